@@ -1,0 +1,48 @@
+// Parsed lines become the typed tree. Inner to grammar/.
+#pragma once
+
+#include "grammar/diagnostic.hpp"
+#include "grammar/nodes.hpp"
+#include "grammar/tree.hpp"
+
+namespace lacestay::grammar {
+
+class Builder {
+ public:
+  Builder(const Source& source, Diagnostics& diagnostics) : source_(source), diagnostics_(diagnostics) {}
+
+  // A line at the very left. The root's one child is the item.
+  [[nodiscard]] Item item(const Node& root) const;
+  // Adds what an indented line says to the item it stands under.
+  void add_property(const Node& root, Piece& piece) const;
+  void add_to_rule(const Node& root, const Span& line, Rule& rule) const;
+  void add_to_chart(const Node& root, const Span& line, Chart& chart) const;
+  void add_to_player(const Node& root, Player& player) const;
+
+  [[nodiscard]] Value value(const Node& node) const;
+
+ private:
+  [[nodiscard]] Word word(const Node& node) const;
+  [[nodiscard]] Phrase phrase(const Node& node) const;
+  [[nodiscard]] Text text(const Node& node) const;
+  [[nodiscard]] Amount amount(const Node& node) const;
+  [[nodiscard]] Quantity quantity(const Node& node) const;
+  [[nodiscard]] Date date(const Node& node) const;
+  [[nodiscard]] Interval interval(const Node& node) const;
+  [[nodiscard]] Cell cell(const Node& node) const;
+  [[nodiscard]] Condition condition(const Node& node) const;
+  [[nodiscard]] std::vector<Condition> conditions(const Node& parent) const;  // of its `when` child, or none
+  [[nodiscard]] Expression expression(const Node& node) const;
+  [[nodiscard]] Domain domain(const Node& parent) const;
+  [[nodiscard]] Head head(const Node& node) const;
+  [[nodiscard]] MakeSure make_sure(const Node& node) const;
+  [[nodiscard]] bool add_clause(const Node& node, const Span& line, Clauses& clauses) const;
+  [[nodiscard]] std::optional<Text> find_text(const Node& parent) const;
+  [[nodiscard]] Span span(const Node& node) const { return node.span(source_); }
+  void once(bool already, const Span& line, const char* what) const;
+
+  const Source& source_;
+  Diagnostics& diagnostics_;
+};
+
+}  // namespace lacestay::grammar

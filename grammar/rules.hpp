@@ -1,0 +1,367 @@
+// The grammar of the policy language and of sample players, to be read alone.
+//
+// Two small grammars. `layout` cuts a file into lines, comments and nothing else. `line::…` says what one line
+// of each kind holds: the reader knows from the layout which kind is due, so a bad line costs only itself.
+// Rules under `must` are commit points: each has its own message in messages.hpp, and one without a message
+// does not compile.
+#pragma once
+
+#include <tao/pegtl.hpp>
+
+namespace lacestay::grammar::rules {
+
+using namespace tao::pegtl;
+
+// ---- characters ------------------------------------------------------------------------------------------
+
+struct line_end : sor<string<'\r', '\n'>, one<'\n', '\r'>> {};
+// Blanks a word processor may put: no-break, figure, thin and narrow spaces, the byte-order mark.
+struct blank : sor<one<' ', '\t'>, utf8::one<0xA0, 0x2007, 0x2009, 0x202F, 0x3000, 0xFEFF>> {};
+struct comment : seq<one<'#'>, star<not_at<line_end>, any>> {};
+struct quote : sor<one<'"'>, utf8::one<0x201C, 0x201D, 0x201E, 0x201F, 0x2033>> {};
+struct minus : sor<one<'-'>, utf8::one<0x2010, 0x2011, 0x2012, 0x2013, 0x2014, 0x2212>> {};
+struct letter : sor<alpha, utf8::ranges<0xC0, 0xD6, 0xD8, 0xF6, 0xF8, 0x24F>> {};
+struct word_rest : sor<letter, digit, one<'_'>> {};
+
+// ---- layout: a file as lines -----------------------------------------------------------------------------
+
+namespace layout {
+struct quoted : seq<quote, star<not_at<sor<quote, line_end>>, any>, opt<quote>> {};
+struct content : plus<sor<quoted, seq<not_at<sor<line_end, one<'#'>>>, any>>> {};
+struct line : seq<star<blank>, opt<content>, opt<comment>> {};
+struct file : seq<line, star<line_end, line>, eof> {};
+}  // namespace layout
+
+// ---- what a line is made of ------------------------------------------------------------------------------
+
+// Blanks between words; a line that goes on after a comma holds a line end, and maybe a comment, inside.
+struct _ : star<sor<blank, line_end, comment>> {};
+
+template <typename Spelling>
+struct key : seq<Spelling, not_at<word_rest>, _> {};
+template <typename First, typename Second>
+struct key2 : seq<First, not_at<word_rest>, _, Second, not_at<word_rest>, _> {};
+template <typename First, typename Second, typename Third>
+struct key3 : seq<First, not_at<word_rest>, _, Second, not_at<word_rest>, _, Third, not_at<word_rest>, _> {};
+
+#define KEY(text) TAO_PEGTL_ISTRING(text)
+
+struct comma : seq<one<','>, _> {};
+struct colon : seq<one<':'>, _> {};
+struct equals : seq<one<'='>, _> {};
+
+// Words that end a name.
+struct reserved
+    : seq<sor<KEY("and"), KEY("as"), KEY("at"), KEY("before"), KEY("for"), KEY("from"), KEY("gives"), KEY("is"),
+              KEY("never"), KEY("of"), KEY("or"), KEY("over"), KEY("rises"), KEY("rounded"), KEY("since"), KEY("the"),
+              KEY("to"), KEY("under"), KEY("within"), KEY("without"), KEY("with")>,
+          not_at<word_rest>> {};
+struct word_text : seq<letter, star<word_rest>> {};
+struct word : seq<not_at<reserved>, word_text> {};
+struct phrase : seq<word, star<_, opt<one<'.'>>, _, word>> {};
+struct phrase_ : seq<phrase, _> {};
+struct word_ : seq<word, _> {};
+
+struct text_body : star<not_at<sor<quote, line_end>>, any> {};
+struct closing_quote : seq<quote, _> {};
+struct text : if_must<quote, text_body, closing_quote> {};
+
+// ---- quantities ------------------------------------------------------------------------------------------
+
+struct fraction_sign : utf8::one<0xBC, 0xBD, 0xBE, 0x2153, 0x2154, 0x215B, 0x215C, 0x215D, 0x215E> {};
+struct decimal : seq<plus<digit>, opt<one<'.'>, plus<digit>>> {};
+struct number : sor<seq<plus<digit>, star<blank>, fraction_sign>, decimal, fraction_sign> {};
+
+template <typename... Spellings>
+struct unit_of : seq<sor<Spellings...>, not_at<word_rest>> {};
+struct foot : unit_of<KEY("feet"), KEY("foot"), KEY("ft")> {};
+struct inch : unit_of<KEY("inches"), KEY("inch"), KEY("in")> {};
+struct stone : unit_of<KEY("stone"), KEY("st")> {};
+struct pound : unit_of<KEY("lbs"), KEY("lb")> {};
+struct ounce : unit_of<KEY("oz")> {};
+struct years : unit_of<KEY("years"), KEY("year")> {};
+struct months : unit_of<KEY("months"), KEY("month")> {};
+struct other_unit
+    : sor<unit_of<KEY("metres"), KEY("flex"), KEY("mm"), KEY("cm"), KEY("kg"), KEY("m"), KEY("g")>, one<'%'>> {};
+struct unit : sor<foot, inch, stone, pound, ounce, years, months, other_unit> {};
+struct currency : seq<rep<3, upper>, not_at<word_rest>> {};
+
+template <typename Unit>
+struct amount_in : seq<number, star<blank>, Unit> {};
+template <typename Large, typename Small>
+struct compound : seq<amount_in<Large>, star<blank>, amount_in<Small>> {};
+struct amount : seq<number, opt<star<blank>, sor<unit, currency>>> {};
+struct quantity : seq<sor<compound<foot, inch>, compound<stone, pound>, compound<pound, ounce>, compound<years, months>,
+                          amount>, not_at<word_rest>> {};
+struct quantity_ : seq<quantity, _> {};
+
+// ---- days ------------------------------------------------------------------------------------------------
+
+struct year_number : rep<4, digit> {};
+struct month_number : rep<2, digit> {};
+struct day_number : rep_min_max<1, 2, digit> {};
+struct month_name
+    : seq<sor<KEY("january"), KEY("february"), KEY("march"), KEY("april"), KEY("may"), KEY("june"), KEY("july"),
+              KEY("august"), KEY("september"), KEY("october"), KEY("november"), KEY("december"), KEY("jan"), KEY("feb"),
+              KEY("mar"), KEY("apr"), KEY("jun"), KEY("jul"), KEY("aug"), KEY("sep"), KEY("oct"), KEY("nov"), KEY("dec")>,
+          not_at<word_rest>> {};
+struct date_iso : seq<year_number, one<'-'>, month_number, one<'-'>, rep<2, digit>, not_at<word_rest>> {};
+struct date_words : seq<day_number, plus<blank>, month_name, plus<blank>, year_number, not_at<word_rest>> {};
+struct date : sor<date_iso, date_words> {};
+struct date_ : seq<date, _> {};
+
+// ---- values ----------------------------------------------------------------------------------------------
+
+struct value : sor<date, quantity, phrase> {};
+struct value_ : seq<value, _> {};
+struct interval : seq<value_, key<KEY("to")>, value> {};
+struct cell : seq<sor<interval, value>, _> {};
+
+// ---- conditions ------------------------------------------------------------------------------------------
+
+struct relation_under : key<KEY("under")> {};
+struct relation_at_least : key2<KEY("at"), KEY("least")> {};
+struct relation_over : key<KEY("over")> {};
+struct relation_at_most : key2<KEY("at"), KEY("most")> {};
+struct relation_before : key<KEY("before")> {};
+struct relation_since : key<KEY("since")> {};
+struct relation
+    : sor<relation_under, relation_at_least, relation_over, relation_at_most, relation_before, relation_since> {};
+
+struct compared_with : value_ {};
+struct comparison : seq<phrase_, relation, must<compared_with>> {};
+// After a comma one word alone is a further member of the same detail; two words begin the next condition.
+struct lone_word : seq<phrase, not_at<_, relation>> {};
+struct alternative : sor<seq<comma, at<word, _, sor<one<','>, eof, quote, KEY("or")>>, lone_word, _>,
+                         seq<key<KEY("or")>, lone_word, _>> {};
+struct membership : seq<phrase_, star<alternative>> {};
+struct condition : sor<comparison, membership> {};
+struct next_condition : condition {};
+struct first_condition : condition {};
+struct conditions : seq<must<first_condition>, star<comma, must<next_condition>>> {};
+struct when : seq<key<KEY("for")>, conditions> {};
+
+// ---- formulas --------------------------------------------------------------------------------------------
+
+struct expression;
+struct inner_expression : seq<expression> {};
+struct closing_bracket : seq<one<')'>, _> {};
+struct group : if_must<seq<one<'('>, _>, inner_expression, closing_bracket> {};
+struct operand;
+struct left_operand : seq<operand> {};
+struct right_operand : seq<operand> {};
+struct and_key : key<KEY("and")> {};
+struct larger : if_must<key3<KEY("the"), KEY("larger"), KEY("of")>, left_operand, and_key, right_operand> {};
+struct smaller : if_must<key3<KEY("the"), KEY("smaller"), KEY("of")>, left_operand, and_key, right_operand> {};
+struct day_of : seq<sor<date, phrase>, _> {};
+struct first_day : day_of {};
+struct last_day : day_of {};
+struct to_key : key<KEY("to")> {};
+struct whole_years : if_must<key3<KEY("whole"), KEY("years"), KEY("from")>, first_day, to_key, last_day> {};
+struct operand : sor<group, larger, smaller, whole_years, seq<sor<date, quantity, phrase>, _>> {};
+struct multiply : seq<sor<one<'*'>, utf8::one<0xD7>>, _> {};
+struct divide : seq<sor<one<'/'>, utf8::one<0xF7>>, _> {};
+struct add : seq<one<'+'>, _> {};
+struct subtract : seq<minus, _> {};
+struct factor : operand {};
+struct product : seq<operand, star<sor<multiply, divide>, must<factor>>> {};
+struct term : seq<product> {};
+struct sum : seq<product, star<sor<add, subtract>, must<term>>> {};
+struct round_up : key2<KEY("rounded"), KEY("up")> {};
+struct round_down : key2<KEY("rounded"), KEY("down")> {};
+struct round_nearest : seq<key2<KEY("rounded"), KEY("to")>, key2<KEY("the"), KEY("nearest")>> {};
+struct rounding_to : opt<key<KEY("to")>> {};
+struct rounding_step : quantity_ {};
+struct rounding : seq<sor<round_nearest, seq<sor<round_up, round_down>, rounding_to>>, must<rounding_step>> {};
+struct expression : seq<sum, opt<rounding>> {};
+
+// ---- domains ---------------------------------------------------------------------------------------------
+
+struct member : word_ {};
+struct members : seq<member, star<comma, member>> {};
+struct grades : if_must<key<KEY("grades")>, members> {};
+struct choice : if_must<key<KEY("choice")>, members> {};
+struct range : seq<interval, _> {};
+struct whole : seq<comma, key<KEY("whole")>> {};
+struct shown_unit : seq<sor<unit, currency>, _> {};
+struct shown_in : if_must<key2<KEY("shown"), KEY("in")>, shown_unit, opt<key<KEY("and")>, shown_unit>> {};
+
+// ---- the lines -------------------------------------------------------------------------------------------
+
+namespace line {
+
+struct end : eof {};  // every line ends here; what is left over is an error
+template <typename... Rules>
+struct whole_line : seq<Rules..., must<end>> {};
+
+struct title : text {};
+struct policy : if_must<key<KEY("policy")>, title> {};
+struct part : if_must<key<KEY("part")>, title> {};
+struct pack : if_must<key<KEY("pack")>, title> {};
+
+struct edition_number : quantity_ {};
+struct in_force : seq<comma, key<KEY("in")>, key2<KEY("force"), KEY("from")>> {};
+struct in_force_from : date_ {};
+struct in_force_to : date_ {};
+struct edition : if_must<key<KEY("edition")>, edition_number, in_force, in_force_from, opt<key<KEY("to")>, must<in_force_to>>> {};
+
+struct money_code : word_ {};
+struct money : if_must<key<KEY("money")>, money_code> {};
+
+struct other_file : text {};
+struct along_with : if_must<key2<KEY("along"), KEY("with")>, other_file, opt<when>> {};
+
+struct relied_on : phrase_ {};
+struct relied_whole : key<KEY("whole")> {};
+struct relied_unit : shown_unit {};
+struct relies_on : if_must<key2<KEY("relies"), KEY("on")>, relied_on, opt<key<KEY("in")>, opt<relied_whole>, must<relied_unit>>> {};
+
+struct name : word_ {};
+struct ask_domain : sor<grades, choice, seq<range, opt<whole>>> {};
+struct may_change : key2<KEY("may"), KEY("change")> {};
+struct may_be_blank : key<seq<KEY("may"), _, KEY("be"), _, KEY("left"), _, KEY("blank")>> {};
+struct precision : quantity_ {};
+struct give_or_take : if_must<key3<KEY("give"), KEY("or"), KEY("take")>, precision> {};
+struct question : text {};
+struct ask : if_must<key<KEY("ask")>, name, ask_domain, star<sor<question, may_change, may_be_blank, shown_in, give_or_take>>> {};
+
+struct formula_equals : equals {};
+struct formula : seq<expression> {};
+struct work_out : if_must<key2<KEY("work"), KEY("out")>, name, formula_equals, formula> {};
+
+struct always : key<KEY("always")> {};
+struct optional : key<KEY("optional")> {};
+struct presence : sor<always, optional, when> {};
+struct label : text {};
+struct piece : if_must<key<KEY("piece")>, name, presence, opt<label>> {};
+
+struct gives_key : key<KEY("gives")> {};
+struct given : phrase_ {};
+struct chart : if_must<key<KEY("chart")>, name, gives_key, given> {};
+
+struct rule : if_must<key<KEY("rule")>, name> {};
+
+struct sure_subject : phrase_ {};
+struct sure_bound : cell {};
+struct sure_interval : seq<interval, _> {};
+struct sure_needed : key<KEY("needed")> {};
+struct sure_left_out : key2<KEY("left"), KEY("out")> {};
+struct sure_at_least : if_must<relation_at_least, sure_bound> {};
+struct sure_at_most : if_must<relation_at_most, sure_bound> {};
+struct sure_within : if_must<key<KEY("within")>, sure_interval> {};
+struct sure_detail : phrase_ {};
+struct sure_as : key<KEY("as")> {};
+struct sure_rises : key<KEY("rises")> {};
+struct sure_never_falls : if_must<key2<KEY("never"), KEY("falls")>, sure_as, sure_detail, sure_rises> {};
+struct sure_never_rises : if_must<key2<KEY("never"), KEY("rises")>, sure_as, sure_detail, sure_rises> {};
+struct sure_is : seq<key<KEY("is")>, sor<sure_needed, sure_left_out, sure_at_least, sure_at_most, sure_within>> {};
+struct sure_claim : sor<sure_is, sure_never_falls, sure_never_rises> {};
+struct make_sure : if_must<key2<KEY("make"), KEY("sure")>, sure_subject, sure_claim, opt<when>> {};
+
+struct players_of : if_must<key2<KEY("players"), KEY("of")>, other_file> {};
+struct player : if_must<key<KEY("player")>, name, opt<label>> {};
+
+// A line at the very left: what opens an item.
+struct item : sor<policy, part, pack, edition, money, along_with, relies_on, ask, work_out, piece, chart, rule, make_sure,
+                  players_of, player> {};
+struct known_item : item {};
+struct item_line : whole_line<must<known_item>> {};
+
+// The words that open an item, for a line indented by accident.
+struct opening_word
+    : seq<sor<KEY("policy"), KEY("part"), KEY("pack"), KEY("edition"), KEY("money"), KEY("along"), KEY("relies"),
+              KEY("ask"), KEY("work"), KEY("piece"), KEY("chart"), KEY("rule"), KEY("make"), KEY("players"), KEY("player")>,
+          not_at<word_rest>> {};
+
+// Under a piece.
+struct step_key : key<KEY("step")> {};
+struct step : quantity_ {};
+struct band_range : range {};
+struct band : if_must<key<KEY("band")>, band_range, step_key, step> {};
+struct stepped : seq<range, must<step_key, step>> {};
+struct property_domain : sor<grades, choice, band, stepped> {};
+struct property : seq<must<name>, must<property_domain>, star<sor<label, shown_in>>> {};
+struct property_line : whole_line<property> {};
+
+// Under a rule and a chart alike.
+struct reason : text {};
+struct because : if_must<key<KEY("because")>, reason> {};
+struct where_from : text {};
+struct source : if_must<key<KEY("source")>, where_from> {};
+struct outranked : phrase_ {};
+struct outranks : if_must<key<KEY("outranks")>, outranked, star<comma, must<outranked>>> {};
+struct safety : key<KEY("safety")> {};
+struct clause : sor<when, because, source, outranks, safety> {};
+
+// Under a rule.
+struct target : phrase_ {};
+struct targets : seq<must<target>, star<comma, must<target>>> {};
+struct answer : cell {};
+struct answer_interval : seq<interval, _> {};
+struct from_key : key<KEY("from")> {};
+struct set_to : key<KEY("to")> {};
+struct at_key : key<KEY("at")> {};
+struct within_key : key<KEY("within")> {};
+struct size_detail : phrase_ {};
+struct set : if_must<key<KEY("set")>, target, set_to, answer> {};
+struct size : if_must<key<KEY("size")>, target, from_key, size_detail> {};
+struct keep : if_must<key<KEY("keep")>, target, within_key, answer_interval> {};
+struct floor : if_must<key<KEY("floor")>, target, at_key, answer> {};
+struct cap : if_must<key<KEY("cap")>, target, at_key, answer> {};
+struct need : seq<key<KEY("need")>, targets> {};
+struct suggest : seq<key<KEY("suggest")>, targets> {};
+struct omit : seq<key<KEY("omit")>, targets> {};
+struct refer : if_must<key<KEY("refer")>, target> {};
+struct caution_text : text {};
+struct caution : if_must<key<KEY("caution")>, caution_text> {};
+struct action : sor<set, size, keep, floor, cap, need, suggest, omit, refer, caution> {};
+struct rule_content : sor<clause, action> {};
+struct rule_line : whole_line<must<rule_content>> {};
+
+// Under a chart.
+struct edge : value_ {};
+struct head_under : if_must<relation_under, edge> {};
+struct head_at_most : if_must<relation_at_most, edge> {};
+struct head_before : if_must<relation_before, edge> {};
+struct head_rest : key2<KEY("the"), KEY("rest")> {};
+struct head_member : phrase_ {};
+struct or_key : key<KEY("or")> {};
+struct head_members : seq<head_member, star<sor<comma, or_key>, head_member>> {};
+struct across_members : seq<head_member, star<or_key, head_member>> {};
+struct row_head : sor<head_under, head_at_most, head_before, head_rest, head_members> {};
+struct across_head : sor<head_under, head_at_most, head_before, head_rest, across_members> {};
+struct across_detail : sor<seq<phrase_, colon>, word_> {};
+struct across : if_must<key<KEY("across")>, across_detail, across_head, star<comma, must<across_head>>> {};
+struct down_detail : phrase_ {};
+struct down : if_must<key<KEY("down")>, down_detail> {};
+struct row_cell : cell {};
+struct cells : seq<must<row_cell>, star<comma, must<row_cell>>> {};
+struct row_colon : colon {};
+struct headed_row : seq<at<plus<not_one<':'>>, one<':'>>, must<row_head>, must<row_colon>, cells> {};
+struct bare_row : seq<at<sor<digit, letter, fraction_sign>>, cells> {};
+struct chart_content : sor<across, down, clause, headed_row, bare_row> {};
+struct chart_line : whole_line<must<chart_content>> {};
+
+// Under a player.
+struct reading : seq<phrase_, opt<sor<date, quantity>, _>> {};
+struct next_reading : seq<reading> {};
+struct owned : phrase_ {};
+struct owns : if_must<key<KEY("owns")>, owned, star<comma, must<owned>>> {};
+struct left_with : phrase_ {};
+struct leaves_refer : if_must<key<KEY("refer")>, left_with> {};
+struct leaves_caution : if_must<key<KEY("caution")>, caution_text> {};
+struct leaves_has : seq<left_with, opt<cell>> {};
+struct leaves_claim : sor<leaves_refer, leaves_caution, leaves_has> {};
+struct leaves_with : if_must<key2<KEY("leaves"), KEY("with")>, leaves_claim> {};
+struct leaves_without : if_must<key2<KEY("leaves"), KEY("without")>, left_with> {};
+struct readings : seq<reading, star<comma, must<next_reading>>> {};
+struct player_content : sor<owns, leaves_with, leaves_without, readings> {};
+struct player_line : whole_line<must<player_content>> {};
+
+// A quantity or a day alone, as in a player's details from JSON or the command line.
+struct lone_value : seq<_, sor<date, quantity>, _, eof> {};
+
+}  // namespace line
+#undef KEY
+
+}  // namespace lacestay::grammar::rules

@@ -1,0 +1,68 @@
+// Source text, places in it, and the checks a file passes before anyone reads it.
+//
+// A Source owns its bytes and never changes them: what word processors put there (curly quotes, no-break
+// spaces, Windows line ends) is understood by the grammar, so that every span points into the owner's own file.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace lacestay::grammar {
+
+class Source;
+
+// Bytes [begin, end) of one source. A default span points nowhere, which diagnostics leave out.
+struct Span {
+  const Source* source = nullptr;
+  std::uint32_t begin = 0;
+  std::uint32_t end = 0;
+
+  [[nodiscard]] std::string_view text() const;
+};
+
+// From the start of `first` to the end of `last`; both of one source.
+[[nodiscard]] Span join(const Span& first, const Span& last);
+
+class Source {
+ public:
+  // `name` is what messages call the file. `text` should have passed `refuse_text`.
+  Source(std::string name, std::string text);
+  Source(const Source&) = delete;  // spans hold its address
+  Source& operator=(const Source&) = delete;
+
+  [[nodiscard]] const std::string& name() const { return name_; }
+  [[nodiscard]] std::string_view text() const { return text_; }
+
+  struct Place {
+    std::uint32_t line = 1;    // from 1
+    std::uint32_t column = 1;  // from 1, in characters, not bytes
+  };
+  [[nodiscard]] Place place(std::uint32_t byte) const;
+  // A line's text without its line end; `line` from 1.
+  [[nodiscard]] std::string_view line(std::uint32_t line) const;
+  [[nodiscard]] std::uint32_t line_start(std::uint32_t line) const { return line_starts_[line - 1]; }
+
+ private:
+  std::string name_;
+  std::string text_;
+  std::vector<std::uint32_t> line_starts_;
+};
+
+// The largest file the tools read.
+inline constexpr std::size_t largest_file = 4u << 20;
+
+// Why a text can't be a source (too large, a NUL byte, not UTF-8), or nothing.
+struct Refusal {
+  std::string code, message, hint;
+  std::uint32_t byte = 0;
+};
+[[nodiscard]] std::vector<Refusal> refuse_text(std::string_view text);
+
+// Number of characters (code points) in valid UTF-8.
+[[nodiscard]] std::size_t characters(std::string_view text);
+
+}  // namespace lacestay::grammar

@@ -1,0 +1,36 @@
+// The closed table of unit spellings. What a unit is worth is the compiler's business; the grammar only needs to
+// know which words are units, so that `20 to 30 flex` is two numbers and one unit.
+#pragma once
+
+#include <optional>
+#include <string_view>
+#include <vector>
+
+namespace lacestay::grammar {
+
+enum class Unit {
+  millimetre, centimetre, metre, inch, foot,
+  gram, kilogram, ounce, pound, stone,
+  year, month,
+  flex, percent
+};
+
+struct UnitSpelling {
+  std::string_view text;
+  Unit unit;
+};
+
+// Longest first, so that a reader can take the first that matches.
+[[nodiscard]] const std::vector<UnitSpelling>& unit_spellings();
+
+// The unit of a word, capitals aside, or nothing.
+[[nodiscard]] std::optional<Unit> unit_named(std::string_view word);
+
+// The spelling used in answers: mm, kg, years. `one` picks the singular where there is one.
+[[nodiscard]] std::string_view spelling(Unit unit, bool one = false);
+
+// The minor digits of an ISO 4217 currency code in upper case (2 for GBP, 0 for JPY), or nothing for a word that
+// is no such code. List and exponents from memory of the standard's table of active codes.
+[[nodiscard]] std::optional<int> currency_digits(std::string_view code);
+
+}  // namespace lacestay::grammar

@@ -1,0 +1,23 @@
+#!/usr/bin/env bash
+# Builds everything and runs every test. Its exit code is ctest's.
+#
+#   bash tests/run.sh         from any folder
+#
+# Starts from a bare Debian 12 with git and this checkout. It installs, with
+# apt, only what is missing of: g++, cmake, ninja-build, tao-pegtl-dev,
+# libfmt-dev, nlohmann-json3-dev (to build), catch2, units (to test), and
+# r-base-core (to read open data sets, see tests/oracles/fetch.sh). The data go
+# to .build/oracles; where a set cannot be had, the tests that need it are
+# skipped and say why. It writes only in .build/. Safe to run again.
+set -euo pipefail
+CDPATH='' cd -- "$(dirname -- "${BASH_SOURCE[0]}")/.."
+# shellcheck source=policies/setup.sh
+source policies/setup.sh
+
+install_reason="to build and test Lacestay"
+install_missing "${build_packages[@]}" catch2 units
+bash tests/oracles/fetch.sh .build/oracles ||
+  echo "run: not every data set could be had (see above); the tests that need it say so"
+build -DBUILD_TESTING=ON
+
+exec ctest --test-dir .build --output-on-failure -j 2
