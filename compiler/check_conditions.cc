@@ -1,0 +1,220 @@
+// Names in the text, and conditions on them.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "compiler/checker.hpp"
+#include "compiler/names.hpp"
+
+namespace lacestay::compiler {
+
+using grammar::Relation;
+
+std::vector<std::string> Checker::column_names() const {
+  std::vector<std::string> names;
+  for (const auto& detail : policy.details) names.push_back(detail.name);
+  for (const auto& detail : policy.worked_out) names.push_back(detail.name);
+  return names;
+}
+
+std::optional<ColumnId> Checker::column_named(const grammar::Phrase& phrase) {
+  const auto name = phrase.joined();
+  if (const auto found = columns.find(name); found != columns.end()) return found->second;
+  const auto near = nearest_name(name, column_names());
+  diagnostics.add("names-1", phrase.span, fmt::format("The policy asks nothing called '{}', nor works it out.", name),
+                  near.empty() ? fmt::format("ask it, as in: ask {} …; the details are {}", name, listed(column_names())) : fmt::format("write {}", near));
+  return std::nullopt;
+}
+
+std::optional<TargetName> Checker::target_named(const grammar::Phrase& phrase) {
+  const auto name = phrase.joined();
+  const auto [first, last] = targets.equal_range(name);
+  if (first != last && std::next(first) == last) return first->second;
+  if (first != last) {
+    auto& diagnostic = diagnostics.add("names-3", phrase.span, fmt::format("'{}' can mean two things.", name), "rename one of them");
+    for (auto each = first; each != last; ++each)
+      diagnostic.notes.push_back({"this one", each->second.piece ? policy.pieces[each->second.index].span : policy.properties[each->second.index].span});
+    return std::nullopt;
+  }
+  std::vector<std::string> names;
+  for (const auto& [known, target] : targets) names.push_back(known);
+  auto near = nearest_name(name, names);
+  if (!near.empty()) {
+    const auto target = targets.find(near)->second;
+    if (!target.piece) near = policy.pieces[policy.properties[target.index].piece].name + " " + policy.properties[target.index].name;
+  }
+  // A known piece with a property it does not have is worth its own message.
+  std::string start;
+  for (const auto& word : phrase.words) {
+    start += (start.empty() ? std::string() : std::string("_")) + word.text;
+    const auto piece = pieces.find(start);
+    if (piece == pieces.end()) continue;
+    std::vector<std::string> own;
+    const auto& text = policy.pieces[piece->second];
+    for (std::uint32_t i = 0; i < text.properties; ++i) own.push_back(policy.properties[text.first_property + i].name);
+    diagnostics.add("names-1", phrase.span, own.empty() ? fmt::format("{} has no properties.", text.name) : fmt::format("{} has no property called '{}'.", text.name, name.substr(start.size() + 1)),
+                    !near.empty() ? fmt::format("write {}", near) : own.empty() ? fmt::format("declare one under piece {}", text.name) : fmt::format("its properties are {}", listed(own)));
+    return std::nullopt;
+  }
+  diagnostics.add("names-1", phrase.span, fmt::format("The kit holds nothing called '{}'.", name),
+                  near.empty() ? "name a piece, or a piece and its property, as the policy declares it" : fmt::format("write {}", near));
+  return std::nullopt;
+}
+
+std::optional<std::uint32_t> Checker::piece_named(const grammar::Phrase& phrase) {
+  const auto target = target_named(phrase);
+  if (!target || target->piece) return target ? std::optional(target->index) : std::nullopt;
+  diagnostics.add("names-4", phrase.span, fmt::format("'{}' is a property; a whole piece is due here.", phrase.joined()),
+                  fmt::format("write {}", policy.pieces[policy.properties[target->index].piece].name));
+  return std::nullopt;
+}
+
+std::optional<std::uint32_t> Checker::property_named(const grammar::Phrase& phrase) {
+  const auto target = target_named(phrase);
+  if (!target || !target->piece) return target ? std::optional(target->index) : std::nullopt;
+  const auto& piece = policy.pieces[target->index];
+  std::vector<std::string> own;
+  for (std::uint32_t i = 0; i < piece.properties; ++i) own.push_back(piece.name + " " + policy.properties[piece.first_property + i].name);
+  diagnostics.add("names-4", phrase.span, fmt::format("'{}' is a piece; one of its properties is due here.", piece.name),
+                  own.empty() ? fmt::format("declare one under piece {}", piece.name) : fmt::format("write {}", listed(own, "or")));
+  return std::nullopt;
+}
+
+// ---- edges -----------------------------------------------------------------------------------------------
+
+Cut Checker::cut_before(ColumnId column, std::int64_t value) const {
+  const auto& known = policy.tables.columns[column];
+  if (known.worked_out) return {value, false};
+  const auto grain = policy.tables.asked[known.detail].grain;
+  return {static_cast<std::int64_t>(ceil_divide(value, grain)) * grain, false};
+}
+
+Cut Checker::cut_after(ColumnId column, std::int64_t value) const {
+  const auto& known = policy.tables.columns[column];
+  if (known.worked_out) return {value, true};
+  const auto grain = policy.tables.asked[known.detail].grain;
+  return {(static_cast<std::int64_t>(floor_divide(value, grain)) + 1) * grain, false};
+}
+
+bool Checker::nothing_below(ColumnId column, const Cut& cut) const {
+  const auto& known = policy.tables.columns[column];
+  return !known.worked_out && cut.at <= policy.tables.asked[known.detail].lowest;
+}
+
+bool Checker::nothing_above(ColumnId column, const Cut& cut) const {
+  const auto& known = policy.tables.columns[column];
+  return !known.worked_out && cut.at > policy.tables.asked[known.detail].highest;
+}
+
+// ---- conditions ------------------------------------------------------------------------------------------
+
+// `skill league, elite`: the first phrase holds the detail's name and a member; where they part is looked up.
+std::optional<DraftTest> Checker::membership(const grammar::Condition& condition) {
+  const auto joined = condition.subject.joined();
+  for (std::size_t at = joined.find('_'); at != std::string::npos; at = joined.find('_', at + 1)) {
+    const auto found = columns.find(joined.substr(0, at));
+    if (found == columns.end()) continue;
+    const auto& scale = policy.scale_of(found->second);
+    if (!scale.has_members()) continue;
+    DraftTest test;
+    test.column = found->second;
+    grammar::Phrase first{{{joined.substr(at + 1), condition.subject.span}}, condition.subject.words.back().span};
+    std::vector<grammar::Phrase> phrases = {first};
+    phrases.insert(phrases.end(), condition.alternatives.begin(), condition.alternatives.end());
+    for (const auto& phrase : phrases) {
+      const auto found_member = member(phrase, scale, policy.name_of(test.column));
+      if (!found_member) return std::nullopt;
+      if (std::find(test.members.begin(), test.members.end(), *found_member) != test.members.end()) {
+        diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", phrase.joined()), "keep one of the two");
+        return std::nullopt;
+      }
+      test.members.push_back(*found_member);
+    }
+    std::sort(test.members.begin(), test.members.end());
+    return test;
+  }
+  // Not a detail with a member: say which half is unknown.
+  grammar::Phrase detail{{condition.subject.words.front()}, condition.subject.words.front().span};
+  if (const auto column = columns.find(detail.joined()); column != columns.end()) {
+    const auto& scale = policy.scale_of(column->second);
+    diagnostics.add("conditions-1", condition.span,
+                    scale.has_members() ? fmt::format("Which {}? It is one of {}.", detail.joined(), listed(scale.members))
+                                        : fmt::format("{} is a number or a day, so it has no members.", detail.joined()),
+                    scale.has_members() ? fmt::format("write {} {}", detail.joined(), scale.members.front())
+                                        : fmt::format("compare it, as in: {} under …, {} at least …", detail.joined(), detail.joined()));
+    return std::nullopt;
+  }
+  column_named(detail);
+  return std::nullopt;
+}
+
+std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition, bool pack) {
+  const auto column = column_named(condition.subject);
+  if (!column) return std::nullopt;
+  const auto& scale = policy.scale_of(*column);
+  const auto name = policy.name_of(*column);
+  const auto refuse = [&](const char* code, std::string message, std::string hint) {
+    diagnostics.add(code, condition.span, std::move(message), std::move(hint));
+    return std::nullopt;
+  };
+  DraftTest test;
+  test.column = *column;
+  const auto relation = condition.relation;
+  if (scale.kind == Scale::Kind::choice)
+    return refuse("conditions-2", fmt::format("{} is a choice without an order, so nothing is under or over another.", name),
+                  fmt::format("name the members, as in: {} {}", name, scale.members.front()));
+  if (scale.kind == Scale::Kind::grades) {
+    if (relation != Relation::at_least && relation != Relation::at_most)
+      return refuse("conditions-2", fmt::format("{} has grades; they know only at least and at most.", name),
+                    fmt::format("write as in: {} at least {}", name, scale.members.back()));
+    const auto* phrase = std::get_if<grammar::Phrase>(&*condition.value);
+    if (!phrase)
+      return refuse("conditions-2", fmt::format("{} is compared with one of {}.", name, listed(scale.members)), "write one of them");
+    const auto found = member(*phrase, scale, name);
+    if (!found) return std::nullopt;
+    const auto count = static_cast<std::uint32_t>(scale.members.size());
+    for (std::uint32_t i = relation == Relation::at_least ? *found : 0; i <= (relation == Relation::at_least ? count - 1 : *found); ++i)
+      test.members.push_back(i);
+    return test;
+  }
+  const bool of_days = relation == Relation::before || relation == Relation::since;
+  if (of_days != (scale.kind == Scale::Kind::day))
+    return refuse("conditions-3", of_days ? fmt::format("{} is no day; before and since are for days.", name) : fmt::format("{} is a day; days know only before and since.", name),
+                  of_days ? fmt::format("write {} under … or {} at least …", name, name) : fmt::format("write {} before … or {} since …", name, name));
+  if (scale.dimension == Dimension::age && (relation == Relation::over || relation == Relation::at_most))
+    return refuse("units-5", "Ages know only under and at least: 'over 18' is read in two ways.",
+                  relation == Relation::over ? fmt::format("write {} at least, with the first age that counts", name)
+                                             : fmt::format("write {} under, with the first age that no longer counts", name));
+  const auto value = amount(*condition.value, scale);
+  if (!value || !on_grain(*value, *column, span_of(*condition.value))) return std::nullopt;
+  const bool upper = relation == Relation::under || relation == Relation::before || relation == Relation::at_most;
+  const bool after = relation == Relation::at_most || relation == Relation::over;
+  const auto cut = after ? cut_after(*column, *value) : cut_before(*column, *value);
+  (upper ? test.to : test.from) = cut;
+  const auto& known = policy.tables.columns[*column];
+  if (known.worked_out || pack) return test;
+  const auto& domain = policy.tables.asked[known.detail];
+  const bool nobody = upper ? nothing_below(*column, cut) : nothing_above(*column, cut);
+  if (*value < domain.lowest || *value > domain.highest || nobody)
+    return refuse("domain-5", fmt::format("{} is asked from {} to {}, so {} meets this condition.", name, scale.write(domain.lowest), scale.write(domain.highest),
+                                          nobody ? "nobody" : "everybody"),
+                  "write a value inside the range, or leave the condition out");
+  return test;
+}
+
+std::optional<DraftTest> Checker::test(const grammar::Condition& condition, bool pack) {
+  return condition.relation == Relation::is ? membership(condition) : comparison(condition, pack);
+}
+
+std::optional<std::vector<DraftTest>> Checker::tests(const std::vector<grammar::Condition>& conditions, bool pack) {
+  std::vector<DraftTest> tests;
+  bool good = true;
+  for (const auto& condition : conditions) {
+    auto made = test(condition, pack);
+    if (made) tests.push_back(std::move(*made));
+    else good = false;
+  }
+  return good ? std::optional(std::move(tests)) : std::nullopt;
+}
+
+}  // namespace lacestay::compiler

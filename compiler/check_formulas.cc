@@ -1,0 +1,449 @@
+// Worked-out details: formulas checked for dimension, for a divisor that could be zero and for overflow, over the
+// whole domain of their inputs; and charts that give a detail. Each is settled after those it rests on.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+#include <set>
+
+#include "compiler/check_charts.hpp"
+#include "compiler/names.hpp"
+
+namespace lacestay::compiler {
+
+using grammar::Expression;
+using Kind = FormulaStep::Kind;
+
+namespace {
+
+constexpr std::int64_t ticks_per_one = 1'000'000'000;
+
+// What is known of a value on the way: its dimension, its exact bounds, and how large its unreduced numerator and
+// denominator (formula.hpp) can become.
+struct Known {
+  Dimension dimension = Dimension::number;
+  Rational lowest, highest;
+  Int128 most_numerator = 0;
+  Int128 most_denominator = 1;
+};
+
+}  // namespace
+
+// Checks one formula and writes its steps. Throws Wrong once something has been said.
+class FormulaChecker {
+ public:
+  struct Wrong {};
+
+  FormulaChecker(Checker& checker, WorkedOut& made) : checker_(checker), made_(made) {}
+
+  Known check(const Expression& expression) {
+    const auto known = value_of(expression);
+    if (depth_ > deepest_stack) refuse(expression, "limits-1", "This formula is too long to keep at once.", "work out a part of it as a detail of its own");
+    return known;
+  }
+
+  std::set<std::uint16_t> inputs;
+  std::vector<ShownUnit> shown;   // of the first amount met, for a result of its dimension
+  Dimension shown_dimension = Dimension::number;
+
+ private:
+  [[noreturn]] void refuse(const Expression& at, const char* code, std::string message, std::string hint) {
+    checker_.diagnostics.add(code, at.span, std::move(message), std::move(hint));
+    throw Wrong{};
+  }
+
+  template <typename T>
+  T fit(const std::optional<T>& exact, const Expression& at) {
+    if (!exact)
+      refuse(at, "formula-3", "For some players this number gets too large to be kept exactly.", "divide earlier, or round a part of it");
+    return *exact;
+  }
+
+  void push(FormulaStep step) {
+    made_.formula.push_back(step);
+    ++depth_now_;
+    depth_ = std::max(depth_, depth_now_);
+  }
+  void fold(Kind kind) {
+    made_.formula.push_back({kind});
+    --depth_now_;
+  }
+
+  Known value_of(const Expression& at) {
+    switch (at.kind) {
+      case Expression::Kind::quantity: return literal(at);
+      case Expression::Kind::date: {
+        const Int128 day = day_number(at.date.year, at.date.month, at.date.day);
+        push({Kind::constant, 0, day, 1});
+        return {Dimension::day, {day, 1}, {day, 1}, day < 0 ? -day : day, 1};
+      }
+      case Expression::Kind::name: return detail(at);
+      case Expression::Kind::round_up: case Expression::Kind::round_down: case Expression::Kind::round_nearest: return rounded(at);
+      default: return both(at);
+    }
+  }
+
+  Known literal(const Expression& at) {
+    const auto& part = at.quantity.parts.front();
+    const auto dimension = part.unit ? dimension_of(*part.unit) : part.currency.empty() ? Dimension::number : Dimension::money;
+    Rational value;
+    if (dimension == Dimension::number) {
+      value = reduced(part.numerator, Int128{part.denominator} * (part.bare() ? 1 : 100));
+    } else {
+      const auto ticks = checker_.ticks(at.quantity, {dimension, checker_.policy.currency, std::nullopt});
+      if (!ticks) throw Wrong{};
+      value = {*ticks, 1};
+    }
+    if (shown.empty() && dimension != Dimension::number) {
+      for (const auto& each : at.quantity.parts) shown.push_back({each.unit, each.currency});
+      shown_dimension = dimension;
+    }
+    push({Kind::constant, 0, value.numerator, value.denominator});
+    return {dimension, value, value, value.numerator, value.denominator};
+  }
+
+  Known detail(const Expression& at) {
+    const auto column = checker_.column_named(at.name);
+    if (!column) throw Wrong{};
+    const auto& tables = checker_.policy.tables;
+    const auto& known = tables.columns[*column];
+    const auto& scale = checker_.policy.scale_of(*column);
+    if (scale.has_members())
+      refuse(at, "formula-1", fmt::format("{} is one of {}; a formula needs a number.", at.name.joined(), listed(scale.members)), "give each of them a number in a chart, and use that");
+    Known made;
+    made.dimension = scale.dimension;
+    if (known.worked_out) {
+      const auto& other = tables.worked_out[known.detail];
+      inputs.insert(other.inputs.begin(), other.inputs.end());
+      made.lowest = other.lowest, made.highest = other.highest;
+      // Its own formula runs inside this one, so its fractions can be as large here as there.
+      made.most_numerator = other.largest_numerator, made.most_denominator = other.largest_denominator;
+    } else {
+      inputs.insert(known.detail);
+      const auto& domain = tables.asked[known.detail];
+      made.lowest = {domain.lowest, 1}, made.highest = {domain.highest, 1};
+      made.most_numerator = std::max(std::abs(domain.lowest), std::abs(domain.highest));
+    }
+    if (made.dimension == Dimension::number) {
+      made.lowest = reduced(made.lowest.numerator, fit(multiply(made.lowest.denominator, ticks_per_one), at));
+      made.highest = reduced(made.highest.numerator, fit(multiply(made.highest.denominator, ticks_per_one), at));
+      if (!known.worked_out) made.most_denominator = ticks_per_one;
+    }
+    if (shown.empty() && made.dimension != Dimension::number) shown = scale.shown, shown_dimension = scale.dimension;
+    push({Kind::detail, *column});
+    return made;
+  }
+
+  Known rounded(const Expression& at) {
+    auto inner = value_of(at.operands[0]);
+    const auto step = checker_.ticks(at.quantity, {inner.dimension, checker_.policy.currency, std::nullopt});
+    if (!step) throw Wrong{};
+    if (*step <= 0) refuse(at, "formula-1", "Rounding needs a step above nothing.", "write it as in: rounded up to 5 mm");
+    const Rational unit = inner.dimension == Dimension::number ? reduced(*step, ticks_per_one) : Rational{*step, 1};
+    const auto kind = at.kind == Expression::Kind::round_up     ? Kind::round_up
+                      : at.kind == Expression::Kind::round_down ? Kind::round_down
+                                                                : Kind::round_nearest;
+    const auto to_step = [&](const Rational& value, Int128 margin) {
+      const auto steps = fit(divide(value, unit), at);
+      const auto moved = fit(add(floor_divide(steps.numerator, steps.denominator), margin), at);
+      return fit(multiply(Rational{moved, 1}, unit), at);
+    };
+    // Room for the doubled numerators of rounding to the nearest.
+    fit(multiply(fit(multiply(inner.most_numerator, unit.denominator), at), Int128{4}), at);
+    fit(multiply(fit(multiply(inner.most_denominator, unit.numerator), at), Int128{4}), at);
+    inner.lowest = to_step(inner.lowest, 0);
+    inner.highest = to_step(inner.highest, 1);
+    made_.formula.push_back({kind, 0, unit.numerator, unit.denominator});
+    bound(inner, at);
+    inner.most_denominator = unit.denominator;
+    inner.most_numerator = largest(inner, unit.denominator, at);
+    return inner;
+  }
+
+  static Int128 absolute(Int128 value) { return value < 0 ? -value : value; }
+
+  // The largest numerator over `denominator` for a value between the bounds.
+  Int128 largest(const Known& known, Int128 denominator, const Expression& at) {
+    const auto low = fit(multiply(absolute(known.lowest.numerator), denominator), at) / known.lowest.denominator;
+    const auto high = fit(multiply(absolute(known.highest.numerator), denominator), at) / known.highest.denominator;
+    return std::max(low, high) + 1;
+  }
+
+  void bound(const Known& known, const Expression& at) {
+    constexpr Int128 most = Int128{1} << 62;  // results stay comparable with ticks
+    const auto inside = [&](const Rational& value) { return absolute(value.numerator) / value.denominator < most; };
+    if (!inside(known.lowest) || !inside(known.highest)) fit(std::optional<Int128>{}, at);
+  }
+
+  Known both(const Expression& at) {
+    const auto a = value_of(at.operands[0]);
+    const auto b = value_of(at.operands[1]);
+    Known made;
+    made.dimension = result_dimension(at, a, b);
+    const auto cross_left = fit(multiply(a.most_numerator, b.most_denominator), at);
+    const auto cross_right = fit(multiply(b.most_numerator, a.most_denominator), at);
+    const auto below = fit(multiply(a.most_denominator, b.most_denominator), at);
+    made.most_denominator = below;
+    const auto span_between = [&](const std::vector<std::optional<Rational>>& ends) {
+      made.lowest = made.highest = fit(ends.front(), at);
+      for (const auto& end : ends) {
+        const auto value = fit(end, at);
+        if (fit(compare(value, made.lowest), at) < 0) made.lowest = value;
+        if (fit(compare(value, made.highest), at) > 0) made.highest = value;
+      }
+    };
+    switch (at.kind) {
+      case Expression::Kind::add:
+        made.most_numerator = fit(add(cross_left, cross_right), at);
+        made.lowest = fit(compiler::add(a.lowest, b.lowest), at), made.highest = fit(compiler::add(a.highest, b.highest), at);
+        fold(Kind::add);
+        break;
+      case Expression::Kind::subtract:
+        made.most_numerator = fit(add(cross_left, cross_right), at);
+        made.lowest = fit(compiler::subtract(a.lowest, b.highest), at), made.highest = fit(compiler::subtract(a.highest, b.lowest), at);
+        fold(Kind::subtract);
+        break;
+      case Expression::Kind::multiply:
+        made.most_numerator = fit(multiply(a.most_numerator, b.most_numerator), at);
+        span_between({multiply(a.lowest, b.lowest), multiply(a.lowest, b.highest), multiply(a.highest, b.lowest), multiply(a.highest, b.highest)});
+        fold(Kind::multiply);
+        break;
+      case Expression::Kind::divide:
+        if (b.lowest.numerator <= 0 && b.highest.numerator >= 0)
+          refuse(at.operands[1], "formula-2", "For some players this could be zero, and nothing can be divided by zero.",
+                 "divide by something that never reaches zero, such as the larger of it and a small amount");
+        made.most_numerator = cross_left;
+        made.most_denominator = cross_right;
+        span_between({divide(a.lowest, b.lowest), divide(a.lowest, b.highest), divide(a.highest, b.lowest), divide(a.highest, b.highest)});
+        fold(Kind::divide);
+        break;
+      case Expression::Kind::larger: case Expression::Kind::smaller: {
+        const bool larger = at.kind == Expression::Kind::larger;
+        const auto pick = [&](const Rational& x, const Rational& y) { return (fit(compare(x, y), at) < 0) == larger ? y : x; };
+        made.lowest = pick(a.lowest, b.lowest), made.highest = pick(a.highest, b.highest);
+        made.most_numerator = std::max(a.most_numerator, b.most_numerator);
+        made.most_denominator = std::max(a.most_denominator, b.most_denominator);
+        fold(larger ? Kind::larger : Kind::smaller);
+        break;
+      }
+      default: {  // whole years: never negative, and rising with the second day
+        const auto years = [](const Rational& from, const Rational& to) {
+          return Int128{12} * whole_years(static_cast<std::int64_t>(from.numerator), static_cast<std::int64_t>(to.numerator));
+        };
+        made.lowest = {years(a.highest, b.lowest), 1}, made.highest = {years(a.lowest, b.highest), 1};
+        made.most_numerator = made.highest.numerator;
+        made.most_denominator = 1;
+        fold(Kind::whole_years);
+      }
+    }
+    bound(made, at);
+    return made;
+  }
+
+  Dimension result_dimension(const Expression& at, const Known& a, const Known& b) {
+    const auto number = Dimension::number;
+    const auto is_day = [](const Known& known) { return known.dimension == Dimension::day; };
+    const auto unlike = [&] {
+      refuse(at, "formula-1", fmt::format("{} and {} don't go together here.", a_dimension(a.dimension), a_dimension(b.dimension)),
+             "bring both to the same kind, for instance by dividing by 1 in or 1 lb");
+    };
+    if (at.kind == Expression::Kind::whole_years) {
+      if (!is_day(a) || !is_day(b)) refuse(at, "formula-1", "Whole years are counted from one day to another.", "write it as in: whole years from birth_day to 31 December 2026");
+      if (shown.empty() || shown_dimension != Dimension::age) shown = {{grammar::Unit::year, ""}}, shown_dimension = Dimension::age;
+      return Dimension::age;
+    }
+    if (is_day(a) || is_day(b)) refuse(at, "formula-1", "Days can't be added, multiplied or compared in a formula.", "count whole years from one day to another");
+    if (at.kind == Expression::Kind::multiply) {
+      if (a.dimension != number && b.dimension != number) unlike();
+      return a.dimension == number ? b.dimension : a.dimension;
+    }
+    if (at.kind == Expression::Kind::divide) {
+      if (b.dimension == number) return a.dimension;
+      if (a.dimension != b.dimension) unlike();
+      return number;
+    }
+    if (a.dimension != b.dimension) unlike();
+    return a.dimension;
+  }
+
+  Checker& checker_;
+  WorkedOut& made_;
+  std::size_t depth_ = 0, depth_now_ = 0;
+};
+
+namespace {
+
+// Edges are compared with a fraction by multiplying out, so those products must fit as well.
+bool comparable(const WorkedOut& made) {
+  return multiply(made.largest_denominator, std::numeric_limits<std::int64_t>::max()) &&
+         multiply(made.largest_numerator, made.plain_number ? ticks_per_one : 1);
+}
+
+}  // namespace
+
+void Checker::check_formula(const grammar::WorkOut& form, const grammar::Item& item) {
+  WorkedOut made;
+  WorkedOutText text;
+  text.name = form.name.text;
+  text.span = item.head;
+  FormulaChecker checker(*this, made);
+  try {
+    const auto known = checker.check(form.formula);
+    made.inputs.assign(checker.inputs.begin(), checker.inputs.end());
+    made.plain_number = known.dimension == Dimension::number;
+    const Rational in_ticks{made.plain_number ? ticks_per_one : 1, 1};
+    made.largest_numerator = known.most_numerator;
+    made.largest_denominator = known.most_denominator;
+    const auto lowest = multiply(known.lowest, in_ticks), highest = multiply(known.highest, in_ticks);
+    if (!lowest || !highest || !comparable(made)) {
+      diagnostics.add("formula-3", form.formula.span, "For some players this number gets too large to be kept exactly.", "divide earlier, or round a part of it");
+      return;
+    }
+    made.lowest = *lowest, made.highest = *highest;
+    text.scale.kind = known.dimension == Dimension::day ? Scale::Kind::day : Scale::Kind::amount;
+    text.scale.dimension = known.dimension;
+    text.scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
+    text.scale.shown = checker.shown_dimension == known.dimension && !checker.shown.empty() ? checker.shown : std::vector{ShownUnit{}};
+  } catch (const FormulaChecker::Wrong&) {
+    return;
+  }
+  add_worked_out(std::move(made), std::move(text));
+}
+
+void Checker::add_worked_out(WorkedOut made, WorkedOutText text) {
+  Column column;
+  column.worked_out = true;
+  column.detail = static_cast<std::uint16_t>(policy.worked_out.size());
+  columns.emplace(text.name, static_cast<ColumnId>(policy.tables.columns.size()));
+  policy.tables.columns.push_back(column);
+  policy.tables.worked_out.push_back(std::move(made));
+  policy.worked_out.push_back(std::move(text));
+}
+
+void Checker::check_detail_chart(const grammar::Chart& chart, const grammar::Item& item, std::size_t file) {
+  WorkedOut made;
+  WorkedOutText text;
+  text.name = chart.gives.joined();
+  text.span = item.head;
+  const auto* first = chart.rows.empty() ? nullptr : std::get_if<grammar::Value>(&chart.rows.front().cells.front());
+  const auto* quantity = first ? std::get_if<grammar::Quantity>(first) : nullptr;
+  if (!quantity) {
+    diagnostics.add("answers-1", chart.rows.empty() ? item.head : span_of(chart.rows.front().cells.front()), fmt::format("The chart works out {}, so its cells are quantities.", text.name), "write a number with its unit in each cell");
+    return;
+  }
+  if (!chart.clauses.when.empty() || !chart.clauses.outranks.empty()) {
+    diagnostics.add("charts-8", item.head, "A chart that works out a detail must answer every player, and answers alone.", "leave out its for and its outranks; split the rows instead");
+    return;
+  }
+  const auto& part = quantity->parts.front();
+  text.scale.dimension = part.unit ? dimension_of(*part.unit) : part.currency.empty() ? Dimension::number : Dimension::money;
+  text.scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
+  for (const auto& each : quantity->parts)
+    if (text.scale.shown.empty() || each.unit != grammar::Unit::percent) text.scale.shown.push_back({each.unit, each.currency});
+  DraftRule rule;
+  rule.id = new_rule(chart.name, RuleText::Kind::chart, chart.clauses, file, item.head);
+  rule.effect = policy.rules[rule.id].effect = Effect::value;
+  const auto read = [&](const grammar::Cell& cell) -> std::optional<std::pair<std::int64_t, std::int64_t>> {
+    const auto* value = std::get_if<grammar::Value>(&cell);
+    if (!value) {
+      diagnostics.add("answers-1", span_of(cell), "One quantity is due here, not two ends.", "write one number with its unit");
+      return std::nullopt;
+    }
+    const auto ticks = amount(*value, text.scale);
+    return ticks ? std::optional(std::pair(*ticks, *ticks)) : std::nullopt;
+  };
+  auto rows = chart_rows(chart, policy.rules[rule.id], read);
+  if (!rows) return;
+  rule.rows = std::move(*rows);
+  std::set<std::uint16_t> inputs;
+  std::int64_t low = rule.rows.front().low, high = low;
+  for (const auto& row : rule.rows) {
+    low = std::min(low, row.low), high = std::max(high, row.high);
+    for (const auto& test : row.tests) {
+      const auto& column = policy.tables.columns[test.column];
+      if (!column.worked_out) inputs.insert(column.detail);
+      else inputs.insert(policy.tables.worked_out[column.detail].inputs.begin(), policy.tables.worked_out[column.detail].inputs.end());
+    }
+  }
+  made.inputs.assign(inputs.begin(), inputs.end());
+  made.plain_number = text.scale.dimension == Dimension::number;
+  made.lowest = {low, 1}, made.highest = {high, 1};
+  made.largest_numerator = std::max(std::abs(low), std::abs(high));
+  made.largest_denominator = made.plain_number ? ticks_per_one : 1;
+  rule.targets = {static_cast<std::uint32_t>(policy.worked_out.size())};
+  add_worked_out(std::move(made), std::move(text));
+  rules.push_back(std::move(rule));
+}
+
+namespace {
+
+void names_in(const Expression& expression, std::vector<const grammar::Phrase*>& names) {
+  if (expression.kind == Expression::Kind::name) names.push_back(&expression.name);
+  for (const auto& operand : expression.operands) names_in(operand, names);
+}
+
+// A worked-out detail as written, before it is known in which order they can be settled.
+struct Written {
+  std::string name;
+  grammar::Span span;
+  const grammar::WorkOut* formula = nullptr;
+  const grammar::Chart* chart = nullptr;
+  const grammar::Item* item = nullptr;
+  std::size_t file = 0;
+  std::vector<std::string> rests_on;
+  enum class State { waiting, open, done } state = State::waiting;
+};
+
+}  // namespace
+
+void Checker::declare_worked_out() {
+  std::vector<Written> all;
+  std::vector<std::pair<std::string, grammar::Span>> known;
+  for (const auto& detail : policy.details) known.emplace_back(detail.name, detail.span);
+  const auto add = [&](Written written) {
+    if (!fresh_name(written.name, written.span, "details", known)) return;
+    known.emplace_back(written.name, written.span);
+    all.push_back(std::move(written));
+  };
+  each<grammar::WorkOut>([&](const grammar::WorkOut& form, const grammar::Item& item, std::size_t file) {
+    std::vector<const grammar::Phrase*> names;
+    names_in(form.formula, names);
+    Written written{form.name.text, form.name.span, &form, nullptr, &item, file, {}};
+    for (const auto* name : names) written.rests_on.push_back(name->joined());
+    add(std::move(written));
+  });
+  each<grammar::Chart>([&](const grammar::Chart& chart, const grammar::Item& item, std::size_t file) {
+    // `gives stick flex` names a piece's property; one unknown word alone is a detail the chart works out.
+    if (targets.count(chart.gives.joined()) != 0 || pieces.count(chart.gives.words.front().text) != 0) return;
+    if (chart.gives.words.size() != 1 || files[file].pack) return;
+    Written written{chart.gives.joined(), chart.gives.span, nullptr, &chart, &item, file, {}};
+    if (chart.across) written.rests_on.push_back(chart.across->detail.joined());
+    if (chart.down) written.rests_on.push_back(chart.down->joined());
+    add(std::move(written));
+  });
+  std::vector<Written*> path;
+  const auto settle = [&](auto&& self, Written& written) -> void {
+    if (written.state == Written::State::done) return;
+    if (written.state == Written::State::open) {
+      std::vector<std::string> circle;
+      for (auto at = std::find(path.begin(), path.end(), &written); at != path.end(); ++at) circle.push_back((*at)->name);
+      circle.push_back(written.name);
+      diagnostics.add("formula-4", written.item->head, fmt::format("{} rests on itself: {}.", written.name, fmt::join(circle, ", which rests on ")),
+                      "work one of them out from what is asked alone");
+      columns.emplace(written.name, ColumnId{0});  // known from here on, so that each circle is told once
+      return;
+    }
+    written.state = Written::State::open;
+    path.push_back(&written);
+    for (const auto& name : written.rests_on)
+      for (auto& other : all)
+        if (other.name == name) self(self, other);
+    path.pop_back();
+    written.state = Written::State::done;
+    if (columns.count(written.name) != 0) return;
+    written.formula ? check_formula(*written.formula, *written.item) : check_detail_chart(*written.chart, *written.item, written.file);
+  };
+  for (auto& written : all) settle(settle, written);
+}
+
+}  // namespace lacestay::compiler

@@ -1,0 +1,40 @@
+// A worked-out detail's formula, ready to run: postfix steps over exact fractions.
+//
+// A value on the way is a fraction n/d of 128-bit integers, d > 0, not reduced. Lengths, weights and the like are
+// in ticks; plain numbers are in ones, so that a length times a number is a length. The checker has proved, from
+// the inputs' domains, that no step overflows and no divisor can be zero, so running needs no checks.
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "compiler/rational.hpp"
+
+namespace lacestay::compiler {
+
+struct FormulaStep {
+  enum class Kind : std::uint8_t {
+    detail,    // push a detail's value: `index` into the values given
+    constant,  // push numerator/denominator
+    add, subtract, multiply, divide, larger, smaller, whole_years,  // of the two on top
+    round_up, round_down, round_nearest,  // the top, to a multiple of numerator/denominator
+  };
+  Kind kind;
+  std::uint16_t index = 0;
+  Int128 numerator = 0;
+  Int128 denominator = 1;
+};
+
+struct Fraction {
+  Int128 numerator;
+  Int128 denominator;
+};
+
+// The deepest stack a formula may need; longer ones are refused by the checker.
+inline constexpr std::size_t deepest_stack = 40;
+
+// `values[i]` is the value of detail i (a fraction; in ticks, or in ones for plain numbers). No allocation.
+[[nodiscard]] Fraction run(std::span<const FormulaStep> steps, std::span<const Fraction> values);
+
+}  // namespace lacestay::compiler

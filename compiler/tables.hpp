@@ -1,0 +1,117 @@
+// The decision tables: what a policy means, with no text in it and nothing of how a player is looked up.
+//
+// A column is a detail, cut into places: the values between two neighbouring edges of the whole policy, or the
+// members of a set. A cell is a set of places of one column; a row is a box of cells (a column without a cell is
+// open) with what it says and which rule says it. All rows that speak about one answer stand in one table, and
+// how they combine is the law of the answer's type (law.hpp), never their order.
+#pragma once
+
+#include <compare>
+#include <cstdint>
+#include <utility>
+#include <vector>
+
+#include "compiler/formula.hpp"
+
+namespace lacestay::compiler {
+
+using ColumnId = std::uint16_t;
+using RuleId = std::uint32_t;
+using TableId = std::uint32_t;
+
+// An edge on a number line: just before the value `at`, or just after it. In ticks. On an asked detail's column
+// every edge is "before" (the next value of its grain), so equal edges are equal here.
+struct Cut {
+  std::int64_t at = 0;
+  bool after = false;
+  friend auto operator<=>(const Cut&, const Cut&) = default;
+};
+
+// What an asked detail can be: ticks from `lowest` to `highest` in steps of `grain`, or 0 … highest for members.
+struct AskedDomain {
+  bool members = false;
+  std::int64_t lowest = 0;
+  std::int64_t highest = 0;
+  std::int64_t grain = 1;
+};
+
+// How a worked-out detail comes about: a formula, or a chart (a table whose rows' answers are ticks).
+struct WorkedOut {
+  std::vector<FormulaStep> formula;      // empty where a chart gives it
+  TableId chart = 0;
+  bool plain_number = false;             // its fraction is in ones (10^9 ticks)
+  std::vector<std::uint16_t> inputs;     // the asked details it rests on, ascending
+  Rational lowest, highest;              // bounds, in ticks; not always reached
+  Int128 largest_numerator = 0;          // of its unreduced fraction, whatever the inputs
+  Int128 largest_denominator = 1;
+};
+
+struct Column {
+  bool worked_out = false;
+  std::uint16_t detail = 0;     // index among the asked details, or among the worked-out ones
+  std::vector<Cut> cuts;        // ascending; place k lies between cut k-1 and cut k
+  std::uint32_t places = 1;     // cuts + 1, or the number of members
+};
+
+struct PlaceRange {
+  std::uint32_t first, last;  // both belong
+  friend auto operator<=>(const PlaceRange&, const PlaceRange&) = default;
+};
+
+struct Cell {
+  ColumnId column;
+  std::vector<PlaceRange> places;  // ascending, apart, not empty
+};
+
+using Box = std::vector<Cell>;  // by column, ascending
+
+enum class Effect : std::uint8_t {
+  base, keep, floor, cap, refer,   // of a property
+  present, need, suggest, omit,    // of a piece
+  caution,
+  value                            // of a worked-out detail
+};
+
+struct Row {
+  Box box;
+  Effect effect = Effect::base;
+  bool safety = false;
+  std::int64_t low = 0, high = 0;  // steps of the property; ticks for `value`
+  RuleId rule = 0;
+  std::uint32_t entry = 0;         // which line of the rule: a chart's cell, counted row by row
+};
+
+// What a property's answers are: steps 0 … steps-1, one of them or (a band) two ends.
+struct AnswerSpace {
+  bool ordered = false;  // grades, sizes and bands
+  bool band = false;
+  std::uint32_t steps = 0;
+};
+
+struct Table {
+  enum class Kind : std::uint8_t { property, piece, caution, detail };
+  Kind kind = Kind::property;
+  std::uint32_t target = 0;                          // property, piece, caution rule's place, worked-out detail
+  std::vector<ColumnId> columns;                     // those its rows look at, ascending
+  std::vector<Row> rows;
+  std::vector<std::pair<RuleId, RuleId>> outranks;   // closed; sorted; only between rules of this table
+};
+
+// Where a piece can be in a kit.
+enum class Presence : std::uint8_t { always, optional, conditional };
+
+struct Tables {
+  std::vector<AskedDomain> asked;
+  std::vector<WorkedOut> worked_out;   // each after those it rests on
+  std::vector<Column> columns;         // the asked details, then the worked-out ones
+  std::vector<AnswerSpace> answers;    // by property
+  std::vector<std::uint32_t> piece_of; // by property
+  std::vector<Presence> presence;      // by piece
+  std::vector<Table> tables;           // by property, then by piece, then cautions, then detail charts
+
+  [[nodiscard]] std::size_t property_table(std::size_t property) const { return property; }
+  [[nodiscard]] std::size_t piece_table(std::size_t piece) const { return answers.size() + piece; }
+  [[nodiscard]] std::size_t first_caution_table() const { return answers.size() + presence.size(); }
+};
+
+}  // namespace lacestay::compiler

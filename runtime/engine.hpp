@@ -1,0 +1,91 @@
+// The engine: players in, answers out, as fast as the tables allow.
+//
+// Each detail is placed once among all the policy's edges (one search a detail). Then each table is one lookup:
+// where the product of its places is small, an array indexed by the places' combined index; where it is not, a
+// walk down the flattened decision diagram. What the lookup finds is a *class*: the set of rows that apply, whose
+// outcome was worked out when the engine was built. So a player costs no allocation, no text and no law; who
+// wants reasons asks for the rows of the class.
+//
+// Immutable once built, and shared by threads; each thread brings its own Scratch.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "compiler/diagram.hpp"
+#include "compiler/law.hpp"
+#include "compiler/policy.hpp"
+
+namespace lacestay::runtime {
+
+using compiler::Outcome;
+using compiler::Standing;
+using compiler::TableId;
+
+using ClassId = std::uint32_t;  // counted within its table
+
+class Engine {
+ public:
+  // Nothing where a table is too large to be laid out; `why` then names the answer, for a person.
+  static std::shared_ptr<const Engine> build(std::shared_ptr<const compiler::Policy> policy, std::string& why);
+
+  [[nodiscard]] const compiler::Policy& policy() const { return *policy_; }
+
+  // Room for one player on the way; made once a thread.
+  struct Scratch {
+    std::vector<std::uint32_t> places;          // by column
+    std::vector<compiler::Fraction> values;     // by column
+  };
+  [[nodiscard]] Scratch scratch() const;
+
+  // Tables that answer: properties, pieces, cautions, in the policy's order (detail charts come after them).
+  [[nodiscard]] std::size_t answers() const { return answers_; }
+
+  // One player. `readings` holds each asked detail's ticks (or member's place), inside its domain; `out` gets a
+  // class for each answer. No allocation; about 2 ns a table and a search a detail.
+  void answer(std::span<const std::int64_t> readings, Scratch& scratch, std::span<ClassId> out) const noexcept;
+
+  // The steps of `answer`, for those who change a place between them.
+  void place(std::span<const std::int64_t> readings, Scratch& scratch) const noexcept;
+  [[nodiscard]] ClassId look_up(TableId table, std::span<const std::uint32_t> places) const noexcept;
+
+  [[nodiscard]] const Outcome& outcome(TableId table, ClassId found) const { return lookups_[table].outcomes[found]; }
+  // Indices into the table's rows, ascending.
+  [[nodiscard]] std::span<const std::uint32_t> rows(TableId table, ClassId found) const { return lookups_[table].rows[found]; }
+
+  // Every class a table can be in where each column may be in any of the places marked (by column; an empty list
+  // leaves the column open). Exact where the columns are independent. Ascending.
+  [[nodiscard]] std::vector<ClassId> possible(TableId table, const std::vector<std::vector<std::uint32_t>>& places) const;
+
+ private:
+  struct Step {
+    compiler::ColumnId column;
+    std::uint32_t remap;    // where remaps_ holds this column's places as this table's
+    std::uint32_t places;   // how many of this table's places it has
+  };
+  struct Lookup {
+    bool dense = true;
+    std::vector<Step> steps;
+    std::vector<std::uint16_t> cells;    // dense: classes by combined index (remaps are multiplied by strides)
+    std::vector<std::uint32_t> walk;     // else: per node its step, then the next node for each of its places
+    std::uint32_t root = 0;
+    std::vector<Outcome> outcomes;                  // by class
+    std::vector<std::vector<std::uint32_t>> rows;   // by class
+  };
+  class Builder;
+
+  [[nodiscard]] std::uint32_t place_of(compiler::ColumnId column, const compiler::Fraction& value) const noexcept;
+
+  std::shared_ptr<const compiler::Policy> policy_;
+  std::size_t answers_ = 0;
+  std::vector<std::vector<std::int64_t>> edges_;      // by asked column: its cuts, all of them "before"
+  std::vector<std::uint16_t> formula_inputs_;         // asked details some formula reads
+  std::vector<std::uint32_t> remaps_;
+  std::vector<Lookup> lookups_;                       // by table
+};
+
+}  // namespace lacestay::runtime
