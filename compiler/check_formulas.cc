@@ -22,7 +22,7 @@ constexpr std::int64_t ticks_per_one = 1'000'000'000;
 // denominator (formula.hpp) can become.
 struct Known {
   Dimension dimension = Dimension::number;
-  Rational lowest, highest;
+  Interval bounds;
   Int128 most_numerator = 0;
   Int128 most_denominator = 1;
 };
@@ -75,7 +75,7 @@ class FormulaChecker {
       case Expression::Kind::date: {
         const Int128 day = day_number(at.date.year, at.date.month, at.date.day);
         push({Kind::constant, 0, day, 1});
-        return {Dimension::day, {day, 1}, {day, 1}, day < 0 ? -day : day, 1};
+        return {Dimension::day, {{day, 1}, {day, 1}}, absolute(day), 1};
       }
       case Expression::Kind::name: return detail(at);
       case Expression::Kind::round_up: case Expression::Kind::round_down: case Expression::Kind::round_nearest: return rounded(at);
@@ -99,7 +99,7 @@ class FormulaChecker {
       shown_dimension = dimension;
     }
     push({Kind::constant, 0, value.numerator, value.denominator});
-    return {dimension, value, value, value.numerator, value.denominator};
+    return {dimension, {value, value}, value.numerator, value.denominator};
   }
 
   Known detail(const Expression& at) {
@@ -115,18 +115,18 @@ class FormulaChecker {
     if (known.worked_out) {
       const auto& other = tables.worked_out[known.detail];
       inputs.insert(other.inputs.begin(), other.inputs.end());
-      made.lowest = other.lowest, made.highest = other.highest;
+      made.bounds = {other.lowest, other.highest};
       // Its own formula runs inside this one, so its fractions can be as large here as there.
       made.most_numerator = other.largest_numerator, made.most_denominator = other.largest_denominator;
     } else {
       inputs.insert(known.detail);
       const auto& domain = tables.asked[known.detail];
-      made.lowest = {domain.lowest, 1}, made.highest = {domain.highest, 1};
+      made.bounds = {{domain.lowest, 1}, {domain.highest, 1}};
       made.most_numerator = std::max(std::abs(domain.lowest), std::abs(domain.highest));
     }
     if (made.dimension == Dimension::number) {
-      made.lowest = reduced(made.lowest.numerator, fit(multiply(made.lowest.denominator, ticks_per_one), at));
-      made.highest = reduced(made.highest.numerator, fit(multiply(made.highest.denominator, ticks_per_one), at));
+      for (auto* end : {&made.bounds.lowest, &made.bounds.highest})
+        *end = reduced(end->numerator, fit(multiply(end->denominator, ticks_per_one), at));
       if (!known.worked_out) made.most_denominator = ticks_per_one;
     }
     if (shown.empty() && made.dimension != Dimension::number) shown = scale.shown, shown_dimension = scale.dimension;
@@ -143,18 +143,11 @@ class FormulaChecker {
     const auto kind = at.kind == Expression::Kind::round_up     ? Kind::round_up
                       : at.kind == Expression::Kind::round_down ? Kind::round_down
                                                                 : Kind::round_nearest;
-    const auto to_step = [&](const Rational& value, Int128 margin) {
-      const auto steps = fit(divide(value, unit), at);
-      const auto moved = fit(add(floor_divide(steps.numerator, steps.denominator), margin), at);
-      return fit(multiply(Rational{moved, 1}, unit), at);
-    };
     // Room for the doubled numerators of rounding to the nearest.
     fit(multiply(fit(multiply(inner.most_numerator, unit.denominator), at), Int128{4}), at);
     fit(multiply(fit(multiply(inner.most_denominator, unit.numerator), at), Int128{4}), at);
-    inner.lowest = to_step(inner.lowest, 0);
-    inner.highest = to_step(inner.highest, 1);
     made_.formula.push_back({kind, 0, unit.numerator, unit.denominator});
-    bound(inner, at);
+    inner.bounds = bounded(made_.formula.back(), inner.bounds, inner.bounds, at);
     inner.most_denominator = unit.denominator;
     inner.most_numerator = largest(inner, unit.denominator, at);
     return inner;
@@ -164,15 +157,30 @@ class FormulaChecker {
 
   // The largest numerator over `denominator` for a value between the bounds.
   Int128 largest(const Known& known, Int128 denominator, const Expression& at) {
-    const auto low = fit(multiply(absolute(known.lowest.numerator), denominator), at) / known.lowest.denominator;
-    const auto high = fit(multiply(absolute(known.highest.numerator), denominator), at) / known.highest.denominator;
+    const auto low = fit(multiply(absolute(known.bounds.lowest.numerator), denominator), at) / known.bounds.lowest.denominator;
+    const auto high = fit(multiply(absolute(known.bounds.highest.numerator), denominator), at) / known.bounds.highest.denominator;
     return std::max(low, high) + 1;
   }
 
-  void bound(const Known& known, const Expression& at) {
-    constexpr Int128 most = Int128{1} << 62;  // results stay comparable with ticks
+  // The result's bounds, which must stay comparable with ticks.
+  Interval bounded(const FormulaStep& step, const Interval& first, const Interval& second, const Expression& at) {
+    constexpr Int128 most = Int128{1} << 62;
+    const auto made = fit(bound(step, first, second), at);
     const auto inside = [&](const Rational& value) { return absolute(value.numerator) / value.denominator < most; };
-    if (!inside(known.lowest) || !inside(known.highest)) fit(std::optional<Int128>{}, at);
+    if (!inside(made.lowest) || !inside(made.highest)) fit(std::optional<Int128>{}, at);
+    return made;
+  }
+
+  static Kind step_kind(Expression::Kind kind) {
+    switch (kind) {
+      case Expression::Kind::add: return Kind::add;
+      case Expression::Kind::subtract: return Kind::subtract;
+      case Expression::Kind::multiply: return Kind::multiply;
+      case Expression::Kind::divide: return Kind::divide;
+      case Expression::Kind::larger: return Kind::larger;
+      case Expression::Kind::smaller: return Kind::smaller;
+      default: return Kind::whole_years;
+    }
   }
 
   Known both(const Expression& at) {
@@ -180,63 +188,26 @@ class FormulaChecker {
     const auto b = value_of(at.operands[1]);
     Known made;
     made.dimension = result_dimension(at, a, b);
+    const bool through_zero = b.bounds.lowest.numerator <= 0 && b.bounds.highest.numerator >= 0;
+    if (at.kind == Expression::Kind::divide && through_zero)
+      refuse(at.operands[1], "formula-2", "For some players this could be zero, and nothing can be divided by zero.",
+             "divide by something that never reaches zero, such as the larger of it and a small amount");
+    fold(step_kind(at.kind));
+    made.bounds = bounded(made_.formula.back(), a.bounds, b.bounds, at);
+    // How large the unreduced fraction can be: as formula.cc puts it together.
     const auto cross_left = fit(multiply(a.most_numerator, b.most_denominator), at);
     const auto cross_right = fit(multiply(b.most_numerator, a.most_denominator), at);
-    const auto below = fit(multiply(a.most_denominator, b.most_denominator), at);
-    made.most_denominator = below;
-    const auto span_between = [&](const std::vector<std::optional<Rational>>& ends) {
-      made.lowest = made.highest = fit(ends.front(), at);
-      for (const auto& end : ends) {
-        const auto value = fit(end, at);
-        if (fit(compare(value, made.lowest), at) < 0) made.lowest = value;
-        if (fit(compare(value, made.highest), at) > 0) made.highest = value;
-      }
-    };
-    switch (at.kind) {
-      case Expression::Kind::add:
-        made.most_numerator = fit(add(cross_left, cross_right), at);
-        made.lowest = fit(compiler::add(a.lowest, b.lowest), at), made.highest = fit(compiler::add(a.highest, b.highest), at);
-        fold(Kind::add);
-        break;
-      case Expression::Kind::subtract:
-        made.most_numerator = fit(add(cross_left, cross_right), at);
-        made.lowest = fit(compiler::subtract(a.lowest, b.highest), at), made.highest = fit(compiler::subtract(a.highest, b.lowest), at);
-        fold(Kind::subtract);
-        break;
-      case Expression::Kind::multiply:
-        made.most_numerator = fit(multiply(a.most_numerator, b.most_numerator), at);
-        span_between({multiply(a.lowest, b.lowest), multiply(a.lowest, b.highest), multiply(a.highest, b.lowest), multiply(a.highest, b.highest)});
-        fold(Kind::multiply);
-        break;
-      case Expression::Kind::divide:
-        if (b.lowest.numerator <= 0 && b.highest.numerator >= 0)
-          refuse(at.operands[1], "formula-2", "For some players this could be zero, and nothing can be divided by zero.",
-                 "divide by something that never reaches zero, such as the larger of it and a small amount");
-        made.most_numerator = cross_left;
-        made.most_denominator = cross_right;
-        span_between({divide(a.lowest, b.lowest), divide(a.lowest, b.highest), divide(a.highest, b.lowest), divide(a.highest, b.highest)});
-        fold(Kind::divide);
-        break;
-      case Expression::Kind::larger: case Expression::Kind::smaller: {
-        const bool larger = at.kind == Expression::Kind::larger;
-        const auto pick = [&](const Rational& x, const Rational& y) { return (fit(compare(x, y), at) < 0) == larger ? y : x; };
-        made.lowest = pick(a.lowest, b.lowest), made.highest = pick(a.highest, b.highest);
+    made.most_denominator = fit(multiply(a.most_denominator, b.most_denominator), at);
+    switch (made_.formula.back().kind) {
+      case Kind::multiply: made.most_numerator = fit(multiply(a.most_numerator, b.most_numerator), at); break;
+      case Kind::divide: made.most_numerator = cross_left, made.most_denominator = cross_right; break;
+      case Kind::larger: case Kind::smaller:
         made.most_numerator = std::max(a.most_numerator, b.most_numerator);
         made.most_denominator = std::max(a.most_denominator, b.most_denominator);
-        fold(larger ? Kind::larger : Kind::smaller);
         break;
-      }
-      default: {  // whole years: never negative, and rising with the second day
-        const auto years = [](const Rational& from, const Rational& to) {
-          return Int128{12} * whole_years(static_cast<std::int64_t>(from.numerator), static_cast<std::int64_t>(to.numerator));
-        };
-        made.lowest = {years(a.highest, b.lowest), 1}, made.highest = {years(a.lowest, b.highest), 1};
-        made.most_numerator = made.highest.numerator;
-        made.most_denominator = 1;
-        fold(Kind::whole_years);
-      }
+      case Kind::whole_years: made.most_numerator = made.bounds.highest.numerator, made.most_denominator = 1; break;
+      default: made.most_numerator = fit(add(cross_left, cross_right), at);
     }
-    bound(made, at);
     return made;
   }
 
@@ -294,7 +265,7 @@ void Checker::check_formula(const grammar::WorkOut& form, const grammar::Item& i
     const Rational in_ticks{made.plain_number ? ticks_per_one : 1, 1};
     made.largest_numerator = known.most_numerator;
     made.largest_denominator = known.most_denominator;
-    const auto lowest = multiply(known.lowest, in_ticks), highest = multiply(known.highest, in_ticks);
+    const auto lowest = multiply(known.bounds.lowest, in_ticks), highest = multiply(known.bounds.highest, in_ticks);
     if (!lowest || !highest || !comparable(made)) {
       diagnostics.add("formula-3", form.formula.span, "For some players this number gets too large to be kept exactly.", "divide earlier, or round a part of it");
       return;
@@ -303,6 +274,7 @@ void Checker::check_formula(const grammar::WorkOut& form, const grammar::Item& i
     text.scale.kind = known.dimension == Dimension::day ? Scale::Kind::day : Scale::Kind::amount;
     text.scale.dimension = known.dimension;
     text.scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
+    if (known.dimension == Dimension::age) text.scale.bare_unit = grammar::Unit::year;
     text.scale.shown = checker.shown_dimension == known.dimension && !checker.shown.empty() ? checker.shown : std::vector{ShownUnit{}};
   } catch (const FormulaChecker::Wrong&) {
     return;

@@ -41,7 +41,82 @@ Fraction round(const FormulaStep& step, const Fraction& a) {
   return {steps * step.numerator, step.denominator};
 }
 
+std::optional<Interval> hull(const std::array<std::optional<Rational>, 4>& ends) {
+  Interval all;
+  for (std::size_t i = 0; i < ends.size(); ++i) {
+    if (!ends[i]) return std::nullopt;
+    const auto below = i == 0 ? -1 : compare(*ends[i], all.lowest), above = i == 0 ? 1 : compare(*ends[i], all.highest);
+    if (!below || !above) return std::nullopt;
+    if (*below < 0) all.lowest = *ends[i];
+    if (*above > 0) all.highest = *ends[i];
+  }
+  return all;
+}
+
+std::optional<Rational> rounded(const FormulaStep& step, const Rational& value) {
+  const auto steps = divide(value, {step.numerator, step.denominator});
+  if (!steps) return std::nullopt;
+  const auto doubled = multiply(*steps, Rational{2, 1}), shifted = doubled ? add(*doubled, Rational{1, 1}) : std::nullopt;
+  if (!shifted) return std::nullopt;
+  using Kind = FormulaStep::Kind;
+  const Int128 whole = step.kind == Kind::round_up     ? ceil_divide(steps->numerator, steps->denominator)
+                       : step.kind == Kind::round_down ? floor_divide(steps->numerator, steps->denominator)
+                                                       : floor_divide(shifted->numerator, 2 * shifted->denominator);
+  return multiply(Rational{whole, 1}, Rational{step.numerator, step.denominator});
+}
+
+std::optional<Interval> ends(const std::optional<Rational>& lowest, const std::optional<Rational>& highest) {
+  return lowest && highest ? std::optional(Interval{*lowest, *highest}) : std::nullopt;
+}
+
 }  // namespace
+
+std::optional<Interval> bound(const FormulaStep& step, const Interval& a, const Interval& b) {
+  using Kind = FormulaStep::Kind;
+  switch (step.kind) {
+    case Kind::add: return ends(add(a.lowest, b.lowest), add(a.highest, b.highest));
+    case Kind::subtract: return ends(subtract(a.lowest, b.highest), subtract(a.highest, b.lowest));
+    case Kind::multiply:
+      return hull({multiply(a.lowest, b.lowest), multiply(a.lowest, b.highest), multiply(a.highest, b.lowest), multiply(a.highest, b.highest)});
+    case Kind::divide:
+      if (b.lowest.numerator <= 0 && b.highest.numerator >= 0) return std::nullopt;
+      return hull({divide(a.lowest, b.lowest), divide(a.lowest, b.highest), divide(a.highest, b.lowest), divide(a.highest, b.highest)});
+    case Kind::larger: case Kind::smaller: {
+      const auto low = compare(a.lowest, b.lowest), high = compare(a.highest, b.highest);
+      if (!low || !high) return std::nullopt;
+      const bool larger = step.kind == Kind::larger;
+      return Interval{(*low < 0) == larger ? b.lowest : a.lowest, (*high < 0) == larger ? b.highest : a.highest};
+    }
+    case Kind::whole_years: {
+      const auto years = [](const Rational& from, const Rational& to) {
+        return Rational{12 * Int128{whole_years(static_cast<std::int64_t>(from.numerator), static_cast<std::int64_t>(to.numerator))}, 1};
+      };
+      return Interval{years(a.highest, b.lowest), years(a.lowest, b.highest)};
+    }
+    default: return ends(rounded(step, a.lowest), rounded(step, a.highest));  // rounding never falls
+  }
+}
+
+std::optional<Interval> bounds(std::span<const FormulaStep> steps, std::span<const Interval> values) {
+  using Kind = FormulaStep::Kind;
+  std::array<Interval, deepest_stack> stack;
+  std::size_t top = 0;
+  for (const auto& step : steps) {
+    if (step.kind == Kind::detail) {
+      stack[top++] = values[step.index];
+    } else if (step.kind == Kind::constant) {
+      const Rational value{step.numerator, step.denominator};
+      stack[top++] = {value, value};
+    } else {
+      const bool rounds = step.kind == Kind::round_up || step.kind == Kind::round_down || step.kind == Kind::round_nearest;
+      if (!rounds) --top;
+      const auto made = bound(step, stack[top - 1], stack[rounds ? top - 1 : top]);
+      if (!made) return std::nullopt;
+      stack[top - 1] = *made;
+    }
+  }
+  return stack[0];
+}
 
 Fraction run(std::span<const FormulaStep> steps, std::span<const Fraction> values) {
   using Kind = FormulaStep::Kind;

@@ -6,6 +6,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -36,5 +37,17 @@ inline constexpr std::size_t deepest_stack = 40;
 
 // `values[i]` is the value of detail i (a fraction; in ticks, or in ones for plain numbers). No allocation.
 [[nodiscard]] Fraction run(std::span<const FormulaStep> steps, std::span<const Fraction> values);
+
+// All values from `lowest` to `highest`; in ticks, or in ones for plain numbers.
+struct Interval {
+  Rational lowest, highest;
+};
+
+// Bounds of one step's result, given its operands' (`second` for steps that take two). Exact for each step alone;
+// over a formula that uses a detail twice they can be wider than what is reached. Nothing where they do not fit in
+// 128 bits, or where a divisor could be zero.
+[[nodiscard]] std::optional<Interval> bound(const FormulaStep& step, const Interval& first, const Interval& second);
+// Bounds of a whole formula, `values[i]` being those of detail i.
+[[nodiscard]] std::optional<Interval> bounds(std::span<const FormulaStep> steps, std::span<const Interval> values);
 
 }  // namespace lacestay::compiler

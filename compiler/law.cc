@@ -43,9 +43,8 @@ class Deciding {
     }
     const auto needs = speaking(Effect::need), omits = speaking(Effect::omit), suggests = speaking(Effect::suggest);
     if (!needs.empty() && !omits.empty()) {
-      auto all = needs;
-      all.insert(all.end(), omits.begin(), omits.end());
-      return clash(all);
+      clash(needs);
+      return clash(omits);
     }
     const auto settle = [&](const std::vector<Role*>& winners, Standing standing) {
       for (auto* role : winners) role->kind = Kind::decides;

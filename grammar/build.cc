@@ -285,7 +285,8 @@ Item Builder::item(const Node& root) const {
   } else if (node.is<line::money>()) item.form = Money{word(*node.children[0])};
   else if (node.is<line::along_with>()) item.form = AlongWith{text(*node.children[0]), conditions(node)};
   else if (node.is<line::relies_on>()) {
-    ReliesOn relies{phrase(*node.children[0]), std::nullopt, node.find<line::relied_whole>() != nullptr};
+    const auto detail = word(*node.children[0]);
+    ReliesOn relies{Phrase{{detail}, detail.span}, std::nullopt, node.find<line::relied_whole>() != nullptr};
     if (node.children.size() > 1) relies.unit = Word{node.children.back()->string(), span(*node.children.back())};
     item.form = std::move(relies);
   } else if (node.is<line::ask>()) {

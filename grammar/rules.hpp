@@ -132,7 +132,7 @@ struct compared_with : value_ {};
 struct comparison : seq<phrase_, relation, must<compared_with>> {};
 // After a comma one word alone is a further member of the same detail; two words begin the next condition.
 struct lone_word : seq<phrase, not_at<_, relation>> {};
-struct alternative : sor<seq<comma, at<word, _, sor<one<','>, eof, quote, KEY("or")>>, lone_word, _>,
+struct alternative : sor<seq<comma, at<word_text, _, sor<one<','>, eof, quote, KEY("or")>>, lone_word, _>,
                          seq<key<KEY("or")>, lone_word, _>> {};
 struct membership : seq<phrase_, star<alternative>> {};
 struct condition : sor<comparison, membership> {};
@@ -211,7 +211,7 @@ struct money : if_must<key<KEY("money")>, money_code> {};
 struct other_file : text {};
 struct along_with : if_must<key2<KEY("along"), KEY("with")>, other_file, opt<when>> {};
 
-struct relied_on : phrase_ {};
+struct relied_on : word_ {};  // one word, since `in` may follow
 struct relied_whole : key<KEY("whole")> {};
 struct relied_unit : shown_unit {};
 struct relies_on : if_must<key2<KEY("relies"), KEY("on")>, relied_on, opt<key<KEY("in")>, opt<relied_whole>, must<relied_unit>>> {};

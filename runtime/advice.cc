@@ -1,0 +1,79 @@
+#include "runtime/advice.hpp"
+
+#include <algorithm>
+
+#include "runtime/explanation.hpp"
+
+namespace lacestay::runtime {
+
+using compiler::Table;
+
+namespace {
+
+bool in_kit(Standing standing) { return standing == Standing::needed || standing == Standing::suggested || standing == Standing::clash; }
+
+void date_it(const compiler::Policy& policy, std::int64_t today, Advice& advice) {
+  const auto write = [](std::int64_t day) { return compiler::show(day, compiler::Dimension::day, {}); };
+  advice.day = write(today);
+  advice.in_force = "from " + write(policy.in_force_from) + (policy.in_force_to ? " to " + write(*policy.in_force_to) : "");
+  advice.outside_edition = today < policy.in_force_from || (policy.in_force_to && today > *policy.in_force_to);
+}
+
+}  // namespace
+
+Answer explain(const Engine& engine, const Player& player, TableId table) { return Explanation(engine, player).answer(table); }
+
+Advice advise(const Engine& engine, const Player& player, std::int64_t today) {
+  const auto& policy = engine.policy();
+  const auto& tables = policy.tables;
+  Advice advice;
+  advice.policy = policy.title;
+  advice.edition = policy.edition;
+  date_it(policy, today, advice);
+  for (std::size_t i = 0; i < policy.details.size(); ++i) {
+    const auto& text = policy.details[i];
+    if (player.readings[i]) {
+      advice.details.emplace_back(text.name, text.scale.write(*player.readings[i]));
+      continue;
+    }
+    advice.not_known.push_back(text.name);
+    if (!text.may_be_blank) advice.still_to_ask.push_back(text.name);
+  }
+  Explanation explanation(engine, player);
+  std::vector<Possible> possible;
+  for (TableId table = 0; table < engine.answers(); ++table) possible.push_back(possible_answers(engine, table, player));
+  const auto note = [&](const Answer& answer) {
+    if (answer.fault()) ++advice.faults;
+    if (!answer.certain) advice.certain = false;
+  };
+  for (std::uint32_t i = 0; i < policy.pieces.size(); ++i) {
+    const auto& text = policy.pieces[i];
+    PieceAdvice piece;
+    piece.name = text.name;
+    piece.label = text.label;
+    piece.owned = std::binary_search(player.owns.begin(), player.owns.end(), i);
+    const auto table = static_cast<TableId>(tables.piece_table(i));
+    piece.presence = explanation.answer(table, possible[table]);
+    piece.may_be_in_kit = std::any_of(possible[table].classes.begin(), possible[table].classes.end(),
+                                      [&](ClassId found) { return in_kit(engine.outcome(table, found).standing); });
+    note(piece.presence);
+    for (std::uint32_t k = 0; k < text.properties && piece.may_be_in_kit; ++k) {
+      const auto property = text.first_property + k;
+      PropertyAdvice line{policy.properties[property].name, policy.properties[property].label, {}};
+      line.answer = explanation.answer(property, possible[property]);
+      note(line.answer);
+      piece.properties.push_back(std::move(line));
+    }
+    advice.pieces.push_back(std::move(piece));
+  }
+  for (std::size_t i = 0; i < policy.cautions.size(); ++i) {
+    const auto table = static_cast<TableId>(tables.first_caution_table() + i);
+    const auto answer = explanation.answer(table, possible[table]);
+    advice.cautions.insert(advice.cautions.end(), answer.parts.begin(), answer.parts.end());
+  }
+  if (!advice.certain)
+    if (const auto next = next_to_take(engine, player, possible)) advice.take_next = policy.details[next->detail].name;
+  return advice;
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,220 @@
+#include "runtime/explanation.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+namespace lacestay::runtime {
+
+using compiler::ColumnId;
+using compiler::Effect;
+using compiler::Int128;
+using compiler::Role;
+using compiler::Row;
+using compiler::Table;
+
+Explanation::Explanation(const Engine& engine, const Player& player)
+    : engine_(engine), policy_(engine.policy()), player_(player), complete_(player.complete()), scratch_(engine.scratch()) {
+  for (std::size_t i = 0; i < player.readings.size(); ++i) readings_.push_back(player.readings[i].value_or(policy_.tables.asked[i].lowest));
+  engine_.place(readings_, scratch_);
+}
+
+std::string Explanation::write(const Table& table, const Outcome& outcome) const {
+  const auto& property = policy_.properties[table.kind == Table::Kind::property ? table.target : 0];
+  switch (outcome.standing) {
+    case Standing::answered: return property.write(outcome.low, outcome.high);
+    case Standing::referred: return outcome.low < 0 ? "ask the fitter" : fmt::format("ask the fitter; at least {}", property.write(outcome.low, outcome.low));
+    case Standing::gap: return "no answer";
+    case Standing::clash: return "two answers that can't both hold";
+    case Standing::needed: return "needed";
+    case Standing::suggested: return "suggested";
+    case Standing::left_out: return "left out";
+    case Standing::not_in_kit: return "not in this kit";
+    case Standing::spoken: return "said";
+    case Standing::silent: return "not said";
+  }
+  return "";
+}
+
+std::string Explanation::says(const Table& table, const Row& row) const {
+  const auto value = [&] { return policy_.properties[table.target].write(row.low, row.high); };
+  switch (row.effect) {
+    case Effect::base: return value();
+    case Effect::keep: return "within " + value();
+    case Effect::floor: return "at least " + value();
+    case Effect::cap: return "at most " + value();
+    case Effect::refer: return "ask the fitter";
+    case Effect::present: case Effect::need: return "needed";
+    case Effect::suggest: return "suggested";
+    case Effect::omit: return "left out";
+    case Effect::caution: return policy_.rules[row.rule].caution;
+    case Effect::value: return "";
+  }
+  return "";
+}
+
+std::optional<std::int64_t> Explanation::precision_of(ColumnId column) const {
+  const auto& known = policy_.tables.columns[column];
+  const auto of_asked = [&](std::size_t detail) -> std::optional<std::int64_t> {
+    const auto& text = policy_.details[detail];
+    const bool measured = text.scale.dimension == compiler::Dimension::length || text.scale.dimension == compiler::Dimension::weight;
+    if (text.scale.kind != compiler::Scale::Kind::amount || text.may_change) return std::nullopt;
+    if (text.precision) return text.precision;
+    return measured ? std::optional(readings_[detail] / 100) : std::nullopt;  // by default, to one part in a hundred
+  };
+  if (!known.worked_out) return of_asked(known.detail);
+  std::optional<std::int64_t> widest;
+  for (const auto input : policy_.tables.worked_out[known.detail].inputs) {
+    const bool same = policy_.details[input].scale.dimension == policy_.worked_out[known.detail].scale.dimension;
+    if (const auto one = of_asked(input); same && one && (!widest || *one > *widest)) widest = one;
+  }
+  return widest;
+}
+
+// The nearest edge at which any row of this table begins or ends.
+void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& looked) const {
+  const auto& known = policy_.tables.columns[column];
+  const auto& scale = policy_.scale_of(column);
+  if (scale.has_members() || known.cuts.empty()) return;
+  Int128 ticks = 0;  // a worked-out value, rounded down to its tick
+  if (known.worked_out) {
+    const auto& value = scratch_.values[column];
+    ticks = compiler::floor_divide(value.numerator * (policy_.tables.worked_out[known.detail].plain_number ? 1'000'000'000 : 1), value.denominator);
+  } else {
+    ticks = readings_[known.detail];
+  }
+  std::optional<Int128> nearest;
+  bool above = false;
+  std::int64_t edge = 0;
+  const auto consider = [&](std::uint32_t cut) {
+    const auto at = known.cuts[cut].at;
+    const bool reached = scratch_.places[column] > cut;
+    const Int128 distance = reached ? ticks - at : at - ticks;
+    if (!nearest || distance < *nearest) nearest = distance, above = reached, edge = at;
+  };
+  for (const auto& row : table.rows)
+    for (const auto& cell : row.box)
+      if (cell.column == column)
+        for (const auto& range : cell.places) {
+          if (range.first > 0) consider(range.first - 1);
+          if (range.last + 1 < known.places) consider(range.last);
+        }
+  if (!nearest) return;
+  const auto distance = static_cast<std::int64_t>(*nearest);
+  const auto edge_text = scale.write(edge);
+  const auto away = scale.kind == compiler::Scale::Kind::day ? fmt::format("{} days", distance) : compiler::show(distance, scale.dimension, scale.shown, scale.money_digits);
+  looked.edge = distance == 0 ? fmt::format("just at the edge of {}", edge_text) : fmt::format("{} {} the edge of {}", away, above ? "over" : "under", edge_text);
+  const auto precision = precision_of(column);
+  looked.measure_again = precision && distance <= *precision;
+}
+
+std::vector<LookedAt> Explanation::looked_at(const Table& table, const Row& row) const {
+  std::vector<LookedAt> all;
+  for (const auto& cell : row.box) {
+    const auto& known = policy_.tables.columns[cell.column];
+    const auto inputs = known.worked_out ? policy_.tables.worked_out[known.detail].inputs : std::vector<std::uint16_t>{known.detail};
+    const bool is_known = std::all_of(inputs.begin(), inputs.end(), [&](auto input) { return player_.readings[input].has_value(); });
+    LookedAt looked;
+    looked.detail = policy_.name_of(cell.column);
+    if (!is_known) {
+      looked.value = "not known";
+    } else {
+      const auto& scale = policy_.scale_of(cell.column);
+      const auto& value = scratch_.values[cell.column];
+      const bool ones = known.worked_out && policy_.tables.worked_out[known.detail].plain_number;
+      looked.value = scale.write(known.worked_out ? static_cast<std::int64_t>(compiler::floor_divide(value.numerator * (ones ? 1'000'000'000 : 1), value.denominator)) : readings_[known.detail]);
+      nearest_edge(table, cell.column, looked);
+    }
+    all.push_back(std::move(looked));
+  }
+  return all;
+}
+
+Part Explanation::part_of(const Table& table, const Role& role) const {
+  const auto& row = table.rows[role.row];
+  const auto& rule = policy_.rules[row.rule];
+  Part part;
+  part.role = role.kind;
+  part.rule = rule.name;
+  part.says = says(table, row);
+  part.because = rule.because;
+  part.source = rule.source;
+  part.safety = rule.safety;
+  if (role.kind == Role::Kind::silenced || role.kind == Role::Kind::overruled) part.by = policy_.rules[role.by].name;
+  const auto& span = row.entry < rule.entries.size() ? rule.entries[row.entry] : rule.span;
+  part.file = span.source->name();
+  part.line = span.source->place(span.begin).line;
+  part.looked_at = looked_at(table, row);
+  return part;
+}
+
+// Among details that may change: members by their distance, numbers by the edges they would cross.
+std::optional<WhatIf> Explanation::smallest_change(TableId table, const Outcome& now) {
+  const auto& form = policy_.tables.tables[table];
+  std::optional<WhatIf> best;
+  std::int64_t best_steps = 0;
+  auto scratch = engine_.scratch();
+  for (std::size_t i = 0; i < policy_.details.size(); ++i) {
+    const auto& text = policy_.details[i];
+    if (!text.may_change || !player_.readings[i]) continue;
+    const auto& domain = policy_.tables.asked[i];
+    const auto held = readings_[i];
+    std::vector<std::pair<std::int64_t, std::int64_t>> candidates;  // steps away, value
+    if (domain.members) {
+      const bool ordered = text.scale.kind == compiler::Scale::Kind::grades;
+      for (auto value = domain.lowest; value <= domain.highest; ++value)
+        if (value != held) candidates.emplace_back(ordered ? std::abs(value - held) : 1, value);
+    } else {
+      const auto& cuts = policy_.tables.columns[i].cuts;
+      for (std::size_t k = 0; k < cuts.size(); ++k) {
+        const auto place = static_cast<std::int64_t>(scratch_.places[i]), cut = static_cast<std::int64_t>(k);
+        if (cut >= place) candidates.emplace_back(cut - place + 1, cuts[k].at);
+        else candidates.emplace_back(place - cut, cuts[k].at - domain.grain);
+      }
+    }
+    std::sort(candidates.begin(), candidates.end());
+    auto readings = readings_;
+    for (const auto& [steps, value] : candidates) {
+      if (best && steps >= best_steps) break;
+      readings[i] = value;
+      engine_.place(readings, scratch);
+      const auto& outcome = engine_.outcome(table, engine_.look_up(table, scratch.places));
+      if (outcome == now) continue;
+      best = WhatIf{text.name, text.scale.write(value), write(form, outcome)};
+      best_steps = steps;
+      break;
+    }
+  }
+  return best;
+}
+
+Answer Explanation::answer(TableId table) { return answer(table, possible_answers(engine_, table, player_)); }
+
+Answer Explanation::answer(TableId table, const Possible& possible) {
+  const auto& form = policy_.tables.tables[table];
+  Answer answer;
+  answer.exact = possible.exact;
+  answer.certain = different_outcomes(engine_, table, possible.classes) == 1;
+  for (const auto found : possible.classes) {
+    std::vector<Role> roles;
+    const auto text = write(form, decide(policy_.tables, form, engine_.rows(table, found), &roles));
+    const bool fresh = std::find(answer.possible.begin(), answer.possible.end(), text) == answer.possible.end();
+    if (fresh) answer.possible.push_back(text);
+    // With several answers open, each is shown with what would decide it; the rest of its story comes once it is known.
+    const bool several = possible.classes.size() > 1;
+    for (const auto& role : roles) {
+      const bool tells = role.kind == Role::Kind::decides || role.kind == Role::Kind::lifts || role.kind == Role::Kind::clashes;
+      if (several && !tells) continue;
+      const auto same = [&](const Part& known) { return known.rule == policy_.rules[form.rows[role.row].rule].name && known.says == says(form, form.rows[role.row]); };
+      if (several && std::any_of(answer.parts.begin(), answer.parts.end(), same)) continue;
+      answer.parts.push_back(part_of(form, role));
+    }
+  }
+  const auto& first = engine_.outcome(table, possible.classes.front());
+  answer.standing = first.standing;
+  if (complete_) answer.what_if = smallest_change(table, first);
+  return answer;
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,33 @@
+// Words for one table's answer: what a row says, what it looked at, what would change it. Inner to runtime/.
+#pragma once
+
+#include "runtime/advice.hpp"
+
+namespace lacestay::runtime {
+
+class Explanation {
+ public:
+  Explanation(const Engine& engine, const Player& player);
+
+  [[nodiscard]] Answer answer(TableId table);
+  // The same, from what is possible already known.
+  [[nodiscard]] Answer answer(TableId table, const Possible& possible);
+  [[nodiscard]] Part part_of(const compiler::Table& table, const compiler::Role& role) const;
+  [[nodiscard]] std::string write(const compiler::Table& table, const Outcome& outcome) const;
+
+ private:
+  [[nodiscard]] std::string says(const compiler::Table& table, const compiler::Row& row) const;
+  [[nodiscard]] std::vector<LookedAt> looked_at(const compiler::Table& table, const compiler::Row& row) const;
+  void nearest_edge(const compiler::Table& table, compiler::ColumnId column, LookedAt& looked) const;
+  [[nodiscard]] std::optional<std::int64_t> precision_of(compiler::ColumnId column) const;
+  [[nodiscard]] std::optional<WhatIf> smallest_change(TableId table, const Outcome& now);
+
+  const Engine& engine_;
+  const compiler::Policy& policy_;
+  const Player& player_;
+  bool complete_;
+  Engine::Scratch scratch_;          // places and values of the player, where all is known
+  std::vector<std::int64_t> readings_;
+};
+
+}  // namespace lacestay::runtime
