@@ -152,6 +152,7 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
           refuse(fmt::format("{} can't be sized from {}: both must be one amount of the same kind.", name, policy.name_of(*column)), "use a chart instead");
           break;
         }
+        policy.rules[id].sized_from = *column;
         made.rows = size_steps(*property, *column);
         break;
       }

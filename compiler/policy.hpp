@@ -70,6 +70,7 @@ struct RuleText {
   std::string because, source, caution;
   bool safety = false;
   Effect effect = Effect::base;
+  std::optional<ColumnId> sized_from;  // `size … from`: its rows are the steps up of this detail
   grammar::Span span;                  // its first line
   std::vector<grammar::Span> entries;  // by Row::entry: the row of a chart, the action of a rule
 };
@@ -105,6 +106,8 @@ struct Policy {
 
   [[nodiscard]] const Scale& scale_of(ColumnId column) const;
   [[nodiscard]] const std::string& name_of(ColumnId column) const;
+  // Places of a column as a shop reads them: "under 60 kg", "60 kg up to 95 kg", "over 115 kg", "league, elite".
+  [[nodiscard]] std::string write_places(ColumnId column, const std::vector<PlaceRange>& places) const;
 };
 
 }  // namespace lacestay::compiler

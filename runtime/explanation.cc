@@ -103,8 +103,11 @@ void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& lo
   if (!nearest) return;
   const auto distance = static_cast<std::int64_t>(*nearest);
   const auto edge_text = scale.write(edge);
-  const auto away = scale.kind == compiler::Scale::Kind::day ? fmt::format("{} days", distance) : compiler::show(distance, scale.dimension, scale.shown, scale.money_digits);
-  looked.edge = distance == 0 ? fmt::format("just at the edge of {}", edge_text) : fmt::format("{} {} the edge of {}", away, above ? "over" : "under", edge_text);
+  const bool day = scale.kind == compiler::Scale::Kind::day;
+  const auto away = day ? fmt::format("{} {}", distance, distance == 1 ? "day" : "days") : compiler::show(distance, scale.dimension, scale.shown, scale.money_digits);
+  looked.edge = distance == 0 ? fmt::format("just at the edge of {}", edge_text)
+                : day         ? fmt::format("{} {} {}", away, above ? "after" : "before", edge_text)
+                              : fmt::format("{} {} the edge of {}", away, above ? "over" : "under", edge_text);
   const auto precision = precision_of(column);
   looked.measure_again = precision && distance <= *precision;
 }
@@ -213,7 +216,9 @@ Answer Explanation::answer(TableId table, const Possible& possible) {
   }
   const auto& first = engine_.outcome(table, possible.classes.front());
   answer.standing = first.standing;
-  if (complete_) answer.what_if = smallest_change(table, first);
+  // A piece that is always there, or there by its own `for`, is no one's to change.
+  const bool declared = form.kind == Table::Kind::piece && policy_.tables.presence[form.target] != compiler::Presence::optional;
+  if (complete_ && !declared) answer.what_if = smallest_change(table, first);
   return answer;
 }
 

@@ -6,7 +6,8 @@
 namespace lacestay::naive {
 
 inline Policy policy_of(const std::string& items) {
-  return prepare({{"by_hand.fitting", "policy \"By hand\"\nedition 1, in force from 1 September 2026\nmoney GBP\n" + items}});
+  return prepare(
+      {{"by_hand.fitting", "policy \"By hand\"\nedition 1, in force from 1 September 2026\nmoney GBP\n" + items}});
 }
 
 inline std::string told(const Policy& policy, const std::map<std::string, std::string>& player) {

@@ -21,7 +21,9 @@ class Draw {
   }
   bool chance(int percent) { return between(1, 100) <= percent; }
   // A place in something that holds `size`, which is not 0.
-  std::size_t place(std::size_t size) { return static_cast<std::size_t>(between(0, static_cast<std::int64_t>(size) - 1)); }
+  std::size_t place(std::size_t size) {
+    return static_cast<std::size_t>(between(0, static_cast<std::int64_t>(size) - 1));
+  }
   template <typename Held>
   Held pick(const std::vector<Held>& all) {
     return all[place(all.size())];

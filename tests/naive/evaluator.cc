@@ -135,7 +135,8 @@ class Visit {
     if (!row) throw Unready("no row for this player in " + chart.name.text);
     if (!chart.across) return row->cells.front();
     for (std::size_t i = 0; i < chart.across->heads.size(); ++i)
-      if (takes_in(chart.across->heads[i], number(policy_.detail_of.at(&chart.across->detail)))) return row->cells.at(i);
+      if (takes_in(chart.across->heads[i], number(policy_.detail_of.at(&chart.across->detail))))
+        return row->cells.at(i);
     throw Unready("no column for this player in " + chart.name.text);
   }
 
@@ -213,7 +214,9 @@ class Visit {
         case Action::Kind::need: case Action::Kind::suggest: case Action::Kind::omit: case Action::Kind::caution: break;
       }
     }
-    if (refer) return {Kind::refer, safety_floor ? std::optional(answer(property, {*safety_floor, *safety_floor})) : std::nullopt};
+    if (refer)
+      return {Kind::refer,
+              safety_floor ? std::optional(answer(property, {*safety_floor, *safety_floor})) : std::nullopt};
     if (bases.size() > 1) return {Kind::clash, std::nullopt};
     if (floor && cap && *floor > *cap) return {Kind::clash, std::nullopt};
     if (bases.empty()) return {Kind::gap, std::nullopt};
@@ -263,7 +266,10 @@ std::string describe(const Outcome& outcome) {
     for (const auto& [of, told] : piece.properties) {
       using Kind = PropertyOutcome::Kind;
       out += "  " + of + ": ";
-      out += told.kind == Kind::gap ? "gap" : told.kind == Kind::clash ? "clash" : told.kind == Kind::refer ? "refer" : "";
+      out += told.kind == Kind::gap     ? "gap"
+             : told.kind == Kind::clash ? "clash"
+             : told.kind == Kind::refer ? "refer"
+                                        : "";
       if (told.kind == Kind::refer && told.answer) out += ", at least ";
       out += (told.answer ? told.answer->text : "") + "\n";
     }

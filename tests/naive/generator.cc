@@ -77,7 +77,8 @@ Generated Draft::run() {
     const auto when = draw_.chance(60) ? conditions(2, &asked) : "";
     opening += "along with \"house_rules/club.fitting\"" + (when.empty() ? "" : " for " + when) + "\n";
     std::string text = "pack \"Club rules\"\n";
-    for (const std::size_t index : relied_on_) text += "relies on " + details_[index].name + details_[index].relied_on_in + "\n";
+    for (const std::size_t index : relied_on_)
+      text += "relies on " + details_[index].name + details_[index].relied_on_in + "\n";
     out.files.push_back({"house_rules/club.fitting", text + file(Place::pack)});
     count(when.empty() ? "pack" : "pack with for");
   }

@@ -40,7 +40,8 @@ std::string Draft::written(const Rational& at, Dimension dimension) {
     if (text.starts_with("0")) text.erase(0, 1);
     count("written ½");
   }
-  if (text.find(" ft ") != std::string::npos || text.find(" st ") != std::string::npos || text.find(" lb ") != std::string::npos)
+  if (text.find(" ft ") != std::string::npos || text.find(" st ") != std::string::npos ||
+      text.find(" lb ") != std::string::npos)
     count("two units in one quantity");
   const auto unit = text.rfind(' ');
   if (unit != std::string::npos) count("unit" + text.substr(unit));
@@ -57,7 +58,8 @@ std::optional<Literal> Draft::literal(const DraftDetail& detail, bool low_too, b
   const auto all = spacings(detail.dimension, settings_.sixteenths);
   for (int attempt = 0; attempt < 8; ++attempt) {
     const Rational spacing = detail.grain > 0 ? detail.grain : detail.is_number() ? draw_.pick(all) : Rational(1);
-    std::int64_t low = std::max<std::int64_t>((detail.low / spacing).ceiling(), 0), high = (detail.high / spacing).floor();
+    std::int64_t low = std::max<std::int64_t>((detail.low / spacing).ceiling(), 0),
+                 high = (detail.high / spacing).floor();
     if (!low_too && spacing * low == detail.low) ++low;
     if (!high_too && spacing * high == detail.high) --high;
     if (low > high) continue;
@@ -84,7 +86,9 @@ std::optional<std::string> Draft::condition(const DraftDetail& detail) {
     const bool with_or = draw_.chance(50);
     std::string text = detail.name + " " + some[0];
     for (std::size_t i = 1; i < some.size(); ++i) text += (with_or ? " or " : ", ") + some[i];
-    count(some.size() == 1 ? "condition member" : with_or ? "condition members with or" : "condition members with comma");
+    count(some.size() == 1 ? "condition member"
+          : with_or        ? "condition members with or"
+                           : "condition members with comma");
     return text;
   }
   const bool day = detail.kind == DraftDetail::Kind::day;
@@ -100,13 +104,14 @@ std::optional<std::string> Draft::condition(const DraftDetail& detail) {
   const bool cuts_below = above == closed;
   const auto edge = literal(detail, !cuts_below, cuts_below);
   if (!edge) return std::nullopt;
-  auto subject = detail.name;
-  if (const auto gap = subject.find('_'); gap != std::string::npos && draw_.chance(15)) subject[gap] = ' ', count("name with a blank");
+  const auto subject = reference(detail.name);
   count("condition " + word(above, closed) + (day ? " a day" : ""));
   std::string text = subject + " " + word(above, closed) + " " + edge->text;
   if (above && closed && draw_.chance(15)) {
     const auto upper = literal(detail, false, true);
-    if (upper && upper->at > edge->at) text += ", " + detail.name + (day ? " before " : " under ") + upper->text, count("two conditions on one detail");
+    if (upper && upper->at > edge->at)
+      text += ", " + detail.name + (day ? " before " : " under ") + upper->text,
+          count("two conditions on one detail");
   }
   return text;
 }
@@ -136,7 +141,8 @@ std::vector<std::string> Draft::heads(const DraftDetail& detail, bool across) {
     auto members = detail.members;
     if (draw_.chance(40)) draw_.shuffle(members);
     for (const auto& member : members) {
-      if (!out.empty() && draw_.chance(30)) out.back() += (across || draw_.chance(50) ? " or " : ", ") + member, count("head of several members");
+      if (!out.empty() && draw_.chance(30))
+        out.back() += (across || draw_.chance(50) ? " or " : ", ") + member, count("head of several members");
       else out.push_back(member);
     }
     count(detail.kind == DraftDetail::Kind::grades ? "axis of grades" : "axis of a choice");

@@ -39,7 +39,8 @@ void Draft::declare(DraftDetail detail, std::string item) {
 void Draft::add_asks() {
   std::vector<std::string> kinds = {"age", "sessions", "skill", "contact", "role", "hand", "height", "chest"};
   if (settings_.most_players == 0)
-    for (const auto* kind : {"weight", "foot_length", "weight", "foot_length", "pads_weight", "score", "birth_day", "first_day"})
+    for (const auto* kind :
+         {"weight", "foot_length", "weight", "foot_length", "pads_weight", "score", "birth_day", "first_day"})
       kinds.emplace_back(kind);
   draw_.shuffle(kinds);
   const auto wanted = static_cast<std::size_t>(draw_.between(1, static_cast<std::int64_t>(settings_.most_details)));
@@ -82,7 +83,9 @@ std::string Draft::asked_number(DraftDetail& detail, const std::string& kind) {
     detail.low = unit * low, detail.high = unit * high;
     return "ask " + kind + " ";
   };
-  const auto numbers = [](std::int64_t low, std::int64_t high) { return std::to_string(low) + " to " + std::to_string(high); };
+  const auto numbers = [](std::int64_t low, std::int64_t high) {
+    return std::to_string(low) + " to " + std::to_string(high);
+  };
   if (kind == "age") {
     const auto low = draw_.between(4, 8), high = low + draw_.between(2, 12);
     detail.dimension = Dimension::age, detail.age = true, detail.grain = 1, detail.relied_on_in = " in whole years";
@@ -114,7 +117,8 @@ std::string Draft::asked_number(DraftDetail& detail, const std::string& kind) {
   detail.grain = whole ? worth(measure.worth) : 0;
   detail.relied_on_in = " in" + std::string(measure.unit);
   count(std::string(length ? "ask length" : "ask weight") + (whole ? ", whole" : ""));
-  const auto both = draw_.chance(20) ? std::to_string(low) + measure.unit + " to " + std::to_string(high) : numbers(low, high);
+  const auto both =
+      draw_.chance(20) ? std::to_string(low) + measure.unit + " to " + std::to_string(high) : numbers(low, high);
   return ranged(worth(measure.worth), low, high) + both + measure.unit + (whole ? ", whole" : "");
 }
 
@@ -126,15 +130,16 @@ void Draft::add_worked_out() {
   }
 }
 
-bool Draft::add_formula() {
+void Draft::add_formula() {
   std::vector<std::size_t> from;
   for (std::size_t i = 0; i < details_.size(); ++i)
     if (details_[i].is_number() && !details_[i].age) from.push_back(i);
-  if (from.empty()) return false;
+  if (from.empty()) return;
   Term term = term_of(details_[draw_.pick(from)]);
-  for (auto steps = draw_.between(1, 4); steps > 0; --steps) {
+  auto steps = draw_.between(1, 3);
+  for (int attempts = 0; steps > 0 && attempts < 20; ++attempts) {
     const auto before = counts_;
-    if (const auto next = grown(term)) term = *next;
+    if (const auto next = grown(term)) term = *next, --steps;
     else counts_ = before;
   }
   if (draw_.chance(40)) {
@@ -143,11 +148,12 @@ bool Draft::add_formula() {
     else counts_ = before;
   }
   count("work out");
-  DraftDetail made{"made_" + std::to_string(details_.size()), DraftDetail::Kind::number, term.dimension, term.low, term.high,
-                   term.grain, {}, false, "", term.asked};
+  DraftDetail made;
+  made.name = "made_" + std::to_string(details_.size());
+  made.dimension = term.dimension, made.low = term.low, made.high = term.high, made.grain = term.grain;
+  made.asked = term.asked;
   auto item = "work out " + made.name + " = " + term.text;
   declare(std::move(made), std::move(item));
-  return true;
 }
 
 bool Draft::add_whole_years() {
@@ -158,8 +164,10 @@ bool Draft::add_whole_years() {
   draw_.shuffle(days);
   const DraftDetail& day = *days.front();
   const auto years = [](const Rational& from, const Rational& to) { return whole_years(day_at(from), day_at(to)); };
-  DraftDetail made{"years_" + std::to_string(details_.size()), DraftDetail::Kind::number, Dimension::number, 0, 0, 1, {}, true, "",
-                   day.asked};
+  DraftDetail made;
+  made.name = "years_" + std::to_string(details_.size());
+  made.age = true, made.grain = 1;
+  made.asked = day.asked;
   std::string from = day.name, to;
   if (days.size() > 1 && draw_.chance(50)) {
     const auto& first = days[0]->high < days[1]->low ? *days[0] : *days[1];
@@ -183,26 +191,27 @@ bool Draft::add_whole_years() {
   return true;
 }
 
-bool Draft::add_detail_chart() {
+void Draft::add_detail_chart() {
   static const std::vector<Dimension> dimensions = {Dimension::length, Dimension::weight, Dimension::number};
   const auto dimension = draw_.pick(dimensions);
-  const Rational one = dimension == Dimension::length ? Rational(1) : dimension == Dimension::weight ? Rational(100) : 1;
+  const Rational one = dimension == Dimension::weight ? 100 : 1;
   std::set<Rational> cells;
-  DraftDetail made{"room_" + std::to_string(details_.size()), DraftDetail::Kind::number, dimension, 0, 0, 0, {}, false, "", {}};
+  DraftDetail made;
+  made.name = "room_" + std::to_string(details_.size());
+  made.dimension = dimension;
   const auto cell = [&] {
     const Rational drawn = one * draw_.between(0, 40);
     cells.insert(drawn);
     return written(drawn, dimension);
   };
   const auto lines = chart_lines(cell, &made.asked);
-  if (!lines) return false;
+  if (!lines) return;
   made.low = *cells.begin(), made.high = *cells.rbegin();
   count("chart of a detail");
   std::string item = "chart " + made.name + " gives " + made.name;
   for (const auto& line : *lines) item += "\n  " + line;
   item += "\n  because \"A growing foot fills a season's room.\"";
   declare(std::move(made), std::move(item));
-  return true;
 }
 
 }  // namespace lacestay::naive

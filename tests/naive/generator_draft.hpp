@@ -90,9 +90,9 @@ class Draft {
   std::string asked_number(DraftDetail& detail, const std::string& kind);
   std::string asked_members(DraftDetail& detail, const std::string& kind);
   void add_worked_out();
-  bool add_formula();
-  bool add_whole_years();
-  bool add_detail_chart();
+  void add_formula();
+  bool add_whole_years();  // false if there are no days for it
+  void add_detail_chart();
   void declare(DraftDetail detail, std::string item);
 
   // ---- formulas (generator_formulas.cc)
@@ -111,8 +111,8 @@ class Draft {
   // Up to `most` conditions on as many details; nothing if none could be written.
   std::string conditions(std::size_t most, std::set<std::size_t>* asked_only = nullptr);
   std::vector<std::string> heads(const DraftDetail& detail, bool across);
-  // The lines of a chart's axes and rows, each cell written by `cell`. With `asked`, the two axes share no asked detail,
-  // and it is told which they come from.
+  // The lines of a chart's axes and rows, each cell written by `cell`. With `asked`, the two axes share no asked
+  // detail, and it is told which they come from.
   std::optional<std::vector<std::string>> chart_lines(const std::function<std::string()>& cell,
                                                       std::set<std::size_t>* asked = nullptr);
 
@@ -124,7 +124,7 @@ class Draft {
   std::string answer(const DraftProperty& property, std::int64_t at);
   std::string any_answer(const DraftProperty& property);
   std::string reference(const DraftProperty& property);
-  std::string reference(const std::string& piece);
+  std::string reference(const std::string& declared);
   void add_voices();
   void add_bases(const DraftProperty& property);
   void add_base(const DraftProperty& property, bool everyone);

@@ -92,7 +92,8 @@ std::optional<Term> Draft::with_literal(const Term& term, int way) {
     other.dimension = Dimension::number;
     other.low = draw_.pick(std::vector<Rational>{2, 3, Rational::of(1, 2), Rational::of(9, 10), Rational::of(3, 100)});
   } else if (way > 3) {
-    DraftDetail range{"", DraftDetail::Kind::number, term.dimension, term.low, term.high, 0, {}, false, "", {}};
+    DraftDetail range;
+    range.dimension = term.dimension, range.low = term.low, range.high = term.high;
     const auto inside = literal(range, false, false);
     if (!inside) return std::nullopt;
     other.low = inside->at;
@@ -122,10 +123,11 @@ std::optional<Term> Draft::rounded(const Term& term) {
   Term out = term;
   out.low = to(term.low), out.high = to(term.high), out.grain = step;
   if (out.high <= out.low || out.high > out.low + step * 60) return std::nullopt;
-  static const std::vector<std::string> words = {" rounded up to ", " rounded down to ", " rounded to the nearest "};
-  out.text = at_level(term, draw_.chance(50) ? 0 : 2) + words[static_cast<std::size_t>(way)] + written(step, term.dimension);
+  const std::string words = way == 0 ? " rounded up to" : way == 1 ? " rounded down to" : " rounded to the nearest";
+  const auto inner = at_level(term, draw_.chance(50) ? 0 : 2);
+  out.text = inner + words + " " + written(step, term.dimension);
   out.level = -1;
-  count("formula" + words[static_cast<std::size_t>(way)].substr(0, words[static_cast<std::size_t>(way)].size() - 1));
+  count("formula" + words);
   return out;
 }
 

@@ -37,7 +37,8 @@ void Draft::add_pieces() {
   }
 }
 
-std::optional<DraftProperty> Draft::property(const std::string& piece, std::set<std::string>& taken, std::string& line) {
+std::optional<DraftProperty> Draft::property(const std::string& piece, std::set<std::string>& taken,
+                                             std::string& line) {
   static const std::vector<std::string> names = {"tier", "toe", "size", "size", "litres", "flex", "sum"};
   const auto name = draw_.pick(names);
   if (taken.contains(name)) return std::nullopt;
@@ -98,7 +99,8 @@ std::optional<DraftProperty> Draft::sized_property(const std::string& piece, std
 void Draft::set_range(DraftProperty& property, std::string& line, bool band) {
   const auto in_unit = [&](const Rational& number) { return *decimal(number / property.one); };
   line = property.name + (band ? " band " : " ") + in_unit(property.first) + " to " +
-         in_unit(property.first + property.step * property.last) + property.unit + " step " + in_unit(property.step) + property.unit;
+         in_unit(property.first + property.step * property.last) + property.unit + " step " + in_unit(property.step) +
+         property.unit;
   count(band ? "property band" : "property range");
 }
 
@@ -120,12 +122,16 @@ std::string Draft::any_answer(const DraftProperty& property) {
     const auto from = answer(property, low), to = answer(property, high);
     return from + " to " + to;
   }
-  return *decimal(property.first + property.step * low) + " to " + *decimal(property.first + property.step * high) + property.unit;
+  return *decimal(property.first + property.step * low) + " to " + *decimal(property.first + property.step * high) +
+         property.unit;
 }
 
-std::string Draft::reference(const std::string& piece) {
-  auto name = piece;
-  if (const auto gap = name.find('_'); gap != std::string::npos && draw_.chance(15)) name[gap] = ' ', count("name with a blank");
+// `neck guard` for neck_guard, now and then; not where a number would be left to stand alone.
+std::string Draft::reference(const std::string& declared) {
+  auto name = declared;
+  const auto gap = name.find('_');
+  const bool words = gap != std::string::npos && name[gap + 1] >= 'a' && name[gap + 1] <= 'z';
+  if (words && draw_.chance(15)) name[gap] = ' ', count("name with a blank");
   return name;
 }
 
@@ -162,7 +168,9 @@ DraftVoice& Draft::add_rule(const std::string& stem, Place place, const std::str
 void Draft::add_base(const DraftProperty& property, bool everyone) {
   const int condition_chance = everyone ? 0 : 80;
   if (property.sized_from && draw_.chance(65)) {
-    auto& rule = add_rule("size", Place::policy, "size " + reference(property) + " from " + details_[*property.sized_from].name, condition_chance);
+    auto& rule =
+        add_rule("size", Place::policy,
+                 "size " + reference(property) + " from " + details_[*property.sized_from].name, condition_chance);
     rule.base = true, rule.answers = {property.key()};
     return;
   }
@@ -222,7 +230,8 @@ void Draft::add_presence(Place place) {
   if (kind == "suggest" && place == Place::pack) kind = "need";
   if (kind == "omit") std::erase_if(some, [](const auto* piece) { return !piece->optional; });
   if (some.empty()) return;
-  some.resize(static_cast<std::size_t>(draw_.between(1, std::min<std::int64_t>(2, static_cast<std::int64_t>(some.size())))));
+  some.resize(
+      static_cast<std::size_t>(draw_.between(1, std::min<std::int64_t>(2, static_cast<std::int64_t>(some.size())))));
   std::string action = kind + " ";
   for (std::size_t i = 0; i < some.size(); ++i) action += (i ? ", " : "") + reference(some[i]->name);
   if (some.size() > 1) count("rule of several pieces");
@@ -241,7 +250,8 @@ void Draft::add_voices() {
       add_bases(property);
       for (auto more = draw_.between(0, 3); more > 0; --more) add_restriction(property, Place::policy);
       if (pack_ && draw_.chance(40)) add_restriction(property, Place::pack);
-      if (draw_.chance(20)) add_rule("refer", Place::policy, "refer " + reference(property), 95).answers = {property.key()};
+      if (draw_.chance(20))
+        add_rule("refer", Place::policy, "refer " + reference(property), 95).answers = {property.key()};
     }
     if (!piece.properties.empty() && draw_.chance(10)) {
       auto& rule = add_rule("refer_all", Place::policy, "refer " + reference(piece.name), 95);

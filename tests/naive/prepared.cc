@@ -96,7 +96,8 @@ class Preparation {
     property.step = worth(*tree.domain.step);
     const Rational last = number_of(tree.domain.interval->to);
     if (property.step <= 0 || last < property.first) throw Unready("no range for " + property.name);
-    for (Rational at = property.first; at <= last; at = at + property.step) property.answers.push_back(plain(at / unit));
+    for (Rational at = property.first; at <= last; at = at + property.step)
+      property.answers.push_back(plain(at / unit));
     return property;
   }
 
@@ -106,7 +107,8 @@ class Preparation {
       if (!targets_.emplace(name, target).second) throw Unready("two things may be called " + name);
     };
     add(piece.name, {index, std::nullopt});
-    for (std::size_t i = 0; i < piece.properties.size(); ++i) add(piece.name + "_" + piece.properties[i].name, {index, i});
+    for (std::size_t i = 0; i < piece.properties.size(); ++i)
+      add(piece.name + "_" + piece.properties[i].name, {index, i});
   }
 
   Target target(const Phrase& phrase) const {
@@ -185,7 +187,8 @@ class Preparation {
         policy_.voices[index].sized = &sized;
         const std::size_t detail = resolve_name(*action.from);
         // Where it begins to answer, each step, and where it ends.
-        for (std::int64_t i = -1; i <= sized.last(); ++i) policy_.edges.push_back({detail, sized.first + sized.step * i});
+        for (std::int64_t i = -1; i <= sized.last(); ++i)
+          policy_.edges.push_back({detail, sized.first + sized.step * i});
         return;
       }
       case Kind::set: case Kind::keep: case Kind::floor: case Kind::cap: {
@@ -207,7 +210,8 @@ class Preparation {
     const auto& value = std::get<Value>(cell);
     if (const auto* phrase = std::get_if<Phrase>(&value)) {
       for (std::size_t i = 0; i < property.answers.size(); ++i)
-        if (property.answers[i] == phrase->joined()) return {static_cast<std::int64_t>(i), static_cast<std::int64_t>(i)};
+        if (property.answers[i] == phrase->joined())
+          return {static_cast<std::int64_t>(i), static_cast<std::int64_t>(i)};
       throw Unready(property.name + " has no " + phrase->joined());
     }
     const Rational steps = (number_of(value) - property.first) / property.step;

@@ -30,7 +30,8 @@ TEST_CASE("one weight, one length and one day in every spelling") {
   CHECK(read("girth", "12½ in") == Exact(Rational::of(3175, 10)));
   CHECK(read("share", "16%") == Exact(Rational::of(4, 25)));
   CHECK(read("day", "1 September 2010") == read("day", "2010-09-01"));
-  for (const auto* text : {"9 years", "108 months", "9", "8 years 12 months"}) CHECK(read("age", text) == Exact(Rational(9)));
+  for (const auto* text : {"9 years", "108 months", "9", "8 years 12 months"})
+    CHECK(read("age", text) == Exact(Rational(9)));
   CHECK(spellings(Rational::of(8890410452, 100000), Dimension::weight) ==
         std::vector<std::string>{"88.90410452 kg", "88904.10452 g", "196 lb", "14 st"});
   CHECK(spellings(Rational::of(17526, 10), Dimension::length) ==
@@ -73,9 +74,14 @@ TEST_CASE("conditions: open and closed edges, exact ones, grades, members, days;
       {"weight", "60 lb"}, {"age", "12"}, {"skill", "new"}, {"role", "skater"}, {"day", "29 February 2012"}};
   CHECK(told(policy, player) ==
         "caution at_least_\ncaution at_most_\ncaution before_\ncaution ends\ncaution learning\ncaution young\n");
-  player = {{"weight", "27.21554221 kg"}, {"age", "13"}, {"skill", "elite"}, {"role", "goalkeeper"}, {"day", "1 March 2012"}};
+  player = {{"weight", "27.21554221 kg"},
+            {"age", "13"},
+            {"skill", "elite"},
+            {"role", "goalkeeper"},
+            {"day", "1 March 2012"}};
   CHECK(told(policy, player) == "caution at_least_\ncaution good\ncaution grown\ncaution over_\ncaution since_\n");
-  player = {{"weight", "27.21554219 kg"}, {"age", "13"}, {"skill", "league"}, {"role", "skater"}, {"day", "1 March 2012"}};
+  player = {
+      {"weight", "27.21554219 kg"}, {"age", "13"}, {"skill", "league"}, {"role", "skater"}, {"day", "1 March 2012"}};
   CHECK(told(policy, player) ==
         "caution at_most_\ncaution good\ncaution grown\ncaution middle\ncaution since_\ncaution under_\n");
 }

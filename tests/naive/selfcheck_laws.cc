@@ -104,7 +104,9 @@ TEST_CASE("what outranks reaches through, acts only where both apply, and reinst
       "rule first\n  set stick toe to one\n  for a yes\n  outranks second\n"
       "rule second\n  set stick toe to two\n  for b yes\n  outranks third\n"
       "rule third\n  set stick toe to three\n  for c yes\n");
-  const auto toe = [&](const char* a, const char* b, const char* c) { return told(policy, {{"a", a}, {"b", b}, {"c", c}}); };
+  const auto toe = [&](const char* a, const char* b, const char* c) {
+    return told(policy, {{"a", a}, {"b", b}, {"c", c}});
+  };
   CHECK(toe("no", "no", "no") == "stick: needed\n  toe: gap\n");
   CHECK(toe("no", "no", "yes") == "stick: needed\n  toe: three\n");
   CHECK(toe("no", "yes", "yes") == "stick: needed\n  toe: two\n");
@@ -125,7 +127,8 @@ TEST_CASE("who is silenced stays silent though the one that outranks it is silen
 
 TEST_CASE("outranks acts within one answer only") {
   const auto policy = policy_of(
-      "piece stick always\n  toe choice round, square\n  kick choice low, mid\npiece bag optional\npiece tape optional\n"
+      "piece stick always\n  toe choice round, square\n  kick choice low, mid\npiece bag optional\n"
+      "piece tape optional\n"
       "rule toe_round\n  set stick toe to round\n  outranks kick_low\n"
       "rule kick_low\n  set stick kick to low\n"
       "rule both\n  need bag, tape\n  outranks no_bag\n"
@@ -136,7 +139,8 @@ TEST_CASE("outranks acts within one answer only") {
 TEST_CASE("a chart silences what it outranks where its `for` holds") {
   const auto policy = policy_of(
       "ask a 0 to 3, whole\npiece stick always\n  toe choice round, square\n"
-      "chart toes gives stick toe\n  down a\n    under 2: round\n    the rest: square\n  for a at least 1\n  outranks usual\n"
+      "chart toes gives stick toe\n  down a\n    under 2: round\n    the rest: square\n  for a at least 1\n"
+      "  outranks usual\n"
       "rule usual\n  set stick toe to square\n");
   CHECK(told(policy, {{"a", "0"}}) == "stick: needed\n  toe: square\n");
   CHECK(told(policy, {{"a", "1"}}) == "stick: needed\n  toe: round\n");
@@ -145,7 +149,8 @@ TEST_CASE("a chart silences what it outranks where its `for` holds") {
 
 TEST_CASE("refer comes before clash, gap and answer; a safety floor stands beside it; it may be silenced") {
   const auto policy = policy_of(
-      "ask a 0 to 5, whole\npiece skates always\n  tier grades entry, club, performance, elite\n  size 140 to 150 mm step 5 mm\n"
+      "ask a 0 to 5, whole\npiece skates always\n  tier grades entry, club, performance, elite\n"
+      "  size 140 to 150 mm step 5 mm\n"
       "rule base\n  set skates tier to entry\n  for a at most 1\n"
       "rule again\n  set skates tier to club\n  for a at most 1\n"
       "rule boot\n  set skates size to 145 mm\n"
@@ -168,7 +173,8 @@ TEST_CASE("refer comes before clash, gap and answer; a safety floor stands besid
 TEST_CASE("presence: always, for, and optional by need, omit and suggest") {
   const auto policy = policy_of(
       "ask need_ choice no, yes\nask omit_ choice no, yes\nask suggest_ choice no, yes\nask age 4 to 90 years, whole\n"
-      "piece helmet always\npiece mask for age under 13\n  kind choice cage, bars\npiece neck_guard optional\n  size grades small, large\n"
+      "piece helmet always\npiece mask for age under 13\n  kind choice cage, bars\npiece neck_guard optional\n"
+      "  size grades small, large\n"
       "rule n\n  need neck guard, mask\n  for need_ yes\n"
       "rule o\n  omit neck_guard\n  for omit_ yes\n"
       "rule s\n  suggest neck_guard, helmet, mask\n  for suggest_ yes\n"
@@ -202,7 +208,8 @@ TEST_CASE("presence: who outranks decides between need, omit and suggest") {
 TEST_CASE("parts share the policy's names; a pack's rules need the conditions of its line too") {
   const auto policy = prepare({
       {"shop/house_rules/junior.fitting",
-       "pack \"Juniors\"\nrelies on age in whole years\nrule neck\n  need neck_guard\n  for skill new\n  outranks no_neck\n"
+       "pack \"Juniors\"\nrelies on age in whole years\nrule neck\n  need neck_guard\n  for skill new\n"
+       "  outranks no_neck\n"
        "rule no_neck\n  omit neck_guard\nrule usual\n  caution \"x\"\n"},
       {"shop/sizes.fitting", "part \"Sizes\"\nrule usual\n  set stick toe to round\npiece neck_guard optional\n"},
       {"shop/by_hand.fitting",
@@ -220,7 +227,8 @@ TEST_CASE("parts share the policy's names; a pack's rules need the conditions of
 TEST_CASE("what can't be made sense of is said") {
   CHECK_THROWS_AS(policy_of("rule r\n  need bag\n"), Unready);
   CHECK_THROWS_AS(policy_of("piece bag optional\nrule r\n  need bag\n  for age under 3\n"), Unready);
-  CHECK_THROWS_AS(policy_of("piece bag optional\nrule r\n  need bag\n  outranks s\nrule s\n  omit bag\n  outranks r\n"), Unready);
+  CHECK_THROWS_AS(
+      policy_of("piece bag optional\nrule r\n  need bag\n  outranks s\nrule s\n  omit bag\n  outranks r\n"), Unready);
   CHECK_THROWS_AS(policy_of("ask age 4 to 90 years, whole\nrule r\n"), Unready);
   CHECK_THROWS_AS(policy_of("nonsense\n"), Unready);
   const auto policy = policy_of("ask age 4 to 90 years, whole\nrule r\n  caution \"x\"\n  for age under 5\n");

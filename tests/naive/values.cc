@@ -94,7 +94,8 @@ std::optional<std::string> decimal(const Rational& number, int places) {
 
 std::string plain(const Rational& number) {
   if (const auto text = decimal(number)) return *text;
-  return std::to_string(static_cast<long long>(number.top())) + "/" + std::to_string(static_cast<long long>(number.bottom()));
+  return std::to_string(static_cast<long long>(number.top())) + "/" +
+         std::to_string(static_cast<long long>(number.bottom()));
 }
 
 std::vector<std::string> spellings(const Rational& number, Dimension dimension) {
@@ -105,7 +106,8 @@ std::vector<std::string> spellings(const Rational& number, Dimension dimension) 
     if (digits && digits->size() <= most_digits && number >= 0) out.push_back(*digits + unit);
   };
   // `5 ft 9 in`: a whole number of the large unit, then what is left, if that can be written shortly.
-  const auto add_both = [&](const Rational& large, const char* large_unit, const Rational& small, const char* small_unit) {
+  const auto add_both = [&](const Rational& large, const char* large_unit, const Rational& small,
+                            const char* small_unit) {
     const std::int64_t whole = (number / large).floor();
     const auto rest = decimal((number - large * whole) / small, 1);
     if (whole > 0 && rest && *rest != "0") out.push_back(std::to_string(whole) + large_unit + *rest + small_unit);

@@ -1,0 +1,259 @@
+#include "runtime/advice_html.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <vector>
+
+#include "compiler/names.hpp"
+#include "runtime/advice_html_style.hpp"
+#include "runtime/advice_text.hpp"
+#include "runtime/not_known.hpp"
+
+namespace lacestay::runtime {
+
+using Role = compiler::Role::Kind;
+
+namespace {
+
+std::string escaped(std::string_view text) {
+  std::string out;
+  for (const char c : text) {
+    switch (c) {
+      case '&': out += "&amp;"; break;
+      case '<': out += "&lt;"; break;
+      case '>': out += "&gt;"; break;
+      case '"': out += "&quot;"; break;
+      case '\'': out += "&#39;"; break;
+      default: out += c;
+    }
+  }
+  return out;
+}
+
+// Names are written with low lines in a policy, and read with blanks at home.
+std::string plain(std::string name) {
+  std::replace(name.begin(), name.end(), '_', ' ');
+  return name;
+}
+
+std::string capital(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - ('a' - 'A'));
+  return text;
+}
+
+void add_once(std::vector<std::string>& list, const std::string& text) {
+  if (std::find(list.begin(), list.end(), text) == list.end()) list.push_back(text);
+}
+
+std::string plain_list(std::vector<std::string> names) {
+  for (auto& name : names) name = plain(std::move(name));
+  return compiler::listed(names);
+}
+
+// More answers than fit on a line help nobody choose.
+std::string choice(const Answer& answer) {
+  constexpr std::size_t most_listed = 3;
+  if (answer.possible.size() > most_listed) return fmt::format("{} are possible", answer.possible.size());
+  auto all = answer.possible;
+  for (auto& one : all) one = plain(std::move(one));
+  return compiler::listed(all, "or");
+}
+
+enum class Group { needed, suggested, open, yours, absent };
+
+Group group_of(const PieceAdvice& piece) {
+  if (!piece.may_be_in_kit) return Group::absent;
+  if (piece.owned) return Group::yours;
+  if (!piece.presence.certain || piece.presence.fault()) return Group::open;
+  return piece.presence.standing == Standing::suggested ? Group::suggested : Group::needed;
+}
+
+class Page {
+ public:
+  explicit Page(const Advice& advice) : advice_(advice) {}
+
+  std::string write() {
+    const auto title = escaped(fmt::format("{}, edition {}: what to leave with, {}", advice_.policy, advice_.edition, advice_.day));
+    // The kit comes first: it tells what is left to ask, which sources to name, and how much room there is.
+    const auto table = kit();
+    const auto asking = to_ask(), keeping = cautions();
+    const auto body = heading() + player() + table + asking + keeping + sources();
+    return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" + title + "</title>\n<style>" + page_style +
+           "</style>\n</head>\n<body" + (lines_ <= roomy_lines ? " class=\"roomy\"" : "") + ">\n<main>\n" + body + "</main>\n</body>\n</html>\n";
+  }
+
+ private:
+  // How many lines of the table still leave room for larger print, found by printing.
+  static constexpr std::size_t roomy_lines = 34;
+  static constexpr std::size_t characters_a_line = 80;
+
+  std::string heading() const {
+    std::string out = "<header>\n<div>\n<h1>" + escaped(advice_.policy) + "</h1>\n<p>" +
+                      escaped(fmt::format("Edition {}, in force {}. Given on {}.", advice_.edition, advice_.in_force, advice_.day)) +
+                      "</p>\n</div>\n<p class=\"names\">For <span></span> Fitter <span></span></p>\n</header>\n";
+    if (advice_.outside_edition) out += "<p class=\"notice\">This edition is not in force on that day: ask which edition is.</p>\n";
+    if (advice_.faults > 0)
+      out += "<p class=\"notice\">The shop&#39;s policy has no single answer in places. There the fitter decides, before anything is bought.</p>\n";
+    return out;
+  }
+
+  std::string player() const {
+    std::string out = "<section>\n<h2>Who it is for</h2>\n<dl>\n";
+    const auto add = [&](const std::string& name, const std::string& value) {
+      out += "<div><dt>" + escaped(name) + "</dt><dd>" + escaped(value) + "</dd></div>\n";
+    };
+    for (const auto& [name, value] : advice_.details) add(capital(plain(name)), plain(value));
+    if (!advice_.not_known.empty()) add("Not known", plain_list(advice_.not_known));
+    return out + "</dl>\n</section>\n";
+  }
+
+  // ---- the kit
+
+  std::string kit() {
+    std::string out = "<section>\n<h2>What to leave with</h2>\n<table>\n<thead>\n<tr><th scope=\"col\">Piece</th><th scope=\"col\">What</th>"
+                      "<th scope=\"col\">Choose</th><th scope=\"col\">Why</th></tr>\n</thead>\n";
+    constexpr std::array<std::pair<Group, const char*>, 4> groups = {{{Group::needed, "Needed"},
+                                                                      {Group::suggested, "Suggested"},
+                                                                      {Group::open, "Not settled yet"},
+                                                                      {Group::yours, "Already yours: see that it still is as here"}}};
+    for (const auto& [group, name] : groups) {
+      std::string rows;
+      for (const auto& piece : advice_.pieces)
+        if (group_of(piece) == group) rows += piece_rows(piece, group);
+      if (!rows.empty()) out += fmt::format("<tbody>\n<tr class=\"group\"><th scope=\"rowgroup\" colspan=\"4\">{}</th></tr>\n{}</tbody>\n", name, rows);
+    }
+    return out + "</table>\n" + absent() + "</section>\n";
+  }
+
+  std::string piece_rows(const PieceAdvice& piece, Group group) {
+    std::vector<std::string> rows;
+    const auto presence_why = why(piece.presence, true);
+    const bool says_presence = !presence_why.empty() || piece.properties.empty() || group == Group::open;
+    if (says_presence) {
+      rows.push_back("<td class=\"choice\" colspan=\"2\">" + escaped(capital(choice(piece.presence))) + "</td><td>" + presence_why + "</td>");
+      if (piece.presence.fault()) add_once(faults_, piece.label);
+    }
+    for (const auto& property : piece.properties) {
+      rows.push_back("<td class=\"what\">" + escaped(property.label) + "</td><td class=\"choice\">" + escaped(choice(property.answer)) + "</td><td>" +
+                     why(property.answer, false) + "</td>");
+      const auto name = piece.label + ", " + property.label;
+      if (property.answer.fault()) faults_.push_back(name);
+      else if (property.answer.certain && property.answer.standing == Standing::referred) referred_.push_back(name);
+    }
+    const bool to_get = group == Group::needed || group == Group::suggested;
+    std::string out;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+      const auto head = fmt::format("<th scope=\"row\" rowspan=\"{}\">{}{}</th>", rows.size(), to_get ? "<span class=\"box\" aria-hidden=\"true\"></span>" : "",
+                                    escaped(capital(piece.label)));
+      out += (i == 0 ? "<tr class=\"first\">" + head : "<tr>") + rows[i] + "</tr>\n";
+    }
+    return out;
+  }
+
+  // Why, in a line: what moved the answer if anything did, else what gave it. Several rules may ask for one piece; one
+  // reason is enough there, a safety one first.
+  std::string why(const Answer& answer, bool one) {
+    note_measures(answer);
+    if (!answer.certain) return waits_for(answer);
+    if (answer.standing == Standing::gap) return "The policy has no answer here: the fitter decides.";
+    if (answer.standing == Standing::clash) return "Two rules ask for different things here: the fitter decides.";
+    const auto with = [&](Role role) {
+      std::vector<const Part*> parts;
+      for (const auto& part : answer.parts)
+        if (part.role == role && !part.because.empty()) parts.push_back(&part);
+      return parts;
+    };
+    auto parts = with(Role::lifts);
+    if (parts.empty()) parts = with(Role::decides);
+    std::stable_partition(parts.begin(), parts.end(), [](const Part* part) { return part->safety; });
+    if (one && parts.size() > 1) parts.resize(1);
+    std::string out;
+    std::vector<std::string> said;
+    for (const auto* part : parts) {
+      if (std::find(said.begin(), said.end(), part->because) != said.end()) continue;
+      said.push_back(part->because);
+      out += (out.empty() ? "" : " ") + std::string(part->safety ? "<strong>Safety:</strong> " : "") + escaped(part->because) + mark(part->source);
+      lines_ += part->because.size() / characters_a_line;
+    }
+    ++lines_;
+    return out;
+  }
+
+  static std::string waits_for(const Answer& answer) {
+    std::vector<std::string> names;
+    for (const auto& part : answer.parts)
+      for (const auto& looked : part.looked_at)
+        if (looked.value == not_known) add_once(names, looked.detail);
+    return names.empty() ? "Waits for what is not known yet." : escaped("Waits for " + plain_list(names) + ".");
+  }
+
+  std::string absent() const {
+    std::vector<std::string> left_out, not_here;
+    for (const auto& piece : advice_.pieces) {
+      if (group_of(piece) != Group::absent) continue;
+      const bool omitted = piece.presence.certain && piece.presence.standing == Standing::left_out;
+      (omitted ? left_out : not_here).push_back(piece.label + (piece.owned ? " (yours)" : ""));
+    }
+    std::string out;
+    if (!left_out.empty()) out += "<p><strong>Left out:</strong> " + escaped(compiler::listed(left_out)) + ".</p>\n";
+    if (!not_here.empty()) out += "<p><strong>Not in this kit:</strong> " + escaped(compiler::listed(not_here)) + ".</p>\n";
+    return out;
+  }
+
+  // ---- what stays open, and what to remember
+
+  std::string to_ask() const {
+    std::vector<std::string> items;
+    if (!referred_.empty()) items.push_back("About " + compiler::listed(referred_) + ".");
+    if (!faults_.empty()) items.push_back("The policy has no single answer about " + compiler::listed(faults_) + ".");
+    for (const auto& measure : measures_) items.push_back("Measure again: " + measure + ".");
+    if (!advice_.still_to_ask.empty()) items.push_back("Still to ask: " + plain_list(advice_.still_to_ask) + ".");
+    if (advice_.take_next) items.push_back("Begin with " + plain(*advice_.take_next) + ": it settles most of what is open.");
+    std::string out = "<section>\n<h2>What to ask the fitter</h2>\n";
+    if (items.empty()) return out + "<p>Nothing is left open.</p>\n</section>\n";
+    out += "<ul>\n";
+    for (const auto& item : items) out += "<li>" + escaped(item) + "</li>\n";
+    return out + "</ul>\n</section>\n";
+  }
+
+  std::string cautions() {
+    std::string out = "<section>\n<h2>Keep in mind</h2>\n";
+    if (!advice_.cautions.empty()) out += "<ul>\n";
+    for (const auto& caution : advice_.cautions)
+      out += "<li>" + std::string(rests_on_unknown(caution) ? "This may apply: " : "") + escaped(caution.says) + " " + escaped(caution.because) + mark(caution.source) + "</li>\n";
+    if (!advice_.cautions.empty()) out += "</ul>\n";
+    return out + "<p class=\"standing\">" + escaped(standing_caution) + "</p>\n</section>\n";
+  }
+
+  std::string sources() const {
+    if (sources_.empty()) return "";
+    std::string out;
+    for (std::size_t i = 0; i < sources_.size(); ++i) out += fmt::format(" <sup>{}</sup>{}.", i + 1, escaped(" " + sources_[i]));
+    return "<p class=\"sources\">Where the reasons come from:" + out + "</p>\n";
+  }
+
+  std::string mark(const std::string& source) {
+    if (source.empty()) return "";
+    add_once(sources_, source);
+    return fmt::format("<sup>{}</sup>", std::find(sources_.begin(), sources_.end(), source) - sources_.begin() + 1);
+  }
+
+  void note_measures(const Answer& answer) {
+    for (const auto& part : answer.parts)
+      for (const auto& looked : part.looked_at)
+        if (looked.measure_again) add_once(measures_, fmt::format("{} is {}, {}", plain(looked.detail), looked.value, looked.edge));
+  }
+
+  const Advice& advice_;
+  std::size_t lines_ = 0;
+  std::vector<std::string> sources_, referred_, faults_, measures_;
+};
+
+}  // namespace
+
+std::string page_of(const Advice& advice) { return Page(advice).write(); }
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,49 @@
+// The look of the page an advice is printed on. Inner to advice_html.cc.
+//
+// Ink only: rules and weights carry the structure, since printers leave backgrounds out. Sizes are in points, as the
+// page is meant for paper; nothing is smaller than 8.5 points. On a screen everything is larger.
+#pragma once
+
+namespace lacestay::runtime {
+
+inline constexpr const char* page_style = R"css(
+@page { size: A4 portrait; margin: 10mm 12mm; }
+* { box-sizing: border-box; }
+html { color-scheme: light; }
+body { margin: 0; color: #000; background: #fff; font: 8.6pt/1.22 Arial, "Liberation Sans", Helvetica, sans-serif; }
+body.roomy { font-size: 9.4pt; line-height: 1.3; }
+h1 { margin: 0; font-size: 17pt; line-height: 1.1; }
+h2 { margin: 2.6mm 0 0.8mm; font-size: 10.5pt; line-height: 1.15; break-after: avoid; }
+p, ul, dl { margin: 0; }
+header { display: flex; gap: 8mm; align-items: flex-end; justify-content: space-between; border-bottom: 1.5pt solid #000; padding-bottom: 1.6mm; }
+.names { flex: none; }
+.names span { display: inline-block; width: 34mm; border-bottom: 0.5pt solid #000; }
+dl { display: flex; flex-wrap: wrap; gap: 0.4mm 5mm; }
+dl div { display: flex; gap: 1.2mm; }
+dd { margin: 0; font-weight: bold; }
+table { width: 100%; border-collapse: collapse; }
+th, td { padding: 0.35mm 2mm 0.35mm 0; text-align: left; vertical-align: top; font-weight: normal; overflow-wrap: anywhere; }
+thead th { font-weight: bold; border-bottom: 0.5pt solid #000; }
+tr { break-inside: avoid; }
+.group th { padding-top: 1.6mm; font-weight: bold; border-bottom: 1pt solid #000; break-after: avoid; }
+.first > * { border-top: 0.4pt solid #777; }
+.group + .first > * { border-top: none; }
+th[scope=row] { width: 21%; font-weight: bold; }
+.what { width: 9%; }
+.choice { width: 16%; font-weight: bold; }
+.box { display: inline-block; width: 2.5mm; height: 2.5mm; margin-right: 1.6mm; border: 0.7pt solid #000; vertical-align: -0.2mm; }
+sup { font-size: 8.5pt; line-height: 0; vertical-align: 0.25em; }
+ul { padding-left: 3.6mm; }
+.notice { margin-top: 1.2mm; border: 1pt solid #000; padding: 1mm 2mm; font-weight: bold; }
+.standing { margin-top: 1.4mm; border-top: 1pt solid #000; padding-top: 1mm; font-weight: bold; }
+.sources { margin-top: 1mm; }
+@media screen {
+  body, body.roomy { max-width: 56rem; margin: 0 auto; padding: 1.5rem; font-size: 1rem; line-height: 1.45; }
+  h1 { font-size: 1.9rem; }
+  h2 { margin-top: 1.4rem; font-size: 1.2rem; }
+  header { flex-wrap: wrap; }
+  sup { font-size: 0.8rem; }
+}
+)css";
+
+}  // namespace lacestay::runtime

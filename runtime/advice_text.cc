@@ -1,0 +1,111 @@
+#include "runtime/advice_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "compiler/names.hpp"
+#include "runtime/layout.hpp"
+
+namespace lacestay::runtime {
+
+using Role = compiler::Role::Kind;
+
+namespace {
+
+constexpr std::size_t label_indent = 4;
+constexpr std::size_t answer_indent = 22;
+
+std::string capital(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - ('a' - 'A'));
+  return text;
+}
+
+std::string either(const Answer& answer) {
+  return compiler::listed(answer.possible, "or") + (answer.exact ? "" : " (some of these could not be ruled out)");
+}
+
+// Reasons shared by several rules are said once.
+void write_parts(const Answer& answer, std::string& out) {
+  const auto line = [&](const std::string& text) { out += wrapped(text, answer_indent); };
+  std::vector<std::string> said;
+  for (const auto& part : answer.parts) {
+    const bool speaks = part.role == Role::decides || part.role == Role::lifts || part.role == Role::clashes;
+    if (speaks) {
+      if (!part.because.empty() && std::find(said.begin(), said.end(), part.because) == said.end()) {
+        line(part.because);
+        said.push_back(part.because);
+      }
+      const bool says_more = !answer.certain || part.role != Role::decides;
+      line((says_more ? part.says + ": " : std::string()) + text_of_rule(part));
+    }
+  }
+  for (const auto& part : answer.parts) {
+    if (part.role == Role::silenced) line(fmt::format("{} would say {}, but {} outranks it", part.rule, part.says, part.by));
+    if (part.role == Role::overruled) line(fmt::format("{} says {}; {} goes before it", part.rule, part.says, part.by));
+  }
+  for (const auto& part : answer.parts)
+    for (const auto& looked : part.looked_at)
+      if (looked.measure_again) {
+        line(fmt::format("measure {} again: {} is {}", looked.detail, looked.value, looked.edge));
+        break;
+      }
+  if (answer.what_if) line(fmt::format("with {} {} it would be: {}", answer.what_if->detail, answer.what_if->value, answer.what_if->answer));
+}
+
+void write_piece(const PieceAdvice& piece, std::string& out) {
+  out += fmt::format("\n{}: {}{}\n", capital(piece.label), either(piece.presence), piece.owned ? " (already owned)" : "");
+  if (!piece.presence.parts.empty()) write_parts(piece.presence, out);
+  for (const auto& property : piece.properties) {
+    const auto label = std::string(label_indent, ' ') + property.label;
+    const bool long_label = label.size() + 2 > answer_indent;
+    if (long_label) out += label + "\n";
+    out += wrapped(either(property.answer), answer_indent, long_label ? std::string() : label);
+    write_parts(property.answer, out);
+  }
+}
+
+}  // namespace
+
+std::string text_of_rule(const Part& part) {
+  std::vector<std::string> looked;
+  for (const auto& detail : part.looked_at)
+    looked.push_back(fmt::format("{} {}{}", detail.detail, detail.value, detail.edge.empty() ? "" : " (" + detail.edge + ")"));
+  std::string out = fmt::format("{}{}{}, {} line {}", fmt::join(looked, ", "), looked.empty() ? "by " : "; by ", part.rule, part.file, part.line);
+  if (!part.source.empty()) out += "; source: " + part.source;
+  return out + (part.safety ? "; for safety" : "");
+}
+
+std::string text_of(const Advice& advice) {
+  std::string out = fmt::format("{}, edition {}, in force {}\nAdvice of {}\n", advice.policy, advice.edition, advice.in_force, advice.day);
+  if (advice.outside_edition) out += wrapped("This edition is not in force on that day: ask which edition is.", 0);
+  out += '\n';
+  std::vector<std::string> details;
+  for (const auto& [name, value] : advice.details) details.push_back(name + " " + value);
+  if (!details.empty()) out += wrapped(fmt::format("{}", fmt::join(details, ", ")), 8, "Player:");
+  if (!advice.still_to_ask.empty()) out += wrapped(compiler::listed(advice.still_to_ask) + ", before this advice is complete", 8, "To ask:");
+  if (advice.not_known.size() > advice.still_to_ask.size()) {
+    std::vector<std::string> blank;
+    for (const auto& name : advice.not_known)
+      if (std::find(advice.still_to_ask.begin(), advice.still_to_ask.end(), name) == advice.still_to_ask.end()) blank.push_back(name);
+    out += wrapped(compiler::listed(blank), 8, "Blank:");
+  }
+  if (advice.take_next) out += wrapped(fmt::format("take {}: it settles most of what is still open", *advice.take_next), 8, "Next:");
+  for (const auto& piece : advice.pieces)
+    if (piece.may_be_in_kit) write_piece(piece, out);
+  std::vector<std::string> absent;
+  for (const auto& piece : advice.pieces) {
+    if (piece.may_be_in_kit) continue;
+    if (piece.presence.standing == Standing::left_out) write_piece(piece, out);
+    else absent.push_back(piece.label);
+  }
+  if (!absent.empty()) out += "\n" + wrapped("Not in this kit: " + compiler::listed(absent), 4, "");
+  if (advice.faults > 0)
+    out += "\n" + wrapped(fmt::format("This policy has no single answer for this player in {} {}: don't sell by it before its owner has mended it.", advice.faults, advice.faults == 1 ? "place" : "places"), 0);
+  out += "\nCautions\n";
+  for (const auto& caution : advice.cautions)
+    out += wrapped(caution.says + (caution.source.empty() ? "" : " (" + caution.source + ")"), label_indent, "  -");
+  return out + wrapped(standing_caution, label_indent, "  -");
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,22 @@
+// An advice as a text for the counter.
+#pragma once
+
+#include <string>
+
+#include "runtime/advice.hpp"
+
+namespace lacestay::runtime {
+
+// Piece by piece: what is needed, suggested or left out; each property; why, by which rule, on what it looked; what
+// was overruled; what would change it; cautions at the foot. Ends with a line end.
+[[nodiscard]] std::string text_of(const Advice& advice);
+
+// The last lines of every advice, on paper and screen.
+inline constexpr const char* standing_caution =
+    "Fit and safety come first. The governing body's current rules, the standard's mark on each item and a trained "
+    "fitter decide; this advice does not replace them.";
+
+// One line: which rule spoke, where it stands, and what it looked at.
+[[nodiscard]] std::string text_of_rule(const Part& part);
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,154 @@
+// lacestay advise
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <fstream>
+#include <iostream>
+
+#include "runtime/advice_html.hpp"
+#include "runtime/advice_json.hpp"
+#include "runtime/advice_text.hpp"
+#include "runtime/command_line.hpp"
+#include "runtime/rehearsal.hpp"
+
+namespace lacestay::runtime {
+namespace {
+
+// The longest line of a player's details.
+constexpr std::size_t longest_line = 1u << 20;
+
+[[noreturn]] void refuse_player(const grammar::Diagnostics& problems) {
+  throw Stop{not_understood, grammar::render(problems.sorted())};
+}
+
+void own_pieces(const Words& words, PlayerReader& reader) {
+  const auto list = words.value("--owns").value_or("");
+  for (std::size_t at = 0; at < list.size();) {
+    const auto comma = std::min(list.find(',', at), list.size());
+    if (comma > at) reader.set_owned(list.substr(at, comma - at));
+    at = comma + 1;
+  }
+}
+
+Player from_details(const compiler::Policy& policy, const Words& words) {
+  grammar::Diagnostics problems;
+  PlayerReader reader(policy, problems);
+  for (std::size_t i = 1; i < words.plain.size(); ++i) {
+    const auto equals = words.plain[i].find('=');
+    if (equals == std::string::npos) throw Stop{not_understood, fmt::format("'{}' is no detail; write it as in: weight=\"30 kg\"\n", words.plain[i])};
+    reader.set(words.plain[i].substr(0, equals), words.plain[i].substr(equals + 1));
+  }
+  own_pieces(words, reader);
+  if (!problems.empty()) refuse_player(problems);
+  return reader.take();
+}
+
+// The advices asked for, in order, each with the name it goes by (empty where there is one alone).
+struct Asked {
+  std::string name;
+  Player player;
+};
+
+std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& words) {
+  grammar::Diagnostics problems;
+  if (const auto path = words.value("--player")) {
+    if (words.plain.size() > 1) throw Stop{not_understood, "Details come either from --player or from the command line, not from both.\n"};
+    auto player = player_from_json(policy, text_from(*path), problems);
+    if (!player) refuse_player(problems);
+    PlayerReader owned(policy, problems);
+    own_pieces(words, owned);
+    if (!problems.empty()) refuse_player(problems);
+    const auto more = owned.take().owns;
+    std::vector<std::uint32_t> both;
+    std::set_union(player->owns.begin(), player->owns.end(), more.begin(), more.end(), std::back_inserter(both));
+    player->owns = std::move(both);
+    return {{"", std::move(*player)}};
+  }
+  if (const auto path = words.value("--from")) {
+    const auto file = read_players(policy, *path, text_from(*path), problems);
+    if (!problems.empty()) refuse_player(problems);
+    std::vector<Asked> asked;
+    std::vector<std::string> known;
+    for (const auto& player : file.players) known.push_back(player.name);
+    if (words.plain.size() == 1) throw Stop{not_understood, fmt::format("Which player of {}? There are {}.\n", *path, fmt::join(known, ", "))};
+    for (std::size_t i = 1; i < words.plain.size(); ++i) {
+      const auto found = std::find(known.begin(), known.end(), words.plain[i]);
+      if (found == known.end()) throw Stop{not_understood, fmt::format("{} has no player called '{}'; there are {}.\n", *path, words.plain[i], fmt::join(known, ", "))};
+      const auto& player = file.players[static_cast<std::size_t>(found - known.begin())];
+      asked.push_back({player.text.empty() ? player.name : fmt::format("{} ({})", player.text, player.name), player.player});
+    }
+    return asked;
+  }
+  return {{"", from_details(policy, words)}};
+}
+
+// One line in, one line out, in order; a bad line is answered with what is wrong with it, and the rest go on.
+int advise_many(const Engine& engine, const std::string& path, std::int64_t day) {
+  std::ifstream file;
+  if (path != "-") {
+    file.open(path, std::ios::binary);
+    if (!file) throw Stop{file_trouble, fmt::format("'{}' can't be read: it may not be opened.\n", path)};
+  }
+  std::istream& in = path == "-" ? std::cin : file;
+  int code = all_well;
+  std::string line;
+  for (std::size_t number = 1; std::getline(in, line); ++number) {
+    if (!line.empty() && line.back() == '\r') line.pop_back();
+    if (line.empty()) continue;
+    grammar::Diagnostics problems;
+    const auto refusals = line.size() > longest_line ? std::vector<grammar::Refusal>{{"limits-6", "The line is longer than 1 MiB.", "put one player on each line", 0}} : grammar::refuse_text(line);
+    for (const auto& refusal : refusals) problems.add(refusal.code, {}, refusal.message, refusal.hint);
+    const auto player = problems.empty() ? player_from_json(engine.policy(), line, problems) : std::nullopt;
+    nlohmann::ordered_json out;
+    out["line"] = number;
+    if (player) {
+      const auto advice = advise(engine, *player, day);
+      if (advice.faults > 0) code = std::max<int>(code, not_so);
+      out["advice"] = json_of(advice);
+    } else {
+      code = not_understood;
+      for (const auto& problem : problems.sorted()) {
+        out["problems"].push_back(json_of(problem));
+        print_problem(fmt::format("line {}: {}: {}\n", number, problem.code, problem.message));
+      }
+    }
+    print(out.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n");
+  }
+  if (in.bad()) throw Stop{file_trouble, fmt::format("'{}' could not be read to its end.\n", path)};
+  return code;
+}
+
+}  // namespace
+
+int advise_command(const std::vector<std::string>& given) {
+  const auto words = sort_words(given, {{"--player", true}, {"--from", true}, {"--many", true}, {"--owns", true}, {"--on", true}, {"--json", false}, {"--html", true}});
+  if (words.plain.empty()) throw Stop{not_understood, "Which policy? Write: lacestay advise POLICY DETAIL=VALUE ...\n"};
+  const int sources = (words.has("--player") ? 1 : 0) + (words.has("--from") ? 1 : 0) + (words.has("--many") ? 1 : 0);
+  if (sources > 1) throw Stop{not_understood, "Players come from one of --player, --from and --many.\n"};
+  const auto day = day_for(words);
+  const auto engine = engine_for(words.plain.front());
+  if (const auto path = words.value("--many")) {
+    if (words.plain.size() > 1 || words.has("--html") || words.has("--owns")) throw Stop{not_understood, "With --many, everything about a player stands on his line.\n"};
+    return advise_many(*engine, *path, day);
+  }
+  const auto asked = asked_players(engine->policy(), words);
+  if (words.has("--html") && asked.size() > 1) throw Stop{not_understood, "A page holds one player: name one.\n"};
+  int code = all_well;
+  for (std::size_t i = 0; i < asked.size(); ++i) {
+    const auto advice = advise(*engine, asked[i].player, day);
+    if (advice.faults > 0) code = not_so;
+    if (const auto page = words.value("--html")) {
+      write_file(*page, page_of(advice));
+      print(fmt::format("{} is written.\n", *page));
+    } else if (words.has("--json")) {
+      print(json_of(advice).dump(2) + "\n");
+    } else {
+      if (i > 0) print("\n" + std::string(60, '-') + "\n\n");
+      if (!asked[i].name.empty()) print(asked[i].name + "\n\n");
+      print(text_of(advice));
+    }
+  }
+  return code;
+}
+
+}  // namespace lacestay::runtime

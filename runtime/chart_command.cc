@@ -1,0 +1,38 @@
+// lacestay chart
+#include <fmt/format.h>
+
+#include "compiler/names.hpp"
+#include "runtime/chart_json.hpp"
+#include "runtime/command_line.hpp"
+#include "runtime/wall_chart.hpp"
+
+namespace lacestay::runtime {
+
+int chart_command(const std::vector<std::string>& given) {
+  const auto words = sort_words(given, {{"--json", false}});
+  if (words.plain.empty()) throw Stop{not_understood, "Which policy? Write: lacestay chart POLICY\n"};
+  const auto engine = engine_for(words.plain.front());
+  const auto& policy = engine->policy();
+  if (words.has("--json")) {
+    print(chart_json(policy).dump(2) + "\n");
+    return all_well;
+  }
+  std::vector<std::string> known = {"cautions"}, names;
+  for (const auto& piece : policy.pieces) known.push_back(piece.name);
+  for (const auto& property : policy.properties) known.push_back(policy.pieces[property.piece].name + "_" + property.name);
+  for (const auto& detail : policy.worked_out) known.push_back(detail.name);
+  for (std::size_t i = 1; i < words.plain.size(); ++i) {
+    auto name = words.plain[i];
+    for (char& c : name)
+      if (c == ' ' || c == '.') c = '_';
+    if (std::find(known.begin(), known.end(), name) == known.end()) {
+      const auto near = compiler::nearest_name(name, known);
+      throw Stop{not_understood, fmt::format("The policy has no chart about '{}'{}.\n", words.plain[i], near.empty() ? "" : "; try " + near)};
+    }
+    names.push_back(std::move(name));
+  }
+  print(wall_charts(policy, names));
+  return all_well;
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,159 @@
+#include "runtime/command_line.hpp"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <chrono>
+#include <cstdio>
+#include <cstring>
+#include <ctime>
+#include <filesystem>
+#include <iostream>
+#include <iterator>
+
+#include "compiler/compile.hpp"
+#include "compiler/names.hpp"
+#include "grammar/reader.hpp"
+
+namespace lacestay::runtime {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr const char* what_it_is =
+    "lacestay reads a shop's fitting policy and says what a player should leave with, and why.\n"
+    "\n"
+    "  lacestay advise POLICY DETAIL=VALUE ...     advise one player, such as: age=9 weight=\"4 st 10 lb\"\n"
+    "  lacestay advise POLICY --player FILE.json   the same, details from a file\n"
+    "  lacestay advise POLICY --from FILE.players NAME ...   sample players by name\n"
+    "  lacestay advise POLICY --many FILE          one player a line in, one advice a line out (JSON); - is\n"
+    "                                              standard input\n"
+    "      --json          the advice as JSON      --html FILE   a page to print\n"
+    "      --on DATE       advise as of that day   --owns A,B    pieces the player has already\n"
+    "  lacestay chart POLICY [NAME ...]            the policy's tables as wall charts; --json for programs\n"
+    "  lacestay rehearse POLICY FILE.players ...   whether sample players leave with what their file says;\n"
+    "                                              --json for programs\n";
+
+constexpr const char* what_next =
+    "\n"
+    "To begin, try the shipped policy:\n"
+    "  lacestay advise policies/northgate.fitting age=9 weight=\"30 kg\" role=skater\n"
+    "The language is described in grammar/reference.md.\n";
+
+}  // namespace
+
+std::optional<std::string> Words::value(const std::string& option) const {
+  const auto found = options.find(option);
+  return found == options.end() ? std::nullopt : std::optional(found->second);
+}
+
+Words sort_words(const std::vector<std::string>& words, const Accepted& accepted) {
+  Words sorted;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    const auto& word = words[i];
+    if (word.size() < 2 || word.compare(0, 2, "--") != 0) {
+      sorted.plain.push_back(word);
+      continue;
+    }
+    const auto equals = word.find('=');
+    const auto name = word.substr(0, equals);
+    const auto known = accepted.find(name);
+    if (known == accepted.end()) {
+      std::vector<std::string> names;
+      for (const auto& [option, takes_value] : accepted) names.push_back(option);
+      const auto near = compiler::nearest_name(name, names);
+      throw Stop{not_understood, fmt::format("There is no option {}{}.\n", name, near.empty() ? "; there are " + compiler::listed(names) : "; try " + near)};
+    }
+    std::string value;
+    if (!known->second && equals != std::string::npos) throw Stop{not_understood, fmt::format("The option {} takes no value.\n", name)};
+    if (known->second && equals != std::string::npos) value = word.substr(equals + 1);
+    else if (known->second && i + 1 < words.size()) value = words[++i];
+    else if (known->second) throw Stop{not_understood, fmt::format("The option {} wants a value after it.\n", name)};
+    if (!sorted.options.emplace(name, value).second) throw Stop{not_understood, fmt::format("The option {} is given twice.\n", name)};
+  }
+  return sorted;
+}
+
+void print(std::string_view text) {
+  const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
+  if (!written) throw Stop{file_trouble, fmt::format("The output could not be written: {}.\n", std::strerror(errno))};
+}
+
+void print_problem(std::string_view text) {
+  std::fwrite(text.data(), 1, text.size(), stderr);
+}
+
+std::shared_ptr<const Engine> engine_for(const std::string& policy_path) {
+  auto compiled = compiler::compile_file(policy_path);
+  if (!compiled.policy) {
+    const bool unreadable = compiled.diagnostics.front().code == "file-5";
+    auto text = grammar::render(compiled.diagnostics);
+    const auto count = compiled.diagnostics.size();
+    if (!unreadable) text += fmt::format("\n{} gives no advice until {} mended.\n", policy_path, count == 1 ? "this is" : fmt::format("these {} are", count));
+    throw Stop{unreadable ? file_trouble : not_so, std::move(text)};
+  }
+  std::string why;
+  auto engine = Engine::build(std::move(compiled.policy), why);
+  if (!engine) throw Stop{not_so, fmt::format("limits-5: {}\n  Try: let fewer details decide it, or split the piece in two.\n", why)};
+  return engine;
+}
+
+std::string text_from(const std::string& path) {
+  if (path == "-") return {std::istreambuf_iterator<char>(std::cin), {}};
+  auto read = compiler::read_text_file(path);
+  if (!read.text) throw Stop{file_trouble, fmt::format("'{}' can't be read: {}.\n", path, read.why)};
+  return std::move(*read.text);
+}
+
+void write_file(const std::string& path, std::string_view text) {
+  const auto temporary = fmt::format("{}.{}.part", path, ::getpid());
+  std::FILE* file = std::fopen(temporary.c_str(), "wb");
+  const auto trouble = [&](int error) {
+    std::error_code ignored;
+    if (file) fs::remove(temporary, ignored);
+    throw Stop{file_trouble, fmt::format("'{}' can't be written: {}.\n", path, std::strerror(error))};
+  };
+  if (!file) trouble(errno);
+  const bool written = std::fwrite(text.data(), 1, text.size(), file) == text.size();
+  const int error = errno;
+  if (std::fclose(file) != 0 || !written) trouble(written ? errno : error);
+  std::error_code renamed;
+  fs::rename(temporary, path, renamed);
+  if (renamed) trouble(renamed.value());
+}
+
+std::int64_t day_for(const Words& words) {
+  if (const auto given = words.value("--on")) {
+    const grammar::Source source{"--on", *given};
+    const auto value = grammar::read_value(source);
+    const auto* date = value ? std::get_if<grammar::Date>(&*value) : nullptr;
+    if (!date) throw Stop{not_understood, fmt::format("'{}' is not a day; write 2026-09-01 or \"1 September 2026\".\n", *given)};
+    return compiler::day_number(date->year, date->month, date->day);
+  }
+  const auto now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
+  std::tm local{};
+  localtime_r(&now, &local);
+  return compiler::day_number(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
+}
+
+int run(const std::vector<std::string>& words) {
+  try {
+    if (words.empty() || words.front() == "--help" || words.front() == "help") {
+      print(std::string(what_it_is) + what_next);
+      return all_well;
+    }
+    const std::vector<std::string> rest(words.begin() + 1, words.end());
+    if (words.front() == "advise") return advise_command(rest);
+    if (words.front() == "chart") return chart_command(rest);
+    if (words.front() == "rehearse") return rehearse_command(rest);
+    const auto near = compiler::nearest_name(words.front(), {"advise", "chart", "rehearse"});
+    throw Stop{not_understood, fmt::format("There is no command '{}'{}.\n\n{}", words.front(), near.empty() ? "" : "; try " + near, what_it_is)};
+  } catch (const Stop& stop) {
+    print_problem(stop.message);
+    return stop.code;
+  }
+}
+
+}  // namespace lacestay::runtime

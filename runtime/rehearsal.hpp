@@ -1,0 +1,51 @@
+// Rehearsing a policy: sample players, and whether each leaves with what its file says.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "grammar/diagnostic.hpp"
+#include "runtime/advice.hpp"
+
+namespace lacestay::runtime {
+
+// One `leaves with` line, and how it went.
+struct WishResult {
+  std::string wanted;      // the line as written
+  std::uint32_t line = 0;
+  bool holds = false;
+  std::string came;        // what the advice says instead
+  std::vector<Part> decided_by;
+};
+
+struct PlayerResult {
+  std::string name, text;
+  std::string file;
+  std::uint32_t line = 0;
+  std::vector<WishResult> wishes;
+
+  [[nodiscard]] std::size_t failed() const;
+};
+
+struct SamplePlayer {
+  std::string name, text;
+  grammar::Span span;
+  Player player;
+  std::vector<grammar::LeavesWith> wishes;
+};
+
+// A players file against a policy: its players, in order; what can't be understood is told to `problems`.
+struct PlayersFile {
+  std::shared_ptr<const grammar::Source> source;
+  std::vector<SamplePlayer> players;
+};
+[[nodiscard]] PlayersFile read_players(const compiler::Policy& policy, std::string name, std::string text, grammar::Diagnostics& problems);
+
+// Runs one player. Wishes that name what the policy does not have are told to `problems`.
+[[nodiscard]] PlayerResult rehearse(const Engine& engine, const SamplePlayer& player, grammar::Diagnostics& problems);
+
+// The results for the terminal: failures in full, then one line of sums.
+[[nodiscard]] std::string text_of(const std::vector<PlayerResult>& results);
+
+}  // namespace lacestay::runtime
