@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <map>
 #include <vector>
 
 #include "compiler/names.hpp"
@@ -55,7 +56,7 @@ std::string plain_list(std::vector<std::string> names) {
 // More answers than fit on a line help nobody choose.
 std::string choice(const Answer& answer) {
   constexpr std::size_t most_listed = 3;
-  if (answer.possible.size() > most_listed) return fmt::format("{} are possible", answer.possible.size());
+  if (answer.possible.size() > most_listed) return fmt::format("one of {}", answer.possible.size());
   auto all = answer.possible;
   for (auto& one : all) one = plain(std::move(one));
   return compiler::listed(all, "or");
@@ -72,27 +73,30 @@ Group group_of(const PieceAdvice& piece) {
 
 class Page {
  public:
-  explicit Page(const Advice& advice) : advice_(advice) {}
+  explicit Page(const Advice& advice) : advice_(advice), usual_source_(most_named_source(advice)) {}
 
   std::string write() {
     const auto title = escaped(fmt::format("{}, edition {}: what to leave with, {}", advice_.policy, advice_.edition, advice_.day));
     // The kit comes first: it tells what is left to ask, which sources to name, and how much room there is.
     const auto table = kit();
-    const auto asking = to_ask(), keeping = cautions();
-    const auto body = heading() + player() + table + asking + keeping + sources();
+    const auto foot = "<div class=\"foot\">\n" + to_ask() + cautions() + "</div>\n";
+    const auto body = heading() + player() + table + foot + last_lines();
     return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" + title + "</title>\n<style>" + page_style +
            "</style>\n</head>\n<body" + (lines_ <= roomy_lines ? " class=\"roomy\"" : "") + ">\n<main>\n" + body + "</main>\n</body>\n</html>\n";
   }
 
  private:
-  // How many lines of the table still leave room for larger print, found by printing.
-  static constexpr std::size_t roomy_lines = 34;
-  static constexpr std::size_t characters_a_line = 80;
+  // How many lines of reasons and cautions still leave room for larger print, and how many characters fit on one;
+  // found by printing. Names at the foot are left out of the count: they take about as many lines in every kit.
+  static constexpr std::size_t roomy_lines = 30;
+  static constexpr std::size_t reason_width = 80, caution_width = 65;
+
+  void count_lines(std::string_view text, std::size_t width) { lines_ += text.size() / width + 1; }
 
   std::string heading() const {
     std::string out = "<header>\n<div>\n<h1>" + escaped(advice_.policy) + "</h1>\n<p>" +
-                      escaped(fmt::format("Edition {}, in force {}. Given on {}.", advice_.edition, advice_.in_force, advice_.day)) +
+                      escaped(fmt::format("Edition {}, in force {}.", advice_.edition, advice_.in_force)) + "<br>" + escaped(fmt::format("Given on {}.", advice_.day)) +
                       "</p>\n</div>\n<p class=\"names\">For <span></span> Fitter <span></span></p>\n</header>\n";
     if (advice_.outside_edition) out += "<p class=\"notice\">This edition is not in force on that day: ask which edition is.</p>\n";
     if (advice_.faults > 0)
@@ -123,6 +127,7 @@ class Page {
       std::string rows;
       for (const auto& piece : advice_.pieces)
         if (group_of(piece) == group) rows += piece_rows(piece, group);
+      reason_above_.clear();
       if (!rows.empty()) out += fmt::format("<tbody>\n<tr class=\"group\"><th scope=\"rowgroup\" colspan=\"4\">{}</th></tr>\n{}</tbody>\n", name, rows);
     }
     return out + "</table>\n" + absent() + "</section>\n";
@@ -130,15 +135,21 @@ class Page {
 
   std::string piece_rows(const PieceAdvice& piece, Group group) {
     std::vector<std::string> rows;
-    const auto presence_why = why(piece.presence, true);
+    auto presence_why = why(piece.presence, true);
+    // Pieces that one rule brings in share its reason, which is read once.
+    if (presence_why == reason_above_ && !presence_why.empty()) presence_why = "As above.";
+    else reason_above_ = presence_why;
     const bool says_presence = !presence_why.empty() || piece.properties.empty() || group == Group::open;
     if (says_presence) {
+      count_lines(presence_why, reason_width);
       rows.push_back("<td class=\"choice\" colspan=\"2\">" + escaped(capital(choice(piece.presence))) + "</td><td>" + presence_why + "</td>");
       if (piece.presence.fault()) add_once(faults_, piece.label);
     }
     for (const auto& property : piece.properties) {
+      const auto property_why = why(property.answer, false);
+      count_lines(property_why, reason_width);
       rows.push_back("<td class=\"what\">" + escaped(property.label) + "</td><td class=\"choice\">" + escaped(choice(property.answer)) + "</td><td>" +
-                     why(property.answer, false) + "</td>");
+                     property_why + "</td>");
       const auto name = piece.label + ", " + property.label;
       if (property.answer.fault()) faults_.push_back(name);
       else if (property.answer.certain && property.answer.standing == Standing::referred) referred_.push_back(name);
@@ -176,29 +187,35 @@ class Page {
       if (std::find(said.begin(), said.end(), part->because) != said.end()) continue;
       said.push_back(part->because);
       out += (out.empty() ? "" : " ") + std::string(part->safety ? "<strong>Safety:</strong> " : "") + escaped(part->because) + mark(part->source);
-      lines_ += part->because.size() / characters_a_line;
     }
-    ++lines_;
     return out;
   }
 
-  static std::string waits_for(const Answer& answer) {
-    std::vector<std::string> names;
+  // What to find out first: asked details if any, else what is worked out from them.
+  std::string waits_for(const Answer& answer) const {
+    std::vector<std::string> asked, worked_out;
     for (const auto& part : answer.parts)
-      for (const auto& looked : part.looked_at)
-        if (looked.value == not_known) add_once(names, looked.detail);
-    return names.empty() ? "Waits for what is not known yet." : escaped("Waits for " + plain_list(names) + ".");
+      for (const auto& looked : part.looked_at) {
+        if (looked.value != not_known) continue;
+        const bool is_asked = std::find(advice_.not_known.begin(), advice_.not_known.end(), looked.detail) != advice_.not_known.end();
+        add_once(is_asked ? asked : worked_out, looked.detail);
+      }
+    if (asked.empty() && worked_out.empty()) return "Waits for what is not known yet.";
+    return escaped("Waits for " + plain_list(asked.empty() ? worked_out : asked) + ".");
   }
 
-  std::string absent() const {
-    std::vector<std::string> left_out, not_here;
+  std::string absent() {
+    std::string left_out;
+    std::vector<std::string> not_here;
     for (const auto& piece : advice_.pieces) {
       if (group_of(piece) != Group::absent) continue;
+      const auto name = piece.label + (piece.owned ? " (yours)" : "");
       const bool omitted = piece.presence.certain && piece.presence.standing == Standing::left_out;
-      (omitted ? left_out : not_here).push_back(piece.label + (piece.owned ? " (yours)" : ""));
+      if (omitted) left_out += " " + escaped(name) + ". " + why(piece.presence, true);
+      else not_here.push_back(name);
     }
     std::string out;
-    if (!left_out.empty()) out += "<p><strong>Left out:</strong> " + escaped(compiler::listed(left_out)) + ".</p>\n";
+    if (!left_out.empty()) out += "<p><strong>Left out:</strong>" + left_out + "</p>\n";
     if (!not_here.empty()) out += "<p><strong>Not in this kit:</strong> " + escaped(compiler::listed(not_here)) + ".</p>\n";
     return out;
   }
@@ -209,10 +226,10 @@ class Page {
     std::vector<std::string> items;
     if (!referred_.empty()) items.push_back("About " + compiler::listed(referred_) + ".");
     if (!faults_.empty()) items.push_back("The policy has no single answer about " + compiler::listed(faults_) + ".");
-    for (const auto& measure : measures_) items.push_back("Measure again: " + measure + ".");
+    if (!measures_.empty()) items.push_back("Measure again: " + compiler::listed(measures_) + ".");
     if (!advice_.still_to_ask.empty()) items.push_back("Still to ask: " + plain_list(advice_.still_to_ask) + ".");
     if (advice_.take_next) items.push_back("Begin with " + plain(*advice_.take_next) + ": it settles most of what is open.");
-    std::string out = "<section>\n<h2>What to ask the fitter</h2>\n";
+    std::string out = "<section class=\"ask\">\n<h2>What to ask the fitter</h2>\n";
     if (items.empty()) return out + "<p>Nothing is left open.</p>\n</section>\n";
     out += "<ul>\n";
     for (const auto& item : items) out += "<li>" + escaped(item) + "</li>\n";
@@ -220,35 +237,64 @@ class Page {
   }
 
   std::string cautions() {
-    std::string out = "<section>\n<h2>Keep in mind</h2>\n";
-    if (!advice_.cautions.empty()) out += "<ul>\n";
-    for (const auto& caution : advice_.cautions)
-      out += "<li>" + std::string(rests_on_unknown(caution) ? "This may apply: " : "") + escaped(caution.says) + " " + escaped(caution.because) + mark(caution.source) + "</li>\n";
-    if (!advice_.cautions.empty()) out += "</ul>\n";
-    return out + "<p class=\"standing\">" + escaped(standing_caution) + "</p>\n</section>\n";
+    if (advice_.cautions.empty()) return "";
+    std::string out = "<section>\n<h2>Keep in mind</h2>\n<ul>\n";
+    for (const auto& caution : advice_.cautions) {
+      count_lines(caution.says, caution_width);
+      out += "<li>" + std::string(rests_on_unknown(caution) ? "This may apply: " : "") + escaped(caution.says) + mark(caution.source) + "</li>\n";
+    }
+    return out + "</ul>\n</section>\n";
   }
 
-  std::string sources() const {
-    if (sources_.empty()) return "";
-    std::string out;
-    for (std::size_t i = 0; i < sources_.size(); ++i) out += fmt::format(" <sup>{}</sup>{}.", i + 1, escaped(" " + sources_[i]));
-    return "<p class=\"sources\">Where the reasons come from:" + out + "</p>\n";
+  std::string last_lines() const {
+    std::string out = "<p class=\"standing\">" + escaped(standing_caution) + "</p>\n";
+    if (usual_source_.empty() && sources_.empty()) return out;
+    out += "<p>Where the reasons come from:";
+    if (!usual_source_.empty()) out += " " + escaped(usual_source_) + (sources_.empty() ? "." : ", where no mark stands.");
+    for (std::size_t i = 0; i < sources_.size(); ++i) out += fmt::format(" {} {}.", mark_sign(i), escaped(sources_[i]));
+    return out + "</p>\n";
+  }
+
+  // The source most reasons share goes without a mark, so that the few others are seen.
+  static std::string most_named_source(const Advice& advice) {
+    std::map<std::string, std::size_t> named;
+    const auto count = [&](const std::vector<Part>& parts) {
+      for (const auto& part : parts)
+        if (!part.source.empty()) ++named[part.source];
+    };
+    for (const auto& piece : advice.pieces) {
+      count(piece.presence.parts);
+      for (const auto& property : piece.properties) count(property.answer.parts);
+    }
+    count(advice.cautions);
+    const auto most = std::max_element(named.begin(), named.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
+    return most == named.end() ? "" : most->first;
+  }
+
+  // Printers' marks in their old order, doubled where they run out.
+  static std::string mark_sign(std::size_t place) {
+    constexpr std::array signs = {"*", "†", "‡", "§", "‖", "¶"};
+    std::string sign;
+    for (std::size_t i = 0; i <= place / signs.size(); ++i) sign += signs[place % signs.size()];
+    return sign;
   }
 
   std::string mark(const std::string& source) {
-    if (source.empty()) return "";
+    if (source.empty() || source == usual_source_) return "";
     add_once(sources_, source);
-    return fmt::format("<sup>{}</sup>", std::find(sources_.begin(), sources_.end(), source) - sources_.begin() + 1);
+    return "\u00A0" + mark_sign(static_cast<std::size_t>(std::find(sources_.begin(), sources_.end(), source) - sources_.begin()));
   }
 
   void note_measures(const Answer& answer) {
     for (const auto& part : answer.parts)
       for (const auto& looked : part.looked_at)
-        if (looked.measure_again) add_once(measures_, fmt::format("{} is {}, {}", plain(looked.detail), looked.value, looked.edge));
+        if (looked.measure_again) add_once(measures_, fmt::format("{} ({}, {})", plain(looked.detail), looked.value, looked.edge));
   }
 
   const Advice& advice_;
+  std::string usual_source_;
   std::size_t lines_ = 0;
+  std::string reason_above_;
   std::vector<std::string> sources_, referred_, faults_, measures_;
 };
 

@@ -17,7 +17,7 @@ h2 { margin: 2.6mm 0 0.8mm; font-size: 10.5pt; line-height: 1.15; break-after: a
 p, ul, dl { margin: 0; }
 header { display: flex; gap: 8mm; align-items: flex-end; justify-content: space-between; border-bottom: 1.5pt solid #000; padding-bottom: 1.6mm; }
 .names { flex: none; }
-.names span { display: inline-block; width: 34mm; border-bottom: 0.5pt solid #000; }
+.names span { display: inline-block; width: 27mm; border-bottom: 0.5pt solid #000; }
 dl { display: flex; flex-wrap: wrap; gap: 0.4mm 5mm; }
 dl div { display: flex; gap: 1.2mm; }
 dd { margin: 0; font-weight: bold; }
@@ -25,24 +25,27 @@ table { width: 100%; border-collapse: collapse; }
 th, td { padding: 0.35mm 2mm 0.35mm 0; text-align: left; vertical-align: top; font-weight: normal; overflow-wrap: anywhere; }
 thead th { font-weight: bold; border-bottom: 0.5pt solid #000; }
 tr { break-inside: avoid; }
+table + p { margin-top: 1.4mm; }
 .group th { padding-top: 1.6mm; font-weight: bold; border-bottom: 1pt solid #000; break-after: avoid; }
 .first > * { border-top: 0.4pt solid #777; }
 .group + .first > * { border-top: none; }
-th[scope=row] { width: 21%; font-weight: bold; }
-.what { width: 9%; }
-.choice { width: 16%; font-weight: bold; }
+th[scope=row] { width: 20%; padding-left: 4.1mm; text-indent: -4.1mm; font-weight: bold; }
+.what { width: 7.5%; }
+.choice { width: 14.5%; font-weight: bold; }
 .box { display: inline-block; width: 2.5mm; height: 2.5mm; margin-right: 1.6mm; border: 0.7pt solid #000; vertical-align: -0.2mm; }
-sup { font-size: 8.5pt; line-height: 0; vertical-align: 0.25em; }
 ul { padding-left: 3.6mm; }
+.foot { display: flex; gap: 7mm; }
+.foot > * { flex: 3; }
+.foot > .ask { flex: 2; }
 .notice { margin-top: 1.2mm; border: 1pt solid #000; padding: 1mm 2mm; font-weight: bold; }
 .standing { margin-top: 1.4mm; border-top: 1pt solid #000; padding-top: 1mm; font-weight: bold; }
-.sources { margin-top: 1mm; }
 @media screen {
   body, body.roomy { max-width: 56rem; margin: 0 auto; padding: 1.5rem; font-size: 1rem; line-height: 1.45; }
   h1 { font-size: 1.9rem; }
   h2 { margin-top: 1.4rem; font-size: 1.2rem; }
   header { flex-wrap: wrap; }
-  sup { font-size: 0.8rem; }
+  .foot { flex-wrap: wrap; }
+  .foot > *, .foot > .ask { flex: 1 1 18rem; }
 }
 )css";
 

@@ -81,7 +81,7 @@ std::string text_of(const Advice& advice) {
   if (advice.outside_edition) out += wrapped("This edition is not in force on that day: ask which edition is.", 0);
   out += '\n';
   std::vector<std::string> details;
-  for (const auto& [name, value] : advice.details) details.push_back(name + " " + value);
+  for (const auto& [name, value] : advice.details) details.push_back(fmt::format("{} {}", name, value));
   if (!details.empty()) out += wrapped(fmt::format("{}", fmt::join(details, ", ")), 8, "Player:");
   if (!advice.still_to_ask.empty()) out += wrapped(compiler::listed(advice.still_to_ask) + ", before this advice is complete", 8, "To ask:");
   if (advice.not_known.size() > advice.still_to_ask.size()) {
@@ -99,12 +99,12 @@ std::string text_of(const Advice& advice) {
     if (piece.presence.standing == Standing::left_out) write_piece(piece, out);
     else absent.push_back(piece.label);
   }
-  if (!absent.empty()) out += "\n" + wrapped("Not in this kit: " + compiler::listed(absent), 4, "");
+  if (!absent.empty()) out += '\n', out += wrapped("Not in this kit: " + compiler::listed(absent), 0);
   if (advice.faults > 0)
-    out += "\n" + wrapped(fmt::format("This policy has no single answer for this player in {} {}: don't sell by it before its owner has mended it.", advice.faults, advice.faults == 1 ? "place" : "places"), 0);
+    out += '\n', out += wrapped(fmt::format("This policy has no single answer for this player in {} {}: don't sell by it before its owner has mended it.", advice.faults, advice.faults == 1 ? "place" : "places"), 0);
   out += "\nCautions\n";
   for (const auto& caution : advice.cautions)
-    out += wrapped(caution.says + (caution.source.empty() ? "" : " (" + caution.source + ")"), label_indent, "  -");
+    out += wrapped(caution.source.empty() ? caution.says : fmt::format("{} ({})", caution.says, caution.source), label_indent, "  -");
   return out + wrapped(standing_caution, label_indent, "  -");
 }
 
