@@ -76,14 +76,16 @@ class Page {
   explicit Page(const Advice& advice) : advice_(advice), usual_source_(most_named_source(advice)) {}
 
   std::string write() {
-    const auto title = escaped(fmt::format("{}, edition {}: what to leave with, {}", advice_.policy, advice_.edition, advice_.day));
+    const auto title =
+        escaped(fmt::format("{}, edition {}: what to leave with, {}", advice_.policy, advice_.edition, advice_.day));
     // The kit comes first: it tells what is left to ask, which sources to name, and how much room there is.
     const auto table = kit();
     const auto foot = "<div class=\"foot\">\n" + to_ask() + cautions() + "</div>\n";
     const auto body = heading() + player() + table + foot + last_lines();
     return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" + title + "</title>\n<style>" + page_style +
-           "</style>\n</head>\n<body" + (lines_ <= roomy_lines ? " class=\"roomy\"" : "") + ">\n<main>\n" + body + "</main>\n</body>\n</html>\n";
+           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
+           title + "</title>\n<style>" + page_style + "</style>\n</head>\n<body" +
+           (lines_ <= roomy_lines ? " class=\"roomy\"" : "") + ">\n<main>\n" + body + "</main>\n</body>\n</html>\n";
   }
 
  private:
@@ -96,11 +98,14 @@ class Page {
 
   std::string heading() const {
     std::string out = "<header>\n<div>\n<h1>" + escaped(advice_.policy) + "</h1>\n<p>" +
-                      escaped(fmt::format("Edition {}, in force {}.", advice_.edition, advice_.in_force)) + "<br>" + escaped(fmt::format("Given on {}.", advice_.day)) +
+                      escaped(fmt::format("Edition {}, in force {}.", advice_.edition, advice_.in_force)) + "<br>" +
+                      escaped(fmt::format("Given on {}.", advice_.day)) +
                       "</p>\n</div>\n<p class=\"names\">For <span></span> Fitter <span></span></p>\n</header>\n";
-    if (advice_.outside_edition) out += "<p class=\"notice\">This edition is not in force on that day: ask which edition is.</p>\n";
+    if (advice_.outside_edition)
+      out += "<p class=\"notice\">This edition is not in force on that day: ask which edition is.</p>\n";
     if (advice_.faults > 0)
-      out += "<p class=\"notice\">The shop&#39;s policy has no single answer in places. There the fitter decides, before anything is bought.</p>\n";
+      out +=
+          "<p class=\"notice\">The shop&#39;s policy has no single answer in places. There the fitter decides, before anything is bought.</p>\n";
     return out;
   }
 
@@ -117,18 +122,22 @@ class Page {
   // ---- the kit
 
   std::string kit() {
-    std::string out = "<section>\n<h2>What to leave with</h2>\n<table>\n<thead>\n<tr><th scope=\"col\">Piece</th><th scope=\"col\">What</th>"
-                      "<th scope=\"col\">Choose</th><th scope=\"col\">Why</th></tr>\n</thead>\n";
-    constexpr std::array<std::pair<Group, const char*>, 4> groups = {{{Group::needed, "Needed"},
-                                                                      {Group::suggested, "Suggested"},
-                                                                      {Group::open, "Not settled yet"},
-                                                                      {Group::yours, "Already yours: see that it still is as here"}}};
+    std::string out =
+        "<section>\n<h2>What to leave with</h2>\n<table>\n<thead>\n<tr><th scope=\"col\">Piece</th><th scope=\"col\">What</th>"
+        "<th scope=\"col\">Choose</th><th scope=\"col\">Why</th></tr>\n</thead>\n";
+    constexpr std::array<std::pair<Group, const char*>, 4> groups = {
+        {{Group::needed, "Needed"},
+         {Group::suggested, "Suggested"},
+         {Group::open, "Not settled yet"},
+         {Group::yours, "Already yours: see that it still matches"}}};
     for (const auto& [group, name] : groups) {
       std::string rows;
       for (const auto& piece : advice_.pieces)
         if (group_of(piece) == group) rows += piece_rows(piece, group);
       reason_above_.clear();
-      if (!rows.empty()) out += fmt::format("<tbody>\n<tr class=\"group\"><th scope=\"rowgroup\" colspan=\"4\">{}</th></tr>\n{}</tbody>\n", name, rows);
+      if (!rows.empty())
+        out += fmt::format(
+            "<tbody>\n<tr class=\"group\"><th scope=\"rowgroup\" colspan=\"4\">{}</th></tr>\n{}</tbody>\n", name, rows);
     }
     return out + "</table>\n" + absent() + "</section>\n";
   }
@@ -142,23 +151,26 @@ class Page {
     const bool says_presence = !presence_why.empty() || piece.properties.empty() || group == Group::open;
     if (says_presence) {
       count_lines(presence_why, reason_width);
-      rows.push_back("<td class=\"choice\" colspan=\"2\">" + escaped(capital(choice(piece.presence))) + "</td><td>" + presence_why + "</td>");
+      rows.push_back("<td class=\"choice\" colspan=\"2\">" + escaped(capital(choice(piece.presence))) + "</td><td>" +
+                     presence_why + "</td>");
       if (piece.presence.fault()) add_once(faults_, piece.label);
     }
     for (const auto& property : piece.properties) {
       const auto property_why = why(property.answer, false);
       count_lines(property_why, reason_width);
-      rows.push_back("<td class=\"what\">" + escaped(property.label) + "</td><td class=\"choice\">" + escaped(choice(property.answer)) + "</td><td>" +
-                     property_why + "</td>");
-      const auto name = piece.label + ", " + property.label;
+      rows.push_back("<td class=\"what\">" + escaped(property.label) + "</td><td class=\"choice\">" +
+                     escaped(choice(property.answer)) + "</td><td>" + property_why + "</td>");
+      const auto name = fmt::format("{} ({})", piece.label, property.label);
       if (property.answer.fault()) faults_.push_back(name);
       else if (property.answer.certain && property.answer.standing == Standing::referred) referred_.push_back(name);
     }
     const bool to_get = group == Group::needed || group == Group::suggested;
     std::string out;
     for (std::size_t i = 0; i < rows.size(); ++i) {
-      const auto head = fmt::format("<th scope=\"row\" rowspan=\"{}\">{}{}</th>", rows.size(), to_get ? "<span class=\"box\" aria-hidden=\"true\"></span>" : "",
-                                    escaped(capital(piece.label)));
+      const auto head =
+          fmt::format("<th scope=\"row\" rowspan=\"{}\"{}{}</th>", rows.size(),
+                      to_get ? "><span class=\"box\" aria-hidden=\"true\"></span>" : " class=\"boxless\">",
+                      escaped(capital(piece.label)));
       out += (i == 0 ? "<tr class=\"first\">" + head : "<tr>") + rows[i] + "</tr>\n";
     }
     return out;
@@ -186,7 +198,8 @@ class Page {
     for (const auto* part : parts) {
       if (std::find(said.begin(), said.end(), part->because) != said.end()) continue;
       said.push_back(part->because);
-      out += (out.empty() ? "" : " ") + std::string(part->safety ? "<strong>Safety:</strong> " : "") + escaped(part->because) + mark(part->source);
+      out += (out.empty() ? "" : " ") + std::string(part->safety ? "<strong>Safety:</strong> " : "") +
+             escaped(part->because) + mark(part->source);
     }
     return out;
   }
@@ -197,7 +210,8 @@ class Page {
     for (const auto& part : answer.parts)
       for (const auto& looked : part.looked_at) {
         if (looked.value != not_known) continue;
-        const bool is_asked = std::find(advice_.not_known.begin(), advice_.not_known.end(), looked.detail) != advice_.not_known.end();
+        const bool is_asked =
+            std::find(advice_.not_known.begin(), advice_.not_known.end(), looked.detail) != advice_.not_known.end();
         add_once(is_asked ? asked : worked_out, looked.detail);
       }
     if (asked.empty() && worked_out.empty()) return "Waits for what is not known yet.";
@@ -216,7 +230,8 @@ class Page {
     }
     std::string out;
     if (!left_out.empty()) out += "<p><strong>Left out:</strong>" + left_out + "</p>\n";
-    if (!not_here.empty()) out += "<p><strong>Not in this kit:</strong> " + escaped(compiler::listed(not_here)) + ".</p>\n";
+    if (!not_here.empty())
+      out += "<p><strong>Not in this kit:</strong> " + escaped(compiler::listed(not_here)) + ".</p>\n";
     return out;
   }
 
@@ -224,11 +239,13 @@ class Page {
 
   std::string to_ask() const {
     std::vector<std::string> items;
-    if (!referred_.empty()) items.push_back("About " + compiler::listed(referred_) + ".");
-    if (!faults_.empty()) items.push_back("The policy has no single answer about " + compiler::listed(faults_) + ".");
+    if (!referred_.empty()) items.push_back("Ask about: " + compiler::listed(referred_) + ".");
+    if (!faults_.empty())
+      items.push_back("Ask first, as the policy has no single answer: " + compiler::listed(faults_) + ".");
     if (!measures_.empty()) items.push_back("Measure again: " + compiler::listed(measures_) + ".");
     if (!advice_.still_to_ask.empty()) items.push_back("Still to ask: " + plain_list(advice_.still_to_ask) + ".");
-    if (advice_.take_next) items.push_back("Begin with " + plain(*advice_.take_next) + ": it settles most of what is open.");
+    if (advice_.take_next)
+      items.push_back("Begin with " + plain(*advice_.take_next) + ": it settles most of what is open.");
     std::string out = "<section class=\"ask\">\n<h2>What to ask the fitter</h2>\n";
     if (items.empty()) return out + "<p>Nothing is left open.</p>\n</section>\n";
     out += "<ul>\n";
@@ -241,7 +258,8 @@ class Page {
     std::string out = "<section>\n<h2>Keep in mind</h2>\n<ul>\n";
     for (const auto& caution : advice_.cautions) {
       count_lines(caution.says, caution_width);
-      out += "<li>" + std::string(rests_on_unknown(caution) ? "This may apply: " : "") + escaped(caution.says) + mark(caution.source) + "</li>\n";
+      out += "<li>" + std::string(rests_on_unknown(caution) ? "This may apply: " : "") + escaped(caution.says) +
+             mark(caution.source) + "</li>\n";
     }
     return out + "</ul>\n</section>\n";
   }
@@ -250,25 +268,28 @@ class Page {
     std::string out = "<p class=\"standing\">" + escaped(standing_caution) + "</p>\n";
     if (usual_source_.empty() && sources_.empty()) return out;
     out += "<p>Where the reasons come from:";
-    if (!usual_source_.empty()) out += " " + escaped(usual_source_) + (sources_.empty() ? "." : ", where no mark stands.");
+    if (!usual_source_.empty())
+      out += " " + escaped(usual_source_) + (sources_.empty() ? "." : ", where no mark stands.");
     for (std::size_t i = 0; i < sources_.size(); ++i) out += fmt::format(" {} {}.", mark_sign(i), escaped(sources_[i]));
     return out + "</p>\n";
   }
 
-  // The source most reasons share goes without a mark, so that the few others are seen.
+  // The source most reasons share goes without a mark, so that the few others are seen. Where a reason names no
+  // source at all, a missing mark would lie, so then there is no such source.
   static std::string most_named_source(const Advice& advice) {
     std::map<std::string, std::size_t> named;
     const auto count = [&](const std::vector<Part>& parts) {
       for (const auto& part : parts)
-        if (!part.source.empty()) ++named[part.source];
+        if (!part.because.empty()) ++named[part.source];
     };
     for (const auto& piece : advice.pieces) {
       count(piece.presence.parts);
       for (const auto& property : piece.properties) count(property.answer.parts);
     }
     count(advice.cautions);
-    const auto most = std::max_element(named.begin(), named.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
-    return most == named.end() ? "" : most->first;
+    const auto most =
+        std::max_element(named.begin(), named.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
+    return most == named.end() || named.count("") != 0 ? "" : most->first;
   }
 
   // Printers' marks in their old order, doubled where they run out.
@@ -282,13 +303,15 @@ class Page {
   std::string mark(const std::string& source) {
     if (source.empty() || source == usual_source_) return "";
     add_once(sources_, source);
-    return "\u00A0" + mark_sign(static_cast<std::size_t>(std::find(sources_.begin(), sources_.end(), source) - sources_.begin()));
+    return "\u00A0" +
+           mark_sign(static_cast<std::size_t>(std::find(sources_.begin(), sources_.end(), source) - sources_.begin()));
   }
 
   void note_measures(const Answer& answer) {
     for (const auto& part : answer.parts)
       for (const auto& looked : part.looked_at)
-        if (looked.measure_again) add_once(measures_, fmt::format("{} ({}, {})", plain(looked.detail), looked.value, looked.edge));
+        if (looked.measure_again)
+          add_once(measures_, fmt::format("{} ({}, {})", plain(looked.detail), looked.value, looked.edge));
   }
 
   const Advice& advice_;

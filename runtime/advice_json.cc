@@ -50,7 +50,10 @@ Json list_of(const List& list, Write write) {
 
 Json looked_at(const Part& part) {
   return list_of(part.looked_at, [](const LookedAt& looked) {
-    return Json{{"detail", looked.detail}, {"value", looked.value}, {"edge", text_or_null(looked.edge)}, {"measure_again", looked.measure_again}};
+    return Json{{"detail", looked.detail},
+                {"value", looked.value},
+                {"edge", text_or_null(looked.edge)},
+                {"measure_again", looked.measure_again}};
   });
 }
 
@@ -112,7 +115,11 @@ Json caution_json(const Part& caution) {
 Json place_json(const grammar::Span& span) {
   if (!span.source) return nullptr;
   const auto begin = span.source->place(span.begin), end = span.source->place(span.end);
-  return Json{{"file", span.source->name()}, {"line", begin.line}, {"character", begin.column}, {"end_line", end.line}, {"end_character", end.column}};
+  return Json{{"file", span.source->name()},
+              {"line", begin.line},
+              {"character", begin.column},
+              {"end_line", end.line},
+              {"end_character", end.column}};
 }
 
 }  // namespace
@@ -126,7 +133,10 @@ Json json_of(const Advice& advice) {
               {"outside_edition", advice.outside_edition},
               {"certain", advice.certain},
               {"faults", advice.faults},
-              {"details", list_of(advice.details, [](const auto& detail) { return Json{{"detail", detail.first}, {"value", detail.second}}; })},
+              {"details", list_of(advice.details,
+                                  [](const auto& detail) {
+                                    return Json{{"detail", detail.first}, {"value", detail.second}};
+                                  })},
               {"not_known", advice.not_known},
               {"still_to_ask", advice.still_to_ask},
               {"take_next", advice.take_next ? Json(*advice.take_next) : Json(nullptr)},
@@ -138,7 +148,10 @@ Json json_of(const grammar::Diagnostic& diagnostic) {
   return Json{{"code", diagnostic.code},
               {"message", diagnostic.message},
               {"place", place_json(diagnostic.span)},
-              {"notes", list_of(diagnostic.notes, [](const grammar::Note& note) { return Json{{"text", note.text}, {"place", place_json(note.span)}}; })},
+              {"notes", list_of(diagnostic.notes,
+                                [](const grammar::Note& note) {
+                                  return Json{{"text", note.text}, {"place", place_json(note.span)}};
+                                })},
               {"hint", text_or_null(diagnostic.hint)}};
 }
 

@@ -113,7 +113,9 @@ class Writer {
     const auto& scale = policy_.scale_of(id);
     Json cuts = Json::array(), places = Json::array();
     for (std::uint32_t i = 0; i < known.cuts.size(); ++i)
-      cuts.push_back(Json{{"at", known.cuts[i].at}, {"after", known.cuts[i].after}, {"text", policy_.write_places(id, {{i + 1, known.places - 1}})}});
+      cuts.push_back(Json{{"at", known.cuts[i].at},
+                          {"after", known.cuts[i].after},
+                          {"text", policy_.write_places(id, {{i + 1, known.places - 1}})}});
     for (std::uint32_t i = 0; i < known.places; ++i) places.push_back(policy_.write_places(id, {{i, i}}));
     return Json{{"detail", policy_.name_of(id)},
                 {"comes", known.worked_out ? "worked_out" : "asked"},
@@ -148,13 +150,15 @@ class Writer {
     Json columns = Json::array(), rows = Json::array(), outranks = Json::array();
     for (const auto column : table.columns) columns.push_back(policy_.name_of(column));
     for (const auto& row : table.rows) rows.push_back(row_json(table, row));
-    for (const auto& [over, under] : table.outranks) outranks.push_back(Json{{"over", policy_.rules[over].name}, {"under", policy_.rules[under].name}});
-    return Json{{"kind", word_of(table.kind)}, {"target", target(table)},     {"answers", answers(table)},
+    for (const auto& [over, under] : table.outranks)
+      outranks.push_back(Json{{"over", policy_.rules[over].name}, {"under", policy_.rules[under].name}});
+    return Json{{"kind", word_of(table.kind)},   {"target", target(table)}, {"answers", answers(table)},
                 {"columns", std::move(columns)}, {"rows", std::move(rows)}, {"outranks", std::move(outranks)}};
   }
 
   Json target(const Table& table) const {
-    Json target{{"piece", nullptr}, {"property", nullptr}, {"detail", nullptr}, {"caution", nullptr}, {"label", nullptr}, {"presence", nullptr}};
+    Json target{{"piece", nullptr},   {"property", nullptr}, {"detail", nullptr},
+                {"caution", nullptr}, {"label", nullptr},    {"presence", nullptr}};
     const auto name_piece = [&](std::size_t piece) {
       target["piece"] = policy_.pieces[piece].name;
       target["presence"] = word_of(tables_.presence[piece]);
@@ -180,7 +184,8 @@ class Writer {
     if (table.kind != Table::Kind::property) return nullptr;
     const auto& space = tables_.answers[table.target];
     Json steps = Json::array();
-    for (std::uint32_t step = 0; step < space.steps; ++step) steps.push_back(policy_.properties[table.target].write(step, step));
+    for (std::uint32_t step = 0; step < space.steps; ++step)
+      steps.push_back(policy_.properties[table.target].write(step, step));
     return Json{{"ordered", space.ordered}, {"band", space.band}, {"steps", std::move(steps)}};
   }
 
@@ -189,11 +194,14 @@ class Writer {
     for (const auto& cell : row.box) {
       Json places = Json::array();
       for (const auto& range : cell.places) places.push_back(Json{{"first", range.first}, {"last", range.last}});
-      cells.push_back(Json{{"column", policy_.name_of(cell.column)}, {"places", std::move(places)}, {"text", policy_.write_places(cell.column, cell.places)}});
+      cells.push_back(Json{{"column", policy_.name_of(cell.column)},
+                           {"places", std::move(places)},
+                           {"text", policy_.write_places(cell.column, cell.places)}});
     }
     const auto& rule = policy_.rules[row.rule];
     const auto& span = row.entry < rule.entries.size() ? rule.entries[row.entry] : rule.span;
-    const bool answers = table.kind == Table::Kind::detail || (table.kind == Table::Kind::property && row.effect != Effect::refer);
+    const bool answers =
+        table.kind == Table::Kind::detail || (table.kind == Table::Kind::property && row.effect != Effect::refer);
     return Json{{"rule", rule.name},
                 {"effect", word_of(row.effect)},
                 {"cells", std::move(cells)},
@@ -206,7 +214,8 @@ class Writer {
   }
 
   std::string answer_text(const Table& table, const compiler::Row& row) const {
-    return table.kind == Table::Kind::detail ? policy_.worked_out[table.target].scale.write(row.low) : policy_.properties[table.target].write(row.low, row.high);
+    return table.kind == Table::Kind::detail ? policy_.worked_out[table.target].scale.write(row.low)
+                                             : policy_.properties[table.target].write(row.low, row.high);
   }
 
   const Policy& policy_;

@@ -149,11 +149,14 @@ std::vector<std::string> Draft::heads(const DraftDetail& detail, bool across) {
     return out;
   }
   const bool day = detail.kind == DraftDetail::Kind::day;
-  std::map<Rational, std::string> edges;  // one head an edge, and rising
+  // By where the next row begins, so that every row has someone in it: in whole numbers `at most 2` and `under 3` cut
+  // at one place.
+  std::map<Rational, std::string> edges;
   for (auto wanted = draw_.between(1, 3); wanted > 0; --wanted) {
     const bool closed = !day && !detail.age && draw_.chance(40);
     if (const auto edge = literal(detail, closed, !closed))
-      edges.emplace(edge->at, (day ? "before " : closed ? "at most " : "under ") + edge->text);
+      edges.emplace(closed ? edge->at + detail.grain : edge->at,
+                    (day ? "before " : closed ? "at most " : "under ") + edge->text);
   }
   for (const auto& [at, text] : edges) {
     out.push_back(text);

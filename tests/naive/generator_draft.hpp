@@ -36,7 +36,8 @@ struct Literal {
   std::string text;
 };
 
-// A formula in the making. `level` says how it binds: 0 a sum, 1 a product, 2 alone.
+// A formula in the making. `level` says how it binds: -2 a rounding, -1 `the larger of` (its second operand reaches as
+// far as a sum goes), 0 a sum, 1 a product, 2 alone.
 struct Term {
   std::string text;
   int level = 2;

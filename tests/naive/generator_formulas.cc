@@ -78,9 +78,9 @@ std::optional<Term> Draft::combined(const Term& a, const Term& b, int way) {
     out.text = at_level(a, 0) + (way == 0 ? " + " : " - ") + at_level(b, 1);
     count(way == 0 ? "formula +" : "formula -");
   } else {
-    const int level = draw_.chance(50) ? 0 : 2;  // a sum may stand there without brackets too
+    const int level = draw_.chance(50) ? 0 : 2;  // a sum may stand in either place without brackets too
     out.text = (way == 4 ? "the larger of " : "the smaller of ") + at_level(a, level) + " and " + at_level(b, level);
-    out.level = 2;
+    out.level = -1;
     count(way == 4 ? "formula larger" : "formula smaller");
   }
   return out;
@@ -124,9 +124,9 @@ std::optional<Term> Draft::rounded(const Term& term) {
   out.low = to(term.low), out.high = to(term.high), out.grain = step;
   if (out.high <= out.low || out.high > out.low + step * 60) return std::nullopt;
   const std::string words = way == 0 ? " rounded up to" : way == 1 ? " rounded down to" : " rounded to the nearest";
-  const auto inner = at_level(term, draw_.chance(50) ? 0 : 2);
+  const auto inner = at_level(term, draw_.chance(50) ? -1 : 2);
   out.text = inner + words + " " + written(step, term.dimension);
-  out.level = -1;
+  out.level = -2;
   count("formula" + words);
   return out;
 }
