@@ -111,6 +111,7 @@ void Checker::declare_details() {
     if (ask.domain.kind == grammar::Domain::Kind::amount) {
       read_domain(ask.domain, text.scale, domain.lowest, domain.highest);
       const auto& scale = text.scale;
+      domain.plain_number = scale.kind == Scale::Kind::amount && scale.dimension == Dimension::number;
       if (scale.dimension == Dimension::age && !scale.whole)
         diagnostics.add("domain-2", ask.domain.span, "Ages are asked in whole years or whole months.", "write it as in: 4 to 90 years, whole");
       if (scale.whole && scale.kind == Scale::Kind::amount) domain.grain = ticks_per(scale.shown.back(), scale.money_digits);

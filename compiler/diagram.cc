@@ -51,10 +51,8 @@ Diagrams::Node Diagrams::box(const Box& box, Node inside, Node outside) {
   return node;
 }
 
-Diagrams::Node Diagrams::merge(Node first, Node second, const Join& join) {
-  if (is_terminal(first) && is_terminal(second)) return terminal(join(value(first), value(second)));
-  const auto key = std::uint64_t{first} << 32 | second;
-  if (const auto known = merged_.find(key); known != merged_.end()) return known->second;
+template <typename Child>
+Diagrams::Node Diagrams::side_by_side(Node first, Node second, Child child) {
   const auto column = std::min(nodes_[first].column, nodes_[second].column);
   const bool first_asks = nodes_[first].column == column, second_asks = nodes_[second].column == column;
   std::vector<Edge> edges;
@@ -64,15 +62,139 @@ Diagrams::Node Diagrams::merge(Node first, Node second, const Join& join) {
     const auto a = first_asks ? edges_[nodes_[first].first_edge + i] : Edge{places_[column] - 1, first};
     const auto b = second_asks ? edges_[nodes_[second].first_edge + k] : Edge{places_[column] - 1, second};
     const auto last = std::min(a.last, b.last);
-    edges.push_back({last, merge(a.to, b.to, join)});
+    edges.push_back({last, child(a.to, b.to)});
     if (a.last == last) ++i;
     if (b.last == last) ++k;
     next = last + 1;
   }
-  const auto made = make(column, edges);
-  if (merged_.size() > budget_) throw OverBudget{};
+  return make(column, edges);
+}
+
+Diagrams::Node Diagrams::merge(Node first, Node second, const Join& join) {
+  if (is_terminal(first) && is_terminal(second)) return terminal(join(value(first), value(second)));
+  const auto key = std::uint64_t{first} << 32 | second;
+  if (const auto known = merged_.find(key); known != merged_.end()) return known->second;
+  const auto made = side_by_side(first, second, [&](Node a, Node b) { return merge(a, b, join); });
+  if (work() > budget_) throw OverBudget{};
   merged_.emplace(key, made);
   return made;
+}
+
+Diagrams::Node Diagrams::combine(Set set, Node a, Node b) {
+  const auto none = nobody(), all = everybody();
+  switch (set) {
+    case Set::both:
+      if (a == none || b == none) return none;
+      if (a == all || a == b) return b;
+      if (b == all) return a;
+      break;
+    case Set::either:
+      if (a == all || b == all) return all;
+      if (a == none || a == b) return b;
+      if (b == none) return a;
+      break;
+    case Set::without:
+      if (a == none || b == all || a == b) return none;
+      if (b == none) return a;
+      break;
+  }
+  if (set != Set::without && a > b) std::swap(a, b);
+  const Pair key{set, a, b};
+  if (const auto known = combined_.find(key); known != combined_.end()) return known->second;
+  const auto made = side_by_side(a, b, [&](Node x, Node y) { return combine(set, x, y); });
+  if (work() > budget_) throw OverBudget{};
+  combined_.emplace(key, made);
+  return made;
+}
+
+Diagrams::Node Diagrams::any_of(std::vector<const Box*> boxes) {
+  if (boxes.size() <= 4) {
+    auto set = nobody();
+    for (const auto* each : boxes) set = either(set, box(*each));
+    return set;
+  }
+  // The place to part them at: most even, with the fewest boxes lying across it.
+  const auto hull = [&](const Box& each, ColumnId column) -> PlaceRange {
+    for (const auto& cell : each)
+      if (cell.column == column) return {cell.places.front().first, cell.places.back().last};
+    return {0, places_[column] - 1};
+  };
+  std::size_t best_score = 2 * boxes.size();
+  ColumnId best_column = 0;
+  std::uint32_t best_place = 0;
+  std::vector<std::uint32_t> firsts(boxes.size()), lasts(boxes.size());
+  for (ColumnId column = 0; column < places_.size(); ++column) {
+    if (places_[column] < 2) continue;
+    for (std::size_t i = 0; i < boxes.size(); ++i) {
+      const auto range = hull(*boxes[i], column);
+      firsts[i] = range.first, lasts[i] = range.last;
+    }
+    std::sort(firsts.begin(), firsts.end());
+    std::sort(lasts.begin(), lasts.end());
+    std::size_t right_from = 0;
+    for (std::size_t left = 1; left < boxes.size(); ++left) {
+      const auto place = lasts[left - 1];
+      if (lasts[left] == place) continue;
+      while (right_from < boxes.size() && firsts[right_from] <= place) ++right_from;
+      const auto right = boxes.size() - right_from, across = boxes.size() - left - right;
+      const auto score = std::max(left, right) + across;
+      if (score < best_score) best_score = score, best_column = column, best_place = place;
+    }
+  }
+  std::vector<const Box*> left, right, across;
+  for (const auto* each : boxes) {
+    const auto range = hull(*each, best_column);
+    (range.last <= best_place ? left : range.first > best_place ? right : across).push_back(each);
+  }
+  if (best_score >= boxes.size() || left.size() == boxes.size() || across.size() == boxes.size()) {
+    const auto middle = boxes.begin() + static_cast<std::ptrdiff_t>(boxes.size() / 2);
+    const auto first = any_of({boxes.begin(), middle});
+    return either(first, any_of({middle, boxes.end()}));
+  }
+  const auto apart = either(any_of(std::move(left)), any_of(std::move(right)));
+  return across.empty() ? apart : either(apart, any_of(std::move(across)));
+}
+
+Diagrams::Node Diagrams::raised(Node set, ColumnId column) {
+  std::unordered_map<Node, Node> known;
+  const auto raise = [&](auto&& self, Node node) -> Node {
+    if (nodes_[node].column > column) return node;  // terminals too: the column is open below here
+    if (const auto found = known.find(node); found != known.end()) return found->second;
+    std::vector<Edge> edges(this->edges(node).begin(), this->edges(node).end());
+    auto below = nobody();
+    for (auto& edge : edges) {
+      if (nodes_[node].column == column) below = either(below, edge.to), edge.to = below;
+      else edge.to = self(self, edge.to);
+    }
+    const auto made = make(nodes_[node].column, edges);
+    known.emplace(node, made);
+    return made;
+  };
+  return raise(raise, set);
+}
+
+void Diagrams::each_box(Node set, const std::function<bool(const Box&)>& visit) const {
+  Box box;
+  const auto walk = [&](auto&& self, Node node) -> bool {
+    if (is_terminal(node)) return value(node) == 0 || visit(box);
+    // Ranges that lead to the same node are one cell.
+    std::vector<std::pair<Node, Cell>> ways;
+    std::uint32_t first = 0;
+    for (const auto& edge : edges(node)) {
+      auto way = std::find_if(ways.begin(), ways.end(), [&](const auto& known) { return known.first == edge.to; });
+      if (way == ways.end()) way = ways.insert(ways.end(), {edge.to, Cell{column(node), {}}});
+      way->second.places.push_back({first, edge.last});
+      first = edge.last + 1;
+    }
+    for (auto& [to, cell] : ways) {
+      box.push_back(std::move(cell));
+      const bool on = self(self, to);
+      box.pop_back();
+      if (!on) return false;
+    }
+    return true;
+  };
+  walk(walk, set);
 }
 
 Diagrams::Node Diagrams::next(Node node, std::uint32_t place) const {

@@ -43,6 +43,23 @@ class Diagrams {
   [[nodiscard]] Node merge(Node first, Node second, const Join& join);
   void forget_merges() { merged_.clear(); }
 
+  // Sets of players: terminal 1 inside, 0 outside.
+  [[nodiscard]] Node nobody() { return terminal(0); }
+  [[nodiscard]] Node everybody() { return terminal(1); }
+  [[nodiscard]] Node box(const Box& box) { return this->box(box, everybody(), nobody()); }
+  [[nodiscard]] Node both(Node a, Node b) { return combine(Set::both, a, b); }
+  [[nodiscard]] Node either(Node a, Node b) { return combine(Set::either, a, b); }
+  [[nodiscard]] Node without(Node a, Node b) { return combine(Set::without, a, b); }
+  // Who is in one of the boxes. Boxes that lie apart are joined first, so that what is joined stays simple.
+  [[nodiscard]] Node any_of(std::vector<const Box*> boxes);
+  // Who is in the set, or would be with a lower place of the column (the others held).
+  [[nodiscard]] Node raised(Node set, ColumnId column);
+  // The boxes of a set, one for each path; `visit` returns false to stop.
+  void each_box(Node set, const std::function<bool(const Box&)>& visit) const;
+
+  // Edges made and pairs combined so far: what a budget of work counts.
+  [[nodiscard]] std::size_t work() const { return edges_.size() + merged_.size() + combined_.size(); }
+
   [[nodiscard]] bool is_terminal(Node node) const { return nodes_[node].column == no_column; }
   [[nodiscard]] std::uint32_t value(Node node) const { return nodes_[node].first_edge; }
   [[nodiscard]] ColumnId column(Node node) const { return nodes_[node].column; }
@@ -59,6 +76,11 @@ class Diagrams {
     std::uint32_t first_edge;  // a terminal's value
     std::uint32_t edges;
   };
+  enum class Set : std::uint8_t { both, either, without };
+  Node combine(Set set, Node a, Node b);
+  // The node that leads to `child(edge of first, edge of second)` along the finer of both nodes' ranges.
+  template <typename Child>
+  Node side_by_side(Node first, Node second, Child child);
   // The node with these edges; joins neighbours that lead to the same node.
   Node make(ColumnId column, std::vector<Edge>& edges);
 
@@ -69,6 +91,17 @@ class Diagrams {
   std::unordered_map<std::uint32_t, Node> terminals_;
   std::unordered_multimap<std::uint64_t, Node> by_hash_;
   std::unordered_map<std::uint64_t, Node> merged_;
+  struct Pair {
+    Set set;
+    Node a, b;
+    friend bool operator==(const Pair&, const Pair&) = default;
+  };
+  struct PairHash {
+    std::size_t operator()(const Pair& pair) const {
+      return (std::uint64_t{pair.a} << 32 | pair.b) * 0x9E3779B97F4A7C15u + static_cast<std::size_t>(pair.set);
+    }
+  };
+  std::unordered_map<Pair, Node, PairHash> combined_;
 };
 
 }  // namespace lacestay::compiler

@@ -30,6 +30,7 @@ struct Cut {
 // What an asked detail can be: ticks from `lowest` to `highest` in steps of `grain`, or 0 … highest for members.
 struct AskedDomain {
   bool members = false;
+  bool plain_number = false;  // formulas take it in ones (10^9 ticks)
   std::int64_t lowest = 0;
   std::int64_t highest = 0;
   std::int64_t grain = 1;

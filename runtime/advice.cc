@@ -40,8 +40,7 @@ Advice advise(const Engine& engine, const Player& player, std::int64_t today) {
     if (!text.may_be_blank) advice.still_to_ask.push_back(text.name);
   }
   Explanation explanation(engine, player);
-  std::vector<Possible> possible;
-  for (TableId table = 0; table < engine.answers(); ++table) possible.push_back(possible_answers(engine, table, player));
+  const auto possible = possible_answers(engine, player);
   const auto note = [&](const Answer& answer) {
     if (answer.fault()) ++advice.faults;
     if (!answer.certain) advice.certain = false;

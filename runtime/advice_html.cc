@@ -56,7 +56,8 @@ std::string plain_list(std::vector<std::string> names) {
 // More answers than fit on a line help nobody choose.
 std::string choice(const Answer& answer) {
   constexpr std::size_t most_listed = 3;
-  if (answer.possible.size() > most_listed) return fmt::format("one of {}", answer.possible.size());
+  if (answer.possible.size() > most_listed)
+    return fmt::format("one of {}{}", answer.exact ? "" : "at most ", answer.possible.size());
   auto all = answer.possible;
   for (auto& one : all) one = plain(std::move(one));
   return compiler::listed(all, "or");
@@ -85,16 +86,18 @@ class Page {
     return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
            title + "</title>\n<style>" + page_style + "</style>\n</head>\n<body" +
-           (lines_ <= roomy_lines ? " class=\"roomy\"" : "") + ">\n<main>\n" + body + "</main>\n</body>\n</html>\n";
+           (lines_ + std::max(ask_lines_, caution_lines_) <= roomy_lines ? " class=\"roomy\"" : "") + ">\n<main>\n" +
+           body + "</main>\n</body>\n</html>\n";
   }
 
  private:
-  // How many lines of reasons and cautions still leave room for larger print, and how many characters fit on one;
-  // found by printing. Names at the foot are left out of the count: they take about as many lines in every kit.
-  static constexpr std::size_t roomy_lines = 30;
-  static constexpr std::size_t reason_width = 80, caution_width = 65;
+  // Lines of the close print, to tell whether the larger one has room; found by printing both. A width is how many
+  // characters fit on a line there.
+  static constexpr std::size_t roomy_lines = 36;
+  static constexpr std::size_t whole_width = 125, reason_width = 80, caution_width = 70, ask_width = 48;
+  static constexpr std::size_t group_lines = 2;
 
-  void count_lines(std::string_view text, std::size_t width) { lines_ += text.size() / width + 1; }
+  static std::size_t lines(std::string_view text, std::size_t width) { return text.size() / width + 1; }
 
   std::string heading() const {
     std::string out = "<header>\n<div>\n<h1>" + escaped(advice_.policy) + "</h1>\n<p>" +
@@ -105,7 +108,8 @@ class Page {
       out += "<p class=\"notice\">This edition is not in force on that day: ask which edition is.</p>\n";
     if (advice_.faults > 0)
       out +=
-          "<p class=\"notice\">The shop&#39;s policy has no single answer in places. There the fitter decides, before anything is bought.</p>\n";
+          "<p class=\"notice\">The shop&#39;s policy has no single answer in places. There the fitter decides, "
+          "before anything is bought.</p>\n";
     return out;
   }
 
@@ -122,9 +126,9 @@ class Page {
   // ---- the kit
 
   std::string kit() {
-    std::string out =
-        "<section>\n<h2>What to leave with</h2>\n<table>\n<thead>\n<tr><th scope=\"col\">Piece</th><th scope=\"col\">What</th>"
-        "<th scope=\"col\">Choose</th><th scope=\"col\">Why</th></tr>\n</thead>\n";
+    std::string out = "<section>\n<h2>What to leave with</h2>\n<table>\n<thead>\n<tr>";
+    for (const auto* head : {"Piece", "What", "Choose", "Why"}) out += fmt::format("<th scope=\"col\">{}</th>", head);
+    out += "</tr>\n</thead>\n";
     constexpr std::array<std::pair<Group, const char*>, 4> groups = {
         {{Group::needed, "Needed"},
          {Group::suggested, "Suggested"},
@@ -135,9 +139,10 @@ class Page {
       for (const auto& piece : advice_.pieces)
         if (group_of(piece) == group) rows += piece_rows(piece, group);
       reason_above_.clear();
-      if (!rows.empty())
-        out += fmt::format(
-            "<tbody>\n<tr class=\"group\"><th scope=\"rowgroup\" colspan=\"4\">{}</th></tr>\n{}</tbody>\n", name, rows);
+      if (rows.empty()) continue;
+      lines_ += group_lines;
+      out += fmt::format("<tbody>\n<tr class=\"group\"><th scope=\"rowgroup\" colspan=\"4\">{}</th></tr>\n{}</tbody>\n",
+                         name, rows);
     }
     return out + "</table>\n" + absent() + "</section>\n";
   }
@@ -146,18 +151,19 @@ class Page {
     std::vector<std::string> rows;
     auto presence_why = why(piece.presence, true);
     // Pieces that one rule brings in share its reason, which is read once.
-    if (presence_why == reason_above_ && !presence_why.empty()) presence_why = "As above.";
+    const bool shared = piece.presence.certain && !presence_why.empty() && presence_why == reason_above_;
+    if (shared) presence_why = "As above.";
     else reason_above_ = presence_why;
     const bool says_presence = !presence_why.empty() || piece.properties.empty() || group == Group::open;
     if (says_presence) {
-      count_lines(presence_why, reason_width);
+      lines_ += lines(presence_why, reason_width);
       rows.push_back("<td class=\"choice\" colspan=\"2\">" + escaped(capital(choice(piece.presence))) + "</td><td>" +
                      presence_why + "</td>");
       if (piece.presence.fault()) add_once(faults_, piece.label);
     }
     for (const auto& property : piece.properties) {
       const auto property_why = why(property.answer, false);
-      count_lines(property_why, reason_width);
+      lines_ += lines(property_why, reason_width);
       rows.push_back("<td class=\"what\">" + escaped(property.label) + "</td><td class=\"choice\">" +
                      escaped(choice(property.answer)) + "</td><td>" + property_why + "</td>");
       const auto name = fmt::format("{} ({})", piece.label, property.label);
@@ -232,12 +238,13 @@ class Page {
     if (!left_out.empty()) out += "<p><strong>Left out:</strong>" + left_out + "</p>\n";
     if (!not_here.empty())
       out += "<p><strong>Not in this kit:</strong> " + escaped(compiler::listed(not_here)) + ".</p>\n";
+    lines_ += lines(out, whole_width);
     return out;
   }
 
   // ---- what stays open, and what to remember
 
-  std::string to_ask() const {
+  std::string to_ask() {
     std::vector<std::string> items;
     if (!referred_.empty()) items.push_back("Ask about: " + compiler::listed(referred_) + ".");
     if (!faults_.empty())
@@ -249,7 +256,10 @@ class Page {
     std::string out = "<section class=\"ask\">\n<h2>What to ask the fitter</h2>\n";
     if (items.empty()) return out + "<p>Nothing is left open.</p>\n</section>\n";
     out += "<ul>\n";
-    for (const auto& item : items) out += "<li>" + escaped(item) + "</li>\n";
+    for (const auto& item : items) {
+      ask_lines_ += lines(item, ask_width);
+      out += "<li>" + escaped(item) + "</li>\n";
+    }
     return out + "</ul>\n</section>\n";
   }
 
@@ -257,7 +267,7 @@ class Page {
     if (advice_.cautions.empty()) return "";
     std::string out = "<section>\n<h2>Keep in mind</h2>\n<ul>\n";
     for (const auto& caution : advice_.cautions) {
-      count_lines(caution.says, caution_width);
+      caution_lines_ += lines(caution.says, caution_width);
       out += "<li>" + std::string(rests_on_unknown(caution) ? "This may apply: " : "") + escaped(caution.says) +
              mark(caution.source) + "</li>\n";
     }
@@ -316,7 +326,7 @@ class Page {
 
   const Advice& advice_;
   std::string usual_source_;
-  std::size_t lines_ = 0;
+  std::size_t lines_ = 0, ask_lines_ = 0, caution_lines_ = 0;
   std::string reason_above_;
   std::vector<std::string> sources_, referred_, faults_, measures_;
 };

@@ -15,14 +15,20 @@ body.roomy { font-size: 9.4pt; line-height: 1.3; }
 h1 { margin: 0; font-size: 17pt; line-height: 1.1; }
 h2 { margin: 2.6mm 0 0.8mm; font-size: 10.5pt; line-height: 1.15; break-after: avoid; }
 p, ul, dl { margin: 0; }
-header { display: flex; gap: 8mm; align-items: flex-end; justify-content: space-between; border-bottom: 1.5pt solid #000; padding-bottom: 1.6mm; }
+header {
+  display: flex; gap: 8mm; align-items: flex-end; justify-content: space-between;
+  border-bottom: 1.5pt solid #000; padding-bottom: 1.6mm;
+}
 .names { flex: none; }
 .names span { display: inline-block; width: 27mm; border-bottom: 0.5pt solid #000; }
 dl { display: flex; flex-wrap: wrap; gap: 0.4mm 5mm; }
 dl div { display: flex; gap: 1.2mm; }
 dd { margin: 0; font-weight: bold; }
 table { width: 100%; border-collapse: collapse; }
-th, td { padding: 0.3mm 2mm 0.3mm 0; text-align: left; vertical-align: top; font-weight: normal; overflow-wrap: anywhere; }
+th, td {
+  padding: 0.3mm 2mm 0.3mm 0; text-align: left; vertical-align: top; font-weight: normal;
+  overflow-wrap: anywhere;
+}
 thead th { font-weight: bold; border-bottom: 0.5pt solid #000; }
 tr { break-inside: avoid; }
 table + p { margin-top: 1.4mm; }
@@ -33,7 +39,10 @@ th[scope=row] { width: 18.5%; padding-left: 4.1mm; text-indent: -4.1mm; font-wei
 th.boxless { text-indent: 0; }
 .what { width: 7%; }
 .choice { width: 14%; font-weight: bold; }
-.box { display: inline-block; width: 2.5mm; height: 2.5mm; margin-right: 1.6mm; border: 0.7pt solid #000; vertical-align: -0.2mm; }
+.box {
+  display: inline-block; width: 2.5mm; height: 2.5mm; margin-right: 1.6mm; border: 0.7pt solid #000;
+  vertical-align: -0.2mm;
+}
 ul { padding-left: 3.6mm; }
 .foot { display: flex; gap: 7mm; }
 .foot > * { flex: 3; }
@@ -45,6 +54,7 @@ ul { padding-left: 3.6mm; }
   h1 { font-size: 1.9rem; }
   h2 { margin-top: 1.4rem; font-size: 1.2rem; }
   header { flex-wrap: wrap; }
+  th, td { overflow-wrap: break-word; }
   .foot { flex-wrap: wrap; }
   .foot > *, .foot > .ask { flex: 1 1 18rem; }
 }

@@ -14,8 +14,10 @@ using grammar::Span;
 
 namespace {
 
-// A name as people type it: capitals, blanks and dots make no difference.
+// A name as people type it: capitals, dots, and blanks in it or around it make no difference.
 std::string folded(std::string_view name) {
+  const auto first = name.find_first_not_of(" \t"), last = name.find_last_not_of(" \t");
+  name = first == name.npos ? std::string_view() : name.substr(first, last - first + 1);
   std::string out;
   for (char c : name) out += c >= 'A' && c <= 'Z' ? static_cast<char>(c + ('a' - 'A')) : c == ' ' || c == '.' ? '_' : c;
   return out;
@@ -58,7 +60,11 @@ void PlayerReader::put(std::size_t detail, std::int64_t value, const Span& span)
     return;
   }
   if (value < domain.lowest || value > domain.highest) {
-    problems_.add("player-2", span, fmt::format("{} is {}, but the policy accepts {}.", text.name, text.scale.write(value), accepts(detail)),
+    // 180.001 kg is shown as "180 kg", which would read as inside.
+    const bool below = value < domain.lowest;
+    const auto shown = text.scale.write(value), end = text.scale.write(below ? domain.lowest : domain.highest);
+    const auto told = shown != end ? shown : (below ? "just under " : "just over ") + end;
+    problems_.add("player-2", span, fmt::format("{} is {}, but the policy accepts {}.", text.name, told, accepts(detail)),
                   "measure again and check the unit; a fitter decides about players outside the range");
     return;
   }
@@ -70,13 +76,13 @@ void PlayerReader::put(std::size_t detail, std::int64_t value, const Span& span)
   player_.readings[detail] = value;
 }
 
-void PlayerReader::set_member(std::size_t detail, const std::string& name, const Span& span) {
+void PlayerReader::set_member(std::size_t detail, const std::string& name, std::string_view written, const Span& span) {
   const auto& text = policy_.details[detail];
   const auto& members = text.scale.members;
   const auto found = std::find(members.begin(), members.end(), name);
   if (found != members.end()) return put(detail, found - members.begin(), span);
   const auto near = compiler::nearest_name(name, members);
-  problems_.add("player-4", span, fmt::format("{} is {}, not '{}'.", text.name, accepts(detail), name), near.empty() ? "write one of them" : fmt::format("write {}", near));
+  problems_.add("player-4", span, fmt::format("{} is {}, not '{}'.", text.name, accepts(detail), written), near.empty() ? "write one of them" : fmt::format("write {}", near));
 }
 
 void PlayerReader::set_value(std::size_t detail, const grammar::Value& value, const Span& span) {
@@ -89,6 +95,7 @@ void PlayerReader::set_value(std::size_t detail, const grammar::Value& value, co
     return refuse(fmt::format("{} is no day; the policy accepts {}.", text.name, accepts(detail)), fmt::format("write it as in: {}", such_as));
   }
   const auto* quantity = std::get_if<grammar::Quantity>(&value);
+  if (text.scale.kind == Scale::Kind::day) return refuse(fmt::format("{} is a day; the policy accepts {}.", text.name, accepts(detail)), fmt::format("write it as in: {}", such_as));
   if (!quantity || text.scale.kind != Scale::Kind::amount)
     return refuse(fmt::format("{} is {}.", text.name, accepts(detail)), fmt::format("write it as in: {}", such_as));
   const auto ticks = compiler::ticks_of(*quantity, {text.scale.dimension, policy_.currency, text.scale.bare_unit});
@@ -107,7 +114,7 @@ void PlayerReader::set_value(std::size_t detail, const grammar::Value& value, co
 void PlayerReader::set(std::string_view name, std::string_view text) {
   const auto detail = detail_named(folded(name), {});
   if (!detail || text.empty()) return;
-  if (policy_.details[*detail].scale.has_members()) return set_member(*detail, folded(text), {});
+  if (policy_.details[*detail].scale.has_members()) return set_member(*detail, folded(text), text, {});
   const grammar::Source source{std::string(name), std::string(text)};
   const auto value = grammar::refuse_text(text).empty() ? grammar::read_value(source) : std::nullopt;
   if (value) return set_value(*detail, *value, {});
@@ -122,6 +129,12 @@ void PlayerReader::set_number(std::string_view name, std::string_view digits) {
   const auto amount = plain ? grammar::read_decimal(digits) : std::nullopt;
   if (amount) return set_value(*detail, grammar::Quantity{{*amount}, {}}, {});
   problems_.add("player-5", {}, fmt::format("{} is {}, which is not a plain decimal of at most 17 digits.", text.name, digits), fmt::format("the policy accepts {}", accepts(*detail)));
+}
+
+void PlayerReader::refuse_truth(std::string_view name, bool held) {
+  const auto detail = detail_named(folded(name), {});
+  if (!detail) return;
+  problems_.add("player-5", {}, fmt::format("{} is {}, but the policy accepts {}.", policy_.details[*detail].name, held, accepts(*detail)), "write it as a text, in quotes");
 }
 
 void PlayerReader::own(const std::string& piece, const Span& span) {
@@ -150,7 +163,7 @@ void PlayerReader::set_reading(const grammar::Reading& reading) {
   for (std::size_t at = joined.rfind('_'); at != std::string::npos && at > 0; at = joined.rfind('_', at - 1)) {
     for (std::size_t i = 0; i < policy_.details.size(); ++i)
       if (policy_.details[i].name == joined.substr(0, at)) {
-        if (policy_.details[i].scale.has_members()) set_member(i, joined.substr(at + 1), reading.span);
+        if (policy_.details[i].scale.has_members()) set_member(i, joined.substr(at + 1), joined.substr(at + 1), reading.span);
         else problems_.add("player-5", reading.span, fmt::format("{} is {}.", policy_.details[i].name, accepts(i)), "write it with its number and unit");
         return;
       }

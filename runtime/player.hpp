@@ -32,6 +32,8 @@ class PlayerReader {
   void set(std::string_view name, std::string_view text);
   // A detail as a JSON number, by its digits: only for counts, plain numbers and ages in whole years.
   void set_number(std::string_view name, std::string_view digits);
+  // A detail as JSON's true or false, which no detail can be.
+  void refuse_truth(std::string_view name, bool held);
   void set_owned(std::string_view piece);
   // From a players file; problems point into it.
   void set(const grammar::Player& player);
@@ -41,7 +43,7 @@ class PlayerReader {
  private:
   std::optional<std::size_t> detail_named(const std::string& name, const grammar::Span& span);
   void set_value(std::size_t detail, const grammar::Value& value, const grammar::Span& span);
-  void set_member(std::size_t detail, const std::string& name, const grammar::Span& span);
+  void set_member(std::size_t detail, const std::string& name, std::string_view written, const grammar::Span& span);
   void put(std::size_t detail, std::int64_t value, const grammar::Span& span);
   void set_reading(const grammar::Reading& reading);
   void own(const std::string& piece, const grammar::Span& span);

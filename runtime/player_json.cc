@@ -2,6 +2,7 @@
 // stands twice is seen at all.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 #include <set>
 
@@ -14,11 +15,13 @@ using Json = nlohmann::json;
 
 class Events : public nlohmann::json_sax<Json> {
  public:
-  Events(PlayerReader& reader, grammar::Diagnostics& problems) : reader_(reader), problems_(problems) {}
+  Events(std::string_view json, PlayerReader& reader, grammar::Diagnostics& problems) : json_(json), reader_(reader), problems_(problems) {}
 
-  bool null() override { return value([](auto&&...) {}, "nothing"); }
+  bool null() override {
+    return value([&](const std::string& name) { reader_.set(name, ""); }, "nothing");
+  }
   bool boolean(bool held) override {
-    return value([&](const std::string& name) { refuse(name, fmt::format("is {}; a choice is written as one of its members, in quotes", held)); }, "true or false");
+    return value([&](const std::string& name) { reader_.refuse_truth(name, held); }, "true or false");
   }
   bool number_integer(number_integer_t held) override { return number(fmt::format("{}", held)); }
   bool number_unsigned(number_unsigned_t held) override { return number(fmt::format("{}", held)); }
@@ -48,8 +51,11 @@ class Events : public nlohmann::json_sax<Json> {
     in_owns_ = false;
     return true;
   }
-  bool parse_error(std::size_t position, const std::string&, const nlohmann::detail::exception&) override {
-    return stop(fmt::format("This is not JSON from character {} on.", position));
+  bool parse_error(std::size_t position, const std::string& token, const nlohmann::detail::exception& error) override {
+    constexpr int number_too_large = 406;  // for the library's floating point, not in JSON
+    if (error.id == number_too_large) return number(token), false;
+    const auto before = position == 0 ? 0 : std::min(position - 1, json_.size());
+    return stop(fmt::format("This is not JSON from character {} on.", grammar::characters(json_.substr(0, before)) + 1));
   }
 
  private:
@@ -63,12 +69,12 @@ class Events : public nlohmann::json_sax<Json> {
   bool number(const std::string& digits) {
     return value([&](const std::string& name) { reader_.set_number(name, digits); }, "a number");
   }
-  void refuse(const std::string& name, const std::string& what) { problems_.add("player-5", {}, fmt::format("{} {}.", name, what)); }
   bool stop(std::string message) {
     problems_.add("player-8", {}, std::move(message), "write one object, as in: {\"age\": 9, \"weight\": \"30 kg\", \"skill\": \"new\"}");
     return false;
   }
 
+  std::string_view json_;
   PlayerReader& reader_;
   grammar::Diagnostics& problems_;
   std::string key_;
@@ -82,7 +88,7 @@ class Events : public nlohmann::json_sax<Json> {
 std::optional<Player> player_from_json(const compiler::Policy& policy, std::string_view json, grammar::Diagnostics& problems) {
   const auto before = problems.size();
   PlayerReader reader(policy, problems);
-  Events events(reader, problems);
+  Events events(json, reader, problems);
   Json::sax_parse(json.begin(), json.end(), &events);
   return problems.size() == before ? std::optional(reader.take()) : std::nullopt;
 }

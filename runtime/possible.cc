@@ -4,24 +4,21 @@
 #include <numeric>
 #include <set>
 
+#include "compiler/reach.hpp"
+
 namespace lacestay::runtime {
 
 using compiler::ColumnId;
-using compiler::Int128;
-using compiler::Interval;
-using compiler::Rational;
 
 namespace {
 
 // The most parts a player's blank details are cut into for one table.
 constexpr std::size_t most_parts = 20'000;
 
-constexpr Int128 ticks_per_one = 1'000'000'000;
-
 class Search {
  public:
   Search(const Engine& engine, TableId table, const Player& player)
-      : engine_(engine), policy_(engine.policy()), table_(policy_.tables.tables[table]), id_(table), scratch_(engine.scratch()) {
+      : engine_(engine), policy_(engine.policy()), table_(policy_.tables.tables[table]), id_(table), reach_(policy_.tables) {
     const auto& tables = policy_.tables;
     for (std::size_t i = 0; i < tables.asked.size(); ++i) {
       const auto& domain = tables.asked[i];
@@ -44,70 +41,24 @@ class Search {
   }
 
  private:
-  struct Range {
-    std::int64_t low, high;
-  };
-  using Part = std::vector<Range>;  // by asked detail
+  using Part = std::vector<compiler::ValueRange>;  // by asked detail
 
-  // The places each column may be in over a part. Of a worked-out column: a range that is sure to hold them all.
+  // The places each column may be in over a part, and whether those that rest on blank details are settled.
   std::vector<std::vector<std::uint32_t>> places_over(const Part& part, bool& settled) {
-    const auto& tables = policy_.tables;
-    std::vector<std::vector<std::uint32_t>> places(tables.columns.size());
-    std::vector<Interval> values(tables.columns.size());
-    std::vector<std::int64_t> low(part.size()), high(part.size());
-    for (std::size_t i = 0; i < part.size(); ++i) low[i] = part[i].low, high[i] = part[i].high;
-    auto at_low = engine_.scratch();
-    engine_.place(low, at_low);
-    const auto first = at_low.places;
-    engine_.place(high, at_low);
-    const auto& last = at_low.places;
-    const auto fill = [&](std::size_t column, std::uint32_t from, std::uint32_t to) {
-      places[column].resize(to - from + 1);
-      std::iota(places[column].begin(), places[column].end(), from);
-    };
-    for (std::size_t i = 0; i < part.size(); ++i) {
-      fill(i, first[i], last[i]);
-      const Int128 per = policy_.details[i].scale.dimension == compiler::Dimension::number ? ticks_per_one : 1;
-      values[i] = {compiler::reduced(part[i].low, per), compiler::reduced(part[i].high, per)};
-    }
-    for (std::size_t i = 0; i < tables.worked_out.size(); ++i) {
-      const auto column = part.size() + i;
-      const auto& detail = tables.worked_out[i];
-      const auto bounds = detail.formula.empty() ? chart_bounds(detail, places) : compiler::bounds(detail.formula, values);
-      const Int128 per = detail.plain_number ? ticks_per_one : 1;
-      values[column] = bounds.value_or(Interval{compiler::reduced(detail.lowest.numerator, detail.lowest.denominator * per),
-                                                compiler::reduced(detail.highest.numerator, detail.highest.denominator * per)});
-      fill(column, place_of(column, values[column].lowest, per), place_of(column, values[column].highest, per));
-    }
+    const auto reached = reach_.over(part);
+    std::vector<std::vector<std::uint32_t>> places(reached.size());
     settled = true;
     for (const auto column : table_.columns) {
-      const bool rests_on_split = tables.columns[column].worked_out || std::find(split_.begin(), split_.end(), column) != split_.end();
-      if (rests_on_split && places[column].size() > 1) settled = false;
+      const auto& range = reached[column];
+      places[column].resize(range.last - range.first + 1);
+      std::iota(places[column].begin(), places[column].end(), range.first);
+      if (rests_on_split(column) && places[column].size() > 1) settled = false;
     }
     return places;
   }
 
-  std::optional<Interval> chart_bounds(const compiler::WorkedOut& detail, const std::vector<std::vector<std::uint32_t>>& places) const {
-    std::int64_t low = 0, high = 0;
-    bool any = false;
-    for (const auto found : engine_.possible(detail.chart, places)) {
-      const auto value = engine_.outcome(detail.chart, found).low;
-      low = any ? std::min(low, value) : value;
-      high = any ? std::max(high, value) : value;
-      any = true;
-    }
-    const Int128 per = detail.plain_number ? ticks_per_one : 1;
-    return Interval{compiler::reduced(low, per), compiler::reduced(high, per)};
-  }
-
-  // The place of an exact value, given in ones for plain numbers.
-  [[nodiscard]] std::uint32_t place_of(std::size_t column, const Rational& value, Int128 per) const {
-    const auto& cuts = policy_.tables.columns[column].cuts;
-    const auto reached = [&](const compiler::Cut& cut) {
-      const auto sign = compare(value, compiler::reduced(cut.at, per)).value_or(0);
-      return sign > 0 || (sign == 0 && !cut.after);
-    };
-    return static_cast<std::uint32_t>(std::partition_point(cuts.begin(), cuts.end(), reached) - cuts.begin());
+  [[nodiscard]] bool rests_on_split(ColumnId column) const {
+    return policy_.tables.columns[column].worked_out || std::find(split_.begin(), split_.end(), column) != split_.end();
   }
 
   bool add(const std::vector<ClassId>& classes) {
@@ -157,11 +108,9 @@ class Search {
       const auto grain = policy_.tables.asked[i].grain;
       point[i] = part[i].low + (part[i].high - part[i].low) / 2 / grain * grain;
     }
-    engine_.place(point, scratch_);
-    for (std::size_t column = 0; column < places.size(); ++column) {
-      const bool fixed = policy_.tables.columns[column].worked_out || std::find(split_.begin(), split_.end(), column) != split_.end();
-      if (fixed) places[column] = {scratch_.places[column]};
-    }
+    const auto reached = reach_.at(point);
+    for (const auto column : table_.columns)
+      if (rests_on_split(column)) places[column] = {reached[column].first};
     return engine_.possible(id_, places);
   }
 
@@ -169,7 +118,7 @@ class Search {
   const compiler::Policy& policy_;
   const compiler::Table& table_;
   TableId id_;
-  Engine::Scratch scratch_;
+  compiler::Reach reach_;
   Part ranges_;
   std::vector<std::uint16_t> split_;  // blank details a worked-out column of the table rests on
   std::set<ClassId> found_;
@@ -207,6 +156,21 @@ std::vector<std::int64_t> values_to_try(const compiler::Policy& policy, std::siz
 }  // namespace
 
 Possible possible_answers(const Engine& engine, TableId table, const Player& player) { return Search(engine, table, player).run(); }
+
+std::vector<Possible> possible_answers(const Engine& engine, const Player& player) {
+  std::vector<Possible> all(engine.answers());
+  if (!player.complete()) {
+    for (TableId table = 0; table < all.size(); ++table) all[table] = possible_answers(engine, table, player);
+    return all;
+  }
+  std::vector<std::int64_t> readings;
+  for (const auto& reading : player.readings) readings.push_back(*reading);
+  auto scratch = engine.scratch();
+  std::vector<ClassId> classes(all.size());
+  engine.answer(readings, scratch, classes);
+  for (std::size_t table = 0; table < all.size(); ++table) all[table].classes = {classes[table]};
+  return all;
+}
 
 std::size_t different_outcomes(const Engine& engine, TableId table, const std::vector<ClassId>& classes) {
   std::vector<Outcome> distinct;

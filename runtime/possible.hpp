@@ -21,6 +21,8 @@ struct Possible {
 
 // What a table could answer. With all details known: the one class.
 [[nodiscard]] Possible possible_answers(const Engine& engine, TableId table, const Player& player);
+// The same for every table that answers, in order.
+[[nodiscard]] std::vector<Possible> possible_answers(const Engine& engine, const Player& player);
 
 // How many different outcomes are among the classes of a table.
 [[nodiscard]] std::size_t different_outcomes(const Engine& engine, TableId table, const std::vector<ClassId>& classes);

@@ -231,8 +231,7 @@ class Visit {
   static Answer answer(const Property& property, Reach reach) {
     const auto& low = property.answers[static_cast<std::size_t>(reach.low)];
     const auto& high = property.answers[static_cast<std::size_t>(reach.high)];
-    const bool band = property.tree->domain.band;
-    return {reach.low, reach.high, (band ? low + " to " + high : low) + property.unit};
+    return {reach.low, reach.high, (reach.low < reach.high ? low + " to " + high : low) + property.unit};
   }
 
   const Policy& policy_;

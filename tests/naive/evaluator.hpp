@@ -20,7 +20,8 @@ namespace lacestay::naive {
 enum class Standing { needed, suggested, left_out, not_in_kit, clash };
 
 // One answer, or the ends of a band. Counted from 0 among the property's own members or steps, so that answers
-// of two evaluators compare as numbers; `text` is the same in words: `performance`, `255 mm`, `30 to 40 flex`.
+// of two evaluators compare as numbers; `text` is the same in words: `performance`, `255 mm`, `30 to 40 flex`, and
+// `45 flex` for a band of one step.
 struct Answer {
   std::int64_t low = 0, high = 0;
   std::string text;

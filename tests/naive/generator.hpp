@@ -20,9 +20,8 @@ struct Settings {
   std::size_t most_pieces = 4;
   // Only whole, grades and choice details, and at most this many players in all, so that each can be tried. 0: free.
   std::int64_t most_players = 0;
-  bool several_files = true;    // sometimes a part and a pack
-  bool sixteenths = true;       // halves of pounds, and ounces: they need a finer tick than whole pounds do
-  bool keeps_off_step = false;  // bands kept within ends that are no steps
+  bool several_files = true;  // sometimes a part and a pack
+  bool sixteenths = true;     // halves of pounds, and ounces: they need a finer tick than whole pounds do
 };
 
 struct Generated {

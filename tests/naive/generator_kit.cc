@@ -203,10 +203,8 @@ void Draft::add_bases(const DraftProperty& property) {
 void Draft::add_restriction(const DraftProperty& property, Place place) {
   std::string action;
   if (property.kind == Kind::band) {
-    auto low = property.first + property.step * draw_.between(0, property.last - 1);
-    auto high = low + property.step * draw_.between(1, 6);
-    high = std::min(high, property.first + property.step * property.last);
-    if (settings_.keeps_off_step && high - low > 2) low = low + 1, high = high - 1, count("keep off the steps");
+    const auto low = property.first + property.step * draw_.between(0, property.last - 1);
+    const auto high = std::min(low + property.step * draw_.between(1, 6), property.first + property.step * property.last);
     action = "keep " + reference(property) + " within " + *decimal(low) + " to " + *decimal(high) + property.unit;
   } else if (property.kind != Kind::choice) {
     const bool floor = draw_.chance(50);
