@@ -155,22 +155,26 @@ Diagrams::Node Diagrams::any_of(std::vector<const Box*> boxes) {
   return across.empty() ? apart : either(apart, any_of(std::move(across)));
 }
 
-Diagrams::Node Diagrams::raised(Node set, ColumnId column) {
+Diagrams::Node Diagrams::spread(Node set, ColumnId column, Spread where) {
   std::unordered_map<Node, Node> known;
-  const auto raise = [&](auto&& self, Node node) -> Node {
-    if (nodes_[node].column > column) return node;  // terminals too: the column is open below here
+  const auto walk = [&](auto&& self, Node node) -> Node {
+    if (nodes_[node].column > column) return node;  // terminals too: the column is open from here on
     if (const auto found = known.find(node); found != known.end()) return found->second;
     std::vector<Edge> edges(this->edges(node).begin(), this->edges(node).end());
-    auto below = nobody();
-    for (auto& edge : edges) {
-      if (nodes_[node].column == column) below = either(below, edge.to), edge.to = below;
-      else edge.to = self(self, edge.to);
+    if (nodes_[node].column == column) {
+      auto gathered = nobody();
+      if (where == Spread::down) std::reverse(edges.begin(), edges.end());
+      for (auto& edge : edges) gathered = either(gathered, edge.to), edge.to = gathered;
+      if (where == Spread::down) std::reverse(edges.begin(), edges.end());
+      if (where == Spread::anywhere) return known[node] = gathered;
+    } else {
+      for (auto& edge : edges) edge.to = self(self, edge.to);
     }
     const auto made = make(nodes_[node].column, edges);
     known.emplace(node, made);
     return made;
   };
-  return raise(raise, set);
+  return walk(walk, set);
 }
 
 void Diagrams::each_box(Node set, const std::function<bool(const Box&)>& visit) const {

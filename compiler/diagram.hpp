@@ -52,8 +52,9 @@ class Diagrams {
   [[nodiscard]] Node without(Node a, Node b) { return combine(Set::without, a, b); }
   // Who is in one of the boxes. Boxes that lie apart are joined first, so that what is joined stays simple.
   [[nodiscard]] Node any_of(std::vector<const Box*> boxes);
-  // Who is in the set, or would be with a lower place of the column (the others held).
-  [[nodiscard]] Node raised(Node set, ColumnId column);
+  // Who is in the set, or would be with a lower (higher, any) place of the column, the others held.
+  enum class Spread : std::uint8_t { up, down, anywhere };
+  [[nodiscard]] Node spread(Node set, ColumnId column, Spread where);
   // The boxes of a set, one for each path; `visit` returns false to stop.
   void each_box(Node set, const std::function<bool(const Box&)>& visit) const;
 

@@ -3,14 +3,10 @@
 #include <algorithm>
 #include <set>
 
+#include "compiler/reach.hpp"
+
 namespace lacestay::compiler {
 namespace {
-
-// Where an edge stands against what a worked-out detail can be: true where every value lies at or past it.
-bool reaches(const Rational& value, const Cut& cut) {
-  const auto sign = compare(value, Rational{cut.at, 1});
-  return sign && (*sign > 0 || (*sign == 0 && !cut.after));
-}
 
 class Lowering {
  public:
@@ -88,21 +84,12 @@ class Lowering {
         const auto places = places_of(test);
         const auto cell = std::find_if(box.begin(), box.end(), [&](const Cell& known) { return known.column == test.column; });
         if (cell == box.end()) box.push_back({test.column, places});
-        else cell->places = both(cell->places, places);
+        else cell->places = shared_places(cell->places, places);
       }
     }
-    for (const auto& cell : box)
-      if (cell.places.empty()) return std::nullopt;
+    if (is_empty(box)) return std::nullopt;
     std::sort(box.begin(), box.end(), [](const Cell& a, const Cell& b) { return a.column < b.column; });
     return box;
-  }
-
-  static std::vector<PlaceRange> both(const std::vector<PlaceRange>& a, const std::vector<PlaceRange>& b) {
-    std::vector<PlaceRange> shared;
-    for (const auto& x : a)
-      for (const auto& y : b)
-        if (std::max(x.first, y.first) <= std::min(x.last, y.last)) shared.push_back({std::max(x.first, y.first), std::min(x.last, y.last)});
-    return shared;
   }
 
   void lay_out_tables() {

@@ -11,6 +11,11 @@ constexpr Int128 ticks_per_one = 1'000'000'000;
 
 Reach::Reach(const Tables& tables) : tables_(tables), places_(tables.columns.size()), values_(tables.columns.size()), point_(tables.asked.size()) {}
 
+bool reaches(const Rational& value, const Cut& cut, Int128 ticks_in_one) {
+  const auto sign = compare(value, reduced(cut.at, ticks_in_one)).value_or(0);
+  return sign > 0 || (sign == 0 && !cut.after);
+}
+
 std::uint32_t place_of(const Tables& tables, std::size_t asked, std::int64_t value) {
   if (tables.asked[asked].members) return static_cast<std::uint32_t>(value);
   const auto& cuts = tables.columns[asked].cuts;
@@ -29,10 +34,7 @@ PlaceRange Reach::places(std::size_t column, const Interval& value) const {
   const auto& known = tables_.columns[column];
   const Int128 per = tables_.worked_out[known.detail].plain_number ? ticks_per_one : 1;
   const auto place = [&](const Rational& end) {
-    const auto reached = [&](const Cut& cut) {
-      const auto sign = compare(end, reduced(cut.at, per)).value_or(0);
-      return sign > 0 || (sign == 0 && !cut.after);
-    };
+    const auto reached = [&](const Cut& cut) { return reaches(end, cut, per); };
     return static_cast<std::uint32_t>(std::partition_point(known.cuts.begin(), known.cuts.end(), reached) - known.cuts.begin());
   };
   return {place(value.lowest), place(value.highest)};

@@ -27,6 +27,8 @@ class Reach {
   [[nodiscard]] std::span<const PlaceRange> over(std::span<const ValueRange> ranges);
   // By column, at a point: a player's readings, all in their domains.
   [[nodiscard]] std::span<const PlaceRange> at(std::span<const std::int64_t> readings);
+  // Bounds of a column's value as of the last call; in ones for plain numbers, else in ticks.
+  [[nodiscard]] const Interval& value(std::size_t column) const { return values_[column]; }
 
  private:
   [[nodiscard]] PlaceRange places(std::size_t column, const Interval& value) const;
@@ -37,6 +39,9 @@ class Reach {
   std::vector<Interval> values_;   // by column; in ones for plain numbers, else in ticks
   std::vector<ValueRange> point_;
 };
+
+// Whether a value lies at or past an edge. `ticks_in_one` is 10^9 for a plain number given in ones, else 1.
+[[nodiscard]] bool reaches(const Rational& value, const Cut& cut, Int128 ticks_in_one = 1);
 
 // The place of a value of an asked detail.
 [[nodiscard]] std::uint32_t place_of(const Tables& tables, std::size_t asked, std::int64_t value);

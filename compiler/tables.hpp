@@ -45,6 +45,10 @@ struct WorkedOut {
   Rational lowest, highest;              // bounds, in ticks; not always reached
   Int128 largest_numerator = 0;          // of its unreduced fraction, whatever the inputs
   Int128 largest_denominator = 1;
+
+  [[nodiscard]] bool rounded() const {
+    return !formula.empty() && formula.back().kind >= FormulaStep::Kind::round_up;
+  }
 };
 
 struct Column {
@@ -65,6 +69,12 @@ struct Cell {
 };
 
 using Box = std::vector<Cell>;  // by column, ascending
+
+// The places in both lists.
+[[nodiscard]] std::vector<PlaceRange> shared_places(const std::vector<PlaceRange>& a, const std::vector<PlaceRange>& b);
+// Who meets both boxes; a box with a column of no places where nobody does.
+[[nodiscard]] Box shared_box(const Box& a, const Box& b);
+[[nodiscard]] bool is_empty(const Box& box);
 
 enum class Effect : std::uint8_t {
   base, keep, floor, cap, refer,   // of a property

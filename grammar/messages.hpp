@@ -3,6 +3,8 @@
 // `wanted<Rule>` has no general definition: a `must` in rules.hpp whose rule has no message here does not compile.
 #pragma once
 
+#include <string_view>
+
 #include "grammar/rules.hpp"
 
 namespace lacestay::grammar {
@@ -34,12 +36,13 @@ WANTED(text_body, "reading-1", "A text in quotes should stand here.", "put the t
 WANTED(closing_quote, "reading-1", "This text has no closing quote on its line.", "close the text with a double quote before the line ends");
 WANTED(line::title, "reading-1", "The title should stand here, in quotes.", "write it as in: policy \"Rink shop, starter kit\"");
 WANTED(line::other_file, "reading-1", "The other file's name should stand here, in quotes.", "write it as in: \"house_rules/junior.fitting\"");
-WANTED(line::reason, "reading-1", "The reason should stand here, in quotes.", "write it as in: because \"A soft boot folds.\"");
+WANTED(line::reason, "reading-1", "The reason should stand here, in quotes.", "write it as in: because \"A soft boot folds\"");
 WANTED(line::where_from, "reading-1", "The source should stand here, in quotes.", "write it as in: source \"common practice\"");
-WANTED(line::caution_text, "reading-1", "The caution should stand here, in quotes.", "write it as in: caution \"Replace it after a heavy blow.\"");
+WANTED(line::caution_text, "reading-1", "The caution should stand here, in quotes.", "write it as in: caution \"Replace it after a heavy blow\"");
 WANTED(line::name, "reading-2", "A name should stand here.", "use letters, digits and _, beginning with a letter; a word of the language can't be a name");
 WANTED(line::money_code, "reading-2", "The currency's code should stand here.", "write it as in: money GBP");
-WANTED(line::end, "reading-3", "The line should end here; what follows is not understood.", "look for a missing comma, colon or unit, or put what follows on a line of its own");
+WANTED(line::end, "reading-3", "The line should end here; what follows is not understood.",
+       "look for a missing comma, colon, unit or sign before it; or take it out, or put it on a line of its own");
 
 // ---- what opens an item, and what stands under it
 WANTED(line::known_item, "reading-4", "This line opens nothing the language knows.",
@@ -55,17 +58,17 @@ WANTED(line::property_domain, "reading-6", "What this property can be should sta
 WANTED(line::ask_domain, "reading-6", "What this detail can be should stand here.",
        "write 12 to 180 kg; or 4 to 90 years, whole; or grades a, b, c; or choice a, b");
 WANTED(members, "reading-6", "The members should stand here, with commas between them.", "write them as in: grades new, improving, league");
-WANTED(line::presence, "reading-7", "Who gets this piece should stand here.", "write always, optional, or for and a condition");
+WANTED(line::presence, "reading-7", "Who gets this piece should stand here.", "write always, optional, or a condition such as: for role goalkeeper");
 
 // ---- item lines
 WANTED(line::edition_number, "reading-8", "The edition's number should stand here.", "write it as in: edition 4, in force from 1 September 2026");
-WANTED(line::in_force, "reading-8", "From when the edition is in force should stand here.", "write it as in: edition 4, in force from 1 September 2026");
+WANTED(line::in_force, "reading-8", "After its number and a comma, an edition says from when it is in force.", "write it as in: edition 4, in force from 1 September 2026");
 WANTED(line::in_force_from, "reading-9", "A day should stand here.", "write it as in: 1 September 2026, or 2026-09-01");
 WANTED(line::in_force_to, "reading-9", "A day should stand here.", "write it as in: 31 August 2027, or 2027-08-31");
 WANTED(line::relied_on, "reading-2", "The detail the pack relies on should stand here.", "write it as in: relies on age in whole years");
 WANTED(line::relied_unit, "reading-10", "A unit should stand here.", "write it as in: relies on age in whole years");
 WANTED(line::precision, "reading-10", "How well it is measured should stand here, with its unit.", "write it as in: give or take 1 kg");
-WANTED(shown_unit, "reading-10", "A unit should stand here.", "write it as in: shown in st and lb");
+WANTED(shown_unit, "reading-10", "A unit should stand here.", "write one of mm, cm, m, in, ft, g, kg, oz, lb, st, years, months, flex, % or a currency's code");
 WANTED(line::formula_equals, "reading-11", "An = should stand here.", "write it as in: work out boot_length = foot_length + 5 mm");
 WANTED(line::formula, "reading-12", "A formula should stand here.", "write it as in: foot_length + 5 mm");
 WANTED(line::gives_key, "reading-13", "What the chart gives should stand here.", "write it as in: chart flex_chart gives stick flex");
@@ -75,13 +78,13 @@ WANTED(line::sure_claim, "reading-14", "What must hold should stand here.",
        "write is needed, is left out, is at least …, is at most …, is within … to …, never falls as … rises, or never rises as … rises");
 WANTED(line::sure_bound, "reading-14", "The value it is held to should stand here.", "write it as in: is at least 40 flex");
 WANTED(line::sure_interval, "reading-14", "The two ends should stand here.", "write them as in: is within 40 to 90 flex");
-WANTED(line::sure_as, "reading-14", "As what rises should stand here.", "write it as in: never falls as weight rises");
-WANTED(line::sure_detail, "reading-14", "As what rises should stand here.", "write it as in: never falls as weight rises");
+WANTED(line::sure_as, "reading-14", "The word as, and what rises, should stand here.", "write it as in: never falls as weight rises");
+WANTED(line::sure_detail, "reading-14", "The detail that rises should stand here.", "write it as in: never falls as weight rises");
 WANTED(line::sure_rises, "reading-14", "The word rises should stand here.", "write it as in: never falls as weight rises");
 
 // ---- properties
 WANTED(line::band_range, "reading-15", "The band's range should stand here.", "write it as in: band 20 to 110 flex step 5 flex");
-WANTED(line::step_key, "reading-15", "The step should stand here.", "write it as in: 140 to 340 mm step 5 mm");
+WANTED(line::step_key, "reading-15", "The word step and a step should stand here.", "write it as in: 140 to 340 mm step 5 mm");
 WANTED(line::step, "reading-15", "The step should stand here, with its unit.", "write it as in: step 5 mm");
 
 // ---- conditions
@@ -129,5 +132,73 @@ WANTED(line::leaves_claim, "reading-25", "What the player leaves with should sta
 WANTED(line::left_with, "reading-25", "A piece or a property should stand here.", "name it as the policy declares it, such as neck_guard");
 
 #undef WANTED
+
+// ---- told better
+
+// Where the text that stands at the marked place gives away what was meant, this is said instead. `begins` is how that
+// text begins: a whole word, or signs; "9" stands for any digit. No message: the general one stays.
+struct ToldBetter {
+  std::string_view code;
+  std::string_view begins;
+  const char* message;
+  const char* hint;
+};
+
+inline constexpr const char* bare_condition = "conditions begin with for, as in: for age under 18";
+inline constexpr const char* runs_from_above = "write where the entry ends, as in: under 60 kg; it begins where the one before it ends, and the last one is the rest";
+inline constexpr const char* in_words = "write it in words, as in: age under 18, weight at least 60 kg, skill new";
+inline constexpr const char* only_work_out = "Only work out calculates, and there what is rounded stands in brackets.";
+inline constexpr const char* round_in_brackets = "write it as in: (height rounded up to 1 cm) + 1 cm; a remark goes behind #";
+inline constexpr const char* no_text = "A text in quotes has no place here.";
+inline constexpr const char* behind_hash = "take it out; a remark goes behind #";
+inline constexpr const char* after_number = "write the currency's code after the number, as in: 45 GBP";
+
+inline constexpr ToldBetter told_better[] = {
+    {"reading-3", ",", "Nothing that belongs here follows this comma.", "take the comma out, or put what follows on a line of its own"},
+    {"reading-3", ")", "This bracket closes none.", "take it out, or open one with ( before it"},
+    {"reading-3", "(", nullptr, behind_hash},
+    {"reading-3", "\"", no_text, behind_hash},
+    {"reading-3", "“", no_text, behind_hash},
+    {"reading-3", "”", no_text, behind_hash},
+    {"reading-3", "and", nullptr, "write a comma where and stands; or, for two units, write it as in: shown in st and lb"},
+    {"reading-3", "or", "Here or joins nothing: it stands only between members of one detail.", "write a rule for each of the two"},
+    {"reading-3", "is", nullptr, "take the word is out, as in: for age under 18"},
+    {"reading-3", "if", nullptr, bare_condition},
+    {"reading-3", "when", nullptr, bare_condition},
+    {"reading-3", "whole", nullptr, "write a comma before whole"},
+    {"reading-3", "rounded", nullptr, "write rounded up to 5 mm, rounded down to 5 mm, or rounded to the nearest 5 mm"},
+    {"reading-3", "<", nullptr, in_words},
+    {"reading-3", ">", nullptr, in_words},
+    {"reading-3", "=", nullptr, in_words},
+    {"reading-3", "≤", nullptr, in_words},
+    {"reading-3", "≥", nullptr, in_words},
+    {"reading-3", "+", only_work_out, round_in_brackets},
+    {"reading-3", "-", only_work_out, round_in_brackets},
+    {"reading-3", "–", only_work_out, round_in_brackets},
+    {"reading-3", "—", only_work_out, round_in_brackets},
+    {"reading-3", "−", only_work_out, round_in_brackets},
+    {"reading-3", "*", only_work_out, round_in_brackets},
+    {"reading-3", "/", only_work_out, round_in_brackets},
+    {"reading-3", "×", only_work_out, round_in_brackets},
+    {"reading-3", "÷", only_work_out, round_in_brackets},
+    {"reading-3", "^", nullptr, "write the factors out, as in: (weight / 1 kg) * (weight / 1 kg)"},
+    {"reading-3", "€", nullptr, after_number},
+    {"reading-3", "£", nullptr, after_number},
+    {"reading-3", "$", nullptr, after_number},
+    {"reading-3", ":", nullptr, "take the colon out"},
+    {"reading-3", ".", nullptr, "take the full stop out"},
+    {"reading-3", ";", nullptr, "write a comma, or put what follows on a line of its own"},
+    {"reading-5", "if", nullptr, bare_condition},
+    {"reading-5", "when", nullptr, bare_condition},
+    {"reading-12", "the", nullptr, "write the larger of A and B, or the smaller of A and B"},
+    {"reading-12", "-", "Nothing stands before the minus.", "take it from something, as in: 0 kg - weight"},
+    {"reading-12", "–", "Nothing stands before the minus.", "take it from something, as in: 0 kg - weight"},
+    {"reading-12", "−", "Nothing stands before the minus.", "take it from something, as in: 0 kg - weight"},
+    {"reading-22", "9", nullptr, runs_from_above},
+    {"reading-22", "over", nullptr, runs_from_above},
+    {"reading-22", "at", nullptr, runs_from_above},
+    {"reading-22", "since", nullptr, runs_from_above},
+    {"reading-22", "from", nullptr, runs_from_above},
+};
 
 }  // namespace lacestay::grammar

@@ -101,7 +101,7 @@ class Page {
 
   std::string heading() const {
     std::string out = "<header>\n<div>\n<h1>" + escaped(advice_.policy) + "</h1>\n<p>" +
-                      escaped(fmt::format("Edition {}, in force {}.", advice_.edition, advice_.in_force)) + "<br>" +
+                      escaped(fmt::format("Edition {}, in force {}.", advice_.edition, advice_.in_force)) + " " +
                       escaped(fmt::format("Given on {}.", advice_.day)) +
                       "</p>\n</div>\n<p class=\"names\">For <span></span> Fitter <span></span></p>\n</header>\n";
     if (advice_.outside_edition)

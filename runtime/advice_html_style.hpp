@@ -7,17 +7,18 @@
 namespace lacestay::runtime {
 
 inline constexpr const char* page_style = R"css(
-@page { size: A4 portrait; margin: 10mm 11mm; }
+@page { size: A4 portrait; margin: 8mm 9mm; }
 * { box-sizing: border-box; }
 html { color-scheme: light; }
-body { margin: 0; color: #000; background: #fff; font: 8.6pt/1.2 Arial, "Liberation Sans", Helvetica, sans-serif; }
+body { margin: 0; color: #000; background: #fff; font: 8.5pt/1.16 Arial, "Liberation Sans", Helvetica, sans-serif; }
 body.roomy { font-size: 9.4pt; line-height: 1.3; }
-h1 { margin: 0; font-size: 17pt; line-height: 1.1; }
-h2 { margin: 2.6mm 0 0.8mm; font-size: 10.5pt; line-height: 1.15; break-after: avoid; }
+h1 { margin: 0; font-size: 16pt; line-height: 1.1; }
+h2 { margin: 2mm 0 0.5mm; font-size: 10pt; line-height: 1.15; break-after: avoid; }
+.roomy h2 { margin-top: 2.6mm; }
 p, ul, dl { margin: 0; }
 header {
   display: flex; gap: 8mm; align-items: flex-end; justify-content: space-between;
-  border-bottom: 1.5pt solid #000; padding-bottom: 1.6mm;
+  border-bottom: 1.5pt solid #000; padding-bottom: 1.2mm;
 }
 .names { flex: none; }
 .names span { display: inline-block; width: 27mm; border-bottom: 0.5pt solid #000; }
@@ -26,19 +27,20 @@ dl div { display: flex; gap: 1.2mm; }
 dd { margin: 0; font-weight: bold; }
 table { width: 100%; border-collapse: collapse; }
 th, td {
-  padding: 0.3mm 2mm 0.3mm 0; text-align: left; vertical-align: top; font-weight: normal;
+  padding: 0.1mm 1.6mm 0.1mm 0; text-align: left; vertical-align: top; font-weight: normal;
   overflow-wrap: anywhere;
 }
+.roomy th, .roomy td { padding-top: 0.3mm; padding-bottom: 0.3mm; }
 thead th { font-weight: bold; border-bottom: 0.5pt solid #000; }
 tr { break-inside: avoid; }
 table + p { margin-top: 1.4mm; }
-.group th { padding-top: 1.6mm; font-weight: bold; border-bottom: 1pt solid #000; break-after: avoid; }
-.first > * { border-top: 0.4pt solid #777; }
-.group + .first > * { border-top: none; }
-th[scope=row] { width: 18.5%; padding-left: 4.1mm; text-indent: -4.1mm; font-weight: bold; }
+tbody .group th { padding-top: 1mm; font-weight: bold; border-bottom: 1pt solid #000; break-after: avoid; }
+tbody .first > * { padding-top: 0.3mm; border-top: 0.4pt solid #777; }
+tbody .group + .first > * { border-top: none; }
+th[scope=row] { width: 15%; padding-left: 4.1mm; text-indent: -4.1mm; font-weight: bold; }
 th.boxless { text-indent: 0; }
-.what { width: 7%; }
-.choice { width: 14%; font-weight: bold; }
+.what { width: 11.6%; }
+.choice { width: 13.2%; font-weight: bold; }
 .box {
   display: inline-block; width: 2.5mm; height: 2.5mm; margin-right: 1.6mm; border: 0.7pt solid #000;
   vertical-align: -0.2mm;

@@ -22,7 +22,10 @@ std::string capital(std::string text) {
 }
 
 std::string either(const Answer& answer) {
-  return compiler::listed(answer.possible, "or") + (answer.exact ? "" : " (some of these could not be ruled out)");
+  constexpr std::size_t most_listed = 6;
+  const auto& all = answer.possible;
+  const auto which = all.size() <= most_listed ? compiler::listed(all, "or") : fmt::format("one of {}, such as {}, {} or {}", all.size(), all.front(), all[all.size() / 2], all.back());
+  return which + (answer.exact ? "" : " (some of these could not be ruled out)");
 }
 
 // Reasons shared by several rules are said once.

@@ -15,6 +15,7 @@
 #include "compiler/compile.hpp"
 #include "compiler/names.hpp"
 #include "grammar/reader.hpp"
+#include "runtime/findings.hpp"
 
 namespace lacestay::runtime {
 
@@ -32,6 +33,8 @@ constexpr const char* what_it_is =
     "                                              standard input\n"
     "      --json          the advice as JSON      --html FILE   a page to print\n"
     "      --on DATE       advise as of that day   --owns A,B    pieces the player has already\n"
+    "  lacestay inspect POLICY                     prove that every player gets one answer, or show who does not;\n"
+    "                                              --json for programs\n"
     "  lacestay chart POLICY [NAME ...]            the policy's tables as wall charts; --json for programs\n"
     "  lacestay rehearse POLICY FILE.players ...   whether sample players leave with what their file says;\n"
     "                                              --json for programs\n";
@@ -85,7 +88,7 @@ void print_problem(std::string_view text) {
   std::fwrite(text.data(), 1, text.size(), stderr);
 }
 
-std::shared_ptr<const Engine> engine_for(const std::string& policy_path) {
+std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path) {
   auto compiled = compiler::compile_file(policy_path);
   if (!compiled.policy) {
     const bool unreadable = compiled.diagnostics.front().code == "file-5";
@@ -98,6 +101,16 @@ std::shared_ptr<const Engine> engine_for(const std::string& policy_path) {
   auto engine = Engine::build(std::move(compiled.policy), why);
   if (!engine) throw Stop{not_so, fmt::format("limits-5: {}\n  Try: let fewer details decide it, or split the piece in two.\n", why)};
   return engine;
+}
+
+std::shared_ptr<const Engine> engine_for(const std::string& policy_path) {
+  auto engine = unproved_engine_for(policy_path);
+  auto proof = compiler::prove(engine->policy());
+  std::erase_if(proof.findings, [](const compiler::Finding& finding) { return !finding.refuses(); });
+  if (proof.findings.empty()) return engine;
+  const auto count = proof.findings.size();
+  throw Stop{not_so, fmt::format("{}\n{} gives no advice until {} mended{}.\n", grammar::render(told(*engine, proof)), policy_path, count == 1 ? "this is" : fmt::format("these {} are", count),
+                                 proof.left_out > 0 ? fmt::format(" ({} more of the same kind are left out)", proof.left_out) : "")};
 }
 
 std::string text_from(const std::string& path) {
@@ -146,9 +159,10 @@ int run(const std::vector<std::string>& words) {
     }
     const std::vector<std::string> rest(words.begin() + 1, words.end());
     if (words.front() == "advise") return advise_command(rest);
+    if (words.front() == "inspect") return inspect_command(rest);
     if (words.front() == "chart") return chart_command(rest);
     if (words.front() == "rehearse") return rehearse_command(rest);
-    const auto near = compiler::nearest_name(words.front(), {"advise", "chart", "rehearse"});
+    const auto near = compiler::nearest_name(words.front(), {"advise", "inspect", "chart", "rehearse"});
     throw Stop{not_understood, fmt::format("There is no command '{}'{}.\n\n{}", words.front(), near.empty() ? "" : "; try " + near, what_it_is)};
   } catch (const Stop& stop) {
     print_problem(stop.message);

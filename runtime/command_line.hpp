@@ -49,8 +49,10 @@ struct Stop {
 void print(std::string_view text);
 void print_problem(std::string_view text);  // standard error
 
-// Compiles a policy for use. Throws Stop with what is wrong.
+// Compiles a policy for use, and proves it. Throws Stop with what is wrong.
 [[nodiscard]] std::shared_ptr<const Engine> engine_for(const std::string& policy_path);
+// The same without the proof, for those who show what the proof finds.
+[[nodiscard]] std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path);
 
 // A whole text file; throws Stop. "-" is standard input.
 [[nodiscard]] std::string text_from(const std::string& path);
@@ -61,6 +63,7 @@ void write_file(const std::string& path, std::string_view text);
 [[nodiscard]] std::int64_t day_for(const Words& words);
 
 int advise_command(const std::vector<std::string>& words);
+int inspect_command(const std::vector<std::string>& words);
 int chart_command(const std::vector<std::string>& words);
 int rehearse_command(const std::vector<std::string>& words);
 

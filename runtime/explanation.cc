@@ -77,6 +77,8 @@ void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& lo
   const auto& known = policy_.tables.columns[column];
   const auto& scale = policy_.scale_of(column);
   if (scale.has_members() || known.cuts.empty()) return;
+  // A rounded detail sits on edges by its nature; how near it is to one says nothing.
+  if (known.worked_out && policy_.tables.worked_out[known.detail].rounded()) return;
   Int128 ticks = 0;  // a worked-out value, rounded down to its tick
   if (known.worked_out) {
     const auto& value = scratch_.values[column];
@@ -209,9 +211,10 @@ Answer Explanation::answer(TableId table, const Possible& possible) {
     for (const auto& role : roles) {
       const bool tells = role.kind == Role::Kind::decides || role.kind == Role::Kind::lifts || role.kind == Role::Kind::clashes;
       if (several && !tells) continue;
-      const auto same = [&](const Part& known) { return known.rule == policy_.rules[form.rows[role.row].rule].name && known.says == says(form, form.rows[role.row]); };
-      if (several && std::any_of(answer.parts.begin(), answer.parts.end(), same)) continue;
-      answer.parts.push_back(part_of(form, role));
+      auto part = part_of(form, role);
+      const auto known = std::find_if(answer.parts.begin(), answer.parts.end(), [&](const Part& other) { return other.rule == part.rule; });
+      if (!several || known == answer.parts.end()) answer.parts.push_back(std::move(part));
+      else if (known->says != part.says) known->says = "one of several";
     }
   }
   const auto& first = engine_.outcome(table, possible.classes.front());

@@ -81,8 +81,9 @@ class Visit {
       case Kind::larger: return std::max(operand(0), operand(1));
       case Kind::smaller: return std::min(operand(0), operand(1));
       case Kind::whole_years: return whole_years(day_at(operand(0)), day_at(operand(1)));
-      case Kind::round_up: case Kind::round_down: case Kind::round_nearest:
-        return rounded(operand(0), worth(expression.quantity), expression.kind);
+      case Kind::round_up:
+      case Kind::round_down:
+      case Kind::round_nearest: return rounded(operand(0), worth(expression.quantity), expression.kind);
     }
     throw std::logic_error("a formula of no known kind");
   }
@@ -103,8 +104,10 @@ class Visit {
     const Rational edge = member != policy_.member_of.end() ? Rational(static_cast<std::int64_t>(member->second))
                                                             : number_of(*condition.value);
     switch (condition.relation) {
-      case Relation::under: case Relation::before: return has < edge;
-      case Relation::at_least: case Relation::since: return has >= edge;
+      case Relation::under:
+      case Relation::before: return has < edge;
+      case Relation::at_least:
+      case Relation::since: return has >= edge;
       case Relation::over: return has > edge;
       case Relation::at_most: return has <= edge;
       case Relation::is: break;
@@ -120,7 +123,8 @@ class Visit {
   // Edges rise, so the first head that takes the number in is the one whose row runs from the edge above.
   bool takes_in(const Head& head, const Rational& has) const {
     switch (head.kind) {
-      case Head::Kind::under: case Head::Kind::before: return has < number_of(*head.edge);
+      case Head::Kind::under:
+      case Head::Kind::before: return has < number_of(*head.edge);
       case Head::Kind::at_most: return has <= number_of(*head.edge);
       case Head::Kind::members: return is_one_of(has, policy_.members_of.at(&head));
       case Head::Kind::rest: return true;
@@ -211,7 +215,10 @@ class Visit {
           break;
         case Action::Kind::cap: cap = std::min(cap.value_or(property.last()), reach().low); break;
         case Action::Kind::refer: refer = true; break;
-        case Action::Kind::need: case Action::Kind::suggest: case Action::Kind::omit: case Action::Kind::caution: break;
+        case Action::Kind::need:
+        case Action::Kind::suggest:
+        case Action::Kind::omit:
+        case Action::Kind::caution: break;
       }
     }
     if (refer)
@@ -289,8 +296,10 @@ Player read_player(const Policy& policy, const std::map<std::string, std::string
     const Source source("a reading", text);
     const auto value = read_value(source);
     if (!value) throw Unready("neither a quantity nor a day: " + text);
-    if (const auto* date = std::get_if<Date>(&*value)) player[name] = day_of(*date);
-    else player[name] = worth(std::get<Quantity>(*value));
+    if (const auto* date = std::get_if<Date>(&*value))
+      player[name] = day_of(*date);
+    else
+      player[name] = worth(std::get<Quantity>(*value));
   }
   return player;
 }

@@ -25,7 +25,7 @@ struct Settings {
 };
 
 struct Generated {
-  std::vector<TextFile> files;               // the policy first; the others stand where it brings them along from
+  std::vector<TextFile> files;                // the policy first; the others stand where it brings them along from
   std::map<std::string, std::size_t> counts;  // how often each construct was written
 };
 

@@ -18,7 +18,9 @@ std::vector<Rational> spacings(Dimension dimension, bool sixteenths) {
       if (sixteenths) return {1000, 1000, 500, 100, 10, pound, pound, pound * 14, pound / 2, pound / 16};
       return {1000, 1000, 500, 100, 10, pound, pound, pound * 14};
     case Dimension::number: return {1, 1, Rational::of(1, 2), Rational::of(1, 10), Rational::of(1, 100)};
-    case Dimension::age: case Dimension::flex: case Dimension::money: return {1};
+    case Dimension::age:
+    case Dimension::flex:
+    case Dimension::money: return {1};
   }
   return {1};
 }
@@ -110,8 +112,7 @@ std::optional<std::string> Draft::condition(const DraftDetail& detail) {
   if (above && closed && draw_.chance(15)) {
     const auto upper = literal(detail, false, true);
     if (upper && upper->at > edge->at)
-      text += ", " + detail.name + (day ? " before " : " under ") + upper->text,
-          count("two conditions on one detail");
+      text += ", " + detail.name + (day ? " before " : " under ") + upper->text, count("two conditions on one detail");
   }
   return text;
 }
@@ -143,7 +144,8 @@ std::vector<std::string> Draft::heads(const DraftDetail& detail, bool across) {
     for (const auto& member : members) {
       if (!out.empty() && draw_.chance(30))
         out.back() += (across || draw_.chance(50) ? " or " : ", ") + member, count("head of several members");
-      else out.push_back(member);
+      else
+        out.push_back(member);
     }
     count(detail.kind == DraftDetail::Kind::grades ? "axis of grades" : "axis of a choice");
     return out;
@@ -155,8 +157,10 @@ std::vector<std::string> Draft::heads(const DraftDetail& detail, bool across) {
   for (auto wanted = draw_.between(1, 3); wanted > 0; --wanted) {
     const bool closed = !day && !detail.age && draw_.chance(40);
     if (const auto edge = literal(detail, closed, !closed))
-      edges.emplace(closed ? edge->at + detail.grain : edge->at,
-                    (day ? "before " : closed ? "at most " : "under ") + edge->text);
+      edges.emplace(closed ? edge->at + detail.grain : edge->at, (day      ? "before "
+                                                                  : closed ? "at most "
+                                                                           : "under ") +
+                                                                     edge->text);
   }
   for (const auto& [at, text] : edges) {
     out.push_back(text);

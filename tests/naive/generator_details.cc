@@ -15,11 +15,10 @@ struct Measure {
   std::int64_t lowest, highest;  // for the low end, in the unit
   std::int64_t widest;
 };
-const std::vector<Measure> lengths = {{" mm", Unit::millimetre, 100, 300, 120},
-                                      {" cm", Unit::centimetre, 10, 90, 60},
-                                      {" in", Unit::inch, 4, 30, 20}};
-const std::vector<Measure> weights = {{" kg", Unit::kilogram, 0, 20, 30}, {" lb", Unit::pound, 0, 40, 50},
-                                      {" st", Unit::stone, 0, 3, 5}};
+const std::vector<Measure> lengths = {
+    {" mm", Unit::millimetre, 100, 300, 120}, {" cm", Unit::centimetre, 10, 90, 60}, {" in", Unit::inch, 4, 30, 20}};
+const std::vector<Measure> weights = {
+    {" kg", Unit::kilogram, 0, 20, 30}, {" lb", Unit::pound, 0, 40, 50}, {" st", Unit::stone, 0, 3, 5}};
 
 }  // namespace
 
@@ -125,8 +124,10 @@ std::string Draft::asked_number(DraftDetail& detail, const std::string& kind) {
 void Draft::add_worked_out() {
   for (auto wanted = draw_.between(0, static_cast<std::int64_t>(settings_.most_worked_out)); wanted > 0; --wanted) {
     const auto way = draw_.between(1, 100);
-    if (way <= 20) add_detail_chart();
-    else if (way > 45 || !add_whole_years()) add_formula();
+    if (way <= 20)
+      add_detail_chart();
+    else if (way > 45 || !add_whole_years())
+      add_formula();
   }
 }
 
@@ -139,13 +140,17 @@ void Draft::add_formula() {
   auto steps = draw_.between(1, 3);
   for (int attempts = 0; steps > 0 && attempts < 20; ++attempts) {
     const auto before = counts_;
-    if (const auto next = grown(term)) term = *next, --steps;
-    else counts_ = before;
+    if (const auto next = grown(term))
+      term = *next, --steps;
+    else
+      counts_ = before;
   }
   if (draw_.chance(40)) {
     const auto before = counts_;
-    if (const auto next = rounded(term)) term = *next;
-    else counts_ = before;
+    if (const auto next = rounded(term))
+      term = *next;
+    else
+      counts_ = before;
   }
   count("work out");
   DraftDetail made;
@@ -180,8 +185,8 @@ bool Draft::add_whole_years() {
     count("whole years between two details");
   } else {
     // Now and then up to 28 February, where births on the 29th matter.
-    const Rational other = draw_.chance(30) ? number_of(Day(std::chrono::year(2026) / 2 / 28))
-                                            : day.high + draw_.between(0, 6000);
+    const Rational other =
+        draw_.chance(30) ? number_of(Day(std::chrono::year(2026) / 2 / 28)) : day.high + draw_.between(0, 6000);
     to = draw_.pick(spellings(day_at(other)));
     made.low = years(day.high, other), made.high = years(day.low, other);
     count("whole years to a day");

@@ -22,9 +22,9 @@ struct DraftDetail {
   Rational low, high;  // the range; days as numbers
   Rational grain;      // above 0 where every value is a multiple of it
   std::vector<std::string> members;
-  bool age = false;    // knows only `under` and `at least`
-  std::string relied_on_in;          // what a pack says after `relies on NAME`: ` in kg`
-  std::set<std::size_t> asked;       // the asked details it comes from; itself, if it is asked
+  bool age = false;             // knows only `under` and `at least`
+  std::string relied_on_in;     // what a pack says after `relies on NAME`: ` in kg`
+  std::set<std::size_t> asked;  // the asked details it comes from; itself, if it is asked
 
   [[nodiscard]] bool is_number() const { return kind == Kind::number; }
   // Can be split in two by an edge or by its members.
@@ -52,9 +52,9 @@ struct DraftProperty {
   Kind kind = Kind::grades;
   std::vector<std::string> members;
   Dimension dimension = Dimension::number;
-  std::string unit;          // with its blank
+  std::string unit;           // with its blank
   Rational first, step, one;  // `one`: what the unit is worth
-  std::int64_t last = 0;     // the last answer, from 0
+  std::int64_t last = 0;      // the last answer, from 0
   std::optional<std::size_t> sized_from;
 
   [[nodiscard]] std::string key() const { return piece + " " + name; }

@@ -17,7 +17,8 @@ void Draft::add_pieces() {
   for (const auto& name : names) {
     DraftPiece piece{name, draw_.chance(40), {}};
     std::string presence = "always";
-    if (piece.optional) presence = "optional";
+    if (piece.optional)
+      presence = "optional";
     else if (draw_.chance(35))
       if (const auto when = conditions(2); !when.empty()) presence = "for " + when;
     count("piece " + presence.substr(0, presence.find(' ')));
@@ -169,8 +170,8 @@ void Draft::add_base(const DraftProperty& property, bool everyone) {
   const int condition_chance = everyone ? 0 : 80;
   if (property.sized_from && draw_.chance(65)) {
     auto& rule =
-        add_rule("size", Place::policy,
-                 "size " + reference(property) + " from " + details_[*property.sized_from].name, condition_chance);
+        add_rule("size", Place::policy, "size " + reference(property) + " from " + details_[*property.sized_from].name,
+                 condition_chance);
     rule.base = true, rule.answers = {property.key()};
     return;
   }
@@ -204,7 +205,8 @@ void Draft::add_restriction(const DraftProperty& property, Place place) {
   std::string action;
   if (property.kind == Kind::band) {
     const auto low = property.first + property.step * draw_.between(0, property.last - 1);
-    const auto high = std::min(low + property.step * draw_.between(1, 6), property.first + property.step * property.last);
+    const auto high =
+        std::min(low + property.step * draw_.between(1, 6), property.first + property.step * property.last);
     action = "keep " + reference(property) + " within " + *decimal(low) + " to " + *decimal(high) + property.unit;
   } else if (property.kind != Kind::choice) {
     const bool floor = draw_.chance(50);

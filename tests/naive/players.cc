@@ -15,7 +15,9 @@ Rational smallest_step(Dimension dimension) {
     case Dimension::length: return Rational::of(1, 10);
     case Dimension::weight: return Rational::of(1, 100000);
     case Dimension::age: return Rational::of(1, 12);
-    case Dimension::number: case Dimension::flex: case Dimension::money: return Rational::of(1, 1000);
+    case Dimension::number:
+    case Dimension::flex:
+    case Dimension::money: return Rational::of(1, 1000);
   }
   return 1;
 }

@@ -46,7 +46,7 @@ class PlayerSource {
     Dimension dimension = Dimension::number;
     std::vector<std::string> members;  // if any, the values are 0 to one less than their number
     Rational low, high;
-    Rational tick;                     // what lies beside an edge: one unit where whole, a day, else the smallest step
+    Rational tick;  // what lies beside an edge: one unit where whole, a day, else the smallest step
     std::vector<Rational> edges;
   };
 

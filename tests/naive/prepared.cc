@@ -167,7 +167,9 @@ class Preparation {
     using Kind = Action::Kind;
     switch (action.kind) {
       case Kind::caution: return;
-      case Kind::need: case Kind::suggest: case Kind::omit:
+      case Kind::need:
+      case Kind::suggest:
+      case Kind::omit:
         for (const auto& phrase : action.targets) {
           const auto named = target(phrase);
           if (named.property) throw Unready("a property where a piece is due: " + phrase.joined());
@@ -191,7 +193,10 @@ class Preparation {
           policy_.edges.push_back({detail, sized.first + sized.step * i});
         return;
       }
-      case Kind::set: case Kind::keep: case Kind::floor: case Kind::cap: {
+      case Kind::set:
+      case Kind::keep:
+      case Kind::floor:
+      case Kind::cap: {
         auto& held = property(action.targets.front());
         held.voices.push_back(index);
         policy_.reach_of[&*action.answer] = reach(*action.answer, held);

@@ -32,10 +32,10 @@ struct Detail {
 struct Property {
   std::string name;
   const grammar::Property* tree = nullptr;
-  Rational first, step;                // of a range
-  std::vector<std::string> answers;    // as written: a member's name, or the step's number
-  std::string unit;                    // what follows such a number, with its blank; may be empty
-  std::vector<std::size_t> voices;     // the rules and charts that concern it
+  Rational first, step;              // of a range
+  std::vector<std::string> answers;  // as written: a member's name, or the step's number
+  std::string unit;                  // what follows such a number, with its blank; may be empty
+  std::vector<std::size_t> voices;   // the rules and charts that concern it
 
   [[nodiscard]] std::int64_t last() const { return static_cast<std::int64_t>(answers.size()) - 1; }
 };
@@ -51,11 +51,11 @@ struct Piece {
 struct Voice {
   std::string name;
   const grammar::Clauses* clauses = nullptr;
-  const grammar::Rule* rule = nullptr;    // one of these two
+  const grammar::Rule* rule = nullptr;  // one of these two
   const grammar::Chart* chart = nullptr;
   const std::vector<grammar::Condition>* pack_when = nullptr;  // of the pack it stands in, if it does
-  const Property* sized = nullptr;        // what a `size … from` gives
-  std::vector<bool> outranks;             // by voice, reached through
+  const Property* sized = nullptr;                             // what a `size … from` gives
+  std::vector<bool> outranks;                                  // by voice, reached through
 };
 
 // Answers from `low` to `high`, both of a property's own; none where low > high (a band that holds no step).
@@ -84,10 +84,10 @@ struct Policy {
   std::vector<Edge> edges;
 
   std::unordered_map<const grammar::Phrase*, std::size_t> detail_of;
-  std::unordered_map<const grammar::Condition*, Membership> membership_of;   // `skill new, league`
-  std::unordered_map<const grammar::Condition*, std::size_t> member_of;      // `skill at least league`
+  std::unordered_map<const grammar::Condition*, Membership> membership_of;  // `skill new, league`
+  std::unordered_map<const grammar::Condition*, std::size_t> member_of;     // `skill at least league`
   std::unordered_map<const grammar::Head*, std::vector<std::size_t>> members_of;
-  std::unordered_map<const grammar::Cell*, Reach> reach_of;                  // answers of rules and charts
+  std::unordered_map<const grammar::Cell*, Reach> reach_of;  // answers of rules and charts
 
   Policy() = default;
   Policy(Policy&&) = default;

@@ -74,11 +74,8 @@ TEST_CASE("conditions: open and closed edges, exact ones, grades, members, days;
       {"weight", "60 lb"}, {"age", "12"}, {"skill", "new"}, {"role", "skater"}, {"day", "29 February 2012"}};
   CHECK(told(policy, player) ==
         "caution at_least_\ncaution at_most_\ncaution before_\ncaution ends\ncaution learning\ncaution young\n");
-  player = {{"weight", "27.21554221 kg"},
-            {"age", "13"},
-            {"skill", "elite"},
-            {"role", "goalkeeper"},
-            {"day", "1 March 2012"}};
+  player = {
+      {"weight", "27.21554221 kg"}, {"age", "13"}, {"skill", "elite"}, {"role", "goalkeeper"}, {"day", "1 March 2012"}};
   CHECK(told(policy, player) == "caution at_least_\ncaution good\ncaution grown\ncaution over_\ncaution since_\n");
   player = {
       {"weight", "27.21554219 kg"}, {"age", "13"}, {"skill", "league"}, {"role", "skater"}, {"day", "1 March 2012"}};
@@ -128,14 +125,22 @@ TEST_CASE("worked-out details are exact, and do what their formula says in its o
       "work out near = foot rounded to the nearest 5 mm\n"
       "work out up = foot + 1 mm rounded up to 5 mm\n"
       "work out below = (foot - 20 cm) rounded to the nearest 5 mm\n");
-  const auto player = read_player(policy, {{"foot", "182.5 mm"}, {"weight", "81 lb"}, {"age", "12"},
-                                           {"day", "1 January 2010"}, {"count", "4"}});
+  const auto player = read_player(
+      policy, {{"foot", "182.5 mm"}, {"weight", "81 lb"}, {"age", "12"}, {"day", "1 January 2010"}, {"count", "4"}});
   std::map<std::string, Rational> values;
   for (std::size_t i = 0; i < policy.details.size(); ++i)
     if (!policy.details[i].ask) values[policy.details[i].name] = detail_number(policy, player, i);
-  const std::map<std::string, Rational> wanted = {
-      {"room", 8}, {"boot", Rational::of(381, 2)}, {"half_pounds", Rational::of(81, 2)}, {"season", 16},
-      {"mixed", Rational::of(297, 2)}, {"bracketed", Rational::of(1107, 2)}, {"capped", 6},
-      {"larger_one", Rational::of(381, 2)}, {"down_", 180}, {"near", 185}, {"up", 185}, {"below", -15}};
+  const std::map<std::string, Rational> wanted = {{"room", 8},
+                                                  {"boot", Rational::of(381, 2)},
+                                                  {"half_pounds", Rational::of(81, 2)},
+                                                  {"season", 16},
+                                                  {"mixed", Rational::of(297, 2)},
+                                                  {"bracketed", Rational::of(1107, 2)},
+                                                  {"capped", 6},
+                                                  {"larger_one", Rational::of(381, 2)},
+                                                  {"down_", 180},
+                                                  {"near", 185},
+                                                  {"up", 185},
+                                                  {"below", -15}};
   CHECK(values == wanted);
 }

@@ -110,7 +110,7 @@ TEST_CASE("what outranks reaches through, acts only where both apply, and reinst
   CHECK(toe("no", "no", "no") == "stick: needed\n  toe: gap\n");
   CHECK(toe("no", "no", "yes") == "stick: needed\n  toe: three\n");
   CHECK(toe("no", "yes", "yes") == "stick: needed\n  toe: two\n");
-  CHECK(toe("yes", "no", "yes") == "stick: needed\n  toe: one\n");   // through `second`, which does not apply
+  CHECK(toe("yes", "no", "yes") == "stick: needed\n  toe: one\n");  // through `second`, which does not apply
   CHECK(toe("yes", "yes", "yes") == "stick: needed\n  toe: one\n");
 }
 
@@ -227,8 +227,8 @@ TEST_CASE("parts share the policy's names; a pack's rules need the conditions of
 TEST_CASE("what can't be made sense of is said") {
   CHECK_THROWS_AS(policy_of("rule r\n  need bag\n"), Unready);
   CHECK_THROWS_AS(policy_of("piece bag optional\nrule r\n  need bag\n  for age under 3\n"), Unready);
-  CHECK_THROWS_AS(
-      policy_of("piece bag optional\nrule r\n  need bag\n  outranks s\nrule s\n  omit bag\n  outranks r\n"), Unready);
+  CHECK_THROWS_AS(policy_of("piece bag optional\nrule r\n  need bag\n  outranks s\nrule s\n  omit bag\n  outranks r\n"),
+                  Unready);
   CHECK_THROWS_AS(policy_of("ask age 4 to 90 years, whole\nrule r\n"), Unready);
   CHECK_THROWS_AS(policy_of("nonsense\n"), Unready);
   const auto policy = policy_of("ask age 4 to 90 years, whole\nrule r\n  caution \"x\"\n  for age under 5\n");

@@ -44,20 +44,25 @@ Dimension dimension_of(const grammar::Quantity& quantity) {
   if (!amount.currency.empty()) return Dimension::money;
   if (!amount.unit) return Dimension::number;
   switch (*amount.unit) {
-    case Unit::millimetre: case Unit::centimetre: case Unit::metre: case Unit::inch: case Unit::foot:
-      return Dimension::length;
-    case Unit::gram: case Unit::kilogram: case Unit::ounce: case Unit::pound: case Unit::stone:
-      return Dimension::weight;
-    case Unit::year: case Unit::month: return Dimension::age;
+    case Unit::millimetre:
+    case Unit::centimetre:
+    case Unit::metre:
+    case Unit::inch:
+    case Unit::foot: return Dimension::length;
+    case Unit::gram:
+    case Unit::kilogram:
+    case Unit::ounce:
+    case Unit::pound:
+    case Unit::stone: return Dimension::weight;
+    case Unit::year:
+    case Unit::month: return Dimension::age;
     case Unit::flex: return Dimension::flex;
     case Unit::percent: return Dimension::number;
   }
   throw std::logic_error("a unit without a kind");
 }
 
-Day day_of(const grammar::Date& date) {
-  return std::chrono::year(date.year) / date.month / date.day;
-}
+Day day_of(const grammar::Date& date) { return std::chrono::year(date.year) / date.month / date.day; }
 
 Rational number_of(Day day) { return day.time_since_epoch().count(); }
 

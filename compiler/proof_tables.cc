@@ -1,0 +1,178 @@
+#include "compiler/proof_tables.hpp"
+
+#include <algorithm>
+#include <optional>
+#include <set>
+
+#include "compiler/reach.hpp"
+#include "compiler/trend.hpp"
+
+namespace lacestay::compiler {
+namespace {
+
+bool same(const FormulaStep& a, const FormulaStep& b) {
+  return a.kind == b.kind && a.index == b.index && a.numerator == b.numerator && a.denominator == b.denominator;
+}
+
+// An edge of a worked-out detail as values of the asked one it rests on: reached from `at` on (rising), or below
+// `at` (falling). `at` may lie past the domain's ends.
+using Preimage = std::int64_t;
+
+class Pushing {
+ public:
+  explicit Pushing(const Tables& tables) : from_(tables), to_(tables), trends_(trends(tables)) {}
+
+  Tables run() {
+    share_columns();
+    const auto asked = from_.asked.size();
+    for (std::size_t i = 0; i < from_.worked_out.size(); ++i) {
+      std::optional<std::uint16_t> input;
+      const auto& detail = from_.worked_out[i];
+      const bool one = detail.inputs.size() == 1 && !to_.columns[asked + i].cuts.empty();
+      if (one) {
+        const auto trend = trends_[i][detail.inputs.front()];
+        if (trend == Trend::rising || trend == Trend::falling) input = detail.inputs.front();
+      }
+      pushed_.push_back(input);
+      preimages_.emplace_back();
+      if (input) find_preimages(i, *input);
+    }
+    for (std::size_t column = 0; column < asked; ++column) {
+      auto& cuts = to_.columns[column].cuts;
+      std::sort(cuts.begin(), cuts.end());
+      cuts.erase(std::unique(cuts.begin(), cuts.end()), cuts.end());
+      if (!to_.asked[column].members) to_.columns[column].places = static_cast<std::uint32_t>(cuts.size()) + 1;
+    }
+    for (auto& table : to_.tables) translate(table);
+    return std::move(to_);
+  }
+
+ private:
+  // Details with one formula: their edges are gathered in the first one's column.
+  void share_columns() {
+    const auto asked = from_.asked.size();
+    shares_.resize(from_.columns.size());
+    for (std::size_t i = 0; i < shares_.size(); ++i) shares_[i] = static_cast<ColumnId>(i);
+    for (std::size_t i = 0; i < from_.worked_out.size(); ++i) {
+      const auto& formula = from_.worked_out[i].formula;
+      for (std::size_t k = 0; k < i && !formula.empty(); ++k) {
+        const auto& other = from_.worked_out[k].formula;
+        if (!std::equal(formula.begin(), formula.end(), other.begin(), other.end(), same)) continue;
+        shares_[asked + i] = shares_[asked + k];
+        break;
+      }
+      const auto owner = shares_[asked + i];
+      if (owner == asked + i) continue;
+      auto& cuts = to_.columns[owner].cuts;
+      cuts.insert(cuts.end(), from_.columns[asked + i].cuts.begin(), from_.columns[asked + i].cuts.end());
+      std::sort(cuts.begin(), cuts.end());
+      cuts.erase(std::unique(cuts.begin(), cuts.end()), cuts.end());
+      to_.columns[owner].places = static_cast<std::uint32_t>(cuts.size()) + 1;
+      to_.columns[asked + i].cuts.clear();
+      to_.columns[asked + i].places = 1;
+    }
+  }
+
+  void find_preimages(std::size_t detail, std::uint16_t input) {
+    const auto column = from_.asked.size() + detail;
+    const auto& domain = from_.asked[input];
+    const bool rising = trends_[detail][input] == Trend::rising;
+    std::vector<ValueRange> point;
+    for (const auto& asked : from_.asked) point.push_back({asked.lowest, asked.lowest});
+    Reach reach(from_);
+    const Int128 per = from_.worked_out[detail].plain_number ? 1'000'000'000 : 1;
+    const auto past = [&](std::int64_t step, const Cut& cut) {
+      point[input].low = point[input].high = domain.lowest + step * domain.grain;
+      static_cast<void>(reach.over(point));
+      return reaches(reach.value(column).lowest, cut, per);
+    };
+    const auto steps = (domain.highest - domain.lowest) / domain.grain;
+    std::vector<Cut> found;
+    for (const auto& cut : to_.columns[column].cuts) {
+      std::int64_t low = 0, high = steps + 1;  // the first step whose being past the edge differs from the lowest's side
+      while (low < high) {
+        const auto middle = low + (high - low) / 2;
+        if (past(middle, cut) == rising) high = middle;
+        else low = middle + 1;
+      }
+      const auto at = domain.lowest + low * domain.grain;
+      preimages_[detail].push_back(at);
+      if (low > 0 && low <= steps) found.push_back({at, false});
+    }
+    auto& cuts = to_.columns[input].cuts;
+    if (!domain.members) cuts.insert(cuts.end(), found.begin(), found.end());
+  }
+
+  // Values [from, to) of an asked detail as places of its new column.
+  [[nodiscard]] std::optional<PlaceRange> as_places(std::uint16_t input, std::int64_t from, std::int64_t to) const {
+    const auto& domain = to_.asked[input];
+    from = std::max(from, domain.lowest);
+    to = std::min(to, domain.highest + domain.grain);
+    if (from >= to) return std::nullopt;
+    return PlaceRange{place_of(to_, input, from), place_of(to_, input, to - domain.grain)};
+  }
+
+  [[nodiscard]] std::vector<PlaceRange> of_pushed(std::size_t detail, const std::vector<PlaceRange>& places) const {
+    const auto input = *pushed_[detail];
+    const auto& domain = to_.asked[input];
+    const bool rising = trends_[detail][input] == Trend::rising;
+    const auto& at = preimages_[detail];
+    std::vector<PlaceRange> out;
+    for (const auto& range : places) {
+      auto from = domain.lowest, to = domain.highest + domain.grain;
+      if (range.first > 0) (rising ? from : to) = at[range.first - 1];
+      if (range.last < at.size()) (rising ? to : from) = at[range.last];
+      if (const auto held = as_places(input, from, to)) out.push_back(*held);
+    }
+    std::sort(out.begin(), out.end());
+    return out;
+  }
+
+  // A cell on a column whose edges have been gathered with others'.
+  [[nodiscard]] std::vector<PlaceRange> renumbered(ColumnId old_column, ColumnId new_column, const std::vector<PlaceRange>& places) const {
+    const auto& old_cuts = from_.columns[old_column].cuts;
+    const auto& new_cuts = to_.columns[new_column].cuts;
+    if (old_cuts.size() == new_cuts.size()) return places;
+    const auto index = [&](std::uint32_t cut) { return static_cast<std::uint32_t>(std::lower_bound(new_cuts.begin(), new_cuts.end(), old_cuts[cut]) - new_cuts.begin()); };
+    std::vector<PlaceRange> out;
+    for (const auto& range : places)
+      out.push_back({range.first == 0 ? 0 : index(range.first - 1) + 1, range.last >= old_cuts.size() ? static_cast<std::uint32_t>(new_cuts.size()) : index(range.last)});
+    return out;
+  }
+
+  void translate(Table& table) const {
+    const auto asked = from_.asked.size();
+    std::set<ColumnId> columns;
+    for (auto& row : table.rows) {
+      Box box;
+      for (const auto& cell : row.box) {
+        auto column = shares_[cell.column];
+        auto places = renumbered(cell.column, column, cell.places);
+        if (column >= asked && pushed_[column - asked]) {
+          places = of_pushed(column - asked, places);
+          column = *pushed_[column - asked];
+        }
+        const auto known = std::find_if(box.begin(), box.end(), [&](const Cell& held) { return held.column == column; });
+        if (known == box.end()) box.push_back({column, std::move(places)});
+        else known->places = shared_places(known->places, places);
+      }
+      std::sort(box.begin(), box.end(), [](const Cell& a, const Cell& b) { return a.column < b.column; });
+      for (const auto& cell : box) columns.insert(cell.column);
+      row.box = std::move(box);
+    }
+    table.columns.assign(columns.begin(), columns.end());
+  }
+
+  const Tables& from_;
+  Tables to_;
+  std::vector<std::vector<Trend>> trends_;
+  std::vector<ColumnId> shares_;                          // by column
+  std::vector<std::optional<std::uint16_t>> pushed_;      // by worked-out detail: the asked one it became
+  std::vector<std::vector<Preimage>> preimages_;          // by worked-out detail, by edge
+};
+
+}  // namespace
+
+Tables with_fewer_columns(const Tables& tables) { return Pushing(tables).run(); }
+
+}  // namespace lacestay::compiler

@@ -1,0 +1,256 @@
+#include "compiler/prover.hpp"
+
+#include <algorithm>
+#include <set>
+
+#include "compiler/proof_tables.hpp"
+
+namespace lacestay::compiler {
+namespace {
+
+// The claims' boxes ride along as rows of one more table, so that they are renumbered like all others.
+Tables with_claims(const Policy& policy) {
+  Tables tables = policy.tables;
+  Table claims;
+  for (const auto& sure : policy.sures) claims.rows.push_back({sure.when, Effect::base, false, 0, 0, 0, 0});
+  tables.tables.push_back(std::move(claims));
+  return with_fewer_columns(tables);
+}
+
+// Joins boxes that differ in one column alone, while there are any.
+void join_boxes(std::vector<Box>& boxes) {
+  constexpr std::size_t most_joined = 400;  // past this many, joining costs more than it tells
+  if (boxes.size() > most_joined) return;
+  const auto differing = [](const Box& a, const Box& b) -> std::ptrdiff_t {
+    if (a.size() != b.size()) return -1;
+    std::ptrdiff_t at = -1;
+    for (std::size_t i = 0; i < a.size(); ++i) {
+      if (a[i].column != b[i].column) return -1;
+      if (a[i].places == b[i].places) continue;
+      if (at >= 0) return -1;
+      at = static_cast<std::ptrdiff_t>(i);
+    }
+    return at;
+  };
+  for (std::size_t i = 0; i < boxes.size(); ++i) {
+    for (std::size_t k = 0; k < boxes.size(); ++k) {
+      const auto at = i == k ? -1 : differing(boxes[i], boxes[k]);
+      if (at < 0) continue;
+      auto& places = boxes[i][static_cast<std::size_t>(at)].places;
+      const auto& more = boxes[k][static_cast<std::size_t>(at)].places;
+      places.insert(places.end(), more.begin(), more.end());
+      std::sort(places.begin(), places.end());
+      std::vector<PlaceRange> joined;
+      for (const auto& range : places) {
+        if (!joined.empty() && joined.back().last + 1 == range.first) joined.back().last = range.last;
+        else joined.push_back(range);
+      }
+      places = std::move(joined);
+      boxes.erase(boxes.begin() + static_cast<std::ptrdiff_t>(k));
+      i = static_cast<std::size_t>(-1);  // begin again
+      break;
+    }
+  }
+}
+
+}  // namespace
+
+Prover::Prover(const Policy& policy, const ProofBudget& budget)
+    : policy_(policy), budget_(budget), proof_{{}, 0, 0, with_claims(policy)}, trends_(trends(policy.tables)),
+      witnesses_(policy, proof_.tables, budget.parts), reach_(proof_.tables) {
+  for (const auto& row : proof_.tables.tables.back().rows) sure_boxes_.push_back(row.box);
+  proof_.tables.tables.pop_back();
+}
+
+Proof Prover::take() {
+  std::stable_sort(proof_.findings.begin(), proof_.findings.end(), [](const Finding& a, const Finding& b) { return a.refuses() && !b.refuses(); });
+  return std::move(proof_);
+}
+
+void Prover::prove_tables() {
+  const auto last = proof_.tables.first_caution_table();
+  for (now_ = 0; now_ < last; ++now_) prove_table(now_);
+}
+
+void Prover::prove_table(TableId id) {
+  const auto& table = proof_.tables.tables[id];
+  const auto before = proof_.findings.size();
+  try {
+    Regions who(proof_.tables, table, budget_.edges);
+    if (table.kind == Table::Kind::property) {
+      gaps(who);
+      clashing_bases(who);
+      clashing_limits(who);
+    } else {
+      clashing_presence(who);
+    }
+    const bool refused = proof_.findings.size() != before;
+    claims(who, refused);
+    if (!refused) ++proof_.tables_proved;
+    idle_rows(who);
+    idle_outranks(who);
+    if (table.kind == Table::Kind::property && !refused) unreached(who);
+  } catch (const Diagrams::OverBudget&) {
+    Finding finding;
+    finding.kind = Finding::Kind::not_settled;
+    for (const auto column : table.columns) finding.region.push_back({column, {{0, proof_.tables.columns[column].places - 1}}});
+    add(std::move(finding));
+  }
+}
+
+void Prover::add(Finding finding) {
+  finding.table = now_;
+  auto& shown = shown_[{now_, finding.kind}];
+  if (finding.refuses() && shown >= budget_.shown) {
+    ++proof_.left_out;
+    return;
+  }
+  ++shown;
+  proof_.findings.push_back(std::move(finding));
+}
+
+double Prover::share_of(const Box& box) const {
+  double share = 1;
+  for (const auto& cell : box) {
+    const auto& column = proof_.tables.columns[cell.column];
+    double held = 0, all = column.places;
+    for (const auto& range : cell.places) {
+      if (column.worked_out || proof_.tables.asked[column.detail].members) {
+        held += range.last - range.first + 1;
+        continue;
+      }
+      const auto values = values_in(proof_.tables, column.detail, range);
+      const auto& domain = proof_.tables.asked[column.detail];
+      held += static_cast<double>(values.high - values.low + domain.grain);
+      all = static_cast<double>(domain.highest - domain.lowest + domain.grain);
+    }
+    share *= held / all;
+  }
+  return share;
+}
+
+Outcome Prover::outcome_at(const Table& table, const Readings& readings) {
+  const auto places = reach_.at(readings);
+  std::vector<std::uint32_t> rows;
+  for (std::uint32_t i = 0; i < table.rows.size(); ++i) {
+    const auto& box = table.rows[i].box;
+    const bool applies = std::all_of(box.begin(), box.end(), [&](const Cell& cell) {
+      const auto place = places[cell.column].first;
+      return std::any_of(cell.places.begin(), cell.places.end(), [&](const PlaceRange& range) { return range.first <= place && place <= range.last; });
+    });
+    if (applies) rows.push_back(i);
+  }
+  return decide(proof_.tables, table, rows);
+}
+
+bool Prover::somebody(Regions& who, Set set) {
+  bool found = false;
+  std::size_t tried = 0;
+  who.sets().each_box(set, [&](const Box& box) {
+    found = witnesses_.find(box).kind != Search::Kind::none || ++tried > budget_.boxes;
+    return !found;
+  });
+  return found;
+}
+
+bool Prover::report(Regions& who, Finding finding, Set set, std::size_t most) {
+  if (set == who.sets().nobody()) return false;
+  std::vector<Box> boxes;
+  std::size_t past = 0;
+  who.sets().each_box(set, [&](const Box& box) {
+    if (boxes.size() < budget_.boxes) boxes.push_back(box);
+    else ++past;
+    return past < budget_.boxes;
+  });
+  join_boxes(boxes);
+  std::vector<std::pair<double, std::size_t>> order;
+  for (std::size_t i = 0; i < boxes.size(); ++i) order.emplace_back(-share_of(boxes[i]), i);
+  std::sort(order.begin(), order.end());
+  std::size_t found = 0;
+  const Box* unsettled = nullptr;
+  for (const auto& [share, i] : order) {
+    const auto search = witnesses_.find(boxes[i]);
+    if (search.kind == Search::Kind::not_settled && !unsettled) unsettled = &boxes[i];
+    if (search.kind != Search::Kind::found) continue;
+    ++found;
+    if (found > most) {
+      if (most > 1) ++proof_.left_out;
+      continue;
+    }
+    auto one = finding;
+    one.region = boxes[i];
+    one.share = -share;
+    one.players = {search.player};
+    add(std::move(one));
+    if (most == 1) return true;
+  }
+  if (found > 0) proof_.left_out += past;
+  if (found == 0 && (unsettled || past > 0)) {
+    finding.kind = Finding::Kind::not_settled;
+    finding.region = unsettled ? *unsettled : boxes.back();
+    add(std::move(finding));
+    return true;
+  }
+  return found > 0;
+}
+
+void Prover::gaps(Regions& who) {
+  Finding finding;
+  finding.kind = Finding::Kind::gap;
+  report(who, std::move(finding), who.sets().without(who.owed(), who.speaking(Effect::base)), budget_.shown);
+}
+
+void Prover::clashing_presence(Regions& who) {
+  if (proof_.tables.presence[who.table().target] != Presence::optional) return;
+  const auto& rows = who.table().rows;
+  for (std::uint32_t i = 0; i < rows.size(); ++i)
+    for (std::uint32_t k = 0; k < rows.size(); ++k)
+      if (rows[i].effect == Effect::need && rows[k].effect == Effect::omit) pair_of_rows(who, i, k, who.sets().everybody(), Finding::Kind::need_and_omit);
+}
+
+void Prover::find_unmet_rules() {
+  std::set<std::pair<RuleId, std::uint32_t>> met;
+  for (const auto& table : policy_.tables.tables)
+    for (const auto& row : table.rows) met.insert({row.rule, row.entry});
+  now_ = 0;
+  for (RuleId rule = 0; rule < policy_.rules.size(); ++rule) {
+    const auto& text = policy_.rules[rule];
+    for (std::uint32_t entry = 0; entry < text.entries.size(); ++entry) {
+      if (met.count({rule, entry}) != 0) continue;
+      Finding finding;
+      finding.kind = Finding::Kind::never_applies;
+      finding.rules = {rule};
+      finding.steps = {entry};  // which line of it
+      add(std::move(finding));
+    }
+  }
+}
+
+void Prover::find_idle_details() {
+  std::vector<bool> used(policy_.tables.asked.size());
+  for (const auto& table : policy_.tables.tables)
+    for (const auto column : table.columns) {
+      const auto& known = policy_.tables.columns[column];
+      if (!known.worked_out) used[known.detail] = true;
+      else
+        for (const auto input : policy_.tables.worked_out[known.detail].inputs) used[input] = true;
+    }
+  now_ = 0;
+  for (std::uint16_t detail = 0; detail < used.size(); ++detail) {
+    if (used[detail]) continue;
+    Finding finding;
+    finding.kind = Finding::Kind::idle_detail;
+    finding.detail = detail;
+    add(std::move(finding));
+  }
+}
+
+Proof prove(const Policy& policy, const ProofBudget& budget) {
+  Prover prover(policy, budget);
+  prover.prove_tables();
+  prover.find_unmet_rules();
+  prover.find_idle_details();
+  return prover.take();
+}
+
+}  // namespace lacestay::compiler

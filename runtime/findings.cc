@@ -1,0 +1,271 @@
+#include "runtime/findings.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <stdexcept>
+
+#include "compiler/names.hpp"
+#include "runtime/advice.hpp"
+
+namespace lacestay::runtime {
+
+using compiler::Finding;
+using compiler::Readings;
+using compiler::Sure;
+using compiler::Table;
+using grammar::Diagnostic;
+
+namespace {
+
+class Telling {
+ public:
+  Telling(const Engine& engine, const compiler::Proof& proof) : engine_(engine), policy_(engine.policy()), proof_(proof), shown_(policy_) {
+    shown_.tables = proof.tables;
+  }
+
+  Diagnostic tell(const Finding& finding) {
+    check(finding);
+    Diagnostic diagnostic;
+    const auto about = [&](const char* code, std::string message, std::string hint) {
+      diagnostic.code = code;
+      diagnostic.message = std::move(message);
+      diagnostic.hint = std::move(hint);
+      if (!finding.players.empty()) diagnostic.message += " " + players(finding);
+    };
+    const auto whom = for_whom(finding.region);
+    using Kind = Finding::Kind;
+    switch (finding.kind) {
+      case Kind::gap:
+        about("proof-1", fmt::format("Nothing answers {} {}.", name(finding.table), whom), mend_gap(finding));
+        diagnostic.span = span_of(finding.table);
+        break;
+      case Kind::two_answers:
+        about("proof-2", fmt::format("'{}' and '{}' both answer {} {}.", rule(finding, 0), rule(finding, 1), name(finding.table), whom),
+              fmt::format("hold the two apart with for, or write under '{}': outranks {}", rule(finding, 1), short_name(finding.rules[0])));
+        both_places(finding, diagnostic);
+        break;
+      case Kind::floor_over_cap:
+        about("proof-3", fmt::format("The floor '{}' lies above the cap '{}' {}.", rule(finding, 0), rule(finding, 1), whom),
+              "hold the two apart with for, lower the floor, or let one outrank the other");
+        both_places(finding, diagnostic);
+        break;
+      case Kind::band_emptied:
+        about("proof-4", fmt::format("'{}' and '{}' leave no step of {} {}.", rule(finding, 0), rule(finding, 1), name(finding.table), whom),
+              "widen one of the two, hold them apart with for, or let one outrank the other");
+        both_places(finding, diagnostic);
+        break;
+      case Kind::need_and_omit:
+        about("proof-5", fmt::format("'{}' needs {} and '{}' leaves it out {}.", rule(finding, 0), name(finding.table), rule(finding, 1), whom),
+              fmt::format("hold the two apart with for, or write under one of them which it outranks, such as: outranks {}", short_name(finding.rules[1])));
+        both_places(finding, diagnostic);
+        break;
+      case Kind::sure_broken:
+        about("proof-6", "This does not hold for every player.", "mend the rule that decides there, or hold the line to fewer players with for");
+        diagnostic.span = policy_.sures[finding.sure].span;
+        note_deciding(finding, diagnostic);
+        break;
+      case Kind::not_settled: not_settled(finding, diagnostic); break;
+      case Kind::never_applies:
+        about("remark-1", fmt::format("No player meets this, so '{}' never applies here.", rule(finding, 0)), "take it out, or mend its conditions");
+        diagnostic.span = entry_span(finding, 0);
+        break;
+      case Kind::never_decides:
+        about("remark-2", fmt::format("'{}' changes no player's answer here: others say the same, or go before it.", rule(finding, 0)), "take it out, or mend its conditions");
+        diagnostic.span = entry_span(finding, 0);
+        break;
+      case Kind::idle_outranks:
+        about("remark-3", fmt::format("'{}' and '{}' never meet, so it need not outrank it.", rule(finding, 0), rule(finding, 1)), "take the outranks out");
+        diagnostic.span = policy_.rules[finding.rules[0]].span;
+        break;
+      case Kind::unreached:
+        about("remark-4", fmt::format("No player gets these answers of {}: {}.", name(finding.table), steps(finding)), "leave them out of the declaration, or add the rule that gives them");
+        diagnostic.span = span_of(finding.table);
+        break;
+      case Kind::idle_detail:
+        about("remark-5", fmt::format("{} is asked, but decides nothing.", policy_.details[finding.detail].name), "stop asking it, or add the rule that turns on it");
+        diagnostic.span = policy_.details[finding.detail].span;
+        break;
+    }
+    return diagnostic;
+  }
+
+ private:
+  const Table& table(compiler::TableId id) const { return policy_.tables.tables[id]; }
+  std::string name(compiler::TableId id) const {
+    const auto& known = table(id);
+    if (known.kind == Table::Kind::piece) return policy_.pieces[known.target].name;
+    const auto& property = policy_.properties[known.target];
+    return policy_.pieces[property.piece].name + " " + property.name;
+  }
+  const grammar::Span& span_of(compiler::TableId id) const {
+    const auto& known = table(id);
+    return known.kind == Table::Kind::piece ? policy_.pieces[known.target].span : policy_.properties[known.target].span;
+  }
+  const std::string& rule(const Finding& finding, std::size_t i) const { return policy_.rules[finding.rules[i]].name; }
+  std::string short_name(compiler::RuleId id) const {
+    auto text = policy_.rules[id].name;
+    const auto colon = text.find(": ");
+    return colon == std::string::npos ? text : text.replace(colon, 2, "_");
+  }
+  // Where a rule says what the finding is about: the chart's cell, or the rule's first line.
+  const grammar::Span& entry_span(const Finding& finding, std::size_t i) const {
+    const auto& text = policy_.rules[finding.rules[i]];
+    const auto entry = finding.kind == Finding::Kind::never_applies && finding.rows.empty() ? finding.steps.front()
+                       : finding.rows.empty()                                               ? 0
+                                                                                            : table(finding.table).rows[finding.rows[i]].entry;
+    const bool of_chart = text.kind == compiler::RuleText::Kind::chart && entry < text.entries.size();
+    return of_chart ? text.entries[entry] : text.span;
+  }
+  void both_places(const Finding& finding, Diagnostic& diagnostic) const {
+    diagnostic.span = entry_span(finding, 0);
+    diagnostic.notes.push_back({fmt::format("'{}' stands here", rule(finding, 1)), entry_span(finding, 1)});
+  }
+
+  std::string for_whom(const compiler::Box& region) const {
+    std::vector<std::string> parts;
+    for (const auto& cell : region) {
+      const auto places = shown_.write_places(cell.column, cell.places);
+      if (places != "any") parts.push_back(shown_.name_of(cell.column) + " " + places);
+    }
+    return parts.empty() ? "for any player" : "where " + compiler::listed(parts);
+  }
+
+  // The details a table looks at first; a person checks those by hand.
+  std::string player(const Readings& readings, const Finding& finding) const {
+    std::vector<bool> told(readings.size());
+    std::string out;
+    const auto add = [&](std::size_t i) {
+      if (told[i]) return;
+      told[i] = true;
+      if (!out.empty()) out += ", ";
+      out += policy_.details[i].name + " " + policy_.details[i].scale.write(readings[i]);
+    };
+    const auto add_column = [&](compiler::ColumnId column) {
+      const auto& known = policy_.tables.columns[column];
+      if (!known.worked_out) add(known.detail);
+      else
+        for (const auto input : policy_.tables.worked_out[known.detail].inputs) add(input);
+    };
+    for (const auto& cell : finding.region) add_column(cell.column);
+    for (const auto column : table(finding.table).columns) add_column(column);
+    if (finding.kind == Finding::Kind::sure_broken && policy_.sures[finding.sure].kind >= Sure::Kind::never_falls) add(policy_.sures[finding.sure].detail);
+    return out.empty() ? "any" : out;
+  }
+
+  std::string answer(const Readings& readings, compiler::TableId id) const {
+    Player player;
+    for (const auto value : readings) player.readings.push_back(value);
+    return explain(engine_, player, id).possible.front();
+  }
+
+  std::string players(const Finding& finding) const {
+    if (finding.kind != Finding::Kind::sure_broken) return fmt::format("For instance: {}.", player(finding.players[0], finding));
+    auto out = fmt::format("For instance: {}: {}", player(finding.players[0], finding), answer(finding.players[0], finding.table));
+    if (finding.players.size() == 2) {
+      const auto detail = policy_.sures[finding.sure].detail;
+      out += fmt::format("; but with {} {}: {}", policy_.details[detail].name, policy_.details[detail].scale.write(finding.players[1][detail]), answer(finding.players[1], finding.table));
+    }
+    return out + ".";
+  }
+
+  void note_deciding(const Finding& finding, Diagnostic& diagnostic) const {
+    Player player;
+    for (const auto value : finding.players.back()) player.readings.push_back(value);
+    for (const auto& part : explain(engine_, player, finding.table).parts) {
+      if (part.role != compiler::Role::Kind::decides && part.role != compiler::Role::Kind::lifts) continue;
+      diagnostic.notes.push_back({fmt::format("decided there by '{}' ({}, line {})", part.rule, part.file, part.line), {}});
+    }
+  }
+
+  std::string mend_gap(const Finding& finding) const {
+    const auto& property = policy_.properties[table(finding.table).target];
+    const auto& space = policy_.tables.answers[table(finding.table).target];
+    const auto conditions = as_conditions(policy_, proof_.tables, finding.region);
+    return fmt::format("add the missing row, or a rule such as: set {} to {}{}", name(finding.table),
+                       space.band ? property.write(0, space.steps - 1) : property.write(0, 0), conditions.empty() ? "" : " for " + conditions);
+  }
+
+  void not_settled(const Finding& finding, Diagnostic& diagnostic) const {
+    std::vector<std::string> details;
+    for (const auto& cell : finding.region) details.push_back(shown_.name_of(cell.column));
+    diagnostic.code = "proof-7";
+    diagnostic.message = fmt::format("Whether {} is answered once for every player could not be settled: its rules look at {} together{}.", name(finding.table), compiler::listed(details),
+                                     for_whom(finding.region) == "for any player" ? "" : " (" + for_whom(finding.region) + ")");
+    diagnostic.span = span_of(finding.table);
+    diagnostic.hint = "let fewer details decide it at once, or round what is worked out";
+  }
+
+  // Steps as ranges: "0 GBP to 95 GBP, 355 GBP".
+  std::string steps(const Finding& finding) const {
+    const auto& property = policy_.properties[table(finding.table).target];
+    std::vector<std::string> ranges;
+    for (std::size_t i = 0; i < finding.steps.size();) {
+      std::size_t last = i;
+      while (!property.scale.has_members() && last + 1 < finding.steps.size() && finding.steps[last + 1] == finding.steps[last] + 1) ++last;
+      ranges.push_back(property.write(finding.steps[i], finding.steps[last]));
+      i = last + 1;
+    }
+    return compiler::listed(ranges);
+  }
+
+  // The engine must say of each player what the finding says of him.
+  void check(const Finding& finding) {
+    const auto standing = [&](const Readings& readings) {
+      auto scratch = engine_.scratch();
+      engine_.place(readings, scratch);
+      return engine_.outcome(finding.table, engine_.look_up(finding.table, scratch.places)).standing;
+    };
+    using Kind = Finding::Kind;
+    for (const auto& readings : finding.players) {
+      const bool shows = finding.kind == Kind::gap           ? standing(readings) == Standing::gap
+                         : finding.kind == Kind::sure_broken ? standing(readings) != Standing::gap
+                                                             : standing(readings) == Standing::clash;
+      if (!shows) throw std::logic_error(fmt::format("the proof and the engine disagree about {}; this is a fault of lacestay, please report it with the policy", name(finding.table)));
+    }
+  }
+
+  const Engine& engine_;
+  const compiler::Policy& policy_;
+  const compiler::Proof& proof_;
+  compiler::Policy shown_;  // the policy with the proof's columns, for writing places
+};
+
+}  // namespace
+
+std::string as_conditions(const compiler::Policy& policy, const compiler::Tables& tables, const compiler::Box& box) {
+  std::string out;
+  const auto add = [&](const std::string& condition) { out += out.empty() ? condition : ", " + condition; };
+  for (const auto& cell : box) {
+    const auto& known = tables.columns[cell.column];
+    const auto& scale = policy.scale_of(cell.column);
+    const auto& name = policy.name_of(cell.column);
+    if (scale.has_members()) {
+      std::string members;
+      for (const auto& range : cell.places)
+        for (auto member = range.first; member <= range.last; ++member) members += (members.empty() ? "" : ", ") + std::string(scale.members[member]);
+      add(fmt::format("{} {}", name, members));
+      continue;
+    }
+    const auto first = cell.places.front().first, last = cell.places.back().last;
+    const bool day = scale.kind == compiler::Scale::Kind::day;
+    if (first > 0) {
+      const auto& cut = known.cuts[first - 1];
+      add(fmt::format("{} {} {}", name, day ? "since" : cut.after ? "over" : "at least", scale.write(cut.at)));
+    }
+    if (last < known.cuts.size()) {
+      const auto& cut = known.cuts[last];
+      add(fmt::format("{} {} {}", name, day ? "before" : cut.after ? "at most" : "under", scale.write(cut.at)));
+    }
+  }
+  return out;
+}
+
+std::vector<Diagnostic> told(const Engine& engine, const compiler::Proof& proof) {
+  Telling telling(engine, proof);
+  std::vector<Diagnostic> all;
+  for (const auto& finding : proof.findings) all.push_back(telling.tell(finding));
+  return all;
+}
+
+}  // namespace lacestay::runtime
