@@ -3,8 +3,7 @@
 
 #include <algorithm>
 
-#include "compiler/checker.hpp"
-#include "compiler/names.hpp"
+#include "compiler/check_names.hpp"
 
 namespace lacestay::compiler {
 
@@ -19,16 +18,22 @@ std::vector<std::string> Checker::column_names() const {
 
 std::optional<ColumnId> Checker::column_named(const grammar::Phrase& phrase) {
   const auto name = phrase.joined();
-  if (const auto found = columns.find(name); found != columns.end()) return found->second;
-  const auto near = nearest_name(name, column_names());
+  if (const auto found = columns.find(name); found != columns.end())
+    return found->second == told_column ? std::nullopt : std::optional(found->second);
+  const auto known = column_names();
+  const auto near = meant_by(*this, name, known);
+  const auto ask_it = fmt::format("ask it, on a line that begins: ask {}", name);
   diagnostics.add("names-1", phrase.span, fmt::format("The policy asks nothing called '{}', nor works it out.", name),
-                  near.empty() ? fmt::format("ask it, as in: ask {} …; the details are {}", name, listed(column_names())) : fmt::format("write {}", near));
+                  !near.empty()   ? fmt::format("write {}", near)
+                  : known.empty() ? ask_it
+                                  : fmt::format("name one of its details: {}; or {}", some_of(known), ask_it));
   return std::nullopt;
 }
 
 std::optional<TargetName> Checker::target_named(const grammar::Phrase& phrase) {
   const auto name = phrase.joined();
   const auto [first, last] = targets.equal_range(name);
+  if (std::any_of(first, last, [](const auto& each) { return each.second.index == told_target; })) return std::nullopt;
   if (first != last && std::next(first) == last) return first->second;
   if (first != last) {
     auto& diagnostic = diagnostics.add("names-3", phrase.span, fmt::format("'{}' can mean two things.", name), "rename one of them");
@@ -38,35 +43,45 @@ std::optional<TargetName> Checker::target_named(const grammar::Phrase& phrase) {
   }
   std::vector<std::string> names;
   for (const auto& [known, target] : targets) names.push_back(known);
-  auto near = nearest_name(name, names);
+  auto near = meant_by(*this, name, names);
   if (!near.empty()) {
     const auto target = targets.find(near)->second;
-    if (!target.piece) near = policy.pieces[policy.properties[target.index].piece].name + " " + policy.properties[target.index].name;
+    if (!target.piece && target.index != told_target) near = policy.pieces[policy.properties[target.index].piece].name + " " + policy.properties[target.index].name;
   }
   // A known piece with a property it does not have is worth its own message.
   std::string start;
-  for (const auto& word : phrase.words) {
-    start += (start.empty() ? std::string() : std::string("_")) + word.text;
+  for (std::size_t at = 0; at + 1 < phrase.words.size(); ++at) {
+    start += (start.empty() ? std::string() : std::string("_")) + phrase.words[at].text;
     const auto piece = pieces.find(start);
     if (piece == pieces.end()) continue;
+    const auto rest = grammar::join(phrase.words[at + 1].span, phrase.words.back().span);
     std::vector<std::string> own;
     const auto& text = policy.pieces[piece->second];
     for (std::uint32_t i = 0; i < text.properties; ++i) own.push_back(policy.properties[text.first_property + i].name);
-    diagnostics.add("names-1", phrase.span, own.empty() ? fmt::format("{} has no properties.", text.name) : fmt::format("{} has no property called '{}'.", text.name, name.substr(start.size() + 1)),
-                    !near.empty() ? fmt::format("write {}", near) : own.empty() ? fmt::format("declare one under piece {}", text.name) : fmt::format("its properties are {}", listed(own)));
+    diagnostics.add("names-1", rest, own.empty() ? fmt::format("{} has no properties.", text.name) : fmt::format("{} has no property called '{}'.", text.name, name.substr(start.size() + 1)),
+                    !near.empty() && near != text.name ? fmt::format("write {}", near) : own.empty() ? fmt::format("declare one under piece {}", text.name) : fmt::format("name one of its properties: {}", some_of(own)));
     return std::nullopt;
   }
   diagnostics.add("names-1", phrase.span, fmt::format("The kit holds nothing called '{}'.", name),
-                  near.empty() ? "name a piece, or a piece and its property, as the policy declares it" : fmt::format("write {}", near));
+                  near.empty() ? fmt::format("declare it, on a line that begins: piece {}; or name what the policy declares", phrase.words.front().text) : fmt::format("write {}", near));
   return std::nullopt;
 }
 
 std::optional<std::uint32_t> Checker::piece_named(const grammar::Phrase& phrase) {
+  const auto refuse = [&](const PieceText& piece, std::string_view is_no_piece) {
+    diagnostics.add("names-4", phrase.span, fmt::format("{}; a whole piece is due here.", is_no_piece), fmt::format("write {}", piece.name));
+    return std::nullopt;
+  };
+  // A piece with a word too many: the piece is what is due, whether or not it has such a property.
+  if (targets.count(phrase.joined()) == 0) {
+    if (const auto piece = pieces.find(phrase.words.front().text); piece != pieces.end())
+      return refuse(policy.pieces[piece->second], fmt::format("'{}' names more than a piece", phrase.span.text()));
+  }
   const auto target = target_named(phrase);
   if (!target || target->piece) return target ? std::optional(target->index) : std::nullopt;
-  diagnostics.add("names-4", phrase.span, fmt::format("'{}' is a property; a whole piece is due here.", phrase.joined()),
-                  fmt::format("write {}", policy.pieces[policy.properties[target->index].piece].name));
-  return std::nullopt;
+  const auto& property = policy.properties[target->index];
+  const auto& piece = policy.pieces[property.piece];
+  return refuse(piece, fmt::format("{} {} is a property", piece.name, property.name));
 }
 
 std::optional<std::uint32_t> Checker::property_named(const grammar::Phrase& phrase) {
@@ -114,6 +129,7 @@ std::optional<DraftTest> Checker::membership(const grammar::Condition& condition
   for (std::size_t at = joined.find('_'); at != std::string::npos; at = joined.find('_', at + 1)) {
     const auto found = columns.find(joined.substr(0, at));
     if (found == columns.end()) continue;
+    if (found->second == told_column) return std::nullopt;
     const auto& scale = policy.scale_of(found->second);
     if (!scale.has_members()) continue;
     DraftTest test;
@@ -135,7 +151,7 @@ std::optional<DraftTest> Checker::membership(const grammar::Condition& condition
   }
   // Not a detail with a member: say which half is unknown.
   grammar::Phrase detail{{condition.subject.words.front()}, condition.subject.words.front().span};
-  if (const auto column = columns.find(detail.joined()); column != columns.end()) {
+  if (const auto column = columns.find(detail.joined()); column != columns.end() && column->second != told_column) {
     const auto& scale = policy.scale_of(column->second);
     diagnostics.add("conditions-1", condition.span,
                     scale.has_members() ? fmt::format("Which {}? It is one of {}.", detail.joined(), listed(scale.members))

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <limits>
 #include <set>
+#include <type_traits>
 
 #include "compiler/check_charts.hpp"
 #include "compiler/names.hpp"
@@ -42,6 +43,9 @@ class FormulaChecker {
     return known;
   }
 
+  // True where every number on the way stays below 2^60.
+  [[nodiscard]] bool fits_64() const { return fits_64_; }
+
   std::set<std::uint16_t> inputs;
   std::vector<ShownUnit> shown;   // of the first amount met, for a result of its dimension
   Dimension shown_dimension = Dimension::number;
@@ -54,6 +58,7 @@ class FormulaChecker {
 
   template <typename T>
   T fit(const std::optional<T>& exact, const Expression& at) {
+    if constexpr (std::is_same_v<T, Int128>) fits_64_ = fits_64_ && exact && absolute(*exact) < (Int128{1} << 60);
     if (!exact)
       refuse(at, "formula-3", "For some players this number gets too large to be kept exactly.", "divide earlier, or round a part of it");
     return *exact;
@@ -118,6 +123,7 @@ class FormulaChecker {
       made.bounds = {other.lowest, other.highest};
       // Its own formula runs inside this one, so its fractions can be as large here as there.
       made.most_numerator = other.largest_numerator, made.most_denominator = other.largest_denominator;
+      fits_64_ = fits_64_ && other.fits_64;
     } else {
       inputs.insert(known.detail);
       const auto& domain = tables.asked[known.detail];
@@ -240,6 +246,7 @@ class FormulaChecker {
   Checker& checker_;
   WorkedOut& made_;
   std::size_t depth_ = 0, depth_now_ = 0;
+  bool fits_64_ = true;
 };
 
 namespace {
@@ -265,6 +272,7 @@ void Checker::check_formula(const grammar::WorkOut& form, const grammar::Item& i
     const Rational in_ticks{made.plain_number ? ticks_per_one : 1, 1};
     made.largest_numerator = known.most_numerator;
     made.largest_denominator = known.most_denominator;
+    made.fits_64 = checker.fits_64();
     const auto lowest = multiply(known.bounds.lowest, in_ticks), highest = multiply(known.bounds.highest, in_ticks);
     if (!lowest || !highest || !comparable(made)) {
       diagnostics.add("formula-3", form.formula.span, "For some players this number gets too large to be kept exactly.", "divide earlier, or round a part of it");

@@ -7,11 +7,13 @@
 namespace lacestay::compiler {
 namespace {
 
-bool less(const Fraction& a, const Fraction& b) {
+template <typename Int>
+bool less(const BasicFraction<Int>& a, const BasicFraction<Int>& b) {
   return a.numerator * b.denominator < b.numerator * a.denominator;
 }
 
-Fraction combine(FormulaStep::Kind kind, const Fraction& a, const Fraction& b) {
+template <typename Int>
+BasicFraction<Int> combine(FormulaStep::Kind kind, const BasicFraction<Int>& a, const BasicFraction<Int>& b) {
   using Kind = FormulaStep::Kind;
   switch (kind) {
     case Kind::add:
@@ -27,18 +29,20 @@ Fraction combine(FormulaStep::Kind kind, const Fraction& a, const Fraction& b) {
     case Kind::larger: return less(a, b) ? b : a;
     case Kind::smaller: return less(b, a) ? b : a;
     default:  // whole_years: both are days, and the answer is in ticks of age, which are months
-      return {12 * Int128{whole_years(static_cast<std::int64_t>(a.numerator), static_cast<std::int64_t>(b.numerator))}, 1};
+      return {12 * Int{whole_years(static_cast<std::int64_t>(a.numerator), static_cast<std::int64_t>(b.numerator))}, 1};
   }
 }
 
 // To a multiple of n/d: in units of the step, a is (a.n * d) / (a.d * n).
-Fraction round(const FormulaStep& step, const Fraction& a) {
+template <typename Int>
+BasicFraction<Int> round(const FormulaStep& step, const BasicFraction<Int>& a) {
   using Kind = FormulaStep::Kind;
-  const Int128 above = a.numerator * step.denominator, below = a.denominator * step.numerator;
-  const Int128 steps = step.kind == Kind::round_up     ? ceil_divide(above, below)
-                       : step.kind == Kind::round_down ? floor_divide(above, below)
-                                                       : floor_divide(2 * above + below, 2 * below);
-  return {steps * step.numerator, step.denominator};
+  const Int numerator = static_cast<Int>(step.numerator), denominator = static_cast<Int>(step.denominator);
+  const Int above = a.numerator * denominator, below = a.denominator * numerator;
+  const Int steps = step.kind == Kind::round_up     ? ceil_divide(above, below)
+                    : step.kind == Kind::round_down ? floor_divide(above, below)
+                                                    : floor_divide(2 * above + below, 2 * below);
+  return {steps * numerator, denominator};
 }
 
 std::optional<Interval> hull(const std::array<std::optional<Rational>, 4>& ends) {
@@ -118,14 +122,17 @@ std::optional<Interval> bounds(std::span<const FormulaStep> steps, std::span<con
   return stack[0];
 }
 
-Fraction run(std::span<const FormulaStep> steps, std::span<const Fraction> values) {
+namespace {
+
+template <typename Int>
+BasicFraction<Int> run_in(std::span<const FormulaStep> steps, std::span<const BasicFraction<Int>> values) {
   using Kind = FormulaStep::Kind;
-  std::array<Fraction, deepest_stack> stack;
+  std::array<BasicFraction<Int>, deepest_stack> stack;
   std::size_t top = 0;
   for (const auto& step : steps) {
     switch (step.kind) {
       case Kind::detail: stack[top++] = values[step.index]; break;
-      case Kind::constant: stack[top++] = {step.numerator, step.denominator}; break;
+      case Kind::constant: stack[top++] = {static_cast<Int>(step.numerator), static_cast<Int>(step.denominator)}; break;
       case Kind::round_up: case Kind::round_down: case Kind::round_nearest:
         stack[top - 1] = round(step, stack[top - 1]);
         break;
@@ -135,6 +142,14 @@ Fraction run(std::span<const FormulaStep> steps, std::span<const Fraction> value
     }
   }
   return stack[0];
+}
+
+}  // namespace
+
+Fraction run(std::span<const FormulaStep> steps, std::span<const Fraction> values) { return run_in<Int128>(steps, values); }
+
+Fraction64 run(std::span<const FormulaStep> steps, std::span<const Fraction64> values) {
+  return run_in<std::int64_t>(steps, values);
 }
 
 }  // namespace lacestay::compiler

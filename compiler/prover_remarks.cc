@@ -90,23 +90,19 @@ void Prover::unreached(Regions& who) {
   const auto& space = proof_.tables.answers[who.table().target];
   auto& sets = who.sets();
   std::vector<bool> reached(space.steps);
-  const auto settle = [&](std::int64_t low, std::int64_t high, Set set) {
-    bool news = false;
-    for (auto step = low; step <= high; ++step) news = news || !reached[static_cast<std::size_t>(step)];
-    if (!news || set == sets.nobody() || !somebody(who, set)) return;
-    for (auto step = low; step <= high; ++step) reached[static_cast<std::size_t>(step)] = true;
-  };
   for (std::uint32_t i = 0; i < who.table().rows.size(); ++i) {
     const auto& row = who.table().rows[i];
-    if (row.effect == Effect::refer || row.effect == Effect::keep || is_empty(row.box)) continue;
-    if (row.effect != Effect::base && space.band) continue;
+    const bool speaks = row.effect == Effect::base || (!space.band && (row.effect == Effect::floor || row.effect == Effect::cap));
+    if (!speaks || is_empty(row.box)) continue;
+    const auto first = reached.begin() + row.low, end = reached.begin() + row.high + 1;
+    if (std::all_of(first, end, [](bool known) { return known; })) continue;
     auto set = sets.both(who.of_row(i), who.answered());
     if (!space.band && space.ordered) {
       // The answer is this step: at least it, and no higher.
       set = sets.both(set, who.at_least(row.low, false));
       set = sets.without(set, who.at_least(row.low + 1, false));
     }
-    settle(row.low, row.high, set);
+    if (set != sets.nobody() && somebody(who, set)) std::fill(first, end, true);
   }
   Finding finding;
   finding.kind = Finding::Kind::unreached;

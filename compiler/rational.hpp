@@ -19,8 +19,14 @@ __extension__ using Int128 = __int128;
 }
 
 // a divided by b > 0, rounded towards minus infinity, and towards plus infinity.
-[[nodiscard]] constexpr Int128 floor_divide(Int128 a, Int128 b) { return a / b - (a % b != 0 && a < 0 ? 1 : 0); }
-[[nodiscard]] constexpr Int128 ceil_divide(Int128 a, Int128 b) { return a / b + (a % b != 0 && a > 0 ? 1 : 0); }
+template <typename Int>
+[[nodiscard]] constexpr Int floor_divide(Int a, Int b) {
+  return a / b - (a % b != 0 && a < 0 ? 1 : 0);
+}
+template <typename Int>
+[[nodiscard]] constexpr Int ceil_divide(Int a, Int b) {
+  return a / b + (a % b != 0 && a > 0 ? 1 : 0);
+}
 
 // A fraction in lowest terms, denominator > 0.
 struct Rational {

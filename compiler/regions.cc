@@ -79,6 +79,12 @@ Regions::Set Regions::make_owed() { return sets_.without(present(), referred());
 Regions::Set Regions::make_answered() { return sets_.both(owed(), speaking(Effect::base)); }
 
 Regions::Set Regions::at_least(std::int64_t step, bool upper_end) {
+  const auto known = at_least_.find({step, upper_end});
+  if (known != at_least_.end()) return known->second;
+  return at_least_.emplace(std::pair(step, upper_end), make_at_least(step, upper_end)).first->second;
+}
+
+Regions::Set Regions::make_at_least(std::int64_t step, bool upper_end) {
   const bool band = tables_.answers[table_.target].band;
   Set reached;
   if (band && upper_end) {

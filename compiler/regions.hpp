@@ -66,6 +66,7 @@ class Regions {
   Set make_referred();
   Set make_owed();
   Set make_answered();
+  Set make_at_least(std::int64_t step, bool upper_end);
 
   const Tables& tables_;
   const Table& table_;
@@ -73,6 +74,7 @@ class Regions {
   std::map<RuleId, std::vector<RuleId>> outranked_by_;
   std::map<RuleId, Set> of_rule_, outrankers_;
   std::optional<Set> present_, referred_, owed_, answered_;
+  std::map<std::pair<std::int64_t, bool>, Set> at_least_;
 };
 
 }  // namespace lacestay::compiler

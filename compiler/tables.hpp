@@ -45,6 +45,7 @@ struct WorkedOut {
   Rational lowest, highest;              // bounds, in ticks; not always reached
   Int128 largest_numerator = 0;          // of its unreduced fraction, whatever the inputs
   Int128 largest_denominator = 1;
+  bool fits_64 = true;                   // no step on the way, of this formula or those it uses, needs more
 
   [[nodiscard]] bool rounded() const {
     return !formula.empty() && formula.back().kind >= FormulaStep::Kind::round_up;

@@ -33,6 +33,15 @@ constexpr std::array fractions = {
 // Digits past 17 would not leave room for a fraction or a unit; no measured number has them.
 constexpr int most_digits = 17;
 
+// Parts of a formula past this make a tree too deep to walk; what a shop works out has a handful.
+constexpr std::size_t most_parts = 200;
+
+std::size_t parts_in(const Node& node) {
+  std::size_t parts = node.is<rules::quantity>() || node.is<rules::phrase>() ? 1 : 0;
+  for (const auto& child : node.children) parts += parts_in(*child);
+  return parts;
+}
+
 }  // namespace
 
 std::optional<Amount> read_decimal(std::string_view text) {
@@ -294,8 +303,14 @@ Item Builder::item(const Node& root) const {
             node.find<line::may_be_blank>() != nullptr, std::nullopt};
     if (const Node* precision = node.find<line::give_or_take>()) ask.give_or_take = quantity(*precision->children[0]);
     item.form = std::move(ask);
-  } else if (node.is<line::work_out>()) item.form = WorkOut{name(), expression(*node.children[1])};
-  else if (node.is<line::piece>()) {
+  } else if (node.is<line::work_out>()) {
+    const Node& formula = *node.children[1];
+    const auto parts = parts_in(formula);
+    if (parts > most_parts)
+      diagnostics_.add("limits-1", span(formula), fmt::format("This formula has {} parts; the most is {}.", parts, most_parts),
+                       "work out a part of it as a detail of its own");
+    item.form = WorkOut{name(), parts > most_parts ? Expression{} : expression(formula)};
+  } else if (node.is<line::piece>()) {
     const auto presence = node.find<line::always>()     ? Piece::Presence::always
                           : node.find<line::optional>() ? Piece::Presence::optional
                                                         : Piece::Presence::conditional;
@@ -315,24 +330,26 @@ void Builder::add_property(const Node& root, Piece& piece) const {
 
 // ---- what stands under rules and charts ------------------------------------------------------------------
 
-void Builder::once(bool already, const Span& line, const char* what) const {
-  if (already)
-    diagnostics_.add("reading-26", line, fmt::format("This item says {} twice.", what), "keep one of the two lines");
+void Builder::once(const Span& first, const Span& line, const char* what) const {
+  if (first.source)
+    diagnostics_.add("reading-26", line, fmt::format("This item says {} twice.", what), "keep one of the two lines")
+        .notes.push_back({"the first one", first});
 }
 
 bool Builder::add_clause(const Node& node, const Span& line, Clauses& clauses) const {
   if (node.is<rules::when>()) {
-    once(!clauses.when.empty(), line, "for");
+    once(clauses.when.empty() ? Span{} : clauses.when.front().span, line, "for");
     clauses.when = conditions(node);
   } else if (node.is<line::because>()) {
-    once(clauses.because.has_value(), line, "because");
+    once(clauses.because ? clauses.because->span : Span{}, line, "because");
     clauses.because = text(*node.children[0]);
   } else if (node.is<line::source>()) {
-    once(clauses.source.has_value(), line, "source");
+    once(clauses.source ? clauses.source->span : Span{}, line, "source");
     clauses.source = text(*node.children[0]);
   } else if (node.is<line::outranks>()) {
     for (const auto& child : node.children) clauses.outranks.push_back(phrase(*child));
   } else if (node.is<line::safety>()) {
+    once(clauses.safety.value_or(Span{}), line, "safety");
     clauses.safety = span(node);
   } else {
     return false;
@@ -400,7 +417,7 @@ void Builder::add_to_chart(const Node& root, const Span& line, Chart& chart) con
   const Node& node = *root.children[0];
   if (add_clause(node, line, chart.clauses)) return;
   if (node.is<line::across>()) {
-    once(chart.across.has_value(), line, "across");
+    once(chart.across ? chart.across->span : Span{}, line, "across");
     Across across;
     across.span = line;
     const Node& detail = *node.children[0];
@@ -408,7 +425,7 @@ void Builder::add_to_chart(const Node& root, const Span& line, Chart& chart) con
     for (std::size_t i = 1; i < node.children.size(); ++i) across.heads.push_back(head(*node.children[i]));
     chart.across = std::move(across);
   } else if (node.is<line::down>()) {
-    once(chart.down.has_value(), line, "down");
+    once(chart.down ? chart.down->span : Span{}, line, "down");
     chart.down = phrase(*node.children[0]);
   } else {
     Row row;

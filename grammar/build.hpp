@@ -39,7 +39,8 @@ class Builder {
   [[nodiscard]] bool add_clause(const Node& node, const Span& line, Clauses& clauses) const;
   [[nodiscard]] std::optional<Text> find_text(const Node& parent) const;
   [[nodiscard]] Span span(const Node& node) const { return node.span(source_); }
-  void once(bool already, const Span& line, const char* what) const;
+  // `first` is where the item said it before; a span of nowhere if it did not.
+  void once(const Span& first, const Span& line, const char* what) const;
 
   const Source& source_;
   Diagnostics& diagnostics_;

@@ -153,6 +153,8 @@ inline constexpr const char* no_text = "A text in quotes has no place here.";
 inline constexpr const char* behind_hash = "take it out; a remark goes behind #";
 inline constexpr const char* after_number = "write the currency's code after the number, as in: 45 GBP";
 
+inline constexpr const char* in_inches = "write inches as in: 12 to 15 in; quotes are for texts";
+
 inline constexpr ToldBetter told_better[] = {
     {"reading-3", ",", "Nothing that belongs here follows this comma.", "take the comma out, or put what follows on a line of its own"},
     {"reading-3", ")", "This bracket closes none.", "take it out, or open one with ( before it"},
@@ -190,6 +192,9 @@ inline constexpr ToldBetter told_better[] = {
     {"reading-3", ";", nullptr, "write a comma, or put what follows on a line of its own"},
     {"reading-5", "if", nullptr, bare_condition},
     {"reading-5", "when", nullptr, bare_condition},
+    {"reading-6", "\"", nullptr, in_inches},
+    {"reading-6", "“", nullptr, in_inches},
+    {"reading-6", "”", nullptr, in_inches},
     {"reading-12", "the", nullptr, "write the larger of A and B, or the smaller of A and B"},
     {"reading-12", "-", "Nothing stands before the minus.", "take it from something, as in: 0 kg - weight"},
     {"reading-12", "–", "Nothing stands before the minus.", "take it from something, as in: 0 kg - weight"},

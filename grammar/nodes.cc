@@ -79,6 +79,11 @@ template <typename Rule>
 struct limits : pegtl::nothing<Rule> {};
 template <>
 struct limits<rules::expression> : pegtl::limit_depth<deepest_nesting + 1> {};
+// `the larger of the larger of …` nests without brackets.
+template <>
+struct limits<rules::left_operand> : pegtl::limit_depth<deepest_nesting + 1> {};
+template <>
+struct limits<rules::right_operand> : pegtl::limit_depth<deepest_nesting + 1> {};
 
 template <typename Rule>
 using keep = pegtl::parse_tree::selector<
@@ -119,7 +124,7 @@ std::unique_ptr<Node> parse(Input& in) {
     if (root) return root;
   } catch (const pegtl::parse_error& error) {
     const auto byte = static_cast<std::uint32_t>(error.positions().front().byte);
-    throw Unread{{"limits-1", "Brackets are nested more than 16 deep here.",
+    throw Unread{{"limits-1", "The formula is nested more than 16 deep here.",
                   "work out a part of it as a detail of its own"}, byte};
   }
   throw Unread{{"reading-4", "This is neither a quantity nor a day.", "write it as in: 30 kg, or 1 September 2026"},

@@ -126,7 +126,10 @@ class FileReader {
     } else if (const auto name = second_word(text, kind, line)) {
       const bool of_domain = message == wanted<line::ask_domain>.message || message == wanted<line::property_domain>.message;
       if (of_domain && unread.byte != name->begin) place = unread_span(source_, name->begin, line.end);
-      if (of_domain || unread.byte == name->begin)
+      const auto first = name->both.substr(0, name->both.find(' '));
+      if (of_domain && (first == "grades" || first == "choice" || first == "band"))
+        hint = "begin with the name, as in: size grades small, large";
+      else if (of_domain || unread.byte == name->begin)
         hint += fmt::format("; or, if the name is '{}', write {}", name->both, with_underscore(name->both));
     }
     if (code == "limits-1" && unread.byte > line.begin && text[unread.byte - 1] == '(')

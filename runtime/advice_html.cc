@@ -81,29 +81,29 @@ class Page {
         escaped(fmt::format("{}, edition {}: what to leave with, {}", advice_.policy, advice_.edition, advice_.day));
     // The kit comes first: it tells what is left to ask, which sources to name, and how much room there is.
     const auto table = kit();
-    const auto foot = "<div class=\"foot\">\n" + to_ask() + cautions() + "</div>\n";
-    const auto body = heading() + player() + table + foot + last_lines();
+    const auto asking = to_ask(), keeping = cautions();
+    const auto body = heading() + player() + table + asking + keeping + last_lines();
     return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
            title + "</title>\n<style>" + page_style + "</style>\n</head>\n<body" +
-           (lines_ + std::max(ask_lines_, caution_lines_) <= roomy_lines ? " class=\"roomy\"" : "") + ">\n<main>\n" +
-           body + "</main>\n</body>\n</html>\n";
+           (lines_ <= roomy_lines ? " class=\"roomy\"" : "") + ">\n<main>\n" + body + "</main>\n</body>\n</html>\n";
   }
 
  private:
-  // Lines of the close print, to tell whether the larger one has room; found by printing both. A width is how many
-  // characters fit on a line there.
-  static constexpr std::size_t roomy_lines = 36;
-  static constexpr std::size_t whole_width = 125, reason_width = 80, caution_width = 70, ask_width = 48;
+  // How many lines of text still have room in the larger print, and how many characters fit on a line of it; found
+  // by printing. The lines every page has are not counted.
+  static constexpr std::size_t roomy_lines = 38;
+  static constexpr std::size_t whole_width = 115, presence_width = 95, reason_width = 75;
   static constexpr std::size_t group_lines = 2;
 
   static std::size_t lines(std::string_view text, std::size_t width) { return text.size() / width + 1; }
 
   std::string heading() const {
-    std::string out = "<header>\n<div>\n<h1>" + escaped(advice_.policy) + "</h1>\n<p>" +
-                      escaped(fmt::format("Edition {}, in force {}.", advice_.edition, advice_.in_force)) + " " +
-                      escaped(fmt::format("Given on {}.", advice_.day)) +
-                      "</p>\n</div>\n<p class=\"names\">For <span></span> Fitter <span></span></p>\n</header>\n";
+    std::string out =
+        "<header>\n<h1>" + escaped(advice_.policy) + "</h1>\n" +
+        "<p class=\"names\">For <span></span> Fitter <span></span></p>\n<p class=\"edition\">" +
+        escaped(fmt::format("Edition {}, in force {}. Given on {}.", advice_.edition, advice_.in_force, advice_.day)) +
+        "</p>\n</header>\n";
     if (advice_.outside_edition)
       out += "<p class=\"notice\">This edition is not in force on that day: ask which edition is.</p>\n";
     if (advice_.faults > 0)
@@ -152,23 +152,28 @@ class Page {
     auto presence_why = why(piece.presence, true);
     // Pieces that one rule brings in share its reason, which is read once.
     const bool shared = piece.presence.certain && !presence_why.empty() && presence_why == reason_above_;
-    if (shared) presence_why = "As above.";
-    else reason_above_ = presence_why;
-    const bool says_presence = !presence_why.empty() || piece.properties.empty() || group == Group::open;
-    if (says_presence) {
-      lines_ += lines(presence_why, reason_width);
-      rows.push_back("<td class=\"choice\" colspan=\"2\">" + escaped(capital(choice(piece.presence))) + "</td><td>" +
-                     presence_why + "</td>");
-      if (piece.presence.fault()) add_once(faults_, piece.label);
+    if (shared)
+      presence_why = "As above.";
+    else
+      reason_above_ = presence_why;
+    // The group's heading has said it already, unless it is open.
+    if (group == Group::open || !piece.presence.certain || (presence_why.empty() && piece.properties.empty()))
+      presence_why = "<strong>" + escaped(capital(choice(piece.presence))) + ".</strong> " + presence_why;
+    if (!presence_why.empty()) {
+      lines_ += lines(presence_why, presence_width);
+      rows.push_back("<td colspan=\"3\">" + presence_why + "</td>");
     }
+    if (piece.presence.fault()) faults_.push_back(piece.label);
     for (const auto& property : piece.properties) {
       const auto property_why = why(property.answer, false);
       lines_ += lines(property_why, reason_width);
-      rows.push_back("<td class=\"what\">" + escaped(property.label) + "</td><td class=\"choice\">" +
-                     escaped(choice(property.answer)) + "</td><td>" + property_why + "</td>");
+      rows.push_back(narrow_cell(property.label) + narrow_cell(choice(property.answer)) + "<td>" + property_why +
+                     "</td>");
       const auto name = fmt::format("{} ({})", piece.label, property.label);
-      if (property.answer.fault()) faults_.push_back(name);
-      else if (property.answer.certain && property.answer.standing == Standing::referred) referred_.push_back(name);
+      if (property.answer.fault())
+        faults_.push_back(name);
+      else if (property.answer.certain && property.answer.standing == Standing::referred)
+        referred_.push_back(name);
     }
     const bool to_get = group == Group::needed || group == Group::suggested;
     std::string out;
@@ -180,6 +185,13 @@ class Page {
       out += (i == 0 ? "<tr class=\"first\">" + head : "<tr>") + rows[i] + "</tr>\n";
     }
     return out;
+  }
+
+  // A column as narrow as its texts, of which only long ones are broken.
+  static std::string narrow_cell(const std::string& text) {
+    constexpr std::size_t longest_whole = 18;
+    const char* kind = text.size() <= longest_whole ? "narrow whole" : "narrow";
+    return fmt::format("<td class=\"{}\">{}</td>", kind, escaped(text));
   }
 
   // Why, in a line: what moved the answer if anything did, else what gave it. Several rules may ask for one piece; one
@@ -231,8 +243,10 @@ class Page {
       if (group_of(piece) != Group::absent) continue;
       const auto name = piece.label + (piece.owned ? " (yours)" : "");
       const bool omitted = piece.presence.certain && piece.presence.standing == Standing::left_out;
-      if (omitted) left_out += " " + escaped(name) + ". " + why(piece.presence, true);
-      else not_here.push_back(name);
+      if (omitted)
+        left_out += " " + escaped(name) + ". " + why(piece.presence, true);
+      else
+        not_here.push_back(name);
     }
     std::string out;
     if (!left_out.empty()) out += "<p><strong>Left out:</strong>" + left_out + "</p>\n";
@@ -249,15 +263,17 @@ class Page {
     if (!referred_.empty()) items.push_back("Ask about: " + compiler::listed(referred_) + ".");
     if (!faults_.empty())
       items.push_back("Ask first, as the policy has no single answer: " + compiler::listed(faults_) + ".");
-    if (!measures_.empty()) items.push_back("Measure again: " + compiler::listed(measures_) + ".");
+    if (!measures_.empty())
+      items.push_back("Measure again, as a little more or less may change an answer: " + compiler::listed(measures_) +
+                      ".");
     if (!advice_.still_to_ask.empty()) items.push_back("Still to ask: " + plain_list(advice_.still_to_ask) + ".");
     if (advice_.take_next)
       items.push_back("Begin with " + plain(*advice_.take_next) + ": it settles most of what is open.");
-    std::string out = "<section class=\"ask\">\n<h2>What to ask the fitter</h2>\n";
+    std::string out = "<section class=\"foot\">\n<h2>What to ask the fitter</h2>\n";
     if (items.empty()) return out + "<p>Nothing is left open.</p>\n</section>\n";
     out += "<ul>\n";
     for (const auto& item : items) {
-      ask_lines_ += lines(item, ask_width);
+      lines_ += lines(item, whole_width);
       out += "<li>" + escaped(item) + "</li>\n";
     }
     return out + "</ul>\n</section>\n";
@@ -265,9 +281,9 @@ class Page {
 
   std::string cautions() {
     if (advice_.cautions.empty()) return "";
-    std::string out = "<section>\n<h2>Keep in mind</h2>\n<ul>\n";
+    std::string out = "<section class=\"foot\">\n<h2>Keep in mind</h2>\n<ul>\n";
     for (const auto& caution : advice_.cautions) {
-      caution_lines_ += lines(caution.says, caution_width);
+      lines_ += lines(caution.says, whole_width);
       out += "<li>" + std::string(rests_on_unknown(caution) ? "This may apply: " : "") + escaped(caution.says) +
              mark(caution.source) + "</li>\n";
     }
@@ -275,12 +291,11 @@ class Page {
   }
 
   std::string last_lines() const {
-    std::string out = "<p class=\"standing\">" + escaped(standing_caution) + "</p>\n";
-    if (usual_source_.empty() && sources_.empty()) return out;
-    out += "<p>Where the reasons come from:";
-    if (!usual_source_.empty())
-      out += " " + escaped(usual_source_) + (sources_.empty() ? "." : ", where no mark stands.");
-    for (std::size_t i = 0; i < sources_.size(); ++i) out += fmt::format(" {} {}.", mark_sign(i), escaped(sources_[i]));
+    std::string out = "<p class=\"last\"><strong>" + escaped(standing_caution) + "</strong>";
+    std::vector<std::string> all;
+    if (!usual_source_.empty()) all.push_back(usual_source_ + (sources_.empty() ? "" : " where no mark stands"));
+    for (std::size_t i = 0; i < sources_.size(); ++i) all.push_back(mark_sign(i) + "\u00A0" + sources_[i]);
+    if (!all.empty()) out += " Where the reasons come from: " + escaped(fmt::format("{}", fmt::join(all, ". "))) + ".";
     return out + "</p>\n";
   }
 
@@ -320,13 +335,12 @@ class Page {
   void note_measures(const Answer& answer) {
     for (const auto& part : answer.parts)
       for (const auto& looked : part.looked_at)
-        if (looked.measure_again)
-          add_once(measures_, fmt::format("{} ({}, {})", plain(looked.detail), looked.value, looked.edge));
+        if (looked.measure_again) add_once(measures_, plain(looked.detail) + " " + looked.value);
   }
 
   const Advice& advice_;
   std::string usual_source_;
-  std::size_t lines_ = 0, ask_lines_ = 0, caution_lines_ = 0;
+  std::size_t lines_ = 0;
   std::string reason_above_;
   std::vector<std::string> sources_, referred_, faults_, measures_;
 };

@@ -58,7 +58,9 @@ void write_parts(const Answer& answer, std::string& out) {
 
 void write_piece(const PieceAdvice& piece, std::string& out) {
   out += fmt::format("\n{}: {}{}\n", capital(piece.label), either(piece.presence), piece.owned ? " (already owned)" : "");
-  if (!piece.presence.parts.empty()) write_parts(piece.presence, out);
+  // A piece that is there by its own declaration has no reason to give.
+  const bool reasoned = std::any_of(piece.presence.parts.begin(), piece.presence.parts.end(), [](const Part& part) { return !part.because.empty(); });
+  if (reasoned) write_parts(piece.presence, out);
   for (const auto& property : piece.properties) {
     const auto label = std::string(label_indent, ' ') + property.label;
     const bool long_label = label.size() + 2 > answer_indent;

@@ -6,89 +6,93 @@
 namespace lacestay::runtime {
 
 using compiler::Fraction;
-using compiler::Int128;
+using compiler::Fraction64;
 
 namespace {
 
 constexpr std::uint32_t terminal_mark = 0x80000000u;
-constexpr Int128 ticks_per_one = 1'000'000'000;
+constexpr std::int64_t ticks_per_one = 1'000'000'000;
 
-// How many edges lie at or below the value. Branch-free: a compare and an add a level.
-std::uint32_t edges_reached(const std::vector<std::int64_t>& edges, std::int64_t value) noexcept {
-  const std::int64_t* base = edges.data();
-  std::size_t left = edges.size();
-  while (left > 1) {
-    const std::size_t half = left / 2;
-    base += base[half - 1] <= value ? half : 0;
-    left -= half;
-  }
-  return static_cast<std::uint32_t>(base - edges.data()) + (left == 1 && *base <= value ? 1 : 0);
+// A worked-out value as a whole number that keeps its order against edges: twice the ticks, and one more where it
+// lies between two ticks. An edge before a tick is twice the tick, one after it is one more.
+template <typename Int>
+std::int64_t doubled(const compiler::BasicFraction<Int>& ticks) noexcept {
+  if (ticks.denominator == 1) return static_cast<std::int64_t>(2 * ticks.numerator);
+  const Int below = compiler::floor_divide(ticks.numerator, ticks.denominator);
+  return static_cast<std::int64_t>(2 * below) + (below * ticks.denominator != ticks.numerator ? 1 : 0);
 }
 
 }  // namespace
 
 Engine::Scratch Engine::scratch() const {
   const auto columns = policy_->tables.columns.size();
-  return {std::vector<std::uint32_t>(columns), std::vector<Fraction>(columns)};
-}
-
-std::uint32_t Engine::place_of(compiler::ColumnId column, const Fraction& value) const noexcept {
-  const auto& cuts = policy_->tables.columns[column].cuts;
-  std::size_t low = 0, high = cuts.size();
-  while (low < high) {
-    const auto middle = (low + high) / 2;
-    const Int128 edge = Int128{cuts[middle].at} * value.denominator;
-    const bool reached = cuts[middle].after ? value.numerator > edge : value.numerator >= edge;
-    if (reached) low = middle + 1;
-    else high = middle;
-  }
-  return static_cast<std::uint32_t>(low);
+  return {std::vector<std::uint32_t>(columns), std::vector<Fraction>(columns), std::vector<Fraction64>(columns), std::vector<std::uint32_t>(plans_.size())};
 }
 
 void Engine::place(std::span<const std::int64_t> readings, Scratch& scratch) const noexcept {
   const auto& tables = policy_->tables;
   for (std::size_t i = 0; i < readings.size(); ++i)
-    scratch.places[i] = tables.asked[i].members ? static_cast<std::uint32_t>(readings[i]) : edges_reached(edges_[i], readings[i]);
-  for (const auto i : formula_inputs_)
-    scratch.values[i] = {readings[i], policy_->details[i].scale.dimension == compiler::Dimension::number ? ticks_per_one : 1};
-  for (std::size_t i = 0; i < tables.worked_out.size(); ++i) {
+    scratch.places[i] = tables.asked[i].members ? static_cast<std::uint32_t>(readings[i]) : rulers_[i].reached(readings[i]);
+  for (const auto i : formula_inputs_) {
+    const std::int64_t in_one = tables.asked[i].plain_number ? ticks_per_one : 1;
+    scratch.values[i] = {readings[i], in_one};
+    scratch.values_64[i] = {readings[i], in_one};
+  }
+  for (std::size_t i = 0; i < works_.size(); ++i) {
+    const auto& work = works_[i];
     const auto& detail = tables.worked_out[i];
-    const auto column = static_cast<compiler::ColumnId>(readings.size() + i);
-    if (detail.formula.empty()) {
-      const auto& found = outcome(detail.chart, look_up(detail.chart, scratch.places));
-      scratch.values[column] = {found.low, detail.plain_number ? ticks_per_one : 1};
-    } else {
-      scratch.values[column] = compiler::run(detail.formula, scratch.values);
+    const auto column = readings.size() + i;
+    if (!work.fits_64) {
+      const auto value = compiler::run(detail.formula, scratch.values);
+      scratch.values[column] = value;
+      scratch.places[column] = work.ruler.reached(doubled(Fraction{value.numerator * work.scale, value.denominator}));
+      continue;
     }
-    const auto& value = scratch.values[column];
-    scratch.places[column] = place_of(column, detail.plain_number ? Fraction{value.numerator * ticks_per_one, value.denominator} : value);
+    Fraction64 value;
+    if (detail.formula.empty()) value = {outcome(detail.chart, look_up(detail.chart, scratch.places)).low, work.scale};
+    else value = compiler::run(detail.formula, scratch.values_64);
+    scratch.values_64[column] = value;
+    scratch.values[column] = {value.numerator, value.denominator};
+    scratch.places[column] = work.ruler.reached(doubled(Fraction64{value.numerator * work.scale, value.denominator}));
   }
 }
 
-ClassId Engine::look_up(TableId table, std::span<const std::uint32_t> places) const noexcept {
-  const auto& lookup = lookups_[table];
-  if (lookup.dense) {
-    std::uint32_t index = 0;
-    for (const auto& step : lookup.steps) index += remaps_[step.remap + places[step.column]];
-    return lookup.cells[index];
-  }
-  std::uint32_t node = lookup.root;
+std::uint32_t Engine::index_of(const Plan& plan, std::span<const std::uint32_t> places) const noexcept {
+  std::uint32_t index = 0;
+  for (const auto& step : steps_of(plan)) index += remaps_[step.remap + places[step.column]];
+  return index;
+}
+
+ClassId Engine::walk(const Lookup& lookup, std::span<const std::uint32_t> places) const noexcept {
+  const auto steps = steps_of(plans_[lookup.plan]);
+  std::uint32_t node = lookup.start;
   while ((node & terminal_mark) == 0) {
-    const auto& step = lookup.steps[lookup.walk[node]];
-    node = lookup.walk[node + 1 + remaps_[step.remap + places[step.column]]];
+    const auto& step = steps[walk_[node]];
+    node = walk_[node + 1 + remaps_[step.remap + places[step.column]]];
   }
   return node & ~terminal_mark;
 }
 
+ClassId Engine::look_up(TableId table, std::span<const std::uint32_t> places) const noexcept {
+  const auto& lookup = lookups_[table];
+  const auto& plan = plans_[lookup.plan];
+  return plan.dense ? cells_[lookup.start + index_of(plan, places)] : walk(lookup, places);
+}
+
 void Engine::answer(std::span<const std::int64_t> readings, Scratch& scratch, std::span<ClassId> out) const noexcept {
   place(readings, scratch);
-  for (std::size_t table = 0; table < answers_; ++table) out[table] = look_up(static_cast<TableId>(table), scratch.places);
+  for (std::size_t plan = 0; plan < plans_.size(); ++plan) scratch.indices[plan] = index_of(plans_[plan], scratch.places);
+  for (std::size_t table = 0; table < answers_; ++table) {
+    const auto& lookup = lookups_[table];
+    out[table] = plans_[lookup.plan].dense ? cells_[lookup.start + scratch.indices[lookup.plan]] : walk(lookup, scratch.places);
+  }
 }
 
 std::vector<ClassId> Engine::possible(TableId table, const std::vector<std::vector<std::uint32_t>>& places) const {
   const auto& lookup = lookups_[table];
+  const auto& plan = plans_[lookup.plan];
   std::vector<std::vector<std::uint32_t>> remapped;  // by step: the distinct remapped places
-  for (const auto& step : lookup.steps) {
+  for (const auto& step : steps_of(plan)) {
     std::set<std::uint32_t> distinct;
     for (const auto place : places[step.column]) distinct.insert(remaps_[step.remap + place]);
     if (places[step.column].empty())
@@ -96,10 +100,10 @@ std::vector<ClassId> Engine::possible(TableId table, const std::vector<std::vect
     remapped.emplace_back(distinct.begin(), distinct.end());
   }
   std::set<ClassId> found;
-  if (lookup.dense) {
+  if (plan.dense) {
     const auto visit = [&](auto&& self, std::size_t step, std::uint32_t index) -> void {
       if (step == remapped.size()) {
-        found.insert(lookup.cells[index]);
+        found.insert(cells_[lookup.start + index]);
         return;
       }
       for (const auto part : remapped[step]) self(self, step + 1, index + part);
@@ -113,9 +117,9 @@ std::vector<ClassId> Engine::possible(TableId table, const std::vector<std::vect
         return;
       }
       if (!seen.insert(node).second) return;
-      for (const auto place : remapped[lookup.walk[node]]) self(self, lookup.walk[node + 1 + place]);
+      for (const auto place : remapped[walk_[node]]) self(self, walk_[node + 1 + place]);
     };
-    visit(visit, lookup.root);
+    visit(visit, lookup.start);
   }
   return {found.begin(), found.end()};
 }

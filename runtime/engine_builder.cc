@@ -70,33 +70,51 @@ class Engine::Builder {
     for (std::size_t i = 0; i < tables_.asked.size(); ++i) {
       std::vector<std::int64_t> edges;
       for (const auto& cut : tables_.columns[i].cuts) edges.push_back(cut.at);
-      engine_.edges_.push_back(std::move(edges));
+      engine_.rulers_.emplace_back(std::move(edges), tables_.asked[i].lowest, tables_.asked[i].highest);
     }
+    for (std::size_t i = 0; i < tables_.worked_out.size(); ++i) engine_.works_.push_back(work_of(i));
     for (const auto& table : tables_.tables) {
       failed_ = &table;
-      engine_.lookups_.push_back(lay_out(table));
+      lay_out(table);
     }
   }
 
   [[nodiscard]] const Table& failed() const { return *failed_; }
 
  private:
-  Lookup lay_out(const Table& table) {
+  // By column a table looks at: each of the policy's places as one of the table's own.
+  using Remaps = std::vector<std::pair<ColumnId, std::vector<std::uint32_t>>>;
+
+  Work work_of(std::size_t index) const {
+    const auto& detail = tables_.worked_out[index];
+    Work work;
+    work.scale = detail.plain_number ? 1'000'000'000 : 1;
+    const auto largest = compiler::multiply(detail.largest_numerator, work.scale);
+    work.fits_64 = detail.fits_64 && largest && *largest < compiler::Int128{1} << 61;
+    std::vector<std::int64_t> edges;
+    for (const auto& cut : tables_.columns[tables_.asked.size() + index].cuts) edges.push_back(2 * cut.at + (cut.after ? 1 : 0));
+    const auto lowest = compiler::floor_divide(detail.lowest.numerator, detail.lowest.denominator);
+    const auto highest = compiler::ceil_divide(detail.highest.numerator, detail.highest.denominator);
+    work.ruler = Ruler(std::move(edges), static_cast<std::int64_t>(2 * lowest), static_cast<std::int64_t>(2 * highest));
+    return work;
+  }
+
+  void lay_out(const Table& table) {
     Lookup lookup;
     const auto rows = with_own_places(table, lookup);
-    std::size_t cells = 1;
-    for (const auto& step : lookup.steps) cells = std::min(cells * step.places, largest_dense + 1);
+    const auto& plan = engine_.plans_[lookup.plan];
     RowSets sets;
-    lookup.dense = cells <= largest_dense;
-    if (lookup.dense) fill_cells(rows, cells, lookup, sets);
-    else flatten(table, rows, lookup, sets);
-    lookup.rows = sets.all();
-    for (const auto& set : lookup.rows) lookup.outcomes.push_back(decide(tables_, table, set));
-    return lookup;
+    if (plan.dense) fill_cells(rows, plan, lookup, sets);
+    else flatten(table, rows, plan, lookup, sets);
+    engine_.lookups_.push_back(lookup);
+    Classes classes;
+    classes.rows = sets.all();
+    for (const auto& set : classes.rows) classes.outcomes.push_back(decide(tables_, table, set));
+    engine_.classes_.push_back(std::move(classes));
   }
 
   // The table's own places: those of the policy between which no row of this table tells. Returns the rows' boxes
-  // with columns numbered as steps and places as the table's own.
+  // with columns numbered as steps and places as the table's own, and finds or makes the plan that leads there.
   std::vector<Box> with_own_places(const Table& table, Lookup& lookup) {
     std::vector<Box> boxes;
     for (const auto& row : table.rows) boxes.push_back(row.box);
@@ -105,63 +123,71 @@ class Engine::Builder {
     for (const auto& box : boxes)
       for (const auto& cell : box)
         for (const auto& range : cell.places) begins[cell.column][range.first] = begins[cell.column][range.last + 1] = true;
-    std::map<ColumnId, std::pair<ColumnId, std::vector<std::uint32_t>>> own;  // column -> its step, its remap
+    Remaps remaps;
     for (const auto column : table.columns) {
-      const auto places = tables_.columns[column].places;
-      std::vector<std::uint32_t> remap(places);
-      std::uint32_t next = 0;
-      for (std::uint32_t place = 0; place < places; ++place) {
-        if (place > 0 && begins[column][place]) ++next;
-        remap[place] = next;
-      }
-      const auto step = static_cast<ColumnId>(lookup.steps.size());
-      lookup.steps.push_back({column, static_cast<std::uint32_t>(engine_.remaps_.size()), next + 1});
-      engine_.remaps_.insert(engine_.remaps_.end(), remap.begin(), remap.end());
-      own.emplace(column, std::pair(step, std::move(remap)));
+      std::vector<std::uint32_t> remap(tables_.columns[column].places);
+      for (std::uint32_t place = 1; place < remap.size(); ++place) remap[place] = remap[place - 1] + (begins[column][place] ? 1 : 0);
+      remaps.emplace_back(column, std::move(remap));
     }
     for (auto& box : boxes) {
       for (auto& cell : box) {
-        const auto& [step, remap] = own.at(cell.column);
-        for (auto& range : cell.places) range = {remap[range.first], remap[range.last]};
-        cell.column = step;
+        const auto own = std::find_if(remaps.begin(), remaps.end(), [&](const auto& each) { return each.first == cell.column; });
+        for (auto& range : cell.places) range = {own->second[range.first], own->second[range.last]};
+        cell.column = static_cast<ColumnId>(own - remaps.begin());
       }
     }
+    const auto [known, fresh] = plan_of_.emplace(std::move(remaps), static_cast<std::uint32_t>(engine_.plans_.size()));
+    if (fresh) add_plan(known->first);
+    lookup.plan = known->second;
     return boxes;
   }
 
-  // Each cell starts in the empty class; each row moves the cells of its box to the class that has it too.
-  void fill_cells(const std::vector<Box>& boxes, std::size_t cells, Lookup& lookup, RowSets& sets) {
-    std::vector<std::uint32_t> strides(lookup.steps.size(), 1);
-    for (std::size_t i = lookup.steps.size(); i-- > 1;) strides[i - 1] = strides[i] * lookup.steps[i].places;
-    for (std::size_t i = 0; i < lookup.steps.size(); ++i) {
-      const auto& step = lookup.steps[i];
-      for (std::uint32_t place = 0; place < tables_.columns[step.column].places; ++place) engine_.remaps_[step.remap + place] *= strides[i];
+  void add_plan(const Remaps& remaps) {
+    Plan plan;
+    plan.first_step = static_cast<std::uint32_t>(engine_.steps_.size());
+    std::size_t cells = 1;
+    for (const auto& [column, remap] : remaps) cells = std::min<std::size_t>(cells * (remap.back() + 1), largest_dense + 1);
+    plan.dense = cells <= largest_dense;
+    std::uint32_t stride = plan.dense ? static_cast<std::uint32_t>(cells) : 1;
+    for (const auto& [column, remap] : remaps) {
+      if (plan.dense) stride /= remap.back() + 1;
+      engine_.steps_.push_back({column, static_cast<std::uint32_t>(engine_.remaps_.size()), remap.back() + 1, stride});
+      for (const auto place : remap) engine_.remaps_.push_back(place * stride);
     }
+    plan.end_step = static_cast<std::uint32_t>(engine_.steps_.size());
+    engine_.plans_.push_back(plan);
+  }
+
+  // Each cell starts in the empty class; each row moves the cells of its box to the class that has it too.
+  void fill_cells(const std::vector<Box>& boxes, const Plan& plan, Lookup& lookup, RowSets& sets) {
+    const auto steps = engine_.steps_of(plan);
+    const std::size_t cells = steps.empty() ? 1 : std::size_t{steps.front().stride} * steps.front().places;
     std::vector<RowSets::Id> classes(cells, 0);
     for (std::uint32_t row = 0; row < boxes.size(); ++row) {
       std::unordered_map<RowSets::Id, RowSets::Id> moved;
       const auto& box = boxes[row];
       const auto paint = [&](auto&& self, std::size_t step, std::size_t at, std::uint32_t index) -> void {
-        if (step == lookup.steps.size()) {
+        if (step == steps.size()) {
           const auto [known, fresh] = moved.emplace(classes[index], 0);
           if (fresh) known->second = sets.with(classes[index], row);
           classes[index] = known->second;
           return;
         }
         const bool held = at < box.size() && box[at].column == step;
-        const PlaceRange open{0, lookup.steps[step].places - 1};
+        const PlaceRange open{0, steps[step].places - 1};
         const auto ranges = held ? std::span(box[at].places) : std::span<const PlaceRange>(&open, 1);
         for (const auto& range : ranges)
-          for (auto place = range.first; place <= range.last; ++place) self(self, step + 1, at + (held ? 1 : 0), index + place * strides[step]);
+          for (auto place = range.first; place <= range.last; ++place) self(self, step + 1, at + (held ? 1 : 0), index + place * steps[step].stride);
       };
       paint(paint, 0, 0, 0);
     }
-    lookup.cells.assign(classes.begin(), classes.end());
+    lookup.start = static_cast<std::uint32_t>(engine_.cells_.size());
+    for (const auto held : classes) engine_.cells_.push_back(static_cast<std::uint16_t>(held));
   }
 
-  void flatten(const Table& table, const std::vector<Box>& boxes, Lookup& lookup, RowSets& sets) {
+  void flatten(const Table& table, const std::vector<Box>& boxes, const Plan& plan, Lookup& lookup, RowSets& sets) {
     std::vector<std::uint32_t> places;
-    for (const auto& step : lookup.steps) places.push_back(step.places);
+    for (const auto& step : engine_.steps_of(plan)) places.push_back(step.places);
     compiler::Diagrams diagrams(places, largest_diagram);
     const auto join = [&](std::uint32_t a, std::uint32_t b) { return sets.both(a, b); };
     const auto all = [&](auto&& self, std::uint32_t first, std::uint32_t last) -> compiler::Diagrams::Node {
@@ -170,31 +196,33 @@ class Engine::Builder {
       const auto left = self(self, first, middle), right = self(self, middle, last);
       return diagrams.merge(left, right, join);
     };
+    auto& walk = engine_.walk_;
     const auto root = all(all, 0, static_cast<std::uint32_t>(table.rows.size()));
     std::unordered_map<compiler::Diagrams::Node, std::uint32_t> laid;
     const auto lay = [&](auto&& self, compiler::Diagrams::Node node) -> std::uint32_t {
       if (diagrams.is_terminal(node)) return terminal_mark | diagrams.value(node);
       if (const auto known = laid.find(node); known != laid.end()) return known->second;
-      const auto at = static_cast<std::uint32_t>(lookup.walk.size());
+      const auto at = static_cast<std::uint32_t>(walk.size());
       const auto count = places[diagrams.column(node)];
-      if (lookup.walk.size() + count > 4 * largest_diagram) throw compiler::Diagrams::OverBudget{};
-      lookup.walk.resize(at + 1 + count);
-      lookup.walk[at] = diagrams.column(node);
+      if (walk.size() + count > 4 * largest_diagram) throw compiler::Diagrams::OverBudget{};
+      walk.resize(at + 1 + count);
+      walk[at] = diagrams.column(node);
       laid.emplace(node, at);
       std::uint32_t place = 0;
       for (const auto& edge : diagrams.edges(node)) {
         const auto to = self(self, edge.to);
-        for (; place <= edge.last; ++place) lookup.walk[at + 1 + place] = to;
+        for (; place <= edge.last; ++place) walk[at + 1 + place] = to;
       }
       return at;
     };
-    lookup.root = lay(lay, root);
+    lookup.start = lay(lay, root);
   }
 
   static constexpr std::uint32_t terminal_mark = 0x80000000u;
 
   Engine& engine_;
   const compiler::Tables& tables_;
+  std::map<Remaps, std::uint32_t> plan_of_;
   const Table* failed_ = nullptr;
 };
 
