@@ -14,7 +14,8 @@ std::string written(const Head& head) { return std::string(head.span.text()); }
 }  // namespace
 
 // Edges that rise and close the axis.
-static std::optional<std::vector<DraftTest>> number_axis(Checker& checker, ColumnId column, const std::vector<const Head*>& heads,
+static std::optional<std::vector<DraftTest>> number_axis(Checker& checker, ColumnId column,
+                                                         const std::vector<const Head*>& heads,
                                                          const grammar::Span& chart) {
   auto& diagnostics = checker.diagnostics;
   const auto& scale = checker.policy.scale_of(column);
@@ -25,41 +26,55 @@ static std::optional<std::vector<DraftTest>> number_axis(Checker& checker, Colum
   const Head* before = nullptr;
   for (const auto* head : heads) {
     if (head->kind == Head::Kind::members) {
-      diagnostics.add("charts-3", head->span, fmt::format("{} is a {}, so its entries are edges.", name, scale.kind == Scale::Kind::day ? "day" : "number"),
-                      scale.kind == Scale::Kind::day ? "write before 1 January 2010, or the rest" : "write under …, at most …, or the rest");
+      diagnostics.add(
+          "charts-3", head->span,
+          fmt::format("{} is a {}, so its entries are edges.", name, scale.kind == Scale::Kind::day ? "day" : "number"),
+          scale.kind == Scale::Kind::day ? "write before 1 January 2010, or the rest"
+                                         : "write under …, at most …, or the rest");
       return std::nullopt;
     }
     DraftTest test;
     test.column = column;
     test.from = above;
     if (before && before->kind == Head::Kind::rest) {
-      diagnostics.add("charts-3", head->span, "Nothing is left after 'the rest'.", "make 'the rest' the last entry").notes.push_back({"the rest", before->span});
+      diagnostics.add("charts-3", head->span, "Nothing is left after 'the rest'.", "make 'the rest' the last entry")
+          .notes.push_back({"the rest", before->span});
       return std::nullopt;
     }
     if (head->kind != Head::Kind::rest) {
       const bool day_head = head->kind == Head::Kind::before;
       if (day_head != (scale.kind == Scale::Kind::day)) {
-        diagnostics.add("conditions-3", head->span, day_head ? fmt::format("{} is no day; before is for days.", name) : fmt::format("{} is a day; days know only before.", name),
+        diagnostics.add("conditions-3", head->span,
+                        day_head ? fmt::format("{} is no day; before is for days.", name)
+                                 : fmt::format("{} is a day; days know only before.", name),
                         day_head ? "write under …" : "write before …");
         return std::nullopt;
       }
       if (scale.dimension == Dimension::age && head->kind == Head::Kind::at_most) {
-        diagnostics.add("units-5", head->span, "Ages know only under and at least: 'at most 12' is read in two ways.", "write under, with the first age that belongs to the next entry");
+        diagnostics.add("units-5", head->span, "Ages know only under and at least: 'at most 12' is read in two ways.",
+                        "write under, with the first age that belongs to the next entry");
         return std::nullopt;
       }
       const auto value = checker.amount(*head->edge, scale);
       if (!value || !checker.on_grain(*value, column, span_of(*head->edge))) return std::nullopt;
-      const auto cut = head->kind == Head::Kind::at_most ? checker.cut_after(column, *value) : checker.cut_before(column, *value);
+      const auto cut =
+          head->kind == Head::Kind::at_most ? checker.cut_after(column, *value) : checker.cut_before(column, *value);
       if (above && cut <= *above) {
-        diagnostics.add("charts-3", head->span, fmt::format("'{}' comes after '{}', so nobody is left for it: edges must rise.", written(*head), written(*before)),
-                        "put the entries in rising order").notes.push_back({"the entry before it", before->span});
+        diagnostics
+            .add("charts-3", head->span,
+                 fmt::format("'{}' comes after '{}', so nobody is left for it: edges must rise.", written(*head),
+                             written(*before)),
+                 "put the entries in rising order")
+            .notes.push_back({"the entry before it", before->span});
         return std::nullopt;
       }
       const auto* domain = known.worked_out ? nullptr : &checker.policy.tables.asked[known.detail];
       if (domain && (*value > domain->highest || checker.nothing_below(column, cut))) {
-        diagnostics.add("domain-5", head->span, fmt::format("{} is asked from {} to {}, so {} this edge.", name, scale.write(domain->lowest), scale.write(domain->highest),
-                                                            *value > domain->highest ? "nobody is past" : "nobody is below"),
-                        "write an edge inside the range");
+        diagnostics.add(
+            "domain-5", head->span,
+            fmt::format("{} is asked from {} to {}, so {} this edge.", name, scale.write(domain->lowest),
+                        scale.write(domain->highest), *value > domain->highest ? "nobody is past" : "nobody is below"),
+            "write an edge inside the range");
         return std::nullopt;
       }
       test.to = above = cut;
@@ -69,14 +84,17 @@ static std::optional<std::vector<DraftTest>> number_axis(Checker& checker, Colum
   }
   const bool closed = before && (before->kind == Head::Kind::rest || checker.nothing_above(column, *above));
   if (!closed) {
-    diagnostics.add("charts-4", before ? before->span : chart, fmt::format("The chart stops here and leaves the rest of {} without an answer.", name), "add a last entry: the rest");
+    diagnostics.add("charts-4", before ? before->span : chart,
+                    fmt::format("The chart stops here and leaves the rest of {} without an answer.", name),
+                    "add a last entry: the rest");
     return std::nullopt;
   }
   return tests;
 }
 
 // Each member once.
-static std::optional<std::vector<DraftTest>> member_axis(Checker& checker, ColumnId column, const std::vector<const Head*>& heads,
+static std::optional<std::vector<DraftTest>> member_axis(Checker& checker, ColumnId column,
+                                                         const std::vector<const Head*>& heads,
                                                          const grammar::Span& chart) {
   auto& diagnostics = checker.diagnostics;
   const auto& scale = checker.policy.scale_of(column);
@@ -85,11 +103,15 @@ static std::optional<std::vector<DraftTest>> member_axis(Checker& checker, Colum
   std::vector<const grammar::Span*> seen(scale.members.size());
   for (const auto* head : heads) {
     if (head->kind != Head::Kind::members) {
-      diagnostics.add("charts-5", head->span, fmt::format("{} is one of {}, so its entries are members.", name, [&] {
-        std::string all;
-        for (const auto& member : scale.members) all += (all.empty() ? std::string() : std::string(", ")) + member;
-        return all;
-      }()), "name each member, so that none is forgotten when one is added");
+      diagnostics.add("charts-5", head->span,
+                      fmt::format("{} is one of {}, so its entries are members.", name,
+                                  [&] {
+                                    std::string all;
+                                    for (const auto& member : scale.members)
+                                      all += (all.empty() ? std::string() : std::string(", ")) + member;
+                                    return all;
+                                  }()),
+                      "name each member, so that none is forgotten when one is added");
       return std::nullopt;
     }
     DraftTest test;
@@ -98,7 +120,10 @@ static std::optional<std::vector<DraftTest>> member_axis(Checker& checker, Colum
       const auto found = checker.member(phrase, scale, name);
       if (!found) return std::nullopt;
       if (seen[*found]) {
-        diagnostics.add("charts-6", phrase.span, fmt::format("'{}' has an entry already.", phrase.joined()), "keep one of the two").notes.push_back({"the first one", *seen[*found]});
+        diagnostics
+            .add("charts-6", phrase.span, fmt::format("'{}' has an entry already.", phrase.joined()),
+                 "keep one of the two")
+            .notes.push_back({"the first one", *seen[*found]});
         return std::nullopt;
       }
       seen[*found] = &phrase.span;
@@ -110,20 +135,26 @@ static std::optional<std::vector<DraftTest>> member_axis(Checker& checker, Colum
   for (std::size_t i = 0; i < seen.size(); ++i)
     if (!seen[i]) missing += (missing.empty() ? "" : ", ") + std::string(scale.members[i]);
   if (!missing.empty()) {
-    diagnostics.add("charts-5", heads.empty() ? chart : heads.back()->span, fmt::format("The chart has no entry for {}: {}.", name, missing), "add an entry for each, or let them share one");
+    diagnostics.add("charts-5", heads.empty() ? chart : heads.back()->span,
+                    fmt::format("The chart has no entry for {}: {}.", name, missing),
+                    "add an entry for each, or let them share one");
     return std::nullopt;
   }
   return tests;
 }
 
-std::optional<std::vector<DraftTest>> Checker::axis(ColumnId column, const std::vector<const Head*>& heads, const grammar::Span& chart) {
-  return policy.scale_of(column).has_members() ? member_axis(*this, column, heads, chart) : number_axis(*this, column, heads, chart);
+std::optional<std::vector<DraftTest>> Checker::axis(ColumnId column, const std::vector<const Head*>& heads,
+                                                    const grammar::Span& chart) {
+  return policy.scale_of(column).has_members() ? member_axis(*this, column, heads, chart)
+                                               : number_axis(*this, column, heads, chart);
 }
 
 void Checker::check_chart(const grammar::Chart& chart, const grammar::Item& item, std::size_t file) {
-  if (rule_names.count(chart.name.text) != 0 && policy.rules[rule_names.at(chart.name.text)].effect == Effect::value) return;
+  if (rule_names.count(chart.name.text) != 0 && policy.rules[rule_names.at(chart.name.text)].effect == Effect::value)
+    return;
   if (files[file].pack) {
-    diagnostics.add("parts-4", item.head, "A pack of house rules may only restrict; a chart gives a base answer.", "use need, omit, floor, cap, keep or caution");
+    diagnostics.add("parts-4", item.head, "A pack of house rules may only restrict; a chart gives a base answer.",
+                    "use need, omit, floor, cap, keep or caution");
     return;
   }
   const auto property = property_named(chart.gives);
@@ -135,7 +166,8 @@ void Checker::check_chart(const grammar::Chart& chart, const grammar::Item& item
   rule.file = file;
   rule.targets = {*property};
   rule.when = applies_when(chart.clauses, file);
-  auto rows = chart_rows(chart, policy.rules[rule.id], [&](const grammar::Cell& cell) { return answer(cell, *property); });
+  auto rows =
+      chart_rows(chart, policy.rules[rule.id], [&](const grammar::Cell& cell) { return answer(cell, *property); });
   if (rows) rule.rows = std::move(*rows);
   rules.push_back(std::move(rule));
 }

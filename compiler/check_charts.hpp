@@ -32,7 +32,8 @@ std::optional<std::vector<DraftRow>> Checker::chart_rows(const grammar::Chart& c
     std::vector<const grammar::Head*> heads;
     for (const auto& row : chart.rows) {
       if (!row.head.span.source) {
-        diagnostics.add("charts-2", row.span, "This row has no head.", "begin it with an entry of the axis and a colon, as in: under 40 kg:");
+        diagnostics.add("charts-2", row.span, "This row has no head.",
+                        "begin it with an entry of the axis and a colon, as in: under 40 kg:");
         return std::nullopt;
       }
       heads.push_back(&row.head);
@@ -43,7 +44,8 @@ std::optional<std::vector<DraftRow>> Checker::chart_rows(const grammar::Chart& c
       return std::nullopt;
     }
   } else if (chart.rows.size() > 1 || chart.rows.front().head.span.source) {
-    diagnostics.add("charts-2", chart.rows.back().span, "Without down, a chart has one row, and that row has no head.", "say what runs down, as in: down skill");
+    diagnostics.add("charts-2", chart.rows.back().span, "Without down, a chart has one row, and that row has no head.",
+                    "say what runs down, as in: down skill");
     return std::nullopt;
   }
   const std::size_t width = chart.across ? chart.across->heads.size() : 1;
@@ -52,8 +54,11 @@ std::optional<std::vector<DraftRow>> Checker::chart_rows(const grammar::Chart& c
   for (std::size_t i = 0; i < chart.rows.size(); ++i) {
     const auto& row = chart.rows[i];
     if (row.cells.size() != width) {
-      auto& diagnostic = diagnostics.add("charts-2", row.span, fmt::format("This row has {} {}, but the chart has {} {}.", row.cells.size(), row.cells.size() == 1 ? "answer" : "answers", width, width == 1 ? "column" : "columns"),
-                                         "give each column one answer, with commas between them");
+      auto& diagnostic = diagnostics.add(
+          "charts-2", row.span,
+          fmt::format("This row has {} {}, but the chart has {} {}.", row.cells.size(),
+                      row.cells.size() == 1 ? "answer" : "answers", width, width == 1 ? "column" : "columns"),
+          "give each column one answer, with commas between them");
       if (chart.across) diagnostic.notes.push_back({"the columns", chart.across->span});
       good = false;
       continue;

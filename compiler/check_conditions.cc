@@ -36,9 +36,11 @@ std::optional<TargetName> Checker::target_named(const grammar::Phrase& phrase) {
   if (std::any_of(first, last, [](const auto& each) { return each.second.index == told_target; })) return std::nullopt;
   if (first != last && std::next(first) == last) return first->second;
   if (first != last) {
-    auto& diagnostic = diagnostics.add("names-3", phrase.span, fmt::format("'{}' can mean two things.", name), "rename one of them");
+    auto& diagnostic =
+        diagnostics.add("names-3", phrase.span, fmt::format("'{}' can mean two things.", name), "rename one of them");
     for (auto each = first; each != last; ++each)
-      diagnostic.notes.push_back({"this one", each->second.piece ? policy.pieces[each->second.index].span : policy.properties[each->second.index].span});
+      diagnostic.notes.push_back({"this one", each->second.piece ? policy.pieces[each->second.index].span
+                                                                 : policy.properties[each->second.index].span});
     return std::nullopt;
   }
   std::vector<std::string> names;
@@ -46,7 +48,8 @@ std::optional<TargetName> Checker::target_named(const grammar::Phrase& phrase) {
   auto near = meant_by(*this, name, names);
   if (!near.empty()) {
     const auto target = targets.find(near)->second;
-    if (!target.piece && target.index != told_target) near = policy.pieces[policy.properties[target.index].piece].name + " " + policy.properties[target.index].name;
+    if (!target.piece && target.index != told_target)
+      near = policy.pieces[policy.properties[target.index].piece].name + " " + policy.properties[target.index].name;
   }
   // A known piece with a property it does not have is worth its own message.
   std::string start;
@@ -58,18 +61,27 @@ std::optional<TargetName> Checker::target_named(const grammar::Phrase& phrase) {
     std::vector<std::string> own;
     const auto& text = policy.pieces[piece->second];
     for (std::uint32_t i = 0; i < text.properties; ++i) own.push_back(policy.properties[text.first_property + i].name);
-    diagnostics.add("names-1", rest, own.empty() ? fmt::format("{} has no properties.", text.name) : fmt::format("{} has no property called '{}'.", text.name, name.substr(start.size() + 1)),
-                    !near.empty() && near != text.name ? fmt::format("write {}", near) : own.empty() ? fmt::format("declare one under piece {}", text.name) : fmt::format("name one of its properties: {}", some_of(own)));
+    diagnostics.add("names-1", rest,
+                    own.empty()
+                        ? fmt::format("{} has no properties.", text.name)
+                        : fmt::format("{} has no property called '{}'.", text.name, name.substr(start.size() + 1)),
+                    !near.empty() && near != text.name ? fmt::format("write {}", near)
+                    : own.empty()                      ? fmt::format("declare one under piece {}", text.name)
+                                                       : fmt::format("name one of its properties: {}", some_of(own)));
     return std::nullopt;
   }
   diagnostics.add("names-1", phrase.span, fmt::format("The kit holds nothing called '{}'.", name),
-                  near.empty() ? fmt::format("declare it, on a line that begins: piece {}; or name what the policy declares", phrase.words.front().text) : fmt::format("write {}", near));
+                  near.empty()
+                      ? fmt::format("declare it, on a line that begins: piece {}; or name what the policy declares",
+                                    phrase.words.front().text)
+                      : fmt::format("write {}", near));
   return std::nullopt;
 }
 
 std::optional<std::uint32_t> Checker::piece_named(const grammar::Phrase& phrase) {
   const auto refuse = [&](const PieceText& piece, std::string_view is_no_piece) {
-    diagnostics.add("names-4", phrase.span, fmt::format("{}; a whole piece is due here.", is_no_piece), fmt::format("write {}", piece.name));
+    diagnostics.add("names-4", phrase.span, fmt::format("{}; a whole piece is due here.", is_no_piece),
+                    fmt::format("write {}", piece.name));
     return std::nullopt;
   };
   // A piece with a word too many: the piece is what is due, whether or not it has such a property.
@@ -89,9 +101,11 @@ std::optional<std::uint32_t> Checker::property_named(const grammar::Phrase& phra
   if (!target || !target->piece) return target ? std::optional(target->index) : std::nullopt;
   const auto& piece = policy.pieces[target->index];
   std::vector<std::string> own;
-  for (std::uint32_t i = 0; i < piece.properties; ++i) own.push_back(piece.name + " " + policy.properties[piece.first_property + i].name);
-  diagnostics.add("names-4", phrase.span, fmt::format("'{}' is a piece; one of its properties is due here.", piece.name),
-                  own.empty() ? fmt::format("declare one under piece {}", piece.name) : fmt::format("write {}", listed(own, "or")));
+  for (std::uint32_t i = 0; i < piece.properties; ++i)
+    own.push_back(piece.name + " " + policy.properties[piece.first_property + i].name);
+  diagnostics.add(
+      "names-4", phrase.span, fmt::format("'{}' is a piece; one of its properties is due here.", piece.name),
+      own.empty() ? fmt::format("declare one under piece {}", piece.name) : fmt::format("write {}", listed(own, "or")));
   return std::nullopt;
 }
 
@@ -141,7 +155,8 @@ std::optional<DraftTest> Checker::membership(const grammar::Condition& condition
       const auto found_member = member(phrase, scale, policy.name_of(test.column));
       if (!found_member) return std::nullopt;
       if (std::find(test.members.begin(), test.members.end(), *found_member) != test.members.end()) {
-        diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", phrase.joined()), "keep one of the two");
+        diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", phrase.joined()),
+                        "keep one of the two");
         return std::nullopt;
       }
       test.members.push_back(*found_member);
@@ -153,11 +168,13 @@ std::optional<DraftTest> Checker::membership(const grammar::Condition& condition
   grammar::Phrase detail{{condition.subject.words.front()}, condition.subject.words.front().span};
   if (const auto column = columns.find(detail.joined()); column != columns.end() && column->second != told_column) {
     const auto& scale = policy.scale_of(column->second);
-    diagnostics.add("conditions-1", condition.span,
-                    scale.has_members() ? fmt::format("Which {}? It is one of {}.", detail.joined(), listed(scale.members))
-                                        : fmt::format("{} is a number or a day, so it has no members.", detail.joined()),
-                    scale.has_members() ? fmt::format("write {} {}", detail.joined(), scale.members.front())
-                                        : fmt::format("compare it, as in: {} under …, {} at least …", detail.joined(), detail.joined()));
+    diagnostics.add(
+        "conditions-1", condition.span,
+        scale.has_members() ? fmt::format("Which {}? It is one of {}.", detail.joined(), listed(scale.members))
+                            : fmt::format("{} is a number or a day, so it has no members.", detail.joined()),
+        scale.has_members()
+            ? fmt::format("write {} {}", detail.joined(), scale.members.front())
+            : fmt::format("compare it, as in: {} under …, {} at least …", detail.joined(), detail.joined()));
     return std::nullopt;
   }
   column_named(detail);
@@ -177,7 +194,8 @@ std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition
   test.column = *column;
   const auto relation = condition.relation;
   if (scale.kind == Scale::Kind::choice)
-    return refuse("conditions-2", fmt::format("{} is a choice without an order, so nothing is under or over another.", name),
+    return refuse("conditions-2",
+                  fmt::format("{} is a choice without an order, so nothing is under or over another.", name),
                   fmt::format("name the members, as in: {} {}", name, scale.members.front()));
   if (scale.kind == Scale::Kind::grades) {
     if (relation != Relation::at_least && relation != Relation::at_most)
@@ -185,22 +203,28 @@ std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition
                     fmt::format("write as in: {} at least {}", name, scale.members.back()));
     const auto* phrase = std::get_if<grammar::Phrase>(&*condition.value);
     if (!phrase)
-      return refuse("conditions-2", fmt::format("{} is compared with one of {}.", name, listed(scale.members)), "write one of them");
+      return refuse("conditions-2", fmt::format("{} is compared with one of {}.", name, listed(scale.members)),
+                    "write one of them");
     const auto found = member(*phrase, scale, name);
     if (!found) return std::nullopt;
     const auto count = static_cast<std::uint32_t>(scale.members.size());
-    for (std::uint32_t i = relation == Relation::at_least ? *found : 0; i <= (relation == Relation::at_least ? count - 1 : *found); ++i)
+    for (std::uint32_t i = relation == Relation::at_least ? *found : 0;
+         i <= (relation == Relation::at_least ? count - 1 : *found); ++i)
       test.members.push_back(i);
     return test;
   }
   const bool of_days = relation == Relation::before || relation == Relation::since;
   if (of_days != (scale.kind == Scale::Kind::day))
-    return refuse("conditions-3", of_days ? fmt::format("{} is no day; before and since are for days.", name) : fmt::format("{} is a day; days know only before and since.", name),
-                  of_days ? fmt::format("write {} under … or {} at least …", name, name) : fmt::format("write {} before … or {} since …", name, name));
+    return refuse("conditions-3",
+                  of_days ? fmt::format("{} is no day; before and since are for days.", name)
+                          : fmt::format("{} is a day; days know only before and since.", name),
+                  of_days ? fmt::format("write {} under … or {} at least …", name, name)
+                          : fmt::format("write {} before … or {} since …", name, name));
   if (scale.dimension == Dimension::age && (relation == Relation::over || relation == Relation::at_most))
     return refuse("units-5", "Ages know only under and at least: 'over 18' is read in two ways.",
-                  relation == Relation::over ? fmt::format("write {} at least, with the first age that counts", name)
-                                             : fmt::format("write {} under, with the first age that no longer counts", name));
+                  relation == Relation::over
+                      ? fmt::format("write {} at least, with the first age that counts", name)
+                      : fmt::format("write {} under, with the first age that no longer counts", name));
   const auto value = amount(*condition.value, scale);
   if (!value || !on_grain(*value, *column, span_of(*condition.value))) return std::nullopt;
   const bool upper = relation == Relation::under || relation == Relation::before || relation == Relation::at_most;
@@ -212,8 +236,9 @@ std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition
   const auto& domain = policy.tables.asked[known.detail];
   const bool nobody = upper ? nothing_below(*column, cut) : nothing_above(*column, cut);
   if (*value < domain.lowest || *value > domain.highest || nobody)
-    return refuse("domain-5", fmt::format("{} is asked from {} to {}, so {} meets this condition.", name, scale.write(domain.lowest), scale.write(domain.highest),
-                                          nobody ? "nobody" : "everybody"),
+    return refuse("domain-5",
+                  fmt::format("{} is asked from {} to {}, so {} meets this condition.", name,
+                              scale.write(domain.lowest), scale.write(domain.highest), nobody ? "nobody" : "everybody"),
                   "write a value inside the range, or leave the condition out");
   return test;
 }
@@ -227,8 +252,10 @@ std::optional<std::vector<DraftTest>> Checker::tests(const std::vector<grammar::
   bool good = true;
   for (const auto& condition : conditions) {
     auto made = test(condition, pack);
-    if (made) tests.push_back(std::move(*made));
-    else good = false;
+    if (made)
+      tests.push_back(std::move(*made));
+    else
+      good = false;
   }
   return good ? std::optional(std::move(tests)) : std::nullopt;
 }

@@ -31,7 +31,8 @@ bool Checker::fresh_name(const std::string& name, const grammar::Span& span, con
                          const std::vector<std::pair<std::string, grammar::Span>>& known) {
   for (const auto& [other, where] : known) {
     if (other != name) continue;
-    diagnostics.add("names-2", span, fmt::format("There are two {} called '{}'.", what, name), "give one of them another name")
+    diagnostics
+        .add("names-2", span, fmt::format("There are two {} called '{}'.", what, name), "give one of them another name")
         .notes.push_back({"the first one", where});
     return false;
   }
@@ -65,7 +66,8 @@ void Checker::read_shown(const grammar::Domain& domain, Scale& scale) {
   if (units.size() == 2) {
     const auto large = ticks_per(units[0]), small = ticks_per(units[1]);
     if (large <= small || large % small != 0) {
-      diagnostics.add("units-2", domain.shown_in[1].span, "These two units don't go together.", "name the larger one first, as in: shown in st and lb");
+      diagnostics.add("units-2", domain.shown_in[1].span, "These two units don't go together.",
+                      "name the larger one first, as in: shown in st and lb");
       return;
     }
   }
@@ -87,13 +89,15 @@ void Checker::read_domain(const grammar::Domain& domain, Scale& scale, std::int6
     if (domain.whole && scale.dimension == Dimension::age) scale.bare_unit = quantity->parts.back().unit;
     if (scale.bare_unit == grammar::Unit::month) scale.bare_unit.reset();
   } else {
-    diagnostics.add("domain-1", interval.span, "Two numbers or two days should stand here.", "write it as in: 12 to 180 kg; or use grades or choice for words");
+    diagnostics.add("domain-1", interval.span, "Two numbers or two days should stand here.",
+                    "write it as in: 12 to 180 kg; or use grades or choice for words");
     return;
   }
   const auto from = amount(interval.from, scale), to = amount(interval.to, scale);
   if (!from || !to) return;
   low = *from, high = *to;
-  if (low > high) diagnostics.add("domain-1", interval.span, "The second end lies below the first.", "write the lower end first");
+  if (low > high)
+    diagnostics.add("domain-1", interval.span, "The second end lies below the first.", "write the lower end first");
 }
 
 void Checker::declare_details() {
@@ -113,17 +117,22 @@ void Checker::declare_details() {
       const auto& scale = text.scale;
       domain.plain_number = scale.kind == Scale::Kind::amount && scale.dimension == Dimension::number;
       if (scale.dimension == Dimension::age && !scale.whole)
-        diagnostics.add("domain-2", ask.domain.span, "Ages are asked in whole years or whole months.", "write it as in: 4 to 90 years, whole");
-      if (scale.whole && scale.kind == Scale::Kind::amount) domain.grain = ticks_per(scale.shown.back(), scale.money_digits);
+        diagnostics.add("domain-2", ask.domain.span, "Ages are asked in whole years or whole months.",
+                        "write it as in: 4 to 90 years, whole");
+      if (scale.whole && scale.kind == Scale::Kind::amount)
+        domain.grain = ticks_per(scale.shown.back(), scale.money_digits);
       if (domain.lowest % domain.grain != 0 || domain.highest % domain.grain != 0)
-        diagnostics.add("units-6", ask.domain.span, fmt::format("{} is asked in whole units, but an end of its range is not whole.", text.name), "write whole ends");
+        diagnostics.add("units-6", ask.domain.span,
+                        fmt::format("{} is asked in whole units, but an end of its range is not whole.", text.name),
+                        "write whole ends");
       if (ask.give_or_take) text.precision = ticks(*ask.give_or_take, due_for(scale));
     } else {
       domain.members = true;
       if (!members_once(ask.domain, text.scale)) return;
       domain.highest = static_cast<std::int64_t>(text.scale.members.size()) - 1;
       if (ask.give_or_take)
-        diagnostics.add("domain-3", ask.give_or_take->span, "Only a measured number has a give or take.", "leave it out");
+        diagnostics.add("domain-3", ask.give_or_take->span, "Only a measured number has a give or take.",
+                        "leave it out");
     }
     read_shown(ask.domain, text.scale);
     Column column;
@@ -143,9 +152,11 @@ void Checker::declare_details() {
     const bool same = unit && text.scale.kind == Scale::Kind::amount && text.scale.dimension == dimension_of(*unit);
     const bool whole = !relies.whole || (text.scale.whole && text.scale.shown.back().unit == unit);
     if (!same || !whole)
-      diagnostics.add("parts-5", item.head, fmt::format("This pack relies on {}{} {}, but the policy asks it otherwise.", text.name,
-                                                        relies.whole ? " in whole" : " in", relies.unit->text),
-                      "ask it as the pack relies on it, or leave the pack out")
+      diagnostics
+          .add("parts-5", item.head,
+               fmt::format("This pack relies on {}{} {}, but the policy asks it otherwise.", text.name,
+                           relies.whole ? " in whole" : " in", relies.unit->text),
+               "ask it as the pack relies on it, or leave the pack out")
           .notes.push_back({"asked here", text.span});
   });
 }

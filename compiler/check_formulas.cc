@@ -39,7 +39,9 @@ class FormulaChecker {
 
   Known check(const Expression& expression) {
     const auto known = value_of(expression);
-    if (depth_ > deepest_stack) refuse(expression, "limits-1", "This formula is too long to keep at once.", "work out a part of it as a detail of its own");
+    if (depth_ > deepest_stack)
+      refuse(expression, "limits-1", "This formula is too long to keep at once.",
+             "work out a part of it as a detail of its own");
     return known;
   }
 
@@ -47,7 +49,7 @@ class FormulaChecker {
   [[nodiscard]] bool fits_64() const { return fits_64_; }
 
   std::set<std::uint16_t> inputs;
-  std::vector<ShownUnit> shown;   // of the first amount met, for a result of its dimension
+  std::vector<ShownUnit> shown;  // of the first amount met, for a result of its dimension
   Dimension shown_dimension = Dimension::number;
 
  private:
@@ -60,7 +62,8 @@ class FormulaChecker {
   T fit(const std::optional<T>& exact, const Expression& at) {
     if constexpr (std::is_same_v<T, Int128>) fits_64_ = fits_64_ && exact && absolute(*exact) < (Int128{1} << 60);
     if (!exact)
-      refuse(at, "formula-3", "For some players this number gets too large to be kept exactly.", "divide earlier, or round a part of it");
+      refuse(at, "formula-3", "For some players this number gets too large to be kept exactly.",
+             "divide earlier, or round a part of it");
     return *exact;
   }
 
@@ -83,14 +86,18 @@ class FormulaChecker {
         return {Dimension::day, {{day, 1}, {day, 1}}, absolute(day), 1};
       }
       case Expression::Kind::name: return detail(at);
-      case Expression::Kind::round_up: case Expression::Kind::round_down: case Expression::Kind::round_nearest: return rounded(at);
+      case Expression::Kind::round_up:
+      case Expression::Kind::round_down:
+      case Expression::Kind::round_nearest: return rounded(at);
       default: return both(at);
     }
   }
 
   Known literal(const Expression& at) {
     const auto& part = at.quantity.parts.front();
-    const auto dimension = part.unit ? dimension_of(*part.unit) : part.currency.empty() ? Dimension::number : Dimension::money;
+    const auto dimension = part.unit               ? dimension_of(*part.unit)
+                           : part.currency.empty() ? Dimension::number
+                                                   : Dimension::money;
     Rational value;
     if (dimension == Dimension::number) {
       value = reduced(part.numerator, Int128{part.denominator} * (part.bare() ? 1 : 100));
@@ -114,7 +121,9 @@ class FormulaChecker {
     const auto& known = tables.columns[*column];
     const auto& scale = checker_.policy.scale_of(*column);
     if (scale.has_members())
-      refuse(at, "formula-1", fmt::format("{} is one of {}; a formula needs a number.", at.name.joined(), listed(scale.members)), "give each of them a number in a chart, and use that");
+      refuse(at, "formula-1",
+             fmt::format("{} is one of {}; a formula needs a number.", at.name.joined(), listed(scale.members)),
+             "give each of them a number in a chart, and use that");
     Known made;
     made.dimension = scale.dimension;
     if (known.worked_out) {
@@ -144,7 +153,8 @@ class FormulaChecker {
     auto inner = value_of(at.operands[0]);
     const auto step = checker_.ticks(at.quantity, {inner.dimension, checker_.policy.currency, std::nullopt});
     if (!step) throw Wrong{};
-    if (*step <= 0) refuse(at, "formula-1", "Rounding needs a step above nothing.", "write it as in: rounded up to 5 mm");
+    if (*step <= 0)
+      refuse(at, "formula-1", "Rounding needs a step above nothing.", "write it as in: rounded up to 5 mm");
     const Rational unit = inner.dimension == Dimension::number ? reduced(*step, ticks_per_one) : Rational{*step, 1};
     const auto kind = at.kind == Expression::Kind::round_up     ? Kind::round_up
                       : at.kind == Expression::Kind::round_down ? Kind::round_down
@@ -163,8 +173,10 @@ class FormulaChecker {
 
   // The largest numerator over `denominator` for a value between the bounds.
   Int128 largest(const Known& known, Int128 denominator, const Expression& at) {
-    const auto low = fit(multiply(absolute(known.bounds.lowest.numerator), denominator), at) / known.bounds.lowest.denominator;
-    const auto high = fit(multiply(absolute(known.bounds.highest.numerator), denominator), at) / known.bounds.highest.denominator;
+    const auto low =
+        fit(multiply(absolute(known.bounds.lowest.numerator), denominator), at) / known.bounds.lowest.denominator;
+    const auto high =
+        fit(multiply(absolute(known.bounds.highest.numerator), denominator), at) / known.bounds.highest.denominator;
     return std::max(low, high) + 1;
   }
 
@@ -207,7 +219,8 @@ class FormulaChecker {
     switch (made_.formula.back().kind) {
       case Kind::multiply: made.most_numerator = fit(multiply(a.most_numerator, b.most_numerator), at); break;
       case Kind::divide: made.most_numerator = cross_left, made.most_denominator = cross_right; break;
-      case Kind::larger: case Kind::smaller:
+      case Kind::larger:
+      case Kind::smaller:
         made.most_numerator = std::max(a.most_numerator, b.most_numerator);
         made.most_denominator = std::max(a.most_denominator, b.most_denominator);
         break;
@@ -221,15 +234,21 @@ class FormulaChecker {
     const auto number = Dimension::number;
     const auto is_day = [](const Known& known) { return known.dimension == Dimension::day; };
     const auto unlike = [&] {
-      refuse(at, "formula-1", fmt::format("{} and {} don't go together here.", a_dimension(a.dimension), a_dimension(b.dimension)),
+      refuse(at, "formula-1",
+             fmt::format("{} and {} don't go together here.", a_dimension(a.dimension), a_dimension(b.dimension)),
              "bring both to the same kind, for instance by dividing by 1 in or 1 lb");
     };
     if (at.kind == Expression::Kind::whole_years) {
-      if (!is_day(a) || !is_day(b)) refuse(at, "formula-1", "Whole years are counted from one day to another.", "write it as in: whole years from birth_day to 31 December 2026");
-      if (shown.empty() || shown_dimension != Dimension::age) shown = {{grammar::Unit::year, ""}}, shown_dimension = Dimension::age;
+      if (!is_day(a) || !is_day(b))
+        refuse(at, "formula-1", "Whole years are counted from one day to another.",
+               "write it as in: whole years from birth_day to 31 December 2026");
+      if (shown.empty() || shown_dimension != Dimension::age)
+        shown = {{grammar::Unit::year, ""}}, shown_dimension = Dimension::age;
       return Dimension::age;
     }
-    if (is_day(a) || is_day(b)) refuse(at, "formula-1", "Days can't be added, multiplied or compared in a formula.", "count whole years from one day to another");
+    if (is_day(a) || is_day(b))
+      refuse(at, "formula-1", "Days can't be added, multiplied or compared in a formula.",
+             "count whole years from one day to another");
     if (at.kind == Expression::Kind::multiply) {
       if (a.dimension != number && b.dimension != number) unlike();
       return a.dimension == number ? b.dimension : a.dimension;
@@ -275,7 +294,8 @@ void Checker::check_formula(const grammar::WorkOut& form, const grammar::Item& i
     made.fits_64 = checker.fits_64();
     const auto lowest = multiply(known.bounds.lowest, in_ticks), highest = multiply(known.bounds.highest, in_ticks);
     if (!lowest || !highest || !comparable(made)) {
-      diagnostics.add("formula-3", form.formula.span, "For some players this number gets too large to be kept exactly.", "divide earlier, or round a part of it");
+      diagnostics.add("formula-3", form.formula.span, "For some players this number gets too large to be kept exactly.",
+                      "divide earlier, or round a part of it");
       return;
     }
     made.lowest = *lowest, made.highest = *highest;
@@ -283,7 +303,8 @@ void Checker::check_formula(const grammar::WorkOut& form, const grammar::Item& i
     text.scale.dimension = known.dimension;
     text.scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
     if (known.dimension == Dimension::age) text.scale.bare_unit = grammar::Unit::year;
-    text.scale.shown = checker.shown_dimension == known.dimension && !checker.shown.empty() ? checker.shown : std::vector{ShownUnit{}};
+    text.scale.shown =
+        checker.shown_dimension == known.dimension && !checker.shown.empty() ? checker.shown : std::vector{ShownUnit{}};
   } catch (const FormulaChecker::Wrong&) {
     return;
   }
@@ -308,25 +329,33 @@ void Checker::check_detail_chart(const grammar::Chart& chart, const grammar::Ite
   const auto* first = chart.rows.empty() ? nullptr : std::get_if<grammar::Value>(&chart.rows.front().cells.front());
   const auto* quantity = first ? std::get_if<grammar::Quantity>(first) : nullptr;
   if (!quantity) {
-    diagnostics.add("answers-1", chart.rows.empty() ? item.head : span_of(chart.rows.front().cells.front()), fmt::format("The chart works out {}, so its cells are quantities.", text.name), "write a number with its unit in each cell");
+    diagnostics.add("answers-1", chart.rows.empty() ? item.head : span_of(chart.rows.front().cells.front()),
+                    fmt::format("The chart works out {}, so its cells are quantities.", text.name),
+                    "write a number with its unit in each cell");
     return;
   }
   if (!chart.clauses.when.empty() || !chart.clauses.outranks.empty()) {
-    diagnostics.add("charts-8", item.head, "A chart that works out a detail must answer every player, and answers alone.", "leave out its for and its outranks; split the rows instead");
+    diagnostics.add("charts-8", item.head,
+                    "A chart that works out a detail must answer every player, and answers alone.",
+                    "leave out its for and its outranks; split the rows instead");
     return;
   }
   const auto& part = quantity->parts.front();
-  text.scale.dimension = part.unit ? dimension_of(*part.unit) : part.currency.empty() ? Dimension::number : Dimension::money;
+  text.scale.dimension = part.unit               ? dimension_of(*part.unit)
+                         : part.currency.empty() ? Dimension::number
+                                                 : Dimension::money;
   text.scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
   for (const auto& each : quantity->parts)
-    if (text.scale.shown.empty() || each.unit != grammar::Unit::percent) text.scale.shown.push_back({each.unit, each.currency});
+    if (text.scale.shown.empty() || each.unit != grammar::Unit::percent)
+      text.scale.shown.push_back({each.unit, each.currency});
   DraftRule rule;
   rule.id = new_rule(chart.name, RuleText::Kind::chart, chart.clauses, file, item.head);
   rule.effect = policy.rules[rule.id].effect = Effect::value;
   const auto read = [&](const grammar::Cell& cell) -> std::optional<std::pair<std::int64_t, std::int64_t>> {
     const auto* value = std::get_if<grammar::Value>(&cell);
     if (!value) {
-      diagnostics.add("answers-1", span_of(cell), "One quantity is due here, not two ends.", "write one number with its unit");
+      diagnostics.add("answers-1", span_of(cell), "One quantity is due here, not two ends.",
+                      "write one number with its unit");
       return std::nullopt;
     }
     const auto ticks = amount(*value, text.scale);
@@ -341,8 +370,11 @@ void Checker::check_detail_chart(const grammar::Chart& chart, const grammar::Ite
     low = std::min(low, row.low), high = std::max(high, row.high);
     for (const auto& test : row.tests) {
       const auto& column = policy.tables.columns[test.column];
-      if (!column.worked_out) inputs.insert(column.detail);
-      else inputs.insert(policy.tables.worked_out[column.detail].inputs.begin(), policy.tables.worked_out[column.detail].inputs.end());
+      if (!column.worked_out)
+        inputs.insert(column.detail);
+      else
+        inputs.insert(policy.tables.worked_out[column.detail].inputs.begin(),
+                      policy.tables.worked_out[column.detail].inputs.end());
     }
   }
   made.inputs.assign(inputs.begin(), inputs.end());
@@ -406,9 +438,11 @@ void Checker::declare_worked_out() {
     if (written.state == Written::State::done) return;
     if (written.state == Written::State::open) {
       std::vector<std::string> circle;
-      for (auto at = std::find(path.begin(), path.end(), &written); at != path.end(); ++at) circle.push_back((*at)->name);
+      for (auto at = std::find(path.begin(), path.end(), &written); at != path.end(); ++at)
+        circle.push_back((*at)->name);
       circle.push_back(written.name);
-      diagnostics.add("formula-4", written.item->head, fmt::format("{} rests on itself: {}.", written.name, fmt::join(circle, ", which rests on ")),
+      diagnostics.add("formula-4", written.item->head,
+                      fmt::format("{} rests on itself: {}.", written.name, fmt::join(circle, ", which rests on ")),
                       "work one of them out from what is asked alone");
       columns.emplace(written.name, ColumnId{0});  // known from here on, so that each circle is told once
       return;
@@ -421,7 +455,8 @@ void Checker::declare_worked_out() {
     path.pop_back();
     written.state = Written::State::done;
     if (columns.count(written.name) != 0) return;
-    written.formula ? check_formula(*written.formula, *written.item) : check_detail_chart(*written.chart, *written.item, written.file);
+    written.formula ? check_formula(*written.formula, *written.item)
+                    : check_detail_chart(*written.chart, *written.item, written.file);
   };
   for (auto& written : all) settle(settle, written);
 }

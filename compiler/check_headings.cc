@@ -16,7 +16,8 @@ void Checker::read_headings() {
   std::optional<grammar::Span> edition, money;
   const auto once = [&](std::optional<grammar::Span>& first, const grammar::Item& item, const char* what) {
     if (first)
-      diagnostics.add("names-2", item.head, fmt::format("The policy says its {} twice.", what), "keep one of the two lines")
+      diagnostics
+          .add("names-2", item.head, fmt::format("The policy says its {} twice.", what), "keep one of the two lines")
           .notes.push_back({"the first one", *first});
     else
       first = item.head;
@@ -38,7 +39,8 @@ void Checker::read_headings() {
     policy.currency = form.code.text;
     for (char& c : policy.currency) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
     if (!grammar::currency_digits(policy.currency))
-      diagnostics.add("units-8", form.code.span, fmt::format("'{}' is not the code of a currency (ISO 4217).", policy.currency),
+      diagnostics.add("units-8", form.code.span,
+                      fmt::format("'{}' is not the code of a currency (ISO 4217).", policy.currency),
                       "write a code of three letters, such as GBP, EUR, USD or CAD");
   });
   if (!edition)

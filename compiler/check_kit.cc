@@ -29,19 +29,22 @@ void Checker::declare_property(const grammar::Property& form, std::uint32_t piec
   if (form.domain.kind == grammar::Domain::Kind::amount) {
     std::int64_t low = 0, high = 0;
     read_domain(form.domain, text.scale, low, high);
-    const auto step = text.scale.kind == Scale::Kind::amount ? ticks(*form.domain.step, due_for(text.scale)) : std::nullopt;
+    const auto step =
+        text.scale.kind == Scale::Kind::amount ? ticks(*form.domain.step, due_for(text.scale)) : std::nullopt;
     text.first = low;
     text.step = step.value_or(1);
     space.ordered = true;
     space.band = form.domain.band;
     space.steps = 1;
     if (text.scale.kind == Scale::Kind::day)
-      diagnostics.add("domain-1", form.domain.span, "A property can't be a day.", "write grades, a choice, or a range with a step");
+      diagnostics.add("domain-1", form.domain.span, "A property can't be a day.",
+                      "write grades, a choice, or a range with a step");
     else if (step && (*step <= 0 || (high - low) % *step != 0))
       diagnostics.add("domain-4", form.domain.step->span, "The range is not a whole number of these steps.",
                       "choose a step that leads from the first end to the last");
     else if (step && (high - low) / *step >= most_steps)
-      diagnostics.add("limits-2", form.domain.step->span, fmt::format("The range has more than {} steps.", most_steps), "choose a longer step");
+      diagnostics.add("limits-2", form.domain.step->span, fmt::format("The range has more than {} steps.", most_steps),
+                      "choose a longer step");
     else if (step && high >= low)
       space.steps = static_cast<std::uint32_t>((high - low) / *step) + 1;
   } else {
@@ -81,10 +84,12 @@ void Checker::declare_kit() {
       names.emplace_back(property.name.text, property.name.span);
       declare_property(property, index);
     }
-    policy.pieces.back().properties = static_cast<std::uint32_t>(policy.properties.size()) - policy.pieces.back().first_property;
+    policy.pieces.back().properties =
+        static_cast<std::uint32_t>(policy.properties.size()) - policy.pieces.back().first_property;
   });
   if (policy.pieces.empty())
-    diagnostics.add("policy-2", files.front().tree.items.front().head, "The policy has no pieces, so there is nothing to advise.",
+    diagnostics.add("policy-2", files.front().tree.items.front().head,
+                    "The policy has no pieces, so there is nothing to advise.",
                     "add a line such as: piece skates always");
 }
 
@@ -97,10 +102,13 @@ void Checker::check_owed() {
     if (answered[i]) continue;
     const auto& property = policy.properties[i];
     const auto& piece = policy.pieces[property.piece];
-    diagnostics.add("kit-1", property.span,
-                    fmt::format("Nothing answers {} {}: it has no chart, and no rule sets it.", piece.name, property.name),
-                    fmt::format("add a chart that gives {} {}, or a rule such as: set {} {} to {}", piece.name, property.name, piece.name,
-                                property.name, policy.tables.answers[i].band ? property.write(0, policy.tables.answers[i].steps - 1) : property.write(0, 0)));
+    diagnostics.add(
+        "kit-1", property.span,
+        fmt::format("Nothing answers {} {}: it has no chart, and no rule sets it.", piece.name, property.name),
+        fmt::format("add a chart that gives {} {}, or a rule such as: set {} {} to {}", piece.name, property.name,
+                    piece.name, property.name,
+                    policy.tables.answers[i].band ? property.write(0, policy.tables.answers[i].steps - 1)
+                                                  : property.write(0, 0)));
   }
 }
 

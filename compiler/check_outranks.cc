@@ -14,7 +14,11 @@ void Checker::check_outranks() {
   std::map<RuleId, const DraftRule*> by_id;
   for (const auto& rule : rules) by_id[rule.id] = &rule;
   const auto kind_of_answer = [](Effect effect) {
-    return effect == Effect::need || effect == Effect::suggest || effect == Effect::omit || effect == Effect::present ? 1 : effect == Effect::caution ? 2 : effect == Effect::value ? 3 : 0;
+    return effect == Effect::need || effect == Effect::suggest || effect == Effect::omit || effect == Effect::present
+               ? 1
+           : effect == Effect::caution ? 2
+           : effect == Effect::value   ? 3
+                                       : 0;
   };
   std::map<RuleId, std::vector<RuleId>> direct;
   std::map<std::pair<RuleId, RuleId>, const grammar::Phrase*> written;
@@ -37,11 +41,15 @@ void Checker::check_outranks() {
     if (!a || !b) continue;  // something was said about one of them already
     const bool same_kind = kind_of_answer(a->effect) == kind_of_answer(b->effect) && kind_of_answer(a->effect) < 2;
     const bool shared = same_kind && std::any_of(a->targets.begin(), a->targets.end(), [&](auto target) {
-      return std::find(b->targets.begin(), b->targets.end(), target) != b->targets.end();
-    });
+                          return std::find(b->targets.begin(), b->targets.end(), target) != b->targets.end();
+                        });
     if (!shared) {
-      diagnostics.add("rules-3", phrase->span, fmt::format("'{}' and '{}' never speak about the same answer, so neither can outrank the other.", policy.rules[over].name, policy.rules[under].name),
-                      "leave this outranks out").notes.push_back({"the other rule", policy.rules[under].span});
+      diagnostics
+          .add("rules-3", phrase->span,
+               fmt::format("'{}' and '{}' never speak about the same answer, so neither can outrank the other.",
+                           policy.rules[over].name, policy.rules[under].name),
+               "leave this outranks out")
+          .notes.push_back({"the other rule", policy.rules[under].span});
       continue;
     }
     direct[over].push_back(under);
@@ -65,12 +73,15 @@ void Checker::check_outranks() {
     if (reached_from.count(start) != 0) {
       std::vector<std::string> circle = {policy.rules[start].name};
       std::vector<RuleId> members = {start};
-      for (auto at = reached_from[start]; at != start; at = reached_from[at]) circle.push_back(policy.rules[at].name), members.push_back(at);
+      for (auto at = reached_from[start]; at != start; at = reached_from[at])
+        circle.push_back(policy.rules[at].name), members.push_back(at);
       circle.push_back(policy.rules[start].name);
       std::reverse(circle.begin(), circle.end());
       if (std::any_of(members.begin(), members.end(), [&](RuleId id) { return told.count(id) != 0; })) continue;
       told.insert(members.begin(), members.end());
-      diagnostics.add("rules-4", policy.rules[start].span, fmt::format("These outrank each other in a circle: {}.", fmt::join(circle, " outranks ")), "take one of the outranks out");
+      diagnostics.add("rules-4", policy.rules[start].span,
+                      fmt::format("These outrank each other in a circle: {}.", fmt::join(circle, " outranks ")),
+                      "take one of the outranks out");
       continue;
     }
     for (const auto& [under, via] : reached_from) {
@@ -79,9 +90,12 @@ void Checker::check_outranks() {
       const auto* b = by_id[under];
       if (!b->safety || (a->safety && a->file == b->file)) continue;
       const auto phrase = written.find({start, under});
-      diagnostics.add("rules-5", phrase != written.end() ? phrase->second->span : policy.rules[start].span,
-                      fmt::format("'{}' is a safety rule; it yields only to a safety rule of its own file.", policy.rules[under].name),
-                      "leave this outranks out, or hold the two rules apart with for").notes.push_back({"the safety rule", policy.rules[under].span});
+      diagnostics
+          .add("rules-5", phrase != written.end() ? phrase->second->span : policy.rules[start].span,
+               fmt::format("'{}' is a safety rule; it yields only to a safety rule of its own file.",
+                           policy.rules[under].name),
+               "leave this outranks out, or hold the two rules apart with for")
+          .notes.push_back({"the safety rule", policy.rules[under].span});
     }
   }
   std::sort(outranks.begin(), outranks.end());

@@ -12,7 +12,8 @@ namespace {
 
 Effect effect_of(Action::Kind kind) {
   switch (kind) {
-    case Action::Kind::set: case Action::Kind::size: return Effect::base;
+    case Action::Kind::set:
+    case Action::Kind::size: return Effect::base;
     case Action::Kind::keep: return Effect::keep;
     case Action::Kind::floor: return Effect::floor;
     case Action::Kind::cap: return Effect::cap;
@@ -27,7 +28,8 @@ Effect effect_of(Action::Kind kind) {
 
 }  // namespace
 
-RuleId Checker::new_rule(const grammar::Word& name, RuleText::Kind kind, const grammar::Clauses& clauses, std::size_t file, const grammar::Span& head) {
+RuleId Checker::new_rule(const grammar::Word& name, RuleText::Kind kind, const grammar::Clauses& clauses,
+                         std::size_t file, const grammar::Span& head) {
   const auto id = static_cast<RuleId>(policy.rules.size());
   const auto& from = files[file];
   RuleText text;
@@ -39,7 +41,9 @@ RuleId Checker::new_rule(const grammar::Word& name, RuleText::Kind kind, const g
   text.span = head;
   const auto key = from.pack ? from.pack_name + "_" + name.text : name.text;
   if (const auto [known, fresh] = rule_names.emplace(key, id); !fresh)
-    diagnostics.add("names-2", name.span, fmt::format("There are two rules or charts called '{}'.", text.name), "give one of them another name")
+    diagnostics
+        .add("names-2", name.span, fmt::format("There are two rules or charts called '{}'.", text.name),
+             "give one of them another name")
         .notes.push_back({"the first one", policy.rules[known->second].span});
   for (const auto& under : clauses.outranks) written_outranks_.push_back({id, file, &under});
   policy.rules.push_back(std::move(text));
@@ -50,16 +54,23 @@ RuleId Checker::new_rule(const grammar::Word& name, RuleText::Kind kind, const g
 std::vector<DraftTest> Checker::applies_when(const grammar::Clauses& clauses, std::size_t file) {
   auto all = tests(clauses.when, files[file].pack).value_or(std::vector<DraftTest>{});
   if (files[file].only_for.empty()) return all;
-  for (auto& test : tests(files[file].only_for, true).value_or(std::vector<DraftTest>{})) all.push_back(std::move(test));
+  for (auto& test : tests(files[file].only_for, true).value_or(std::vector<DraftTest>{}))
+    all.push_back(std::move(test));
   return all;
 }
 
 bool Checker::restricts_only(const grammar::Rule& rule, const grammar::Item& item, std::size_t file) {
   if (!files[file].pack) return true;
   switch (rule.action->kind) {
-    case Action::Kind::set: case Action::Kind::size: case Action::Kind::suggest: case Action::Kind::refer:
-      diagnostics.add("parts-4", rule.action->span, "A pack of house rules may only restrict: need, omit, floor, cap, keep or caution.",
-                      "leave this to the shop's own policy").notes.push_back({"the rule", item.head});
+    case Action::Kind::set:
+    case Action::Kind::size:
+    case Action::Kind::suggest:
+    case Action::Kind::refer:
+      diagnostics
+          .add("parts-4", rule.action->span,
+               "A pack of house rules may only restrict: need, omit, floor, cap, keep or caution.",
+               "leave this to the shop's own policy")
+          .notes.push_back({"the rule", item.head});
       return false;
     default: return true;
   }
@@ -83,7 +94,8 @@ std::vector<DraftRow> Checker::size_steps(std::uint32_t property, ColumnId colum
 void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, std::size_t file) {
   const auto id = new_rule(rule.name, RuleText::Kind::rule, rule.clauses, file, item.head);
   if (!rule.action) {
-    diagnostics.add("rules-1", item.head, fmt::format("The rule '{}' does nothing.", rule.name.text), "say what it does, as in: need neck_guard");
+    diagnostics.add("rules-1", item.head, fmt::format("The rule '{}' does nothing.", rule.name.text),
+                    "say what it does, as in: need neck_guard");
     return;
   }
   if (!restricts_only(rule, item, file)) return;
@@ -102,13 +114,18 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
       made.targets = {static_cast<std::uint32_t>(policy.cautions.size())};
       policy.cautions.push_back(id);
       break;
-    case Action::Kind::need: case Action::Kind::suggest: case Action::Kind::omit:
+    case Action::Kind::need:
+    case Action::Kind::suggest:
+    case Action::Kind::omit:
       for (const auto& phrase : action.targets) {
         const auto piece = piece_named(phrase);
         if (!piece) continue;
         if (made.effect == Effect::omit && policy.tables.presence[*piece] != Presence::optional) {
-          diagnostics.add("rules-2", phrase.span, fmt::format("{} is declared to be in the kit, so it can't be left out.", policy.pieces[*piece].name),
-                          fmt::format("declare it optional, and let rules need it: piece {} optional", policy.pieces[*piece].name))
+          diagnostics
+              .add("rules-2", phrase.span,
+                   fmt::format("{} is declared to be in the kit, so it can't be left out.", policy.pieces[*piece].name),
+                   fmt::format("declare it optional, and let rules need it: piece {} optional",
+                               policy.pieces[*piece].name))
               .notes.push_back({"declared here", policy.pieces[*piece].span});
           continue;
         }
@@ -119,23 +136,31 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
       const auto target = target_named(action.targets.front());
       if (!target) break;
       const auto& piece = policy.pieces[target->index];
-      if (!target->piece) made.targets = {target->index};
+      if (!target->piece)
+        made.targets = {target->index};
       else
         for (std::uint32_t i = 0; i < piece.properties; ++i) made.targets.push_back(piece.first_property + i);
       if (made.targets.empty())
-        diagnostics.add("rules-2", action.targets.front().span, fmt::format("{} has no properties, so there is nothing to ask the fitter.", piece.name), "declare a property under it");
+        diagnostics.add("rules-2", action.targets.front().span,
+                        fmt::format("{} has no properties, so there is nothing to ask the fitter.", piece.name),
+                        "declare a property under it");
       break;
     }
     default: {
       const auto property = property_named(action.targets.front());
       if (!property) break;
       const auto& space = policy.tables.answers[*property];
-      const auto name = policy.pieces[policy.properties[*property].piece].name + " " + policy.properties[*property].name;
+      const auto name =
+          policy.pieces[policy.properties[*property].piece].name + " " + policy.properties[*property].name;
       const bool lifts = action.kind == Action::Kind::floor || action.kind == Action::Kind::cap;
-      const auto refuse = [&](std::string message, const char* hint) { diagnostics.add("rules-2", action.span, std::move(message), hint); };
+      const auto refuse = [&](std::string message, const char* hint) {
+        diagnostics.add("rules-2", action.span, std::move(message), hint);
+      };
       if (lifts && (!space.ordered || space.band)) {
-        refuse(name + (space.band ? " is a band; floor and cap are for one grade or size." : " is a choice without an order, so it has no floor and no cap."),
-               space.band ? "narrow it, as in: keep stick flex within 20 to 60 flex" : "use set, with outranks where two meet");
+        refuse(name + (space.band ? " is a band; floor and cap are for one grade or size."
+                                  : " is a choice without an order, so it has no floor and no cap."),
+               space.band ? "narrow it, as in: keep stick flex within 20 to 60 flex"
+                          : "use set, with outranks where two meet");
         break;
       }
       if (action.kind == Action::Kind::keep && !space.band) {
@@ -148,8 +173,11 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
         const auto column = column_named(*action.from);
         if (!column) break;
         const auto& from = policy.scale_of(*column);
-        if (scale.has_members() || space.band || from.kind != Scale::Kind::amount || from.dimension != scale.dimension) {
-          refuse(fmt::format("{} can't be sized from {}: both must be one amount of the same kind.", name, policy.name_of(*column)), "use a chart instead");
+        if (scale.has_members() || space.band || from.kind != Scale::Kind::amount ||
+            from.dimension != scale.dimension) {
+          refuse(fmt::format("{} can't be sized from {}: both must be one amount of the same kind.", name,
+                             policy.name_of(*column)),
+                 "use a chart instead");
           break;
         }
         policy.rules[id].sized_from = *column;
@@ -184,8 +212,11 @@ void Checker::check_rules() {
     policy.rules.push_back(std::move(text));
     rules.push_back(std::move(rule));
   });
-  each<grammar::Chart>([&](const grammar::Chart& chart, const grammar::Item& item, std::size_t file) { check_chart(chart, item, file); });
-  each<grammar::Rule>([&](const grammar::Rule& rule, const grammar::Item& item, std::size_t file) { check_rule(rule, item, file); });
+  each<grammar::Chart>([&](const grammar::Chart& chart, const grammar::Item& item, std::size_t file) {
+    check_chart(chart, item, file);
+  });
+  each<grammar::Rule>(
+      [&](const grammar::Rule& rule, const grammar::Item& item, std::size_t file) { check_rule(rule, item, file); });
 }
 
 }  // namespace lacestay::compiler

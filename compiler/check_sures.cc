@@ -25,8 +25,12 @@ void Checker::check_sures() {
     if (!property) return;
     const auto& space = policy.tables.answers[*property];
     made.sure.target = *property;
-    const auto refuse = [&](const char* message, const char* hint) { diagnostics.add("sure-1", item.head, message, hint); };
-    if (!space.ordered) return refuse("A choice has no order, so nothing is at least, at most, within, rising or falling.", "make it grades, or leave the claim out");
+    const auto refuse = [&](const char* message, const char* hint) {
+      diagnostics.add("sure-1", item.head, message, hint);
+    };
+    if (!space.ordered)
+      return refuse("A choice has no order, so nothing is at least, at most, within, rising or falling.",
+                    "make it grades, or leave the claim out");
     if (form.detail) {
       const auto column = column_named(*form.detail);
       if (!column) return;
@@ -49,7 +53,8 @@ void Checker::check_sures() {
       // A band is held to one value: both of its ends are.
       auto cell = *form.bound;
       if (space.band)
-        if (const auto* value = std::get_if<grammar::Value>(&cell)) cell = grammar::Interval{*value, *value, span_of(*value)};
+        if (const auto* value = std::get_if<grammar::Value>(&cell))
+          cell = grammar::Interval{*value, *value, span_of(*value)};
       const auto steps = answer(cell, *property);
       if (!steps) return;
       made.sure.low = steps->first, made.sure.high = steps->second;

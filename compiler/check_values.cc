@@ -36,13 +36,22 @@ std::optional<std::int64_t> Checker::ticks(const grammar::Quantity& quantity, co
   const auto example = fmt::format("write it as in: {}", example_of(due.dimension));
   switch (error.kind) {
     case Kind::wrong_dimension:
-      say("units-2", fmt::format("This is {}, but {} is due here.", a_dimension(error.found), a_dimension(due.dimension)), example);
+      say("units-2",
+          fmt::format("This is {}, but {} is due here.", a_dimension(error.found), a_dimension(due.dimension)),
+          example);
       break;
-    case Kind::unit_missing: say("units-3", fmt::format("This number has no unit; {} is due here.", a_dimension(due.dimension)), example); break;
-    case Kind::unit_unwanted: say("units-4", "This number carries a unit, but a plain number is due here.", "leave the unit out"); break;
+    case Kind::unit_missing:
+      say("units-3", fmt::format("This number has no unit; {} is due here.", a_dimension(due.dimension)), example);
+      break;
+    case Kind::unit_unwanted:
+      say("units-4", "This number carries a unit, but a plain number is due here.", "leave the unit out");
+      break;
     case Kind::other_currency:
-      if (due.currency.empty()) say("units-8", "The policy names no currency.", "add a line such as: money GBP");
-      else say("units-8", fmt::format("The policy's money is {}.", due.currency), fmt::format("write the sum in {}", due.currency));
+      if (due.currency.empty())
+        say("units-8", "The policy names no currency.", "add a line such as: money GBP");
+      else
+        say("units-8", fmt::format("The policy's money is {}.", due.currency),
+            fmt::format("write the sum in {}", due.currency));
       break;
     case Kind::not_whole:
       say("units-6", "This is finer than the language measures.",
@@ -50,7 +59,9 @@ std::optional<std::int64_t> Checker::ticks(const grammar::Quantity& quantity, co
           : due.dimension == Dimension::age ? "write ages in whole months or years"
                                             : "round it to what can be measured");
       break;
-    case Kind::too_large: say("units-7", "This is past the largest quantity the language keeps.", "look for a digit or a unit too many"); break;
+    case Kind::too_large:
+      say("units-7", "This is past the largest quantity the language keeps.", "look for a digit or a unit too many");
+      break;
   }
   return std::nullopt;
 }
@@ -72,12 +83,14 @@ std::optional<std::uint32_t> Checker::member(const grammar::Phrase& phrase, cons
   for (std::size_t i = 0; i < scale.members.size(); ++i)
     if (scale.members[i] == name) return static_cast<std::uint32_t>(i);
   const auto near = nearest_name(name, scale.members);
-  diagnostics.add("names-4", phrase.span, fmt::format("'{}' is not one of {}'s own: {}.", name, of, listed(scale.members)),
+  diagnostics.add("names-4", phrase.span,
+                  fmt::format("'{}' is not one of {}'s own: {}.", name, of, listed(scale.members)),
                   near.empty() ? "write one of them" : fmt::format("write {}", near));
   return std::nullopt;
 }
 
-std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const grammar::Cell& cell, std::uint32_t property) {
+std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const grammar::Cell& cell,
+                                                                     std::uint32_t property) {
   const auto& text = policy.properties[property];
   const auto full_name = policy.pieces[text.piece].name + " " + text.name;
   const auto& space = policy.tables.answers[property];
@@ -88,14 +101,16 @@ std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const gramm
     const auto offset = *found - text.first;
     const auto last = static_cast<std::int64_t>(space.steps) - 1;
     if (offset < 0 || offset > last * text.step) {
-      diagnostics.add("answers-2", span_of(value), fmt::format("{} runs from {} to {}.", full_name, text.write(0, 0), text.write(last, last)),
+      diagnostics.add("answers-2", span_of(value),
+                      fmt::format("{} runs from {} to {}.", full_name, text.write(0, 0), text.write(last, last)),
                       "write a value inside its range, or widen the range");
       return std::nullopt;
     }
     if (offset % text.step != 0) {
       const auto below = offset / text.step;
-      diagnostics.add("answers-3", span_of(value), fmt::format("{} goes in steps: nothing lies between {} and {}.", full_name,
-                                                               text.write(below, below), text.write(below + 1, below + 1)),
+      diagnostics.add("answers-3", span_of(value),
+                      fmt::format("{} goes in steps: nothing lies between {} and {}.", full_name,
+                                  text.write(below, below), text.write(below + 1, below + 1)),
                       "write one of the two");
       return std::nullopt;
     }
@@ -105,14 +120,18 @@ std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const gramm
     const auto* value = interval ? nullptr : &std::get<grammar::Value>(cell);
     const auto* phrase = value ? std::get_if<grammar::Phrase>(value) : nullptr;
     if (!phrase) {
-      diagnostics.add("answers-1", span_of(cell), fmt::format("{} is one of {}.", full_name, listed(text.scale.members, "or")), "write one of them");
+      diagnostics.add("answers-1", span_of(cell),
+                      fmt::format("{} is one of {}.", full_name, listed(text.scale.members, "or")),
+                      "write one of them");
       return std::nullopt;
     }
     const auto found = member(*phrase, text.scale, full_name);
     return found ? std::optional(std::pair<std::int64_t, std::int64_t>(*found, *found)) : std::nullopt;
   }
   if (space.band != (interval != nullptr)) {
-    diagnostics.add("answers-1", span_of(cell), space.band ? fmt::format("{} is a band, with two ends.", full_name) : fmt::format("{} is one size, not two.", full_name),
+    diagnostics.add("answers-1", span_of(cell),
+                    space.band ? fmt::format("{} is a band, with two ends.", full_name)
+                               : fmt::format("{} is one size, not two.", full_name),
                     space.band ? "write both ends, as in: 20 to 30 flex" : "write one of the two");
     return std::nullopt;
   }
@@ -130,7 +149,8 @@ bool Checker::on_grain(std::int64_t value, ColumnId column, const grammar::Span&
   const auto& known = policy.tables.columns[column];
   if (known.worked_out || value % policy.tables.asked[known.detail].grain == 0) return true;
   const auto& text = policy.details[known.detail];
-  diagnostics.add("units-6", span, fmt::format("{} is asked in whole {}.", text.name, grammar::spelling(*text.scale.shown.front().unit)),
+  diagnostics.add("units-6", span,
+                  fmt::format("{} is asked in whole {}.", text.name, grammar::spelling(*text.scale.shown.front().unit)),
                   fmt::format("write whole {}", grammar::spelling(*text.scale.shown.front().unit)));
   return false;
 }

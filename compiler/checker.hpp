@@ -37,8 +37,8 @@ struct DraftRule {
   RuleId id = 0;
   Effect effect = Effect::base;
   bool safety = false;
-  std::size_t file = 0;                  // index into Checker::files
-  std::vector<std::uint32_t> targets;    // properties, pieces, one caution or one worked-out detail
+  std::size_t file = 0;                // index into Checker::files
+  std::vector<std::uint32_t> targets;  // properties, pieces, one caution or one worked-out detail
   std::vector<DraftTest> when;
   std::vector<DraftRow> rows;
 };
@@ -52,8 +52,8 @@ struct DraftSure {
 struct PolicyFile {
   grammar::File tree;
   bool pack = false;
-  std::string pack_name;                        // the file's name without its ending
-  std::vector<grammar::Condition> only_for;     // of the line that brought a pack in
+  std::string pack_name;                     // the file's name without its ending
+  std::vector<grammar::Condition> only_for;  // of the line that brought a pack in
 };
 
 struct TargetName {
@@ -67,14 +67,14 @@ class Checker {
       : policy(made), files(read), diagnostics(told) {}
 
   // The passes, in order.
-  void read_headings();         // policy, edition, money, relies on        check_headings.cc
-  void declare_details();       // ask                                      check_details.cc
-  void declare_kit();           // piece, its properties                    check_kit.cc
-  void declare_worked_out();    // work out, charts that give a detail      check_formulas.cc
-  void check_rules();           // rule, chart, a piece's `for`             check_rules.cc, check_charts.cc
-  void check_outranks();        // cycles, safety, nothing shared           check_outranks.cc
-  void check_sures();           // make sure                                check_sures.cc
-  void check_owed();            // every property has something that answers it   check_kit.cc
+  void read_headings();       // policy, edition, money, relies on        check_headings.cc
+  void declare_details();     // ask                                      check_details.cc
+  void declare_kit();         // piece, its properties                    check_kit.cc
+  void declare_worked_out();  // work out, charts that give a detail      check_formulas.cc
+  void check_rules();         // rule, chart, a piece's `for`             check_rules.cc, check_charts.cc
+  void check_outranks();      // cycles, safety, nothing shared           check_outranks.cc
+  void check_sures();         // make sure                                check_sures.cc
+  void check_owed();          // every property has something that answers it   check_kit.cc
 
   Policy& policy;
   std::vector<PolicyFile>& files;
@@ -85,9 +85,9 @@ class Checker {
   std::vector<std::pair<RuleId, RuleId>> outranks;  // closed, sorted
 
   // ---- names
-  std::unordered_map<std::string, ColumnId> columns;       // details, asked and worked out
+  std::unordered_map<std::string, ColumnId> columns;  // details, asked and worked out
   std::unordered_map<std::string, std::uint32_t> pieces;
-  std::multimap<std::string, TargetName> targets;          // pieces, and "piece_property" for every way to split
+  std::multimap<std::string, TargetName> targets;  // pieces, and "piece_property" for every way to split
   std::unordered_map<std::string, RuleId> rule_names;
 
   // Each of these says what is wrong and returns nothing.

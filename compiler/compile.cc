@@ -28,15 +28,21 @@ bool within_limits(const std::vector<PolicyFile>& files, grammar::Diagnostics& d
   const grammar::Span whole{files.front().tree.source.get(), 0, 0};
   const auto before = diagnostics.size();
   if (const auto rows = rows_in(files); rows > most_rows)
-    diagnostics.add("limits-3", whole, fmt::format("The policy has {} rows; the most is {}.", rows, most_rows), "join rows that say the same, or split the shop's work over two policies");
+    diagnostics.add("limits-3", whole, fmt::format("The policy has {} rows; the most is {}.", rows, most_rows),
+                    "join rows that say the same, or split the shop's work over two policies");
   std::size_t names = 0;
   for (const auto& file : files)
     for (const auto& item : file.tree.items) {
-      names += std::holds_alternative<grammar::Ask>(item.form) || std::holds_alternative<grammar::WorkOut>(item.form) ? 1 : 0;
+      names += std::holds_alternative<grammar::Ask>(item.form) || std::holds_alternative<grammar::WorkOut>(item.form)
+                   ? 1
+                   : 0;
       if (const auto* piece = std::get_if<grammar::Piece>(&item.form)) names += 1 + piece->properties.size();
     }
   if (names > most_names)
-    diagnostics.add("limits-4", whole, fmt::format("The policy names {} details, pieces and properties; the most is {}.", names, most_names), "leave out what no rule uses");
+    diagnostics.add(
+        "limits-4", whole,
+        fmt::format("The policy names {} details, pieces and properties; the most is {}.", names, most_names),
+        "leave out what no rule uses");
   return diagnostics.size() == before;
 }
 
@@ -62,7 +68,7 @@ Compiled compile(const std::string& name, std::string text, const ReadFile& read
     checker.check_sures();         // make sure           → claims
     if (diagnostics.empty()) checker.check_owed();
     if (diagnostics.empty()) {
-      lower(checker);              // drafts              → decision tables
+      lower(checker);  // drafts              → decision tables
       compiled.policy = std::move(policy);
     }
   }

@@ -17,8 +17,8 @@ namespace lacestay::compiler {
 inline constexpr std::size_t most_rows = 10'000;
 
 struct Compiled {
-  std::shared_ptr<const Policy> policy;            // absent where anything was wrong
-  std::vector<grammar::Diagnostic> diagnostics;    // in order of file and place
+  std::shared_ptr<const Policy> policy;                         // absent where anything was wrong
+  std::vector<grammar::Diagnostic> diagnostics;                 // in order of file and place
   std::vector<std::shared_ptr<const grammar::Source>> sources;  // what the diagnostics' spans point into
 };
 

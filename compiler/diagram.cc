@@ -4,7 +4,8 @@
 
 namespace lacestay::compiler {
 
-Diagrams::Diagrams(std::vector<std::uint32_t> places, std::size_t budget) : places_(std::move(places)), budget_(budget) {}
+Diagrams::Diagrams(std::vector<std::uint32_t> places, std::size_t budget)
+    : places_(std::move(places)), budget_(budget) {}
 
 Diagrams::Node Diagrams::terminal(std::uint32_t value) {
   const auto [known, fresh] = terminals_.emplace(value, static_cast<Node>(nodes_.size()));
@@ -15,17 +16,21 @@ Diagrams::Node Diagrams::terminal(std::uint32_t value) {
 Diagrams::Node Diagrams::make(ColumnId column, std::vector<Edge>& edges) {
   std::size_t kept = 0;
   for (std::size_t i = 0; i < edges.size(); ++i) {
-    if (kept > 0 && edges[kept - 1].to == edges[i].to) edges[kept - 1].last = edges[i].last;
-    else edges[kept++] = edges[i];
+    if (kept > 0 && edges[kept - 1].to == edges[i].to)
+      edges[kept - 1].last = edges[i].last;
+    else
+      edges[kept++] = edges[i];
   }
   edges.resize(kept);
   if (kept == 1) return edges.front().to;
   std::uint64_t hash = column;
-  for (const auto& edge : edges) hash = (hash ^ (std::uint64_t{edge.to} << 32 | edge.last)) * 0x9E3779B97F4A7C15u + (hash >> 29);
+  for (const auto& edge : edges)
+    hash = (hash ^ (std::uint64_t{edge.to} << 32 | edge.last)) * 0x9E3779B97F4A7C15u + (hash >> 29);
   const auto [first, last] = by_hash_.equal_range(hash);
   for (auto each = first; each != last; ++each) {
     const auto held = this->edges(each->second);
-    if (nodes_[each->second].column == column && std::equal(held.begin(), held.end(), edges.begin(), edges.end())) return each->second;
+    if (nodes_[each->second].column == column && std::equal(held.begin(), held.end(), edges.begin(), edges.end()))
+      return each->second;
   }
   if (edges_.size() + edges.size() > budget_) throw OverBudget{};
   const auto node = static_cast<Node>(nodes_.size());
@@ -203,7 +208,9 @@ void Diagrams::each_box(Node set, const std::function<bool(const Box&)>& visit) 
 
 Diagrams::Node Diagrams::next(Node node, std::uint32_t place) const {
   const auto all = edges(node);
-  return std::lower_bound(all.begin(), all.end(), place, [](const Edge& edge, std::uint32_t at) { return edge.last < at; })->to;
+  return std::lower_bound(all.begin(), all.end(), place,
+                          [](const Edge& edge, std::uint32_t at) { return edge.last < at; })
+      ->to;
 }
 
 }  // namespace lacestay::compiler

@@ -17,7 +17,8 @@ namespace {
 
 class Gathering {
  public:
-  Gathering(const ReadFile& read_file, grammar::Diagnostics& diagnostics) : read_file_(read_file), diagnostics_(diagnostics) {}
+  Gathering(const ReadFile& read_file, grammar::Diagnostics& diagnostics)
+      : read_file_(read_file), diagnostics_(diagnostics) {}
 
   void own(const std::string& name, std::string text) {
     seen_.insert(name);
@@ -28,34 +29,46 @@ class Gathering {
 
  private:
   // Reads one file, checks how it begins, and follows what it brings in.
-  void add(const std::string& name, std::string text, std::optional<grammar::Heading::Kind> due, const std::vector<grammar::Condition>& only_for,
-           grammar::Span brought_in, bool from_pack) {
+  void add(const std::string& name, std::string text, std::optional<grammar::Heading::Kind> due,
+           const std::vector<grammar::Condition>& only_for, grammar::Span brought_in, bool from_pack) {
     const auto refusals = grammar::refuse_text(text);
     if (!refusals.empty()) {
       // A text past the limit or of foreign bytes is not kept: the message names the file alone.
-      const auto kept = std::make_shared<grammar::Source>(name, refusals.front().byte == 0 ? "" : text.substr(0, std::min<std::size_t>(refusals.front().byte, 1u << 20)));
+      const auto kept = std::make_shared<grammar::Source>(
+          name,
+          refusals.front().byte == 0 ? "" : text.substr(0, std::min<std::size_t>(refusals.front().byte, 1u << 20)));
       unread_.push_back(kept);
-      diagnostics_.add(refusals.front().code, {kept.get(), static_cast<std::uint32_t>(kept->text().size()), static_cast<std::uint32_t>(kept->text().size())}, refusals.front().message, refusals.front().hint);
+      diagnostics_.add(refusals.front().code,
+                       {kept.get(), static_cast<std::uint32_t>(kept->text().size()),
+                        static_cast<std::uint32_t>(kept->text().size())},
+                       refusals.front().message, refusals.front().hint);
       keep_for_spans(kept);
       return;
     }
     PolicyFile file;
     const auto before = diagnostics_.size();
     file.tree = grammar::read(std::make_shared<grammar::Source>(name, std::move(text)), diagnostics_);
-    const auto* heading = file.tree.items.empty() ? nullptr : std::get_if<grammar::Heading>(&file.tree.items.front().form);
+    const auto* heading =
+        file.tree.items.empty() ? nullptr : std::get_if<grammar::Heading>(&file.tree.items.front().form);
     const auto kind = heading ? std::optional(heading->kind) : std::nullopt;
     const bool wrong = due ? kind != due : !kind || kind == grammar::Heading::Kind::policy;
     if (wrong && diagnostics_.size() == before) {
-      const auto span = file.tree.items.empty() ? grammar::Span{file.tree.source.get(), 0, 0} : file.tree.items.front().head;
-      auto& diagnostic = due ? diagnostics_.add("parts-3", span, "A policy's own file begins with the line that names it.", "begin it with a line such as: policy \"Rink shop, starter kit\"")
-                             : diagnostics_.add("parts-3", span, "A file that is brought in begins with part or pack.", "begin it with a line such as: part \"Skaters\", or pack \"House rules\"");
+      const auto span =
+          file.tree.items.empty() ? grammar::Span{file.tree.source.get(), 0, 0} : file.tree.items.front().head;
+      auto& diagnostic =
+          due ? diagnostics_.add("parts-3", span, "A policy's own file begins with the line that names it.",
+                                 "begin it with a line such as: policy \"Rink shop, starter kit\"")
+              : diagnostics_.add("parts-3", span, "A file that is brought in begins with part or pack.",
+                                 "begin it with a line such as: part \"Skaters\", or pack \"House rules\"");
       if (brought_in.source) diagnostic.notes.push_back({"brought in here", brought_in});
     }
     file.pack = kind == grammar::Heading::Kind::pack;
     file.pack_name = fs::path(name).stem().string();
     file.only_for = only_for;
     if (!only_for.empty() && !file.pack && !wrong)
-      diagnostics_.add("parts-6", only_for.front().span, "Only a pack can be held to some players; a part belongs to the policy as a whole.", "leave the for out, or make the file a pack");
+      diagnostics_.add("parts-6", only_for.front().span,
+                       "Only a pack can be held to some players; a part belongs to the policy as a whole.",
+                       "leave the for out, or make the file a pack");
     if (file.pack && from_pack)
       diagnostics_.add("parts-4", brought_in, "A pack brings in no other files.", "bring it in from the policy itself");
     check_headings(file);
@@ -75,33 +88,43 @@ class Gathering {
     for (std::size_t i = 1; i < file.tree.items.size(); ++i) {
       const auto& item = file.tree.items[i];
       if (std::holds_alternative<grammar::Heading>(item.form))
-        diagnostics_.add("parts-3", item.head, "policy, part and pack stand only on a file's first line.", "take this line out, or move what follows to a file of its own");
+        diagnostics_.add("parts-3", item.head, "policy, part and pack stand only on a file's first line.",
+                         "take this line out, or move what follows to a file of its own");
       if (std::holds_alternative<grammar::Player>(item.form) || std::holds_alternative<grammar::PlayersOf>(item.form))
-        diagnostics_.add("parts-7", item.head, "Sample players stand in a file of their own.", "move them to a file that ends in .players and begins with: players of \"…\"");
+        diagnostics_.add("parts-7", item.head, "Sample players stand in a file of their own.",
+                         "move them to a file that ends in .players and begins with: players of \"…\"");
       if (!file.pack) {
         if (std::holds_alternative<grammar::ReliesOn>(item.form))
           diagnostics_.add("parts-4", item.head, "Only a pack says what it relies on.", "take this line out");
         continue;
       }
-      const bool may = std::holds_alternative<grammar::Rule>(item.form) || std::holds_alternative<grammar::ReliesOn>(item.form) ||
-                       std::holds_alternative<grammar::MakeSure>(item.form) || std::holds_alternative<grammar::Chart>(item.form);
+      const bool may =
+          std::holds_alternative<grammar::Rule>(item.form) || std::holds_alternative<grammar::ReliesOn>(item.form) ||
+          std::holds_alternative<grammar::MakeSure>(item.form) || std::holds_alternative<grammar::Chart>(item.form);
       if (!may)
-        diagnostics_.add("parts-4", item.head, "A pack of house rules holds only rules, relies on and make sure.", "leave this to the shop's own policy");
+        diagnostics_.add("parts-4", item.head, "A pack of house rules holds only rules, relies on and make sure.",
+                         "leave this to the shop's own policy");
     }
   }
 
   void bring_in(const grammar::AlongWith& along, bool from_pack) {
     const auto& path = along.file.text;
-    const auto refuse = [&](const char* code, std::string message, const char* hint) { diagnostics_.add(code, along.file.span, std::move(message), hint); };
+    const auto refuse = [&](const char* code, std::string message, const char* hint) {
+      diagnostics_.add(code, along.file.span, std::move(message), hint);
+    };
     if (from_pack) return refuse("parts-4", "A pack brings in no other files.", "bring it in from the policy itself");
     const fs::path written(path);
-    const bool leaves = written.is_absolute() || std::any_of(written.begin(), written.end(), [](const fs::path& part) { return part == ".."; });
+    const bool leaves = written.is_absolute() ||
+                        std::any_of(written.begin(), written.end(), [](const fs::path& part) { return part == ".."; });
     if (path.empty() || leaves)
-      return refuse("parts-2", fmt::format("'{}' does not lie in the policy's own folder.", path), "copy the file into the policy's folder and name it from there");
+      return refuse("parts-2", fmt::format("'{}' does not lie in the policy's own folder.", path),
+                    "copy the file into the policy's folder and name it from there");
     if (!seen_.insert(written.lexically_normal().string()).second)
       return refuse("parts-8", fmt::format("'{}' is brought in twice.", path), "keep one of the two lines");
     auto found = read_file_(path);
-    if (!found.text) return refuse("parts-1", fmt::format("'{}' can't be read: {}.", path, found.why), "check the name; it is looked for from the policy's own folder");
+    if (!found.text)
+      return refuse("parts-1", fmt::format("'{}' can't be read: {}.", path, found.why),
+                    "check the name; it is looked for from the policy's own folder");
     add(path, std::move(*found.text), std::nullopt, along.when, along.file.span, from_pack);
   }
 
@@ -119,7 +142,8 @@ class Gathering {
 
 }  // namespace
 
-std::vector<PolicyFile> gather_files(const std::string& name, std::string text, const ReadFile& read_file, grammar::Diagnostics& diagnostics) {
+std::vector<PolicyFile> gather_files(const std::string& name, std::string text, const ReadFile& read_file,
+                                     grammar::Diagnostics& diagnostics) {
   Gathering gathering(read_file, diagnostics);
   gathering.own(name, std::move(text));
   return std::move(gathering.files);
@@ -130,7 +154,8 @@ FileText read_text_file(const fs::path& path) {
   const auto status = fs::status(path, error);
   if (!fs::exists(status)) return {std::nullopt, "there is no such file"};
   if (fs::is_directory(status)) return {std::nullopt, "it is a folder"};
-  if (!fs::is_regular_file(status) && !fs::is_fifo(status) && !fs::is_character_file(status)) return {std::nullopt, "it is not a file of text"};
+  if (!fs::is_regular_file(status) && !fs::is_fifo(status) && !fs::is_character_file(status))
+    return {std::nullopt, "it is not a file of text"};
   std::ifstream in(path, std::ios::binary);
   if (!in) return {std::nullopt, "it may not be opened"};
   // One byte past the limit is enough for the next stage to refuse it.
@@ -146,7 +171,8 @@ Compiled compile_file(const fs::path& path) {
   if (!own.text) {
     Compiled compiled;
     grammar::Diagnostics diagnostics;
-    diagnostics.add("file-5", {}, fmt::format("'{}' can't be read: {}.", path.string(), own.why), "check the file's name");
+    diagnostics.add("file-5", {}, fmt::format("'{}' can't be read: {}.", path.string(), own.why),
+                    "check the file's name");
     compiled.diagnostics = diagnostics.sorted();
     return compiled;
   }

@@ -60,7 +60,8 @@ std::optional<Interval> hull(const std::array<std::optional<Rational>, 4>& ends)
 std::optional<Rational> rounded(const FormulaStep& step, const Rational& value) {
   const auto steps = divide(value, {step.numerator, step.denominator});
   if (!steps) return std::nullopt;
-  const auto doubled = multiply(*steps, Rational{2, 1}), shifted = doubled ? add(*doubled, Rational{1, 1}) : std::nullopt;
+  const auto doubled = multiply(*steps, Rational{2, 1}),
+             shifted = doubled ? add(*doubled, Rational{1, 1}) : std::nullopt;
   if (!shifted) return std::nullopt;
   using Kind = FormulaStep::Kind;
   const Int128 whole = step.kind == Kind::round_up     ? ceil_divide(steps->numerator, steps->denominator)
@@ -81,11 +82,14 @@ std::optional<Interval> bound(const FormulaStep& step, const Interval& a, const 
     case Kind::add: return ends(add(a.lowest, b.lowest), add(a.highest, b.highest));
     case Kind::subtract: return ends(subtract(a.lowest, b.highest), subtract(a.highest, b.lowest));
     case Kind::multiply:
-      return hull({multiply(a.lowest, b.lowest), multiply(a.lowest, b.highest), multiply(a.highest, b.lowest), multiply(a.highest, b.highest)});
+      return hull({multiply(a.lowest, b.lowest), multiply(a.lowest, b.highest), multiply(a.highest, b.lowest),
+                   multiply(a.highest, b.highest)});
     case Kind::divide:
       if (b.lowest.numerator <= 0 && b.highest.numerator >= 0) return std::nullopt;
-      return hull({divide(a.lowest, b.lowest), divide(a.lowest, b.highest), divide(a.highest, b.lowest), divide(a.highest, b.highest)});
-    case Kind::larger: case Kind::smaller: {
+      return hull({divide(a.lowest, b.lowest), divide(a.lowest, b.highest), divide(a.highest, b.lowest),
+                   divide(a.highest, b.highest)});
+    case Kind::larger:
+    case Kind::smaller: {
       const auto low = compare(a.lowest, b.lowest), high = compare(a.highest, b.highest);
       if (!low || !high) return std::nullopt;
       const bool larger = step.kind == Kind::larger;
@@ -93,7 +97,9 @@ std::optional<Interval> bound(const FormulaStep& step, const Interval& a, const 
     }
     case Kind::whole_years: {
       const auto years = [](const Rational& from, const Rational& to) {
-        return Rational{12 * Int128{whole_years(static_cast<std::int64_t>(from.numerator), static_cast<std::int64_t>(to.numerator))}, 1};
+        return Rational{12 * Int128{whole_years(static_cast<std::int64_t>(from.numerator),
+                                                static_cast<std::int64_t>(to.numerator))},
+                        1};
       };
       return Interval{years(a.highest, b.lowest), years(a.lowest, b.highest)};
     }
@@ -112,7 +118,8 @@ std::optional<Interval> bounds(std::span<const FormulaStep> steps, std::span<con
       const Rational value{step.numerator, step.denominator};
       stack[top++] = {value, value};
     } else {
-      const bool rounds = step.kind == Kind::round_up || step.kind == Kind::round_down || step.kind == Kind::round_nearest;
+      const bool rounds =
+          step.kind == Kind::round_up || step.kind == Kind::round_down || step.kind == Kind::round_nearest;
       if (!rounds) --top;
       const auto made = bound(step, stack[top - 1], stack[rounds ? top - 1 : top]);
       if (!made) return std::nullopt;
@@ -133,12 +140,10 @@ BasicFraction<Int> run_in(std::span<const FormulaStep> steps, std::span<const Ba
     switch (step.kind) {
       case Kind::detail: stack[top++] = values[step.index]; break;
       case Kind::constant: stack[top++] = {static_cast<Int>(step.numerator), static_cast<Int>(step.denominator)}; break;
-      case Kind::round_up: case Kind::round_down: case Kind::round_nearest:
-        stack[top - 1] = round(step, stack[top - 1]);
-        break;
-      default:
-        stack[top - 2] = combine(step.kind, stack[top - 2], stack[top - 1]);
-        --top;
+      case Kind::round_up:
+      case Kind::round_down:
+      case Kind::round_nearest: stack[top - 1] = round(step, stack[top - 1]); break;
+      default: stack[top - 2] = combine(step.kind, stack[top - 2], stack[top - 1]); --top;
     }
   }
   return stack[0];
@@ -146,7 +151,9 @@ BasicFraction<Int> run_in(std::span<const FormulaStep> steps, std::span<const Ba
 
 }  // namespace
 
-Fraction run(std::span<const FormulaStep> steps, std::span<const Fraction> values) { return run_in<Int128>(steps, values); }
+Fraction run(std::span<const FormulaStep> steps, std::span<const Fraction> values) {
+  return run_in<Int128>(steps, values);
+}
 
 Fraction64 run(std::span<const FormulaStep> steps, std::span<const Fraction64> values) {
   return run_in<std::int64_t>(steps, values);

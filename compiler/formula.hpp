@@ -18,8 +18,16 @@ struct FormulaStep {
   enum class Kind : std::uint8_t {
     detail,    // push a detail's value: `index` into the values given
     constant,  // push numerator/denominator
-    add, subtract, multiply, divide, larger, smaller, whole_years,  // of the two on top
-    round_up, round_down, round_nearest,  // the top, to a multiple of numerator/denominator
+    add,
+    subtract,
+    multiply,
+    divide,
+    larger,
+    smaller,
+    whole_years,  // of the two on top
+    round_up,
+    round_down,
+    round_nearest,  // the top, to a multiple of numerator/denominator
   };
   Kind kind;
   std::uint16_t index = 0;

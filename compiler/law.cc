@@ -10,7 +10,8 @@ using Kind = Role::Kind;
 
 class Deciding {
  public:
-  Deciding(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows) : tables_(tables), table_(table) {
+  Deciding(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows)
+      : tables_(tables), table_(table) {
     roles_.reserve(rows.size());
     for (const auto row : rows) roles_.push_back({row, Kind::idle, 0});
     if (!table.outranks.empty()) silence();
@@ -51,7 +52,8 @@ class Deciding {
       return Outcome{standing, 0, 0};
     };
     if (!needs.empty() || !omits.empty()) {
-      for (auto* role : suggests) role->kind = Kind::overruled, role->by = row(*(needs.empty() ? omits : needs).front()).rule;
+      for (auto* role : suggests)
+        role->kind = Kind::overruled, role->by = row(*(needs.empty() ? omits : needs).front()).rule;
       return needs.empty() ? settle(omits, Standing::left_out) : settle(needs, Standing::needed);
     }
     return suggests.empty() ? Outcome{Standing::not_in_kit, 0, 0} : settle(suggests, Standing::suggested);
@@ -152,7 +154,8 @@ class Deciding {
 
 }  // namespace
 
-Outcome decide(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows, std::vector<Role>* roles) {
+Outcome decide(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows,
+               std::vector<Role>* roles) {
   Deciding deciding(tables, table, rows);
   Outcome outcome;
   switch (table.kind) {

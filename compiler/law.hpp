@@ -19,9 +19,16 @@
 namespace lacestay::compiler {
 
 enum class Standing : std::uint8_t {
-  answered, referred, gap, clash,        // of a property; `answered` too for a detail's value
-  needed, suggested, left_out, not_in_kit,  // of a piece (which can clash as well)
-  spoken, silent                         // of a caution
+  answered,
+  referred,
+  gap,
+  clash,  // of a property; `answered` too for a detail's value
+  needed,
+  suggested,
+  left_out,
+  not_in_kit,  // of a piece (which can clash as well)
+  spoken,
+  silent  // of a caution
 };
 
 struct Outcome {

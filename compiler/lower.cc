@@ -62,8 +62,10 @@ class Lowering {
     if (!test.members.empty()) {
       std::vector<PlaceRange> ranges;
       for (const auto member : test.members) {
-        if (!ranges.empty() && ranges.back().last + 1 == member) ranges.back().last = member;
-        else ranges.push_back({member, member});
+        if (!ranges.empty() && ranges.back().last + 1 == member)
+          ranges.back().last = member;
+        else
+          ranges.push_back({member, member});
       }
       return ranges;
     }
@@ -71,20 +73,25 @@ class Lowering {
     if (test.to && everything_past(column, *test.to)) return {};
     const auto begin = column.cuts.begin();
     const auto first = test.from ? std::upper_bound(begin, column.cuts.end(), *test.from) - begin : 0;
-    const auto end = test.to ? std::lower_bound(begin, column.cuts.end(), *test.to) - begin : static_cast<std::ptrdiff_t>(column.places) - 1;
+    const auto end = test.to ? std::lower_bound(begin, column.cuts.end(), *test.to) - begin
+                             : static_cast<std::ptrdiff_t>(column.places) - 1;
     if (first > end) return {};
     return {{static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(end)}};
   }
 
   // All tests together; nothing where they can't all be met.
-  [[nodiscard]] std::optional<Box> box_of(const std::vector<DraftTest>& when, const std::vector<DraftTest>& more) const {
+  [[nodiscard]] std::optional<Box> box_of(const std::vector<DraftTest>& when,
+                                          const std::vector<DraftTest>& more) const {
     Box box;
     for (const auto* tests : {&when, &more}) {
       for (const auto& test : *tests) {
         const auto places = places_of(test);
-        const auto cell = std::find_if(box.begin(), box.end(), [&](const Cell& known) { return known.column == test.column; });
-        if (cell == box.end()) box.push_back({test.column, places});
-        else cell->places = shared_places(cell->places, places);
+        const auto cell =
+            std::find_if(box.begin(), box.end(), [&](const Cell& known) { return known.column == test.column; });
+        if (cell == box.end())
+          box.push_back({test.column, places});
+        else
+          cell->places = shared_places(cell->places, places);
       }
     }
     if (is_empty(box)) return std::nullopt;
@@ -114,10 +121,15 @@ class Lowering {
 
   Table& table_for(Effect effect, std::uint32_t target) {
     switch (effect) {
-      case Effect::base: case Effect::keep: case Effect::floor: case Effect::cap: case Effect::refer:
-        return tables_.tables[tables_.property_table(target)];
-      case Effect::present: case Effect::need: case Effect::suggest: case Effect::omit:
-        return tables_.tables[tables_.piece_table(target)];
+      case Effect::base:
+      case Effect::keep:
+      case Effect::floor:
+      case Effect::cap:
+      case Effect::refer: return tables_.tables[tables_.property_table(target)];
+      case Effect::present:
+      case Effect::need:
+      case Effect::suggest:
+      case Effect::omit: return tables_.tables[tables_.piece_table(target)];
       case Effect::caution: return tables_.tables[tables_.first_caution_table() + target];
       case Effect::value: return tables_.tables[tables_.worked_out[target].chart];
     }
@@ -129,7 +141,8 @@ class Lowering {
       auto& table = table_for(rule.effect, target);
       for (const auto& row : rule.rows) {
         auto box = box_of(rule.when, row.tests);
-        if (box) table.rows.push_back({std::move(*box), rule.effect, rule.safety, row.low, row.high, rule.id, row.entry});
+        if (box)
+          table.rows.push_back({std::move(*box), rule.effect, rule.safety, row.low, row.high, rule.id, row.entry});
       }
     }
   }

@@ -40,8 +40,10 @@ std::string nearest_name(std::string_view name, const std::vector<std::string>& 
 std::string listed(const std::vector<std::string>& names, std::string_view last) {
   std::string out;
   for (std::size_t i = 0; i < names.size(); ++i) {
-    if (i > 0 && i + 1 == names.size()) out.append(" ").append(last).append(" ");
-    else if (i > 0) out += ", ";
+    if (i > 0 && i + 1 == names.size())
+      out.append(" ").append(last).append(" ");
+    else if (i > 0)
+      out += ", ";
     out += names[i];
   }
   return out;

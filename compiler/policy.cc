@@ -53,10 +53,15 @@ std::string Policy::write_places(ColumnId column, const std::vector<PlaceRange>&
     const auto to = open_above ? Cut{} : as_meant(asked, known.cuts[range.last]);
     const auto from_text = scale.write(from.at), to_text = scale.write(to.at);
     const bool days = scale.kind == Scale::Kind::day;
-    if (open_below && open_above) add("any");
-    else if (open_below) add((to.after ? "up to and with " : days ? "before " : "under ") + to_text);
-    else if (open_above) add(from.after ? "over " + from_text : days ? "since " + from_text : from_text + " or more");
-    else add(fmt::format("{}{} {} {}", from.after ? "over " : "", from_text, to.after ? "up to and with" : "up to", to_text));
+    if (open_below && open_above)
+      add("any");
+    else if (open_below)
+      add((to.after ? "up to and with " : days ? "before " : "under ") + to_text);
+    else if (open_above)
+      add(from.after ? "over " + from_text : days ? "since " + from_text : from_text + " or more");
+    else
+      add(fmt::format("{}{} {} {}", from.after ? "over " : "", from_text, to.after ? "up to and with" : "up to",
+                      to_text));
   }
   return out;
 }

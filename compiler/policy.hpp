@@ -19,10 +19,10 @@ struct Scale {
   enum class Kind : std::uint8_t { amount, day, grades, choice };
   Kind kind = Kind::amount;
   Dimension dimension = Dimension::number;
-  std::vector<ShownUnit> shown;               // amount: one unit, or a large and a small one
+  std::vector<ShownUnit> shown;  // amount: one unit, or a large and a small one
   int money_digits = 2;
-  std::vector<std::string> members;           // grades, choice
-  std::optional<grammar::Unit> bare_unit;     // what a bare number means
+  std::vector<std::string> members;        // grades, choice
+  std::optional<grammar::Unit> bare_unit;  // what a bare number means
   bool whole = false;
 
   [[nodiscard]] bool has_members() const { return kind == Kind::grades || kind == Kind::choice; }
@@ -66,7 +66,7 @@ struct PieceText {
 struct RuleText {
   enum class Kind : std::uint8_t { chart, rule, declaration };
   Kind kind = Kind::rule;
-  std::string name;     // as answers show it: a pack's rule is "pack: name"
+  std::string name;  // as answers show it: a pack's rule is "pack: name"
   std::string because, source, caution;
   bool safety = false;
   Effect effect = Effect::base;
@@ -79,9 +79,9 @@ struct RuleText {
 struct Sure {
   enum class Kind : std::uint8_t { needed, left_out, at_least, at_most, within, never_falls, never_rises };
   Kind kind = Kind::needed;
-  std::uint32_t target = 0;               // piece for needed and left_out, else property
-  std::int64_t low = 0, high = 0;         // steps
-  std::uint16_t detail = 0;               // an asked detail
+  std::uint32_t target = 0;        // piece for needed and left_out, else property
+  std::int64_t low = 0, high = 0;  // steps
+  std::uint16_t detail = 0;        // an asked detail
   Box when;
   grammar::Span span;
 };
@@ -89,16 +89,16 @@ struct Sure {
 struct Policy {
   std::string title;
   std::int64_t edition = 0;
-  std::int64_t in_force_from = 0;                // day
-  std::optional<std::int64_t> in_force_to;       // day
+  std::int64_t in_force_from = 0;           // day
+  std::optional<std::int64_t> in_force_to;  // day
   std::string currency;
 
   std::vector<DetailText> details;
   std::vector<WorkedOutText> worked_out;
   std::vector<PieceText> pieces;
   std::vector<PropertyText> properties;
-  std::vector<RuleText> rules;                   // by RuleId
-  std::vector<RuleId> cautions;                  // by place among the cautions
+  std::vector<RuleText> rules;   // by RuleId
+  std::vector<RuleId> cautions;  // by place among the cautions
   std::vector<Sure> sures;
 
   Tables tables;

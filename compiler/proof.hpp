@@ -18,47 +18,47 @@ namespace lacestay::compiler {
 struct Finding {
   enum class Kind : std::uint8_t {
     // These refuse the policy.
-    gap,           // a player for whom a present piece's property has no answer
-    two_answers,   // two base answers meet
+    gap,          // a player for whom a present piece's property has no answer
+    two_answers,  // two base answers meet
     floor_over_cap,
     band_emptied,  // a band narrowed to nothing
     need_and_omit,
     sure_broken,
-    not_settled,   // the budget ran out
+    not_settled,  // the budget ran out
     // These are remarks.
-    never_applies,   // a row or rule no player meets
-    never_decides,   // one that changes no player's answer
-    idle_outranks,   // an outranks that changes no player's answer
-    unreached,       // grades, choices or steps no player can get
-    idle_detail,     // a detail that is asked and decides nothing
+    never_applies,  // a row or rule no player meets
+    never_decides,  // one that changes no player's answer
+    idle_outranks,  // an outranks that changes no player's answer
+    unreached,      // grades, choices or steps no player can get
+    idle_detail,    // a detail that is asked and decides nothing
   };
   Kind kind = Kind::gap;
   TableId table = 0;
-  std::vector<RuleId> rules;            // those it is about; two for a clash
-  std::vector<std::uint32_t> rows;      // the table's rows, one for each of `rules`, where one row is meant
-  std::size_t sure = 0;                 // sure_broken: index into policy.sures
-  std::vector<std::uint32_t> steps;     // unreached
-  std::uint16_t detail = 0;             // idle_detail
-  Box region;                           // who it concerns, over Proof::tables
-  double share = 0;                     // how much of the space, from 0 to 1; for ordering
-  std::vector<Readings> players;        // one; two where something falls or rises
+  std::vector<RuleId> rules;         // those it is about; two for a clash
+  std::vector<std::uint32_t> rows;   // the table's rows, one for each of `rules`, where one row is meant
+  std::size_t sure = 0;              // sure_broken: index into policy.sures
+  std::vector<std::uint32_t> steps;  // unreached
+  std::uint16_t detail = 0;          // idle_detail
+  Box region;                        // who it concerns, over Proof::tables
+  double share = 0;                  // how much of the space, from 0 to 1; for ordering
+  std::vector<Readings> players;     // one; two where something falls or rises
 
   [[nodiscard]] bool refuses() const { return kind <= Kind::not_settled; }
 };
 
 // How much work a proof may do before it says "not settled".
 struct ProofBudget {
-  std::size_t edges = 4'000'000;    // of one table's diagrams
-  std::size_t parts = 40'000;       // of one search for a player
-  std::size_t boxes = 2'000;        // searched for one finding
-  std::size_t shown = 10;           // findings of one kind about one table
+  std::size_t edges = 4'000'000;  // of one table's diagrams
+  std::size_t parts = 40'000;     // of one search for a player
+  std::size_t boxes = 2'000;      // searched for one finding
+  std::size_t shown = 10;         // findings of one kind about one table
 };
 
 struct Proof {
-  std::vector<Finding> findings;    // those that refuse first, the largest first within a table
-  std::size_t left_out = 0;         // findings past `shown`
-  std::size_t tables_proved = 0;    // properties and pieces
-  Tables tables;                    // what `region` is numbered by
+  std::vector<Finding> findings;  // those that refuse first, the largest first within a table
+  std::size_t left_out = 0;       // findings past `shown`
+  std::size_t tables_proved = 0;  // properties and pieces
+  Tables tables;                  // what `region` is numbered by
 
   [[nodiscard]] bool refused() const { return !findings.empty() && findings.front().refuses(); }
 };

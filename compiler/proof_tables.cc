@@ -89,11 +89,14 @@ class Pushing {
     const auto steps = (domain.highest - domain.lowest) / domain.grain;
     std::vector<Cut> found;
     for (const auto& cut : to_.columns[column].cuts) {
-      std::int64_t low = 0, high = steps + 1;  // the first step whose being past the edge differs from the lowest's side
+      std::int64_t low = 0,
+                   high = steps + 1;  // the first step whose being past the edge differs from the lowest's side
       while (low < high) {
         const auto middle = low + (high - low) / 2;
-        if (past(middle, cut) == rising) high = middle;
-        else low = middle + 1;
+        if (past(middle, cut) == rising)
+          high = middle;
+        else
+          low = middle + 1;
       }
       const auto at = domain.lowest + low * domain.grain;
       preimages_[detail].push_back(at);
@@ -129,14 +132,19 @@ class Pushing {
   }
 
   // A cell on a column whose edges have been gathered with others'.
-  [[nodiscard]] std::vector<PlaceRange> renumbered(ColumnId old_column, ColumnId new_column, const std::vector<PlaceRange>& places) const {
+  [[nodiscard]] std::vector<PlaceRange> renumbered(ColumnId old_column, ColumnId new_column,
+                                                   const std::vector<PlaceRange>& places) const {
     const auto& old_cuts = from_.columns[old_column].cuts;
     const auto& new_cuts = to_.columns[new_column].cuts;
     if (old_cuts.size() == new_cuts.size()) return places;
-    const auto index = [&](std::uint32_t cut) { return static_cast<std::uint32_t>(std::lower_bound(new_cuts.begin(), new_cuts.end(), old_cuts[cut]) - new_cuts.begin()); };
+    const auto index = [&](std::uint32_t cut) {
+      return static_cast<std::uint32_t>(std::lower_bound(new_cuts.begin(), new_cuts.end(), old_cuts[cut]) -
+                                        new_cuts.begin());
+    };
     std::vector<PlaceRange> out;
     for (const auto& range : places)
-      out.push_back({range.first == 0 ? 0 : index(range.first - 1) + 1, range.last >= old_cuts.size() ? static_cast<std::uint32_t>(new_cuts.size()) : index(range.last)});
+      out.push_back({range.first == 0 ? 0 : index(range.first - 1) + 1,
+                     range.last >= old_cuts.size() ? static_cast<std::uint32_t>(new_cuts.size()) : index(range.last)});
     return out;
   }
 
@@ -152,9 +160,12 @@ class Pushing {
           places = of_pushed(column - asked, places);
           column = *pushed_[column - asked];
         }
-        const auto known = std::find_if(box.begin(), box.end(), [&](const Cell& held) { return held.column == column; });
-        if (known == box.end()) box.push_back({column, std::move(places)});
-        else known->places = shared_places(known->places, places);
+        const auto known =
+            std::find_if(box.begin(), box.end(), [&](const Cell& held) { return held.column == column; });
+        if (known == box.end())
+          box.push_back({column, std::move(places)});
+        else
+          known->places = shared_places(known->places, places);
       }
       std::sort(box.begin(), box.end(), [](const Cell& a, const Cell& b) { return a.column < b.column; });
       for (const auto& cell : box) columns.insert(cell.column);
@@ -166,9 +177,9 @@ class Pushing {
   const Tables& from_;
   Tables to_;
   std::vector<std::vector<Trend>> trends_;
-  std::vector<ColumnId> shares_;                          // by column
-  std::vector<std::optional<std::uint16_t>> pushed_;      // by worked-out detail: the asked one it became
-  std::vector<std::vector<Preimage>> preimages_;          // by worked-out detail, by edge
+  std::vector<ColumnId> shares_;                      // by column
+  std::vector<std::optional<std::uint16_t>> pushed_;  // by worked-out detail: the asked one it became
+  std::vector<std::vector<Preimage>> preimages_;      // by worked-out detail, by edge
 };
 
 }  // namespace

@@ -42,8 +42,10 @@ void join_boxes(std::vector<Box>& boxes) {
       std::sort(places.begin(), places.end());
       std::vector<PlaceRange> joined;
       for (const auto& range : places) {
-        if (!joined.empty() && joined.back().last + 1 == range.first) joined.back().last = range.last;
-        else joined.push_back(range);
+        if (!joined.empty() && joined.back().last + 1 == range.first)
+          joined.back().last = range.last;
+        else
+          joined.push_back(range);
       }
       places = std::move(joined);
       boxes.erase(boxes.begin() + static_cast<std::ptrdiff_t>(k));
@@ -56,14 +58,19 @@ void join_boxes(std::vector<Box>& boxes) {
 }  // namespace
 
 Prover::Prover(const Policy& policy, const ProofBudget& budget)
-    : policy_(policy), budget_(budget), proof_{{}, 0, 0, with_claims(policy)}, trends_(trends(policy.tables)),
-      witnesses_(policy, proof_.tables, budget.parts), reach_(proof_.tables) {
+    : policy_(policy),
+      budget_(budget),
+      proof_{{}, 0, 0, with_claims(policy)},
+      trends_(trends(policy.tables)),
+      witnesses_(policy, proof_.tables, budget.parts),
+      reach_(proof_.tables) {
   for (const auto& row : proof_.tables.tables.back().rows) sure_boxes_.push_back(row.box);
   proof_.tables.tables.pop_back();
 }
 
 Proof Prover::take() {
-  std::stable_sort(proof_.findings.begin(), proof_.findings.end(), [](const Finding& a, const Finding& b) { return a.refuses() && !b.refuses(); });
+  std::stable_sort(proof_.findings.begin(), proof_.findings.end(),
+                   [](const Finding& a, const Finding& b) { return a.refuses() && !b.refuses(); });
   return std::move(proof_);
 }
 
@@ -93,7 +100,8 @@ void Prover::prove_table(TableId id) {
   } catch (const Diagrams::OverBudget&) {
     Finding finding;
     finding.kind = Finding::Kind::not_settled;
-    for (const auto column : table.columns) finding.region.push_back({column, {{0, proof_.tables.columns[column].places - 1}}});
+    for (const auto column : table.columns)
+      finding.region.push_back({column, {{0, proof_.tables.columns[column].places - 1}}});
     add(std::move(finding));
   }
 }
@@ -136,7 +144,8 @@ Outcome Prover::outcome_at(const Table& table, const Readings& readings) {
     const auto& box = table.rows[i].box;
     const bool applies = std::all_of(box.begin(), box.end(), [&](const Cell& cell) {
       const auto place = places[cell.column].first;
-      return std::any_of(cell.places.begin(), cell.places.end(), [&](const PlaceRange& range) { return range.first <= place && place <= range.last; });
+      return std::any_of(cell.places.begin(), cell.places.end(),
+                         [&](const PlaceRange& range) { return range.first <= place && place <= range.last; });
     });
     if (applies) rows.push_back(i);
   }
@@ -158,8 +167,10 @@ bool Prover::report(Regions& who, Finding finding, Set set, std::size_t most) {
   std::vector<Box> boxes;
   std::size_t past = 0;
   who.sets().each_box(set, [&](const Box& box) {
-    if (boxes.size() < budget_.boxes) boxes.push_back(box);
-    else ++past;
+    if (boxes.size() < budget_.boxes)
+      boxes.push_back(box);
+    else
+      ++past;
     return past < budget_.boxes;
   });
   join_boxes(boxes);
@@ -205,7 +216,8 @@ void Prover::clashing_presence(Regions& who) {
   const auto& rows = who.table().rows;
   for (std::uint32_t i = 0; i < rows.size(); ++i)
     for (std::uint32_t k = 0; k < rows.size(); ++k)
-      if (rows[i].effect == Effect::need && rows[k].effect == Effect::omit) pair_of_rows(who, i, k, who.sets().everybody(), Finding::Kind::need_and_omit);
+      if (rows[i].effect == Effect::need && rows[k].effect == Effect::omit)
+        pair_of_rows(who, i, k, who.sets().everybody(), Finding::Kind::need_and_omit);
 }
 
 void Prover::find_unmet_rules() {
@@ -231,7 +243,8 @@ void Prover::find_idle_details() {
   for (const auto& table : policy_.tables.tables)
     for (const auto column : table.columns) {
       const auto& known = policy_.tables.columns[column];
-      if (!known.worked_out) used[known.detail] = true;
+      if (!known.worked_out)
+        used[known.detail] = true;
       else
         for (const auto input : policy_.tables.worked_out[known.detail].inputs) used[input] = true;
     }

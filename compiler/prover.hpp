@@ -13,8 +13,8 @@ class Prover {
   Prover(const Policy& policy, const ProofBudget& budget);
 
   // The passes, in order; each adds findings.
-  void prove_tables();        // gaps, clashes, claims; and what each row, floor, cap and outranks decides
-  void find_unmet_rules();    // rules and rows that lowering left out, since no player meets them
+  void prove_tables();      // gaps, clashes, claims; and what each row, floor, cap and outranks decides
+  void find_unmet_rules();  // rules and rows that lowering left out, since no player meets them
   void find_idle_details();
 
   [[nodiscard]] Proof take();
@@ -57,7 +57,7 @@ class Prover {
   const ProofBudget& budget_;
   Proof proof_;
   std::vector<std::vector<Trend>> trends_;
-  std::vector<Box> sure_boxes_;          // over proof_.tables
+  std::vector<Box> sure_boxes_;  // over proof_.tables
   Witnesses witnesses_;
   Reach reach_;
   TableId now_ = 0;

@@ -28,7 +28,8 @@ void Prover::clashing_bases(Regions& who) {
   std::vector<std::uint32_t> bases;
   for (std::uint32_t i = 0; i < rows.size(); ++i)
     if (rows[i].effect == Effect::base && !is_empty(rows[i].box)) bases.push_back(i);
-  const bool one_rule = std::all_of(bases.begin(), bases.end(), [&](auto row) { return rows[row].rule == rows[bases.front()].rule; });
+  const bool one_rule =
+      std::all_of(bases.begin(), bases.end(), [&](auto row) { return rows[row].rule == rows[bases.front()].rule; });
   if (one_rule) return;  // the rows of one chart, and the steps of one size, never meet
   // The span of each row in each column, and the column in which they overlap least.
   const auto width = columns.size();
@@ -80,9 +81,13 @@ void Prover::clashing_bases(Regions& who) {
     const auto before = proof_.findings.size() + proof_.left_out;
     // Past the findings that are shown, pairs are counted where it is plain that they meet.
     const bool enough = shown_[{now_, Finding::Kind::two_answers}] >= budget_.shown;
-    const bool plain = enough && !who.yields(rules.first) && !who.yields(rules.second) && who.owed() == who.sets().everybody();
-    if (plain && std::none_of(columns.begin(), columns.end(), [&](auto column) { return proof_.tables.columns[column].worked_out; })) ++proof_.left_out;
-    else pair_of_rows(who, pair.first, pair.second, who.owed(), Finding::Kind::two_answers);
+    const bool plain =
+        enough && !who.yields(rules.first) && !who.yields(rules.second) && who.owed() == who.sets().everybody();
+    if (plain && std::none_of(columns.begin(), columns.end(),
+                              [&](auto column) { return proof_.tables.columns[column].worked_out; }))
+      ++proof_.left_out;
+    else
+      pair_of_rows(who, pair.first, pair.second, who.owed(), Finding::Kind::two_answers);
     if (proof_.findings.size() + proof_.left_out != before) told.insert(rules);
   }
 }
@@ -97,7 +102,8 @@ void Prover::clashing_limits(Regions& who) {
       if (floor_over_cap) pair_of_rows(who, i, k, who.owed(), Finding::Kind::floor_over_cap);
       // Of bands, any two that share no step empty what they narrow; and where all pairs share one, all share one.
       const bool apart = band && (a.high < b.low || b.high < a.low);
-      const bool narrows = b.effect == Effect::keep && (a.effect == Effect::base || (a.effect == Effect::keep && i < k));
+      const bool narrows =
+          b.effect == Effect::keep && (a.effect == Effect::base || (a.effect == Effect::keep && i < k));
       if (apart && narrows) pair_of_rows(who, i, k, who.answered(), Finding::Kind::band_emptied);
     }
   }

@@ -18,30 +18,37 @@ Prover::Set Prover::decides(Regions& who, std::uint32_t index) {
     case Effect::base: return sets.both(reach, who.owed());
     case Effect::refer: return sets.both(sets.without(reach, who.speaking(Effect::refer, others(any))), who.present());
     case Effect::floor: {
-      const auto lifted = sets.without(who.speaking(Effect::base, [&](const Row& base) { return base.low < row.low; }),
-                                       who.speaking(Effect::floor, others([&](const Row& other) { return other.low >= row.low; })));
+      const auto lifted =
+          sets.without(who.speaking(Effect::base, [&](const Row& base) { return base.low < row.low; }),
+                       who.speaking(Effect::floor, others([&](const Row& other) { return other.low >= row.low; })));
       auto changed = sets.both(sets.both(reach, who.owed()), lifted);
       if (row.safety)
         changed = sets.either(changed, sets.without(sets.both(reach, who.referred()),
-                                                    who.speaking(Effect::floor, others([&](const Row& other) { return other.safety && other.low >= row.low; }))));
+                                                    who.speaking(Effect::floor, others([&](const Row& other) {
+                                                                   return other.safety && other.low >= row.low;
+                                                                 }))));
       return changed;
     }
     case Effect::cap: {
       const auto over = [&](const Row& other) { return other.low > row.low; };
       const auto high = sets.either(who.speaking(Effect::base, over), who.speaking(Effect::floor, over));
-      return sets.without(sets.both(sets.both(reach, who.owed()), high), who.speaking(Effect::cap, others([&](const Row& other) { return other.low <= row.low; })));
+      return sets.without(sets.both(sets.both(reach, who.owed()), high),
+                          who.speaking(Effect::cap, others([&](const Row& other) { return other.low <= row.low; })));
     }
     case Effect::keep: {
-      const auto raised = sets.without(who.speaking(Effect::base, [&](const Row& base) { return base.low < row.low; }),
-                                       who.speaking(Effect::keep, others([&](const Row& other) { return other.low >= row.low; })));
-      const auto lowered = sets.without(who.speaking(Effect::base, [&](const Row& base) { return base.high > row.high; }),
-                                        who.speaking(Effect::keep, others([&](const Row& other) { return other.high <= row.high; })));
+      const auto raised =
+          sets.without(who.speaking(Effect::base, [&](const Row& base) { return base.low < row.low; }),
+                       who.speaking(Effect::keep, others([&](const Row& other) { return other.low >= row.low; })));
+      const auto lowered =
+          sets.without(who.speaking(Effect::base, [&](const Row& base) { return base.high > row.high; }),
+                       who.speaking(Effect::keep, others([&](const Row& other) { return other.high <= row.high; })));
       return sets.both(sets.both(reach, who.answered()), sets.either(raised, lowered));
     }
     case Effect::need: return sets.without(reach, who.speaking(Effect::need, others(any)));
     case Effect::omit: return sets.without(reach, who.speaking(Effect::omit, others(any)));
     case Effect::suggest:
-      return sets.without(sets.without(reach, who.speaking(Effect::suggest, others(any))), sets.either(who.speaking(Effect::need), who.speaking(Effect::omit)));
+      return sets.without(sets.without(reach, who.speaking(Effect::suggest, others(any))),
+                          sets.either(who.speaking(Effect::need), who.speaking(Effect::omit)));
     default: return reach;
   }
 }
@@ -53,15 +60,21 @@ void Prover::idle_rows(Regions& who) {
   for (std::uint32_t i = 0; i < table.rows.size(); ++i) {
     const auto& row = table.rows[i];
     if (row.effect == Effect::present || (declared && row.safety)) continue;
-    const bool plain = std::none_of(row.box.begin(), row.box.end(), [&](const Cell& cell) { return proof_.tables.columns[cell.column].worked_out; });
-    if (row.effect == Effect::base && all_owed && plain && !is_empty(row.box) && !who.yields(row.rule)) continue;  // it decides for all it applies to
+    const bool plain = std::none_of(row.box.begin(), row.box.end(),
+                                    [&](const Cell& cell) { return proof_.tables.columns[cell.column].worked_out; });
+    if (row.effect == Effect::base && all_owed && plain && !is_empty(row.box) && !who.yields(row.rule))
+      continue;  // it decides for all it applies to
     // One step of a size that no player needs is told with the answers nobody can get.
     if (policy_.rules[row.rule].sized_from) continue;
     const auto changed = declared ? who.sets().nobody() : decides(who, i);
     if (changed != who.sets().nobody() && somebody(who, changed)) continue;
     Finding finding;
-    const auto applies = who.sets().both(who.sets().box(row.box), declared ? who.sets().everybody() : table.kind == Table::Kind::property ? who.present() : who.sets().everybody());
-    finding.kind = is_empty(row.box) || !somebody(who, applies) ? Finding::Kind::never_applies : Finding::Kind::never_decides;
+    const auto applies =
+        who.sets().both(who.sets().box(row.box), declared                              ? who.sets().everybody()
+                                                 : table.kind == Table::Kind::property ? who.present()
+                                                                                       : who.sets().everybody());
+    finding.kind =
+        is_empty(row.box) || !somebody(who, applies) ? Finding::Kind::never_applies : Finding::Kind::never_decides;
     finding.rules = {row.rule};
     finding.rows = {i};
     add(std::move(finding));
@@ -92,7 +105,8 @@ void Prover::unreached(Regions& who) {
   std::vector<bool> reached(space.steps);
   for (std::uint32_t i = 0; i < who.table().rows.size(); ++i) {
     const auto& row = who.table().rows[i];
-    const bool speaks = row.effect == Effect::base || (!space.band && (row.effect == Effect::floor || row.effect == Effect::cap));
+    const bool speaks =
+        row.effect == Effect::base || (!space.band && (row.effect == Effect::floor || row.effect == Effect::cap));
     if (!speaks || is_empty(row.box)) continue;
     const auto first = reached.begin() + row.low, end = reached.begin() + row.high + 1;
     if (std::all_of(first, end, [](bool known) { return known; })) continue;

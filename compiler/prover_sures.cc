@@ -62,7 +62,10 @@ Prover::Set Prover::spread_along(Regions& who, Set set, std::uint16_t detail, Di
     const auto column = static_cast<ColumnId>(asked + i);
     const auto trend = trends_[i][detail];
     if (trend == Trend::level) continue;
-    spread = who.sets().spread(spread, column, trend == Trend::rising ? where : trend == Trend::falling ? opposite : Spread::anywhere);
+    spread = who.sets().spread(spread, column,
+                               trend == Trend::rising    ? where
+                               : trend == Trend::falling ? opposite
+                                                         : Spread::anywhere);
   }
   return spread;
 }
@@ -83,7 +86,8 @@ void Prover::moving_claim(Regions& who, std::size_t index, Set when) {
       const auto low = sets.without(when, high);
       // Not the neighbour but all who come before: someone lower down in the detail with the higher answer.
       const bool falls = sure.kind == Sure::Kind::never_falls;
-      const auto wrong = sets.both(spread_along(who, falls ? high : low, sure.detail, Diagrams::Spread::up), falls ? low : high);
+      const auto wrong =
+          sets.both(spread_along(who, falls ? high : low, sure.detail, Diagrams::Spread::up), falls ? low : high);
       if (wrong != sets.nobody() && report_pair(who, index, wrong, step, upper_end)) return;
     }
   }

@@ -65,11 +65,18 @@ std::int64_t ticks_per(const ShownUnit& unit, int digits) {
 
 Dimension dimension_of(const Unit& unit) {
   switch (unit) {
-    case Unit::millimetre: case Unit::centimetre: case Unit::metre: case Unit::inch: case Unit::foot:
-      return Dimension::length;
-    case Unit::gram: case Unit::kilogram: case Unit::ounce: case Unit::pound: case Unit::stone:
-      return Dimension::weight;
-    case Unit::year: case Unit::month: return Dimension::age;
+    case Unit::millimetre:
+    case Unit::centimetre:
+    case Unit::metre:
+    case Unit::inch:
+    case Unit::foot: return Dimension::length;
+    case Unit::gram:
+    case Unit::kilogram:
+    case Unit::ounce:
+    case Unit::pound:
+    case Unit::stone: return Dimension::weight;
+    case Unit::year:
+    case Unit::month: return Dimension::age;
     case Unit::flex: return Dimension::flex;
     case Unit::percent: return Dimension::number;
   }
@@ -82,8 +89,10 @@ std::variant<std::int64_t, QuantityError> ticks_of(const grammar::Quantity& quan
   for (const auto& part : quantity.parts) {
     ShownUnit unit{part.unit, part.currency};
     if (part.bare()) {
-      if (due.bare_unit) unit.unit = due.bare_unit;
-      else if (due.dimension != Dimension::number) return QuantityError{Kind::unit_missing};
+      if (due.bare_unit)
+        unit.unit = due.bare_unit;
+      else if (due.dimension != Dimension::number)
+        return QuantityError{Kind::unit_missing};
     } else if (!part.currency.empty()) {
       if (due.dimension != Dimension::money) return QuantityError{Kind::wrong_dimension, Dimension::money};
       if (part.currency != due.currency) return QuantityError{Kind::other_currency};

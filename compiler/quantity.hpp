@@ -44,8 +44,8 @@ struct QuantityError {
 // What a reader of quantities needs to know about where one stands.
 struct Due {
   Dimension dimension = Dimension::number;
-  std::string currency;                              // the policy's; empty where it names none
-  std::optional<grammar::Unit> bare_unit;            // the unit of a bare number (years, where ages are whole years)
+  std::string currency;                    // the policy's; empty where it names none
+  std::optional<grammar::Unit> bare_unit;  // the unit of a bare number (years, where ages are whole years)
 };
 
 // A quantity's ticks, exactly. Cost: constant.
@@ -63,7 +63,8 @@ struct Calendar {
 
 // An amount as a person reads it: "30 kg", "14 st 6 lb", "1 September 2026", "45.50 GBP". Shown to two decimals
 // where it is not exact at that; `units` holds one unit, or a large and a small one.
-[[nodiscard]] std::string show(std::int64_t ticks, Dimension dimension, const std::vector<ShownUnit>& units, int digits = 2);
+[[nodiscard]] std::string show(std::int64_t ticks, Dimension dimension, const std::vector<ShownUnit>& units,
+                               int digits = 2);
 // The same for two ends that share a unit: "20 to 30 flex".
 [[nodiscard]] std::string show_range(std::int64_t from, std::int64_t to, Dimension dimension,
                                      const std::vector<ShownUnit>& units, int digits = 2);

@@ -9,7 +9,8 @@ constexpr Int128 ticks_per_one = 1'000'000'000;
 
 }  // namespace
 
-Reach::Reach(const Tables& tables) : tables_(tables), places_(tables.columns.size()), values_(tables.columns.size()), point_(tables.asked.size()) {}
+Reach::Reach(const Tables& tables)
+    : tables_(tables), places_(tables.columns.size()), values_(tables.columns.size()), point_(tables.asked.size()) {}
 
 bool reaches(const Rational& value, const Cut& cut, Int128 ticks_in_one) {
   const auto sign = compare(value, reduced(cut.at, ticks_in_one)).value_or(0);
@@ -27,7 +28,8 @@ ValueRange values_in(const Tables& tables, std::size_t asked, const PlaceRange& 
   const auto& domain = tables.asked[asked];
   if (domain.members) return {places.first, places.last};
   const auto& cuts = tables.columns[asked].cuts;
-  return {places.first == 0 ? domain.lowest : cuts[places.first - 1].at, places.last >= cuts.size() ? domain.highest : cuts[places.last].at - domain.grain};
+  return {places.first == 0 ? domain.lowest : cuts[places.first - 1].at,
+          places.last >= cuts.size() ? domain.highest : cuts[places.last].at - domain.grain};
 }
 
 PlaceRange Reach::places(std::size_t column, const Interval& value) const {
@@ -35,7 +37,8 @@ PlaceRange Reach::places(std::size_t column, const Interval& value) const {
   const Int128 per = tables_.worked_out[known.detail].plain_number ? ticks_per_one : 1;
   const auto place = [&](const Rational& end) {
     const auto reached = [&](const Cut& cut) { return reaches(end, cut, per); };
-    return static_cast<std::uint32_t>(std::partition_point(known.cuts.begin(), known.cuts.end(), reached) - known.cuts.begin());
+    return static_cast<std::uint32_t>(std::partition_point(known.cuts.begin(), known.cuts.end(), reached) -
+                                      known.cuts.begin());
   };
   return {place(value.lowest), place(value.highest)};
 }
@@ -47,7 +50,8 @@ Interval Reach::of_chart(const WorkedOut& detail) const {
   for (const auto& row : tables_.tables[detail.chart].rows) {
     const bool reached = std::all_of(row.box.begin(), row.box.end(), [&](const Cell& cell) {
       const auto& held = places_[cell.column];
-      return std::any_of(cell.places.begin(), cell.places.end(), [&](const PlaceRange& range) { return range.first <= held.last && range.last >= held.first; });
+      return std::any_of(cell.places.begin(), cell.places.end(),
+                         [&](const PlaceRange& range) { return range.first <= held.last && range.last >= held.first; });
     });
     if (!reached) continue;
     low = any ? std::min(low, row.low) : row.low;
@@ -68,7 +72,8 @@ std::span<const PlaceRange> Reach::over(std::span<const ValueRange> ranges) {
     const auto& detail = tables_.worked_out[i];
     const auto column = ranges.size() + i;
     const Int128 per = detail.plain_number ? ticks_per_one : 1;
-    const Interval widest{reduced(detail.lowest.numerator, detail.lowest.denominator * per), reduced(detail.highest.numerator, detail.highest.denominator * per)};
+    const Interval widest{reduced(detail.lowest.numerator, detail.lowest.denominator * per),
+                          reduced(detail.highest.numerator, detail.highest.denominator * per)};
     values_[column] = detail.formula.empty() ? of_chart(detail) : bounds(detail.formula, values_).value_or(widest);
     places_[column] = places(column, values_[column]);
   }

@@ -36,7 +36,7 @@ class Reach {
 
   const Tables& tables_;
   std::vector<PlaceRange> places_;
-  std::vector<Interval> values_;   // by column; in ones for plain numbers, else in ticks
+  std::vector<Interval> values_;  // by column; in ones for plain numbers, else in ticks
   std::vector<ValueRange> point_;
 };
 

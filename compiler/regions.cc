@@ -13,7 +13,8 @@ std::vector<std::uint32_t> places_of(const Tables& tables) {
 
 }  // namespace
 
-Regions::Regions(const Tables& tables, const Table& table, std::size_t budget) : tables_(tables), table_(table), sets_(places_of(tables), budget) {
+Regions::Regions(const Tables& tables, const Table& table, std::size_t budget)
+    : tables_(tables), table_(table), sets_(places_of(tables), budget) {
   for (const auto& [over, under] : table.outranks) outranked_by_[under].push_back(over);
 }
 
@@ -34,7 +35,9 @@ Regions::Set Regions::outrankers_of(RuleId rule) {
 }
 
 bool Regions::related(RuleId a, RuleId b) const {
-  const auto has = [&](RuleId over, RuleId under) { return std::binary_search(table_.outranks.begin(), table_.outranks.end(), std::pair(over, under)); };
+  const auto has = [&](RuleId over, RuleId under) {
+    return std::binary_search(table_.outranks.begin(), table_.outranks.end(), std::pair(over, under));
+  };
   return has(a, b) || has(b, a);
 }
 
@@ -49,7 +52,9 @@ Regions::Set Regions::owed() { return lazily(owed_, &Regions::make_owed); }
 Regions::Set Regions::answered() { return lazily(answered_, &Regions::make_answered); }
 
 Regions::Set Regions::make_present() {
-  return piece_present(table_.kind == Table::Kind::property ? tables_.tables[tables_.piece_table(tables_.piece_of[table_.target])] : table_);
+  return piece_present(table_.kind == Table::Kind::property
+                           ? tables_.tables[tables_.piece_table(tables_.piece_of[table_.target])]
+                           : table_);
 }
 
 Regions::Set Regions::piece_present(const Table& piece) {
@@ -69,7 +74,8 @@ Regions::Set Regions::piece_present(const Table& piece) {
   }
   if (tables_.presence[piece.target] == Presence::conditional) return speaking(Effect::present);
   const auto needed = speaking(Effect::need), omitted = speaking(Effect::omit);
-  return sets_.either(sets_.without(needed, omitted), sets_.without(sets_.without(speaking(Effect::suggest), omitted), needed));
+  return sets_.either(sets_.without(needed, omitted),
+                      sets_.without(sets_.without(speaking(Effect::suggest), omitted), needed));
 }
 
 Regions::Set Regions::make_referred() { return sets_.both(present(), speaking(Effect::refer)); }
@@ -88,11 +94,14 @@ Regions::Set Regions::make_at_least(std::int64_t step, bool upper_end) {
   const bool band = tables_.answers[table_.target].band;
   Set reached;
   if (band && upper_end) {
-    reached = sets_.without(speaking(Effect::base, [&](const Row& row) { return row.high >= step; }), speaking(Effect::keep, [&](const Row& row) { return row.high < step; }));
+    reached = sets_.without(speaking(Effect::base, [&](const Row& row) { return row.high >= step; }),
+                            speaking(Effect::keep, [&](const Row& row) { return row.high < step; }));
   } else if (band) {
-    reached = sets_.either(speaking(Effect::base, [&](const Row& row) { return row.low >= step; }), speaking(Effect::keep, [&](const Row& row) { return row.low >= step; }));
+    reached = sets_.either(speaking(Effect::base, [&](const Row& row) { return row.low >= step; }),
+                           speaking(Effect::keep, [&](const Row& row) { return row.low >= step; }));
   } else {
-    const auto lifted = sets_.either(speaking(Effect::base, [&](const Row& row) { return row.low >= step; }), speaking(Effect::floor, [&](const Row& row) { return row.low >= step; }));
+    const auto lifted = sets_.either(speaking(Effect::base, [&](const Row& row) { return row.low >= step; }),
+                                     speaking(Effect::floor, [&](const Row& row) { return row.low >= step; }));
     reached = sets_.without(lifted, speaking(Effect::cap, [&](const Row& row) { return row.low < step; }));
   }
   return sets_.both(answered(), reached);

@@ -30,8 +30,10 @@ class Regions {
     std::vector<const Box*> plain;
     auto all = sets_.nobody();
     for (auto& [rule, held] : boxes) {
-      if (yields(rule)) all = sets_.either(all, sets_.without(sets_.any_of(held), outrankers_of(rule)));
-      else plain.insert(plain.end(), held.begin(), held.end());
+      if (yields(rule))
+        all = sets_.either(all, sets_.without(sets_.any_of(held), outrankers_of(rule)));
+      else
+        plain.insert(plain.end(), held.begin(), held.end());
     }
     return sets_.either(all, sets_.any_of(std::move(plain)));
   }
@@ -39,7 +41,9 @@ class Regions {
     return speaking(effect, [](const Row&) { return true; });
   }
   // One row, less who its rule yields to.
-  Set of_row(std::uint32_t row) { return sets_.without(sets_.box(table_.rows[row].box), outrankers_of(table_.rows[row].rule)); }
+  Set of_row(std::uint32_t row) {
+    return sets_.without(sets_.box(table_.rows[row].box), outrankers_of(table_.rows[row].rule));
+  }
 
   // Everybody a rule applies to, whether it yields or not.
   Set of_rule(RuleId rule);

@@ -17,9 +17,12 @@ Box shared_box(const Box& a, const Box& b) {
   Box shared;
   auto x = a.begin(), y = b.begin();
   while (x != a.end() || y != b.end()) {
-    if (y == b.end() || (x != a.end() && x->column < y->column)) shared.push_back(*x++);
-    else if (x == a.end() || y->column < x->column) shared.push_back(*y++);
-    else shared.push_back({x->column, shared_places(x->places, y->places)}), ++x, ++y;
+    if (y == b.end() || (x != a.end() && x->column < y->column))
+      shared.push_back(*x++);
+    else if (x == a.end() || y->column < x->column)
+      shared.push_back(*y++);
+    else
+      shared.push_back({x->column, shared_places(x->places, y->places)}), ++x, ++y;
   }
   return shared;
 }

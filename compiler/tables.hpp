@@ -38,25 +38,23 @@ struct AskedDomain {
 
 // How a worked-out detail comes about: a formula, or a chart (a table whose rows' answers are ticks).
 struct WorkedOut {
-  std::vector<FormulaStep> formula;      // empty where a chart gives it
+  std::vector<FormulaStep> formula;  // empty where a chart gives it
   TableId chart = 0;
-  bool plain_number = false;             // its fraction is in ones (10^9 ticks)
-  std::vector<std::uint16_t> inputs;     // the asked details it rests on, ascending
-  Rational lowest, highest;              // bounds, in ticks; not always reached
-  Int128 largest_numerator = 0;          // of its unreduced fraction, whatever the inputs
+  bool plain_number = false;          // its fraction is in ones (10^9 ticks)
+  std::vector<std::uint16_t> inputs;  // the asked details it rests on, ascending
+  Rational lowest, highest;           // bounds, in ticks; not always reached
+  Int128 largest_numerator = 0;       // of its unreduced fraction, whatever the inputs
   Int128 largest_denominator = 1;
-  bool fits_64 = true;                   // no step on the way, of this formula or those it uses, needs more
+  bool fits_64 = true;  // no step on the way, of this formula or those it uses, needs more
 
-  [[nodiscard]] bool rounded() const {
-    return !formula.empty() && formula.back().kind >= FormulaStep::Kind::round_up;
-  }
+  [[nodiscard]] bool rounded() const { return !formula.empty() && formula.back().kind >= FormulaStep::Kind::round_up; }
 };
 
 struct Column {
   bool worked_out = false;
-  std::uint16_t detail = 0;     // index among the asked details, or among the worked-out ones
-  std::vector<Cut> cuts;        // ascending; place k lies between cut k-1 and cut k
-  std::uint32_t places = 1;     // cuts + 1, or the number of members
+  std::uint16_t detail = 0;  // index among the asked details, or among the worked-out ones
+  std::vector<Cut> cuts;     // ascending; place k lies between cut k-1 and cut k
+  std::uint32_t places = 1;  // cuts + 1, or the number of members
 };
 
 struct PlaceRange {
@@ -78,10 +76,17 @@ using Box = std::vector<Cell>;  // by column, ascending
 [[nodiscard]] bool is_empty(const Box& box);
 
 enum class Effect : std::uint8_t {
-  base, keep, floor, cap, refer,   // of a property
-  present, need, suggest, omit,    // of a piece
+  base,
+  keep,
+  floor,
+  cap,
+  refer,  // of a property
+  present,
+  need,
+  suggest,
+  omit,  // of a piece
   caution,
-  value                            // of a worked-out detail
+  value  // of a worked-out detail
 };
 
 struct Row {
@@ -90,7 +95,7 @@ struct Row {
   bool safety = false;
   std::int64_t low = 0, high = 0;  // steps of the property; ticks for `value`
   RuleId rule = 0;
-  std::uint32_t entry = 0;         // which line of the rule: a chart's cell, counted row by row
+  std::uint32_t entry = 0;  // which line of the rule: a chart's cell, counted row by row
 };
 
 // What a property's answers are: steps 0 … steps-1, one of them or (a band) two ends.
@@ -103,10 +108,10 @@ struct AnswerSpace {
 struct Table {
   enum class Kind : std::uint8_t { property, piece, caution, detail };
   Kind kind = Kind::property;
-  std::uint32_t target = 0;                          // property, piece, caution rule's place, worked-out detail
-  std::vector<ColumnId> columns;                     // those its rows look at, ascending
+  std::uint32_t target = 0;       // property, piece, caution rule's place, worked-out detail
+  std::vector<ColumnId> columns;  // those its rows look at, ascending
   std::vector<Row> rows;
-  std::vector<std::pair<RuleId, RuleId>> outranks;   // closed; sorted; only between rules of this table
+  std::vector<std::pair<RuleId, RuleId>> outranks;  // closed; sorted; only between rules of this table
 };
 
 // Where a piece can be in a kit.
@@ -114,12 +119,12 @@ enum class Presence : std::uint8_t { always, optional, conditional };
 
 struct Tables {
   std::vector<AskedDomain> asked;
-  std::vector<WorkedOut> worked_out;   // each after those it rests on
-  std::vector<Column> columns;         // the asked details, then the worked-out ones
-  std::vector<AnswerSpace> answers;    // by property
-  std::vector<std::uint32_t> piece_of; // by property
-  std::vector<Presence> presence;      // by piece
-  std::vector<Table> tables;           // by property, then by piece, then cautions, then detail charts
+  std::vector<WorkedOut> worked_out;    // each after those it rests on
+  std::vector<Column> columns;          // the asked details, then the worked-out ones
+  std::vector<AnswerSpace> answers;     // by property
+  std::vector<std::uint32_t> piece_of;  // by property
+  std::vector<Presence> presence;       // by piece
+  std::vector<Table> tables;            // by property, then by piece, then cautions, then detail charts
 
   [[nodiscard]] std::size_t property_table(std::size_t property) const { return property; }
   [[nodiscard]] std::size_t piece_table(std::size_t piece) const { return answers.size() + piece; }

@@ -34,7 +34,9 @@ Trend scaled(Trend trend, const Moving& by) {
 Moving combined(const FormulaStep& step, const Moving& a, const Moving& b) {
   Moving made;
   switch (step.kind) {
-    case Kind::add: case Kind::larger: case Kind::smaller: made.trend = together(a.trend, b.trend); break;
+    case Kind::add:
+    case Kind::larger:
+    case Kind::smaller: made.trend = together(a.trend, b.trend); break;
     case Kind::subtract: made.trend = together(a.trend, turned(b.trend)); break;
     case Kind::multiply: made.trend = together(scaled(a.trend, b), scaled(b.trend, a)); break;
     // a / b: as a moves, scaled by 1/b's sign; as b moves, the other way, scaled by a's sign. b never changes sign.
@@ -84,12 +86,16 @@ std::vector<std::vector<Trend>> trends(const Tables& tables) {
         } else if (step.kind == Kind::detail && step.index < asked) {
           const auto& domain = tables.asked[step.index];
           const Int128 per = domain.plain_number ? ticks_per_one : 1;
-          stack.push_back({{reduced(domain.lowest, per), reduced(domain.highest, per)}, step.index == input ? Trend::rising : Trend::level, true});
+          stack.push_back({{reduced(domain.lowest, per), reduced(domain.highest, per)},
+                           step.index == input ? Trend::rising : Trend::level,
+                           true});
         } else if (step.kind == Kind::detail) {
           const auto& other = tables.worked_out[step.index - asked];
           const Int128 per = other.plain_number ? ticks_per_one : 1;
-          stack.push_back({{reduced(other.lowest.numerator, other.lowest.denominator * per), reduced(other.highest.numerator, other.highest.denominator * per)},
-                           all[step.index - asked][input], true});
+          stack.push_back({{reduced(other.lowest.numerator, other.lowest.denominator * per),
+                            reduced(other.highest.numerator, other.highest.denominator * per)},
+                           all[step.index - asked][input],
+                           true});
         } else if (step.kind == Kind::round_up || step.kind == Kind::round_down || step.kind == Kind::round_nearest) {
           stack.back() = combined(step, stack.back(), stack.back());
         } else {

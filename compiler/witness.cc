@@ -15,7 +15,8 @@ std::int64_t Witnesses::round_value(std::size_t asked, ValueRange range) const {
   if (domain.members || range.low == range.high) return range.low;
   const auto per = scale.kind == Scale::Kind::day ? 1 : ticks_per(scale.shown.front(), scale.money_digits);
   // 100, 50, 10, 5, 2 and 1 of the unit it is shown in, then tenths and hundredths of it.
-  for (const auto& [above, below] : {std::pair{100, 1}, {50, 1}, {10, 1}, {5, 1}, {2, 1}, {1, 1}, {1, 2}, {1, 10}, {1, 100}}) {
+  for (const auto& [above, below] :
+       {std::pair{100, 1}, {50, 1}, {10, 1}, {5, 1}, {2, 1}, {1, 1}, {1, 2}, {1, 10}, {1, 100}}) {
     const auto step = per * above / below;
     if (step <= 0 || per * above % below != 0 || step % domain.grain != 0) continue;
     auto nearest = static_cast<std::int64_t>(floor_divide(Int128{middle} * 2 + step, Int128{step} * 2)) * step;
@@ -41,7 +42,8 @@ Readings Witnesses::round_point(const std::vector<ValueRange>& part) const {
   return point;
 }
 
-bool Witnesses::search(std::vector<ValueRange>& part, const Box& box, const std::vector<std::uint16_t>& inputs, std::size_t limit, Search& result) {
+bool Witnesses::search(std::vector<ValueRange>& part, const Box& box, const std::vector<std::uint16_t>& inputs,
+                       std::size_t limit, Search& result) {
   if (++parts_ > limit) {
     result.kind = Search::Kind::not_settled;
     return true;
@@ -56,7 +58,9 @@ bool Witnesses::search(std::vector<ValueRange>& part, const Box& box, const std:
   auto point = round_point(part);
   if (whole != Fit::all) {
     reached = reach_.at(point);
-    if (std::all_of(box.begin(), box.end(), [&](const Cell& cell) { return fit(cell, reached[cell.column]) == Fit::all; })) whole = Fit::all;
+    if (std::all_of(box.begin(), box.end(),
+                    [&](const Cell& cell) { return fit(cell, reached[cell.column]) == Fit::all; }))
+      whole = Fit::all;
   }
   if (whole == Fit::all) {
     result = {Search::Kind::found, std::move(point)};
@@ -97,7 +101,8 @@ Search Witnesses::find(const Box& box) {
   for (const auto& cell : box) {
     const auto& column = tables_.columns[cell.column];
     if (!column.worked_out && inputs.count(column.detail) != 0)
-      part[column.detail] = {values_in(tables_, column.detail, cell.places.front()).low, values_in(tables_, column.detail, cell.places.back()).high};
+      part[column.detail] = {values_in(tables_, column.detail, cell.places.front()).low,
+                             values_in(tables_, column.detail, cell.places.back()).high};
   }
   if (inputs.empty()) return {Search::Kind::found, round_point(part)};
   Search result;

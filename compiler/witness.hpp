@@ -38,7 +38,8 @@ class Witnesses {
   enum class Fit { all, some, none };
   [[nodiscard]] static Fit fit(const Cell& cell, const PlaceRange& reached);
   [[nodiscard]] Readings round_point(const std::vector<ValueRange>& part) const;
-  bool search(std::vector<ValueRange>& part, const Box& box, const std::vector<std::uint16_t>& inputs, std::size_t limit, Search& result);
+  bool search(std::vector<ValueRange>& part, const Box& box, const std::vector<std::uint16_t>& inputs,
+              std::size_t limit, Search& result);
 
   const Policy& policy_;
   const Tables& tables_;

@@ -71,6 +71,13 @@ std::optional<Amount> read_decimal(std::string_view text) {
 
 // ---- words and values ------------------------------------------------------------------------------------
 
+Span Builder::span(const Node& node) const {
+  auto span = node.span(source_);
+  const auto blank = [](char c) { return c == ' ' || c == '\t' || c == '\n' || c == '\r'; };
+  while (span.end > span.begin && blank(source_.text()[span.end - 1])) --span.end;
+  return span;
+}
+
 Word Builder::word(const Node& node) const { return {folded(node.string_view()), span(node)}; }
 
 Phrase Builder::phrase(const Node& node) const {
@@ -80,7 +87,7 @@ Phrase Builder::phrase(const Node& node) const {
   return phrase;
 }
 
-Text Builder::text(const Node& node) const { return {node.string(), span(node)}; }
+Text Builder::text(const Node& node) const { return {node.string(), node.span(source_)}; }
 
 std::optional<Text> Builder::find_text(const Node& parent) const {
   const Node* found = parent.find<rules::text_body>();
@@ -90,8 +97,8 @@ std::optional<Text> Builder::find_text(const Node& parent) const {
 Amount Builder::amount(const Node& node) const {
   const auto read = read_decimal(node.children.front()->string_view());
   if (!read)
-    diagnostics_.add("units-1", span(*node.children.front()), "This number has more digits than can be kept exactly (17).",
-                     "round it to what can be measured");
+    diagnostics_.add("units-1", span(*node.children.front()),
+                     "This number has more digits than can be kept exactly (17).", "round it to what can be measured");
   Amount amount = read.value_or(Amount{});
   amount.span = span(node);
   if (node.children.size() == 2) {
@@ -248,11 +255,16 @@ Domain Builder::domain(const Node& parent) const {
     domain.span = span(holder);
     for (const auto& child : holder.children) domain.members.push_back(word(*child));
   };
-  if (const Node* grades = parent.find<rules::grades>()) members(*grades, Domain::Kind::grades);
-  else if (const Node* choice = parent.find<rules::choice>()) members(*choice, Domain::Kind::choice);
-  else if (const Node* band = parent.find<line::band>()) amount(*band), domain.band = true;
-  else if (const Node* stepped = parent.find<line::stepped>()) amount(*stepped);
-  else amount(parent);
+  if (const Node* grades = parent.find<rules::grades>())
+    members(*grades, Domain::Kind::grades);
+  else if (const Node* choice = parent.find<rules::choice>())
+    members(*choice, Domain::Kind::choice);
+  else if (const Node* band = parent.find<line::band>())
+    amount(*band), domain.band = true;
+  else if (const Node* stepped = parent.find<line::stepped>())
+    amount(*stepped);
+  else
+    amount(parent);
   domain.whole = parent.find<rules::whole>() != nullptr;
   if (const Node* shown = parent.find<rules::shown_in>())
     for (const auto& unit : shown->children) domain.shown_in.push_back({unit->string(), span(*unit)});
@@ -284,30 +296,40 @@ Item Builder::item(const Node& root) const {
   item.span = item.head = span(node);
   const auto name = [&] { return word(*node.find<rules::word>()); };
   const auto date_at = [&](std::size_t index) { return date(*node.children[index]); };
-  if (node.is<line::policy>()) item.form = Heading{Heading::Kind::policy, text(*node.children[0])};
-  else if (node.is<line::part>()) item.form = Heading{Heading::Kind::part, text(*node.children[0])};
-  else if (node.is<line::pack>()) item.form = Heading{Heading::Kind::pack, text(*node.children[0])};
+  if (node.is<line::policy>())
+    item.form = Heading{Heading::Kind::policy, text(*node.children[0])};
+  else if (node.is<line::part>())
+    item.form = Heading{Heading::Kind::part, text(*node.children[0])};
+  else if (node.is<line::pack>())
+    item.form = Heading{Heading::Kind::pack, text(*node.children[0])};
   else if (node.is<line::edition>()) {
     Edition edition{quantity(*node.children[0]), date_at(1), std::nullopt};
     if (node.children.size() > 2) edition.to = date_at(2);
     item.form = std::move(edition);
-  } else if (node.is<line::money>()) item.form = Money{word(*node.children[0])};
-  else if (node.is<line::along_with>()) item.form = AlongWith{text(*node.children[0]), conditions(node)};
+  } else if (node.is<line::money>())
+    item.form = Money{word(*node.children[0])};
+  else if (node.is<line::along_with>())
+    item.form = AlongWith{text(*node.children[0]), conditions(node)};
   else if (node.is<line::relies_on>()) {
     const auto detail = word(*node.children[0]);
     ReliesOn relies{Phrase{{detail}, detail.span}, std::nullopt, node.find<line::relied_whole>() != nullptr};
     if (node.children.size() > 1) relies.unit = Word{node.children.back()->string(), span(*node.children.back())};
     item.form = std::move(relies);
   } else if (node.is<line::ask>()) {
-    Ask ask{name(), domain(node), find_text(node), node.find<line::may_change>() != nullptr,
-            node.find<line::may_be_blank>() != nullptr, std::nullopt};
+    Ask ask{name(),
+            domain(node),
+            find_text(node),
+            node.find<line::may_change>() != nullptr,
+            node.find<line::may_be_blank>() != nullptr,
+            std::nullopt};
     if (const Node* precision = node.find<line::give_or_take>()) ask.give_or_take = quantity(*precision->children[0]);
     item.form = std::move(ask);
   } else if (node.is<line::work_out>()) {
     const Node& formula = *node.children[1];
     const auto parts = parts_in(formula);
     if (parts > most_parts)
-      diagnostics_.add("limits-1", span(formula), fmt::format("This formula has {} parts; the most is {}.", parts, most_parts),
+      diagnostics_.add("limits-1", span(formula),
+                       fmt::format("This formula has {} parts; the most is {}.", parts, most_parts),
                        "work out a part of it as a detail of its own");
     item.form = WorkOut{name(), parts > most_parts ? Expression{} : expression(formula)};
   } else if (node.is<line::piece>()) {
@@ -315,11 +337,16 @@ Item Builder::item(const Node& root) const {
                           : node.find<line::optional>() ? Piece::Presence::optional
                                                         : Piece::Presence::conditional;
     item.form = Piece{name(), presence, conditions(node), find_text(node), {}};
-  } else if (node.is<line::chart>()) item.form = Chart{name(), phrase(*node.children[1]), {}, {}, {}, {}};
-  else if (node.is<line::rule>()) item.form = Rule{name(), {}, {}};
-  else if (node.is<line::make_sure>()) item.form = make_sure(node);
-  else if (node.is<line::players_of>()) item.form = PlayersOf{text(*node.children[0])};
-  else item.form = Player{name(), find_text(node), {}, {}, {}};
+  } else if (node.is<line::chart>())
+    item.form = Chart{name(), phrase(*node.children[1]), {}, {}, {}, {}};
+  else if (node.is<line::rule>())
+    item.form = Rule{name(), {}, {}};
+  else if (node.is<line::make_sure>())
+    item.form = make_sure(node);
+  else if (node.is<line::players_of>())
+    item.form = PlayersOf{text(*node.children[0])};
+  else
+    item.form = Player{name(), find_text(node), {}, {}, {}};
   return item;
 }
 
@@ -361,8 +388,9 @@ void Builder::add_to_rule(const Node& root, const Span& line, Rule& rule) const 
   const Node& node = *root.children[0];
   if (add_clause(node, line, rule.clauses)) return;
   if (rule.action) {
-    diagnostics_.add("reading-27", line, fmt::format("The rule '{}' does two things.", rule.name.text),
-                     "give the second one a rule of its own, so that each has its name and its reason")
+    diagnostics_
+        .add("reading-27", line, fmt::format("The rule '{}' does two things.", rule.name.text),
+             "give the second one a rule of its own, so that each has its name and its reason")
         .notes.push_back({"the first one", rule.action->span});
     return;
   }
@@ -386,10 +414,15 @@ void Builder::add_to_rule(const Node& root, const Span& line, Rule& rule) const 
     case Kind::caution: action.text = text(*node.children[0]); break;
     case Kind::size: action.from = phrase(*node.children[1]); [[fallthrough]];
     case Kind::refer: action.targets.push_back(phrase(*node.children[0])); break;
-    case Kind::need: case Kind::suggest: case Kind::omit:
+    case Kind::need:
+    case Kind::suggest:
+    case Kind::omit:
       for (const auto& child : node.children) action.targets.push_back(phrase(*child));
       break;
-    case Kind::set: case Kind::keep: case Kind::floor: case Kind::cap:
+    case Kind::set:
+    case Kind::keep:
+    case Kind::floor:
+    case Kind::cap:
       action.targets.push_back(phrase(*node.children[0]));
       action.answer = cell(*node.children[1]);
       break;
@@ -431,8 +464,10 @@ void Builder::add_to_chart(const Node& root, const Span& line, Chart& chart) con
     Row row;
     row.span = line;
     std::size_t first_cell = 0;
-    if (node.is<line::headed_row>()) row.head = head(*node.children[first_cell++]);
-    else row.head.kind = Head::Kind::rest;
+    if (node.is<line::headed_row>())
+      row.head = head(*node.children[first_cell++]);
+    else
+      row.head.kind = Head::Kind::rest;
     for (std::size_t i = first_cell; i < node.children.size(); ++i) row.cells.push_back(cell(*node.children[i]));
     chart.rows.push_back(std::move(row));
   }
@@ -445,7 +480,8 @@ void Builder::add_to_player(const Node& root, Player& player) const {
     const Node& node = *child;
     if (node.is<line::reading>()) {
       Reading reading{phrase(*node.children[0]), std::nullopt, false, span(node)};
-      if (node.children.size() > 1) reading.value = value(*node.children[1]);
+      if (node.children.size() > 1)
+        reading.value = value(*node.children[1]);
       else if (reading.phrase.words.size() > 1 && reading.phrase.words.back().text == "blank") {
         reading.blank = true;
         reading.phrase.words.pop_back();
@@ -457,12 +493,14 @@ void Builder::add_to_player(const Node& root, Player& player) const {
       LeavesWith claim;
       claim.span = span(node);
       using Kind = LeavesWith::Kind;
-      claim.kind = node.is<line::leaves_without>() ? Kind::without
-                   : node.is<line::leaves_refer>() ? Kind::refer
+      claim.kind = node.is<line::leaves_without>()   ? Kind::without
+                   : node.is<line::leaves_refer>()   ? Kind::refer
                    : node.is<line::leaves_caution>() ? Kind::caution
                                                      : Kind::has;
-      if (claim.kind == Kind::caution) claim.text = text(*node.children[0]);
-      else claim.phrase = phrase(*node.children[0]);
+      if (claim.kind == Kind::caution)
+        claim.text = text(*node.children[0]);
+      else
+        claim.phrase = phrase(*node.children[0]);
       if (node.is<line::leaves_has>() && node.children.size() > 1) claim.value = cell(*node.children[1]);
       player.leaves_with.push_back(std::move(claim));
     }

@@ -38,7 +38,8 @@ class Builder {
   [[nodiscard]] MakeSure make_sure(const Node& node) const;
   [[nodiscard]] bool add_clause(const Node& node, const Span& line, Clauses& clauses) const;
   [[nodiscard]] std::optional<Text> find_text(const Node& parent) const;
-  [[nodiscard]] Span span(const Node& node) const { return node.span(source_); }
+  // Of what the node says, without the blanks a rule takes in after it.
+  [[nodiscard]] Span span(const Node& node) const;
   // `first` is where the item said it before; a span of nowhere if it did not.
   void once(const Span& first, const Span& line, const char* what) const;
 

@@ -89,8 +89,8 @@ template <typename Rule>
 using keep = pegtl::parse_tree::selector<
     Rule,
     pegtl::parse_tree::store_content::on<
-        rules::word, rules::phrase, rules::text_body, rules::number, rules::unit, rules::foot, rules::inch, rules::stone,
-        rules::pound, rules::ounce, rules::years, rules::months, rules::currency, rules::amount,
+        rules::word, rules::phrase, rules::text_body, rules::number, rules::unit, rules::foot, rules::inch,
+        rules::stone, rules::pound, rules::ounce, rules::years, rules::months, rules::currency, rules::amount,
         rules::amount_in<rules::foot>, rules::amount_in<rules::inch>, rules::amount_in<rules::stone>,
         rules::amount_in<rules::pound>, rules::amount_in<rules::ounce>, rules::amount_in<rules::years>,
         rules::amount_in<rules::months>, rules::quantity, rules::date_iso, rules::date_words, rules::year_number,
@@ -124,8 +124,9 @@ std::unique_ptr<Node> parse(Input& in) {
     if (root) return root;
   } catch (const pegtl::parse_error& error) {
     const auto byte = static_cast<std::uint32_t>(error.positions().front().byte);
-    throw Unread{{"limits-1", "The formula is nested more than 16 deep here.",
-                  "work out a part of it as a detail of its own"}, byte};
+    throw Unread{
+        {"limits-1", "The formula is nested more than 16 deep here.", "work out a part of it as a detail of its own"},
+        byte};
   }
   throw Unread{{"reading-4", "This is neither a quantity nor a day.", "write it as in: 30 kg, or 1 September 2026"},
                static_cast<std::uint32_t>(in.iterator().byte)};

@@ -48,7 +48,8 @@ enum class LineKind { item, property, rule, chart, player, value };
 
 // Parses bytes [begin, end) of the source as one line of this kind; the node returned is the root.
 // Throws Unread.
-[[nodiscard]] std::unique_ptr<Node> parse_line(LineKind kind, const Source& source, std::uint32_t begin, std::uint32_t end);
+[[nodiscard]] std::unique_ptr<Node> parse_line(LineKind kind, const Source& source, std::uint32_t begin,
+                                               std::uint32_t end);
 
 // True where the bytes begin with a word that opens an item.
 [[nodiscard]] bool begins_with_opening_word(const Source& source, std::uint32_t begin, std::uint32_t end);

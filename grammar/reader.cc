@@ -44,8 +44,8 @@ bool odd_quotes(std::string_view text) {
 
 // The second of two words in a row where one name is due: `kit bag` in `piece kit bag always`.
 struct SecondWord {
-  std::string both;          // joined with a blank
-  std::uint32_t begin = 0;   // of the second
+  std::string both;         // joined with a blank
+  std::uint32_t begin = 0;  // of the second
 };
 
 std::optional<SecondWord> second_word(std::string_view text, LineKind kind, const Line& line) {
@@ -59,8 +59,10 @@ std::optional<SecondWord> second_word(std::string_view text, LineKind kind, cons
   };
   if (kind == LineKind::item) {
     const auto opens = next();
-    if (opens == "work") next();  // work out
-    else if (opens != "ask" && opens != "piece" && opens != "chart" && opens != "rule") return std::nullopt;
+    if (opens == "work")
+      next();  // work out
+    else if (opens != "ask" && opens != "piece" && opens != "chart" && opens != "rule")
+      return std::nullopt;
   } else if (kind != LineKind::property) {
     return std::nullopt;
   }
@@ -124,7 +126,8 @@ class FileReader {
       message = "The text before this ended at a quote inside it.";
       hint = "leave quotes out of a text, and write inches as in: 12 in";
     } else if (const auto name = second_word(text, kind, line)) {
-      const bool of_domain = message == wanted<line::ask_domain>.message || message == wanted<line::property_domain>.message;
+      const bool of_domain =
+          message == wanted<line::ask_domain>.message || message == wanted<line::property_domain>.message;
       if (of_domain && unread.byte != name->begin) place = unread_span(source_, name->begin, line.end);
       const auto first = name->both.substr(0, name->both.find(' '));
       if (of_domain && (first == "grades" || first == "choice" || first == "band"))
@@ -138,7 +141,8 @@ class FileReader {
     // Where the line was read on from the one before it, that comma may be the slip.
     auto before = unread.byte;
     while (before > line.begin && is_blank(text[before - 1])) --before;
-    const bool on_a_new_line = text.substr(before, unread.byte - before).find_first_of("\r\n") != std::string_view::npos;
+    const bool on_a_new_line =
+        text.substr(before, unread.byte - before).find_first_of("\r\n") != std::string_view::npos;
     if (on_a_new_line && before > line.begin && text[before - 1] == ',') {
       told.notes.push_back({"the comma that makes the line before go on", {&source_, before - 1, before}});
       told.hint += "; or take that comma out";
@@ -169,8 +173,9 @@ class FileReader {
     const auto& content = *parsed.root->children.front();
     if (content.is<line::bare_row>() || content.is<line::reading>()) return false;  // any words make one of these
     if (!left_told_)
-      diagnostics_.add("layout-4", span(line), "This line stands at the very left, but it belongs to the item above.",
-                       "indent it, and the lines after it that belong to the same item")
+      diagnostics_
+          .add("layout-4", span(line), "This line stands at the very left, but it belongs to the item above.",
+               "indent it, and the lines after it that belong to the same item")
           .notes.push_back({"the item above", file_.items.back().head});
     left_told_ = true;
     add(*parsed.root, line);
@@ -183,7 +188,8 @@ class FileReader {
     if (!begins_with_opening_word(source_, line.begin, line.end)) return false;
     const auto parsed = parse(LineKind::item, line.begin, line.end);
     if (!parsed.root && parsed.unread.byte <= under) return false;
-    diagnostics_.add("layout-1", span(line), "This line opens an item, but it is indented, so it would belong to the item above.",
+    diagnostics_.add("layout-1", span(line),
+                     "This line opens an item, but it is indented, so it would belong to the item above.",
                      "move it to the very left");
     if (parsed.root) {
       open(*parsed.root, line);
@@ -205,10 +211,12 @@ class FileReader {
     }
     if (indented_by_accident(line, open_ ? line.begin : line.end)) return;
     if (file_.items.empty() && open_)
-      diagnostics_.add("layout-2", span(line), "This line is indented, but no item stands above it.", "move it to the very left");
+      diagnostics_.add("layout-2", span(line), "This line is indented, but no item stands above it.",
+                       "move it to the very left");
     else if (open_)
-      diagnostics_.add("layout-3", span(line), "Nothing stands under the item above, yet this line is indented.",
-                       "write it on the line above, or put it under the piece, chart or rule it belongs to")
+      diagnostics_
+          .add("layout-3", span(line), "Nothing stands under the item above, yet this line is indented.",
+               "write it on the line above, or put it under the piece, chart or rule it belongs to")
           .notes.push_back({"the item above", file_.items.back().head});
     // Under an item whose first line could not be read, lines are passed over: that line's message stands for them.
   }
@@ -228,8 +236,9 @@ class FileReader {
     const auto parsed = parse(kind, begin, line.end);
     if (!parsed.root || parsed.root->children.front()->is<line::bare_row>()) return false;
     const auto comma = static_cast<std::uint32_t>(&before.back() - text.data());
-    diagnostics_.add("reading-28", {&source_, comma, comma + 1},
-                     "This comma makes its line go on in the next one, which is whole by itself.", "take the comma out")
+    diagnostics_
+        .add("reading-28", {&source_, comma, comma + 1},
+             "This comma makes its line go on in the next one, which is whole by itself.", "take the comma out")
         .notes.push_back({"the next line", {&source_, begin, line.end}});
     indented({line.begin, comma, true});
     indented({begin, line.end, true});

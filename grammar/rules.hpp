@@ -91,8 +91,9 @@ struct amount_in : seq<number, star<blank>, Unit> {};
 template <typename Large, typename Small>
 struct compound : seq<amount_in<Large>, star<blank>, amount_in<Small>> {};
 struct amount : seq<number, opt<star<blank>, sor<unit, currency>>> {};
-struct quantity : seq<sor<compound<foot, inch>, compound<stone, pound>, compound<pound, ounce>, compound<years, months>,
-                          amount>, not_at<word_rest>> {};
+struct quantity
+    : seq<sor<compound<foot, inch>, compound<stone, pound>, compound<pound, ounce>, compound<years, months>, amount>,
+          not_at<word_rest>> {};
 struct quantity_ : seq<quantity, _> {};
 
 // ---- days ------------------------------------------------------------------------------------------------
@@ -100,11 +101,11 @@ struct quantity_ : seq<quantity, _> {};
 struct year_number : rep<4, digit> {};
 struct month_number : rep<2, digit> {};
 struct day_number : rep_min_max<1, 2, digit> {};
-struct month_name
-    : seq<sor<KEY("january"), KEY("february"), KEY("march"), KEY("april"), KEY("may"), KEY("june"), KEY("july"),
-              KEY("august"), KEY("september"), KEY("october"), KEY("november"), KEY("december"), KEY("jan"), KEY("feb"),
-              KEY("mar"), KEY("apr"), KEY("jun"), KEY("jul"), KEY("aug"), KEY("sep"), KEY("oct"), KEY("nov"), KEY("dec")>,
-          not_at<word_rest>> {};
+struct month_name : seq<sor<KEY("january"), KEY("february"), KEY("march"), KEY("april"), KEY("may"), KEY("june"),
+                            KEY("july"), KEY("august"), KEY("september"), KEY("october"), KEY("november"),
+                            KEY("december"), KEY("jan"), KEY("feb"), KEY("mar"), KEY("apr"), KEY("jun"), KEY("jul"),
+                            KEY("aug"), KEY("sep"), KEY("oct"), KEY("nov"), KEY("dec")>,
+                        not_at<word_rest>> {};
 struct date_iso : seq<year_number, one<'-'>, month_number, one<'-'>, rep<2, digit>, not_at<word_rest>> {};
 struct date_words : seq<day_number, plus<blank>, month_name, plus<blank>, year_number, not_at<word_rest>> {};
 struct date : sor<date_iso, date_words> {};
@@ -203,7 +204,8 @@ struct edition_number : quantity_ {};
 struct in_force : seq<comma, key<KEY("in")>, key2<KEY("force"), KEY("from")>> {};
 struct in_force_from : date_ {};
 struct in_force_to : date_ {};
-struct edition : if_must<key<KEY("edition")>, edition_number, in_force, in_force_from, opt<key<KEY("to")>, must<in_force_to>>> {};
+struct edition
+    : if_must<key<KEY("edition")>, edition_number, in_force, in_force_from, opt<key<KEY("to")>, must<in_force_to>>> {};
 
 struct money_code : word_ {};
 struct money : if_must<key<KEY("money")>, money_code> {};
@@ -214,7 +216,8 @@ struct along_with : if_must<key2<KEY("along"), KEY("with")>, other_file, opt<whe
 struct relied_on : word_ {};  // one word, since `in` may follow
 struct relied_whole : key<KEY("whole")> {};
 struct relied_unit : shown_unit {};
-struct relies_on : if_must<key2<KEY("relies"), KEY("on")>, relied_on, opt<key<KEY("in")>, opt<relied_whole>, must<relied_unit>>> {};
+struct relies_on
+    : if_must<key2<KEY("relies"), KEY("on")>, relied_on, opt<key<KEY("in")>, opt<relied_whole>, must<relied_unit>>> {};
 
 struct name : word_ {};
 struct ask_domain : sor<grades, choice, seq<range, opt<whole>>> {};
@@ -223,7 +226,8 @@ struct may_be_blank : key<seq<KEY("may"), _, KEY("be"), _, KEY("left"), _, KEY("
 struct precision : quantity_ {};
 struct give_or_take : if_must<key3<KEY("give"), KEY("or"), KEY("take")>, precision> {};
 struct question : text {};
-struct ask : if_must<key<KEY("ask")>, name, ask_domain, star<sor<question, may_change, may_be_blank, shown_in, give_or_take>>> {};
+struct ask : if_must<key<KEY("ask")>, name, ask_domain,
+                     star<sor<question, may_change, may_be_blank, shown_in, give_or_take>>> {};
 
 struct formula_equals : equals {};
 struct formula : seq<expression> {};
@@ -262,16 +266,16 @@ struct players_of : if_must<key2<KEY("players"), KEY("of")>, other_file> {};
 struct player : if_must<key<KEY("player")>, name, opt<label>> {};
 
 // A line at the very left: what opens an item.
-struct item : sor<policy, part, pack, edition, money, along_with, relies_on, ask, work_out, piece, chart, rule, make_sure,
-                  players_of, player> {};
+struct item : sor<policy, part, pack, edition, money, along_with, relies_on, ask, work_out, piece, chart, rule,
+                  make_sure, players_of, player> {};
 struct known_item : item {};
 struct item_line : whole_line<must<known_item>> {};
 
 // The words that open an item, for a line indented by accident.
-struct opening_word
-    : seq<sor<KEY("policy"), KEY("part"), KEY("pack"), KEY("edition"), KEY("money"), KEY("along"), KEY("relies"),
-              KEY("ask"), KEY("work"), KEY("piece"), KEY("chart"), KEY("rule"), KEY("make"), KEY("players"), KEY("player")>,
-          not_at<word_rest>> {};
+struct opening_word : seq<sor<KEY("policy"), KEY("part"), KEY("pack"), KEY("edition"), KEY("money"), KEY("along"),
+                              KEY("relies"), KEY("ask"), KEY("work"), KEY("piece"), KEY("chart"), KEY("rule"),
+                              KEY("make"), KEY("players"), KEY("player")>,
+                          not_at<word_rest>> {};
 
 // Under a piece.
 struct step_key : key<KEY("step")> {};

@@ -6,9 +6,7 @@
 
 namespace lacestay::grammar {
 
-std::string_view Span::text() const {
-  return source ? source->text().substr(begin, end - begin) : std::string_view{};
-}
+std::string_view Span::text() const { return source ? source->text().substr(begin, end - begin) : std::string_view{}; }
 
 Span join(const Span& first, const Span& last) { return {first.source, first.begin, last.end}; }
 
@@ -47,7 +45,10 @@ std::size_t sequence_length(std::string_view text, std::size_t i) {
   const auto byte = [&](std::size_t k) { return static_cast<unsigned char>(text[k]); };
   const unsigned char lead = byte(i);
   if (lead < 0x80) return 1;
-  const std::size_t length = lead >= 0xC2 && lead <= 0xDF ? 2 : (lead & 0xF0) == 0xE0 ? 3 : lead >= 0xF0 && lead <= 0xF4 ? 4 : 0;
+  const std::size_t length = lead >= 0xC2 && lead <= 0xDF   ? 2
+                             : (lead & 0xF0) == 0xE0        ? 3
+                             : lead >= 0xF0 && lead <= 0xF4 ? 4
+                                                            : 0;
   if (length == 0 || i + length > text.size()) return 0;
   for (std::size_t k = 1; k < length; ++k)
     if ((byte(i + k) & 0xC0) != 0x80) return 0;
@@ -61,7 +62,8 @@ std::size_t sequence_length(std::string_view text, std::size_t i) {
 
 std::vector<Refusal> refuse_text(std::string_view text) {
   if (text.size() > largest_file)
-    return {{"file-2", fmt::format("The file has {} bytes; the most that is read is {} (4 MiB).", text.size(), largest_file),
+    return {{"file-2",
+             fmt::format("The file has {} bytes; the most that is read is {} (4 MiB).", text.size(), largest_file),
              "split the policy over several files with 'along with'"}};
   for (std::size_t i = 0; i < text.size();) {
     if (text[i] == '\0')
@@ -69,8 +71,9 @@ std::vector<Refusal> refuse_text(std::string_view text) {
                "save it as plain text (UTF-8) and try again", static_cast<std::uint32_t>(i)}};
     const std::size_t length = sequence_length(text, i);
     if (length == 0)
-      return {{"file-4", fmt::format("The file is not UTF-8 text: byte {} has the value {}.", i + 1,
-                                     static_cast<unsigned>(static_cast<unsigned char>(text[i]))),
+      return {{"file-4",
+               fmt::format("The file is not UTF-8 text: byte {} has the value {}.", i + 1,
+                           static_cast<unsigned>(static_cast<unsigned char>(text[i]))),
                "save it as 'UTF-8' in the editor's save-as window and try again", static_cast<std::uint32_t>(i)}};
     i += length;
   }

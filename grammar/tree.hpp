@@ -78,17 +78,26 @@ enum class Relation { is, under, at_least, over, at_most, before, since };
 struct Condition {
   Phrase subject;
   Relation relation = Relation::is;
-  std::optional<Value> value;         // for every relation but `is`
-  std::vector<Phrase> alternatives;   // for `is`: the members after the first
+  std::optional<Value> value;        // for every relation but `is`
+  std::vector<Phrase> alternatives;  // for `is`: the members after the first
   Span span;
 };
 
 struct Expression {
   enum class Kind {
-    quantity, date, name,                           // no operands
-    add, subtract, multiply, divide,                // two
-    larger, smaller, whole_years,                   // two
-    round_up, round_down, round_nearest             // one, with the step in `quantity`
+    quantity,
+    date,
+    name,  // no operands
+    add,
+    subtract,
+    multiply,
+    divide,  // two
+    larger,
+    smaller,
+    whole_years,  // two
+    round_up,
+    round_down,
+    round_nearest  // one, with the step in `quantity`
   };
   Kind kind = Kind::quantity;
   Quantity quantity;
@@ -213,10 +222,10 @@ struct Chart {
 struct Action {
   enum class Kind { set, size, keep, floor, cap, need, suggest, omit, refer, caution };
   Kind kind = Kind::set;
-  std::vector<Phrase> targets;      // one, or several for need, suggest and omit; none for caution
-  std::optional<Cell> answer;       // set, keep, floor, cap
-  std::optional<Phrase> from;       // size
-  std::optional<Text> text;         // caution
+  std::vector<Phrase> targets;  // one, or several for need, suggest and omit; none for caution
+  std::optional<Cell> answer;   // set, keep, floor, cap
+  std::optional<Phrase> from;   // size
+  std::optional<Text> text;     // caution
   Span span;
 };
 
@@ -250,9 +259,9 @@ struct Reading {
 struct LeavesWith {
   enum class Kind { has, without, refer, caution };
   Kind kind = Kind::has;
-  Phrase phrase;              // piece, `piece property` or `piece property member`
+  Phrase phrase;  // piece, `piece property` or `piece property member`
   std::optional<Cell> value;
-  std::optional<Text> text;   // caution
+  std::optional<Text> text;  // caution
   Span span;
 };
 
@@ -265,15 +274,16 @@ struct Player {
 };
 
 struct Item {
-  std::variant<Heading, Edition, Money, AlongWith, ReliesOn, Ask, WorkOut, Piece, Chart, Rule, MakeSure, PlayersOf, Player>
+  std::variant<Heading, Edition, Money, AlongWith, ReliesOn, Ask, WorkOut, Piece, Chart, Rule, MakeSure, PlayersOf,
+               Player>
       form;
   Span span;  // the whole item, its indented lines too
   Span head;  // its first line
 };
 
 struct Comment {
-  Span span;       // from '#' to before the line end
-  bool own_line;   // nothing but blanks stand before it
+  Span span;      // from '#' to before the line end
+  bool own_line;  // nothing but blanks stand before it
 };
 
 struct File {

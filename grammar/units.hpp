@@ -9,10 +9,20 @@
 namespace lacestay::grammar {
 
 enum class Unit {
-  millimetre, centimetre, metre, inch, foot,
-  gram, kilogram, ounce, pound, stone,
-  year, month,
-  flex, percent
+  millimetre,
+  centimetre,
+  metre,
+  inch,
+  foot,
+  gram,
+  kilogram,
+  ounce,
+  pound,
+  stone,
+  year,
+  month,
+  flex,
+  percent
 };
 
 struct UnitSpelling {

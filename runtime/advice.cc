@@ -10,18 +10,23 @@ using compiler::Table;
 
 namespace {
 
-bool in_kit(Standing standing) { return standing == Standing::needed || standing == Standing::suggested || standing == Standing::clash; }
+bool in_kit(Standing standing) {
+  return standing == Standing::needed || standing == Standing::suggested || standing == Standing::clash;
+}
 
 void date_it(const compiler::Policy& policy, std::int64_t today, Advice& advice) {
   const auto write = [](std::int64_t day) { return compiler::show(day, compiler::Dimension::day, {}); };
   advice.day = write(today);
-  advice.in_force = "from " + write(policy.in_force_from) + (policy.in_force_to ? " to " + write(*policy.in_force_to) : "");
+  advice.in_force =
+      "from " + write(policy.in_force_from) + (policy.in_force_to ? " to " + write(*policy.in_force_to) : "");
   advice.outside_edition = today < policy.in_force_from || (policy.in_force_to && today > *policy.in_force_to);
 }
 
 }  // namespace
 
-Answer explain(const Engine& engine, const Player& player, TableId table) { return Explanation(engine, player).answer(table); }
+Answer explain(const Engine& engine, const Player& player, TableId table) {
+  return Explanation(engine, player).answer(table);
+}
 
 Advice advise(const Engine& engine, const Player& player, std::int64_t today) {
   const auto& policy = engine.policy();

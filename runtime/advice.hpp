@@ -24,11 +24,11 @@ struct LookedAt {
 // One rule's part in an answer.
 struct Part {
   compiler::Role::Kind role = compiler::Role::Kind::decides;
-  std::string rule;        // its name
-  std::string says;        // "entry", "at least performance", "needed"
+  std::string rule;  // its name
+  std::string says;  // "entry", "at least performance", "needed"
   std::string because, source;
   bool safety = false;
-  std::string by;          // silenced, overruled: the rule that did it
+  std::string by;  // silenced, overruled: the rule that did it
   std::string file;
   std::uint32_t line = 0;
   std::vector<LookedAt> looked_at;
@@ -40,11 +40,11 @@ struct WhatIf {
 };
 
 struct Answer {
-  Standing standing = Standing::gap;   // meaningful where `certain`
-  bool certain = true;                 // just one answer is possible
-  bool exact = true;                   // false: some of `possible` could not be ruled out in time
-  std::vector<std::string> possible;   // the answers as text: one where it is certain
-  std::vector<Part> parts;             // certain: what spoke; else: what decides each possible answer
+  Standing standing = Standing::gap;  // meaningful where `certain`
+  bool certain = true;                // just one answer is possible
+  bool exact = true;                  // false: some of `possible` could not be ruled out in time
+  std::vector<std::string> possible;  // the answers as text: one where it is certain
+  std::vector<Part> parts;            // certain: what spoke; else: what decides each possible answer
   std::optional<WhatIf> what_if;
 
   [[nodiscard]] bool fault() const { return certain && (standing == Standing::gap || standing == Standing::clash); }
@@ -58,7 +58,7 @@ struct PropertyAdvice {
 struct PieceAdvice {
   std::string name, label;
   bool owned = false;
-  bool may_be_in_kit = true;           // false: left out, or not a piece of this player's kit
+  bool may_be_in_kit = true;  // false: left out, or not a piece of this player's kit
   Answer presence;
   std::vector<PropertyAdvice> properties;  // none where it can't be in the kit
 };
@@ -66,17 +66,17 @@ struct PieceAdvice {
 struct Advice {
   std::string policy;
   std::int64_t edition = 0;
-  std::string day;                     // the day it was given
-  std::string in_force;                // "from 1 September 2026", or with its end
-  bool outside_edition = false;        // the day lies outside
+  std::string day;                                           // the day it was given
+  std::string in_force;                                      // "from 1 September 2026", or with its end
+  bool outside_edition = false;                              // the day lies outside
   std::vector<std::pair<std::string, std::string>> details;  // name, value; as known
-  std::vector<std::string> not_known;  // details without a value
-  std::vector<std::string> still_to_ask;  // of those, the ones the policy wants answered
-  std::vector<PieceAdvice> pieces;     // in the policy's order
-  std::vector<Part> cautions;          // those that speak, or may speak
+  std::vector<std::string> not_known;                        // details without a value
+  std::vector<std::string> still_to_ask;                     // of those, the ones the policy wants answered
+  std::vector<PieceAdvice> pieces;                           // in the policy's order
+  std::vector<Part> cautions;                                // those that speak, or may speak
   std::optional<std::string> take_next;
   bool certain = true;
-  std::size_t faults = 0;              // gaps and clashes this player runs into
+  std::size_t faults = 0;  // gaps and clashes this player runs into
 };
 
 // `today` is a day number. Cost: some microseconds a table where all details are known; more with blanks.

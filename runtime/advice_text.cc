@@ -24,7 +24,9 @@ std::string capital(std::string text) {
 std::string either(const Answer& answer) {
   constexpr std::size_t most_listed = 6;
   const auto& all = answer.possible;
-  const auto which = all.size() <= most_listed ? compiler::listed(all, "or") : fmt::format("one of {}, such as {}, {} or {}", all.size(), all.front(), all[all.size() / 2], all.back());
+  const auto which = all.size() <= most_listed ? compiler::listed(all, "or")
+                                               : fmt::format("one of {}, such as {}, {} or {}", all.size(), all.front(),
+                                                             all[all.size() / 2], all.back());
   return which + (answer.exact ? "" : " (some of these could not be ruled out)");
 }
 
@@ -44,7 +46,8 @@ void write_parts(const Answer& answer, std::string& out) {
     }
   }
   for (const auto& part : answer.parts) {
-    if (part.role == Role::silenced) line(fmt::format("{} would say {}, but {} outranks it", part.rule, part.says, part.by));
+    if (part.role == Role::silenced)
+      line(fmt::format("{} would say {}, but {} outranks it", part.rule, part.says, part.by));
     if (part.role == Role::overruled) line(fmt::format("{} says {}; {} goes before it", part.rule, part.says, part.by));
   }
   for (const auto& part : answer.parts)
@@ -53,13 +56,17 @@ void write_parts(const Answer& answer, std::string& out) {
         line(fmt::format("measure {} again: {} is {}", looked.detail, looked.value, looked.edge));
         break;
       }
-  if (answer.what_if) line(fmt::format("with {} {} it would be: {}", answer.what_if->detail, answer.what_if->value, answer.what_if->answer));
+  if (answer.what_if)
+    line(fmt::format("with {} {} it would be: {}", answer.what_if->detail, answer.what_if->value,
+                     answer.what_if->answer));
 }
 
 void write_piece(const PieceAdvice& piece, std::string& out) {
-  out += fmt::format("\n{}: {}{}\n", capital(piece.label), either(piece.presence), piece.owned ? " (already owned)" : "");
+  out +=
+      fmt::format("\n{}: {}{}\n", capital(piece.label), either(piece.presence), piece.owned ? " (already owned)" : "");
   // A piece that is there by its own declaration has no reason to give.
-  const bool reasoned = std::any_of(piece.presence.parts.begin(), piece.presence.parts.end(), [](const Part& part) { return !part.because.empty(); });
+  const bool reasoned = std::any_of(piece.presence.parts.begin(), piece.presence.parts.end(),
+                                    [](const Part& part) { return !part.because.empty(); });
   if (reasoned) write_parts(piece.presence, out);
   for (const auto& property : piece.properties) {
     const auto label = std::string(label_indent, ' ') + property.label;
@@ -75,41 +82,53 @@ void write_piece(const PieceAdvice& piece, std::string& out) {
 std::string text_of_rule(const Part& part) {
   std::vector<std::string> looked;
   for (const auto& detail : part.looked_at)
-    looked.push_back(fmt::format("{} {}{}", detail.detail, detail.value, detail.edge.empty() ? "" : " (" + detail.edge + ")"));
-  std::string out = fmt::format("{}{}{}, {} line {}", fmt::join(looked, ", "), looked.empty() ? "by " : "; by ", part.rule, part.file, part.line);
+    looked.push_back(
+        fmt::format("{} {}{}", detail.detail, detail.value, detail.edge.empty() ? "" : " (" + detail.edge + ")"));
+  std::string out = fmt::format("{}{}{}, {} line {}", fmt::join(looked, ", "), looked.empty() ? "by " : "; by ",
+                                part.rule, part.file, part.line);
   if (!part.source.empty()) out += "; source: " + part.source;
   return out + (part.safety ? "; for safety" : "");
 }
 
 std::string text_of(const Advice& advice) {
-  std::string out = fmt::format("{}, edition {}, in force {}\nAdvice of {}\n", advice.policy, advice.edition, advice.in_force, advice.day);
+  std::string out = fmt::format("{}, edition {}, in force {}\nAdvice of {}\n", advice.policy, advice.edition,
+                                advice.in_force, advice.day);
   if (advice.outside_edition) out += wrapped("This edition is not in force on that day: ask which edition is.", 0);
   out += '\n';
   std::vector<std::string> details;
   for (const auto& [name, value] : advice.details) details.push_back(fmt::format("{} {}", name, value));
   if (!details.empty()) out += wrapped(fmt::format("{}", fmt::join(details, ", ")), 8, "Player:");
-  if (!advice.still_to_ask.empty()) out += wrapped(compiler::listed(advice.still_to_ask) + ", before this advice is complete", 8, "To ask:");
+  if (!advice.still_to_ask.empty())
+    out += wrapped(compiler::listed(advice.still_to_ask) + ", before this advice is complete", 8, "To ask:");
   if (advice.not_known.size() > advice.still_to_ask.size()) {
     std::vector<std::string> blank;
     for (const auto& name : advice.not_known)
-      if (std::find(advice.still_to_ask.begin(), advice.still_to_ask.end(), name) == advice.still_to_ask.end()) blank.push_back(name);
+      if (std::find(advice.still_to_ask.begin(), advice.still_to_ask.end(), name) == advice.still_to_ask.end())
+        blank.push_back(name);
     out += wrapped(compiler::listed(blank), 8, "Blank:");
   }
-  if (advice.take_next) out += wrapped(fmt::format("take {}: it settles most of what is still open", *advice.take_next), 8, "Next:");
+  if (advice.take_next)
+    out += wrapped(fmt::format("take {}: it settles most of what is still open", *advice.take_next), 8, "Next:");
   for (const auto& piece : advice.pieces)
     if (piece.may_be_in_kit) write_piece(piece, out);
   std::vector<std::string> absent;
   for (const auto& piece : advice.pieces) {
     if (piece.may_be_in_kit) continue;
-    if (piece.presence.standing == Standing::left_out) write_piece(piece, out);
-    else absent.push_back(piece.label);
+    if (piece.presence.standing == Standing::left_out)
+      write_piece(piece, out);
+    else
+      absent.push_back(piece.label);
   }
   if (!absent.empty()) out += '\n', out += wrapped("Not in this kit: " + compiler::listed(absent), 0);
   if (advice.faults > 0)
-    out += '\n', out += wrapped(fmt::format("This policy has no single answer for this player in {} {}: don't sell by it before its owner has mended it.", advice.faults, advice.faults == 1 ? "place" : "places"), 0);
+    out += '\n', out += wrapped(fmt::format("This policy has no single answer for this player in {} {}: don't sell by "
+                                            "it before its owner has mended it.",
+                                            advice.faults, advice.faults == 1 ? "place" : "places"),
+                                0);
   out += "\nCautions\n";
   for (const auto& caution : advice.cautions)
-    out += wrapped(caution.source.empty() ? caution.says : fmt::format("{} ({})", caution.says, caution.source), label_indent, "  -");
+    out += wrapped(caution.source.empty() ? caution.says : fmt::format("{} ({})", caution.says, caution.source),
+                   label_indent, "  -");
   return out + wrapped(standing_caution, label_indent, "  -");
 }
 

@@ -35,7 +35,8 @@ Player from_details(const compiler::Policy& policy, const Words& words) {
   PlayerReader reader(policy, problems);
   for (std::size_t i = 1; i < words.plain.size(); ++i) {
     const auto equals = words.plain[i].find('=');
-    if (equals == std::string::npos) throw Stop{not_understood, fmt::format("'{}' is no detail; write it as in: weight=\"30 kg\"\n", words.plain[i])};
+    if (equals == std::string::npos)
+      throw Stop{not_understood, fmt::format("'{}' is no detail; write it as in: weight=\"30 kg\"\n", words.plain[i])};
     reader.set(words.plain[i].substr(0, equals), words.plain[i].substr(equals + 1));
   }
   own_pieces(words, reader);
@@ -52,7 +53,8 @@ struct Asked {
 std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& words) {
   grammar::Diagnostics problems;
   if (const auto path = words.value("--player")) {
-    if (words.plain.size() > 1) throw Stop{not_understood, "Details come either from --player or from the command line, not from both.\n"};
+    if (words.plain.size() > 1)
+      throw Stop{not_understood, "Details come either from --player or from the command line, not from both.\n"};
     auto player = player_from_json(policy, text_from(*path), problems);
     if (!player) refuse_player(problems);
     PlayerReader owned(policy, problems);
@@ -70,12 +72,16 @@ std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& wo
     std::vector<Asked> asked;
     std::vector<std::string> known;
     for (const auto& player : file.players) known.push_back(player.name);
-    if (words.plain.size() == 1) throw Stop{not_understood, fmt::format("Which player of {}? There are {}.\n", *path, fmt::join(known, ", "))};
+    if (words.plain.size() == 1)
+      throw Stop{not_understood, fmt::format("Which player of {}? There are {}.\n", *path, fmt::join(known, ", "))};
     for (std::size_t i = 1; i < words.plain.size(); ++i) {
       const auto found = std::find(known.begin(), known.end(), words.plain[i]);
-      if (found == known.end()) throw Stop{not_understood, fmt::format("{} has no player called '{}'; there are {}.\n", *path, words.plain[i], fmt::join(known, ", "))};
+      if (found == known.end())
+        throw Stop{not_understood, fmt::format("{} has no player called '{}'; there are {}.\n", *path, words.plain[i],
+                                               fmt::join(known, ", "))};
       const auto& player = file.players[static_cast<std::size_t>(found - known.begin())];
-      asked.push_back({player.text.empty() ? player.name : fmt::format("{} ({})", player.text, player.name), player.player});
+      asked.push_back(
+          {player.text.empty() ? player.name : fmt::format("{} ({})", player.text, player.name), player.player});
     }
     return asked;
   }
@@ -96,7 +102,10 @@ int advise_many(const Engine& engine, const std::string& path, std::int64_t day)
     if (!line.empty() && line.back() == '\r') line.pop_back();
     if (line.empty()) continue;
     grammar::Diagnostics problems;
-    const auto refusals = line.size() > longest_line ? std::vector<grammar::Refusal>{{"limits-6", "The line is longer than 1 MiB.", "put one player on each line", 0}} : grammar::refuse_text(line);
+    const auto refusals = line.size() > longest_line
+                              ? std::vector<grammar::Refusal>{{"limits-6", "The line is longer than 1 MiB.",
+                                                               "put one player on each line", 0}}
+                              : grammar::refuse_text(line);
     for (const auto& refusal : refusals) problems.add(refusal.code, {}, refusal.message, refusal.hint);
     const auto player = problems.empty() ? player_from_json(engine.policy(), line, problems) : std::nullopt;
     nlohmann::ordered_json out;
@@ -121,14 +130,21 @@ int advise_many(const Engine& engine, const std::string& path, std::int64_t day)
 }  // namespace
 
 int advise_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--player", true}, {"--from", true}, {"--many", true}, {"--owns", true}, {"--on", true}, {"--json", false}, {"--html", true}});
+  const auto words = sort_words(given, {{"--player", true},
+                                        {"--from", true},
+                                        {"--many", true},
+                                        {"--owns", true},
+                                        {"--on", true},
+                                        {"--json", false},
+                                        {"--html", true}});
   if (words.plain.empty()) throw Stop{not_understood, "Which policy? Write: lacestay advise POLICY DETAIL=VALUE ...\n"};
   const int sources = (words.has("--player") ? 1 : 0) + (words.has("--from") ? 1 : 0) + (words.has("--many") ? 1 : 0);
   if (sources > 1) throw Stop{not_understood, "Players come from one of --player, --from and --many.\n"};
   const auto day = day_for(words);
   const auto engine = engine_for(words.plain.front());
   if (const auto path = words.value("--many")) {
-    if (words.plain.size() > 1 || words.has("--html") || words.has("--owns")) throw Stop{not_understood, "With --many, everything about a player stands on his line.\n"};
+    if (words.plain.size() > 1 || words.has("--html") || words.has("--owns"))
+      throw Stop{not_understood, "With --many, everything about a player stands on his line.\n"};
     return advise_many(*engine, *path, day);
   }
   const auto asked = asked_players(engine->policy(), words);

@@ -19,7 +19,8 @@ int chart_command(const std::vector<std::string>& given) {
   }
   std::vector<std::string> known = {"cautions"}, names;
   for (const auto& piece : policy.pieces) known.push_back(piece.name);
-  for (const auto& property : policy.properties) known.push_back(policy.pieces[property.piece].name + "_" + property.name);
+  for (const auto& property : policy.properties)
+    known.push_back(policy.pieces[property.piece].name + "_" + property.name);
   for (const auto& detail : policy.worked_out) known.push_back(detail.name);
   for (std::size_t i = 1; i < words.plain.size(); ++i) {
     auto name = words.plain[i];
@@ -27,7 +28,8 @@ int chart_command(const std::vector<std::string>& given) {
       if (c == ' ' || c == '.') c = '_';
     if (std::find(known.begin(), known.end(), name) == known.end()) {
       const auto near = compiler::nearest_name(name, known);
-      throw Stop{not_understood, fmt::format("The policy has no chart about '{}'{}.\n", words.plain[i], near.empty() ? "" : "; try " + near)};
+      throw Stop{not_understood, fmt::format("The policy has no chart about '{}'{}.\n", words.plain[i],
+                                             near.empty() ? "" : "; try " + near)};
     }
     names.push_back(std::move(name));
   }

@@ -67,14 +67,21 @@ Words sort_words(const std::vector<std::string>& words, const Accepted& accepted
       std::vector<std::string> names;
       for (const auto& [option, takes_value] : accepted) names.push_back(option);
       const auto near = compiler::nearest_name(name, names);
-      throw Stop{not_understood, fmt::format("There is no option {}{}.\n", name, near.empty() ? "; there are " + compiler::listed(names) : "; try " + near)};
+      throw Stop{not_understood,
+                 fmt::format("There is no option {}{}.\n", name,
+                             near.empty() ? "; there are " + compiler::listed(names) : "; try " + near)};
     }
     std::string value;
-    if (!known->second && equals != std::string::npos) throw Stop{not_understood, fmt::format("The option {} takes no value.\n", name)};
-    if (known->second && equals != std::string::npos) value = word.substr(equals + 1);
-    else if (known->second && i + 1 < words.size()) value = words[++i];
-    else if (known->second) throw Stop{not_understood, fmt::format("The option {} wants a value after it.\n", name)};
-    if (!sorted.options.emplace(name, value).second) throw Stop{not_understood, fmt::format("The option {} is given twice.\n", name)};
+    if (!known->second && equals != std::string::npos)
+      throw Stop{not_understood, fmt::format("The option {} takes no value.\n", name)};
+    if (known->second && equals != std::string::npos)
+      value = word.substr(equals + 1);
+    else if (known->second && i + 1 < words.size())
+      value = words[++i];
+    else if (known->second)
+      throw Stop{not_understood, fmt::format("The option {} wants a value after it.\n", name)};
+    if (!sorted.options.emplace(name, value).second)
+      throw Stop{not_understood, fmt::format("The option {} is given twice.\n", name)};
   }
   return sorted;
 }
@@ -84,9 +91,7 @@ void print(std::string_view text) {
   if (!written) throw Stop{file_trouble, fmt::format("The output could not be written: {}.\n", std::strerror(errno))};
 }
 
-void print_problem(std::string_view text) {
-  std::fwrite(text.data(), 1, text.size(), stderr);
-}
+void print_problem(std::string_view text) { std::fwrite(text.data(), 1, text.size(), stderr); }
 
 std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path) {
   auto compiled = compiler::compile_file(policy_path);
@@ -94,12 +99,16 @@ std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path
     const bool unreadable = compiled.diagnostics.front().code == "file-5";
     auto text = grammar::render(compiled.diagnostics);
     const auto count = compiled.diagnostics.size();
-    if (!unreadable) text += fmt::format("\n{} gives no advice until {} mended.\n", policy_path, count == 1 ? "this is" : fmt::format("these {} are", count));
+    if (!unreadable)
+      text += fmt::format("\n{} gives no advice until {} mended.\n", policy_path,
+                          count == 1 ? "this is" : fmt::format("these {} are", count));
     throw Stop{unreadable ? file_trouble : not_so, std::move(text)};
   }
   std::string why;
   auto engine = Engine::build(std::move(compiled.policy), why);
-  if (!engine) throw Stop{not_so, fmt::format("limits-5: {}\n  Try: let fewer details decide it, or split the piece in two.\n", why)};
+  if (!engine)
+    throw Stop{not_so,
+               fmt::format("limits-5: {}\n  Try: let fewer details decide it, or split the piece in two.\n", why)};
   return engine;
 }
 
@@ -109,8 +118,11 @@ std::shared_ptr<const Engine> engine_for(const std::string& policy_path) {
   std::erase_if(proof.findings, [](const compiler::Finding& finding) { return !finding.refuses(); });
   if (proof.findings.empty()) return engine;
   const auto count = proof.findings.size();
-  throw Stop{not_so, fmt::format("{}\n{} gives no advice until {} mended{}.\n", grammar::render(told(*engine, proof)), policy_path, count == 1 ? "this is" : fmt::format("these {} are", count),
-                                 proof.left_out > 0 ? fmt::format(" ({} more of the same kind are left out)", proof.left_out) : "")};
+  throw Stop{
+      not_so,
+      fmt::format("{}\n{} gives no advice until {} mended{}.\n", grammar::render(told(*engine, proof)), policy_path,
+                  count == 1 ? "this is" : fmt::format("these {} are", count),
+                  proof.left_out > 0 ? fmt::format(" ({} more of the same kind are left out)", proof.left_out) : "")};
 }
 
 std::string text_from(const std::string& path) {
@@ -142,7 +154,8 @@ std::int64_t day_for(const Words& words) {
     const grammar::Source source{"--on", *given};
     const auto value = grammar::read_value(source);
     const auto* date = value ? std::get_if<grammar::Date>(&*value) : nullptr;
-    if (!date) throw Stop{not_understood, fmt::format("'{}' is not a day; write 2026-09-01 or \"1 September 2026\".\n", *given)};
+    if (!date)
+      throw Stop{not_understood, fmt::format("'{}' is not a day; write 2026-09-01 or \"1 September 2026\".\n", *given)};
     return compiler::day_number(date->year, date->month, date->day);
   }
   const auto now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
@@ -163,7 +176,8 @@ int run(const std::vector<std::string>& words) {
     if (words.front() == "chart") return chart_command(rest);
     if (words.front() == "rehearse") return rehearse_command(rest);
     const auto near = compiler::nearest_name(words.front(), {"advise", "inspect", "chart", "rehearse"});
-    throw Stop{not_understood, fmt::format("There is no command '{}'{}.\n\n{}", words.front(), near.empty() ? "" : "; try " + near, what_it_is)};
+    throw Stop{not_understood, fmt::format("There is no command '{}'{}.\n\n{}", words.front(),
+                                           near.empty() ? "" : "; try " + near, what_it_is)};
   } catch (const Stop& stop) {
     print_problem(stop.message);
     return stop.code;

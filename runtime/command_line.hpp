@@ -20,9 +20,9 @@ namespace lacestay::runtime {
 // Documented in README.md.
 enum ExitCode : int {
   all_well = 0,
-  not_so = 1,            // the policy is refused; an advice has no single answer; a rehearsal fails
-  not_understood = 2,    // the command line, or a player's details
-  file_trouble = 3,      // a file can't be read or written, or the output was closed
+  not_so = 1,          // the policy is refused; an advice has no single answer; a rehearsal fails
+  not_understood = 2,  // the command line, or a player's details
+  file_trouble = 3,    // a file can't be read or written, or the output was closed
 };
 
 // The words of a command, sorted into options and the rest.

@@ -26,13 +26,15 @@ std::int64_t doubled(const compiler::BasicFraction<Int>& ticks) noexcept {
 
 Engine::Scratch Engine::scratch() const {
   const auto columns = policy_->tables.columns.size();
-  return {std::vector<std::uint32_t>(columns), std::vector<Fraction>(columns), std::vector<Fraction64>(columns), std::vector<std::uint32_t>(plans_.size())};
+  return {std::vector<std::uint32_t>(columns), std::vector<Fraction>(columns), std::vector<Fraction64>(columns),
+          std::vector<std::uint32_t>(plans_.size())};
 }
 
 void Engine::place(std::span<const std::int64_t> readings, Scratch& scratch) const noexcept {
   const auto& tables = policy_->tables;
   for (std::size_t i = 0; i < readings.size(); ++i)
-    scratch.places[i] = tables.asked[i].members ? static_cast<std::uint32_t>(readings[i]) : rulers_[i].reached(readings[i]);
+    scratch.places[i] =
+        tables.asked[i].members ? static_cast<std::uint32_t>(readings[i]) : rulers_[i].reached(readings[i]);
   for (const auto i : formula_inputs_) {
     const std::int64_t in_one = tables.asked[i].plain_number ? ticks_per_one : 1;
     scratch.values[i] = {readings[i], in_one};
@@ -49,8 +51,10 @@ void Engine::place(std::span<const std::int64_t> readings, Scratch& scratch) con
       continue;
     }
     Fraction64 value;
-    if (detail.formula.empty()) value = {outcome(detail.chart, look_up(detail.chart, scratch.places)).low, work.scale};
-    else value = compiler::run(detail.formula, scratch.values_64);
+    if (detail.formula.empty())
+      value = {outcome(detail.chart, look_up(detail.chart, scratch.places)).low, work.scale};
+    else
+      value = compiler::run(detail.formula, scratch.values_64);
     scratch.values_64[column] = value;
     scratch.values[column] = {value.numerator, value.denominator};
     scratch.places[column] = work.ruler.reached(doubled(Fraction64{value.numerator * work.scale, value.denominator}));
@@ -81,10 +85,12 @@ ClassId Engine::look_up(TableId table, std::span<const std::uint32_t> places) co
 
 void Engine::answer(std::span<const std::int64_t> readings, Scratch& scratch, std::span<ClassId> out) const noexcept {
   place(readings, scratch);
-  for (std::size_t plan = 0; plan < plans_.size(); ++plan) scratch.indices[plan] = index_of(plans_[plan], scratch.places);
+  for (std::size_t plan = 0; plan < plans_.size(); ++plan)
+    scratch.indices[plan] = index_of(plans_[plan], scratch.places);
   for (std::size_t table = 0; table < answers_; ++table) {
     const auto& lookup = lookups_[table];
-    out[table] = plans_[lookup.plan].dense ? cells_[lookup.start + scratch.indices[lookup.plan]] : walk(lookup, scratch.places);
+    out[table] =
+        plans_[lookup.plan].dense ? cells_[lookup.start + scratch.indices[lookup.plan]] : walk(lookup, scratch.places);
   }
 }
 
@@ -96,7 +102,8 @@ std::vector<ClassId> Engine::possible(TableId table, const std::vector<std::vect
     std::set<std::uint32_t> distinct;
     for (const auto place : places[step.column]) distinct.insert(remaps_[step.remap + place]);
     if (places[step.column].empty())
-      for (std::uint32_t place = 0; place < policy_->tables.columns[step.column].places; ++place) distinct.insert(remaps_[step.remap + place]);
+      for (std::uint32_t place = 0; place < policy_->tables.columns[step.column].places; ++place)
+        distinct.insert(remaps_[step.remap + place]);
     remapped.emplace_back(distinct.begin(), distinct.end());
   }
   std::set<ClassId> found;

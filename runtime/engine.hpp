@@ -58,18 +58,21 @@ class Engine {
 
   [[nodiscard]] const Outcome& outcome(TableId table, ClassId found) const { return classes_[table].outcomes[found]; }
   // Indices into the table's rows, ascending.
-  [[nodiscard]] std::span<const std::uint32_t> rows(TableId table, ClassId found) const { return classes_[table].rows[found]; }
+  [[nodiscard]] std::span<const std::uint32_t> rows(TableId table, ClassId found) const {
+    return classes_[table].rows[found];
+  }
 
   // Every class a table can be in where each column may be in any of the places marked (by column; an empty list
   // leaves the column open). Exact where the columns are independent. Ascending.
-  [[nodiscard]] std::vector<ClassId> possible(TableId table, const std::vector<std::vector<std::uint32_t>>& places) const;
+  [[nodiscard]] std::vector<ClassId> possible(TableId table,
+                                              const std::vector<std::vector<std::uint32_t>>& places) const;
 
  private:
   struct Step {
     std::uint32_t column;
-    std::uint32_t remap;    // where remaps_ holds this column's places as this table's
-    std::uint32_t places;   // how many of the table's places it has
-    std::uint32_t stride;   // 1 where the plan is not dense
+    std::uint32_t remap;   // where remaps_ holds this column's places as this table's
+    std::uint32_t places;  // how many of the table's places it has
+    std::uint32_t stride;  // 1 where the plan is not dense
   };
   // How places become an index. Tables that look at the same places of the same columns share a plan.
   struct Plan {
@@ -87,9 +90,9 @@ class Engine {
   };
   // How a worked-out detail is worked out and placed.
   struct Work {
-    bool fits_64 = true;                 // its formula, and its value in ticks
-    std::int64_t scale = 1;              // 10^9 for a plain number, whose edges are in ticks
-    Ruler ruler;                         // of doubled ticks, see `doubled`
+    bool fits_64 = true;     // its formula, and its value in ticks
+    std::int64_t scale = 1;  // 10^9 for a plain number, whose edges are in ticks
+    Ruler ruler;             // of doubled ticks, see `doubled`
   };
   class Builder;
 
@@ -101,16 +104,16 @@ class Engine {
 
   std::shared_ptr<const compiler::Policy> policy_;
   std::size_t answers_ = 0;
-  std::vector<Ruler> rulers_;                         // by asked detail; not used for members
-  std::vector<std::uint16_t> formula_inputs_;         // asked details some formula reads
-  std::vector<Work> works_;                           // by worked-out detail
+  std::vector<Ruler> rulers_;                  // by asked detail; not used for members
+  std::vector<std::uint16_t> formula_inputs_;  // asked details some formula reads
+  std::vector<Work> works_;                    // by worked-out detail
   std::vector<Plan> plans_;
-  std::vector<Lookup> lookups_;                       // by table
+  std::vector<Lookup> lookups_;  // by table
   std::vector<Step> steps_;
   std::vector<std::uint32_t> remaps_;
   std::vector<std::uint16_t> cells_;
-  std::vector<std::uint32_t> walk_;                   // per node its step, then the next node for each of its places
-  std::vector<Classes> classes_;                      // by table
+  std::vector<std::uint32_t> walk_;  // per node its step, then the next node for each of its places
+  std::vector<Classes> classes_;     // by table
 };
 
 }  // namespace lacestay::runtime

@@ -65,7 +65,8 @@ class Engine::Builder {
     for (const auto& detail : tables_.worked_out)
       if (!detail.formula.empty())
         for (const auto& step : detail.formula)
-          if (step.kind == compiler::FormulaStep::Kind::detail && !tables_.columns[step.index].worked_out) inputs.insert(step.index);
+          if (step.kind == compiler::FormulaStep::Kind::detail && !tables_.columns[step.index].worked_out)
+            inputs.insert(step.index);
     engine_.formula_inputs_.assign(inputs.begin(), inputs.end());
     for (std::size_t i = 0; i < tables_.asked.size(); ++i) {
       std::vector<std::int64_t> edges;
@@ -92,7 +93,8 @@ class Engine::Builder {
     const auto largest = compiler::multiply(detail.largest_numerator, work.scale);
     work.fits_64 = detail.fits_64 && largest && *largest < compiler::Int128{1} << 61;
     std::vector<std::int64_t> edges;
-    for (const auto& cut : tables_.columns[tables_.asked.size() + index].cuts) edges.push_back(2 * cut.at + (cut.after ? 1 : 0));
+    for (const auto& cut : tables_.columns[tables_.asked.size() + index].cuts)
+      edges.push_back(2 * cut.at + (cut.after ? 1 : 0));
     const auto lowest = compiler::floor_divide(detail.lowest.numerator, detail.lowest.denominator);
     const auto highest = compiler::ceil_divide(detail.highest.numerator, detail.highest.denominator);
     work.ruler = Ruler(std::move(edges), static_cast<std::int64_t>(2 * lowest), static_cast<std::int64_t>(2 * highest));
@@ -104,8 +106,10 @@ class Engine::Builder {
     const auto rows = with_own_places(table, lookup);
     const auto& plan = engine_.plans_[lookup.plan];
     RowSets sets;
-    if (plan.dense) fill_cells(rows, plan, lookup, sets);
-    else flatten(table, rows, plan, lookup, sets);
+    if (plan.dense)
+      fill_cells(rows, plan, lookup, sets);
+    else
+      flatten(table, rows, plan, lookup, sets);
     engine_.lookups_.push_back(lookup);
     Classes classes;
     classes.rows = sets.all();
@@ -122,16 +126,19 @@ class Engine::Builder {
     for (const auto column : table.columns) begins[column].assign(tables_.columns[column].places + 1, false);
     for (const auto& box : boxes)
       for (const auto& cell : box)
-        for (const auto& range : cell.places) begins[cell.column][range.first] = begins[cell.column][range.last + 1] = true;
+        for (const auto& range : cell.places)
+          begins[cell.column][range.first] = begins[cell.column][range.last + 1] = true;
     Remaps remaps;
     for (const auto column : table.columns) {
       std::vector<std::uint32_t> remap(tables_.columns[column].places);
-      for (std::uint32_t place = 1; place < remap.size(); ++place) remap[place] = remap[place - 1] + (begins[column][place] ? 1 : 0);
+      for (std::uint32_t place = 1; place < remap.size(); ++place)
+        remap[place] = remap[place - 1] + (begins[column][place] ? 1 : 0);
       remaps.emplace_back(column, std::move(remap));
     }
     for (auto& box : boxes) {
       for (auto& cell : box) {
-        const auto own = std::find_if(remaps.begin(), remaps.end(), [&](const auto& each) { return each.first == cell.column; });
+        const auto own =
+            std::find_if(remaps.begin(), remaps.end(), [&](const auto& each) { return each.first == cell.column; });
         for (auto& range : cell.places) range = {own->second[range.first], own->second[range.last]};
         cell.column = static_cast<ColumnId>(own - remaps.begin());
       }
@@ -146,7 +153,8 @@ class Engine::Builder {
     Plan plan;
     plan.first_step = static_cast<std::uint32_t>(engine_.steps_.size());
     std::size_t cells = 1;
-    for (const auto& [column, remap] : remaps) cells = std::min<std::size_t>(cells * (remap.back() + 1), largest_dense + 1);
+    for (const auto& [column, remap] : remaps)
+      cells = std::min<std::size_t>(cells * (remap.back() + 1), largest_dense + 1);
     plan.dense = cells <= largest_dense;
     std::uint32_t stride = plan.dense ? static_cast<std::uint32_t>(cells) : 1;
     for (const auto& [column, remap] : remaps) {
@@ -177,7 +185,8 @@ class Engine::Builder {
         const PlaceRange open{0, steps[step].places - 1};
         const auto ranges = held ? std::span(box[at].places) : std::span<const PlaceRange>(&open, 1);
         for (const auto& range : ranges)
-          for (auto place = range.first; place <= range.last; ++place) self(self, step + 1, at + (held ? 1 : 0), index + place * steps[step].stride);
+          for (auto place = range.first; place <= range.last; ++place)
+            self(self, step + 1, at + (held ? 1 : 0), index + place * steps[step].stride);
       };
       paint(paint, 0, 0, 0);
     }
@@ -191,7 +200,8 @@ class Engine::Builder {
     compiler::Diagrams diagrams(places, largest_diagram);
     const auto join = [&](std::uint32_t a, std::uint32_t b) { return sets.both(a, b); };
     const auto all = [&](auto&& self, std::uint32_t first, std::uint32_t last) -> compiler::Diagrams::Node {
-      if (last - first == 1) return diagrams.box(boxes[first], diagrams.terminal(sets.with(0, first)), diagrams.terminal(0));
+      if (last - first == 1)
+        return diagrams.box(boxes[first], diagrams.terminal(sets.with(0, first)), diagrams.terminal(0));
       const auto middle = first + (last - first) / 2;
       const auto left = self(self, first, middle), right = self(self, middle, last);
       return diagrams.merge(left, right, join);
@@ -236,10 +246,12 @@ std::shared_ptr<const Engine> Engine::build(std::shared_ptr<const compiler::Poli
   } catch (const compiler::Diagrams::OverBudget&) {
     const auto& table = builder.failed();
     const auto& known = *engine->policy_;
-    const auto name = table.kind == Table::Kind::property ? known.pieces[known.properties[table.target].piece].name + " " + known.properties[table.target].name
-                      : table.kind == Table::Kind::piece  ? known.pieces[table.target].name
-                                                          : std::string("a chart");
-    why = fmt::format("The rules about {} look at too many details at once ({} of them) to be laid out in a table.", name, table.columns.size());
+    const auto name = table.kind == Table::Kind::property ? known.pieces[known.properties[table.target].piece].name +
+                                                                " " + known.properties[table.target].name
+                      : table.kind == Table::Kind::piece ? known.pieces[table.target].name
+                                                         : std::string("a chart");
+    why = fmt::format("The rules about {} look at too many details at once ({} of them) to be laid out in a table.",
+                      name, table.columns.size());
     return nullptr;
   }
 }

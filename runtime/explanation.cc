@@ -15,8 +15,13 @@ using compiler::Row;
 using compiler::Table;
 
 Explanation::Explanation(const Engine& engine, const Player& player)
-    : engine_(engine), policy_(engine.policy()), player_(player), complete_(player.complete()), scratch_(engine.scratch()) {
-  for (std::size_t i = 0; i < player.readings.size(); ++i) readings_.push_back(player.readings[i].value_or(policy_.tables.asked[i].lowest));
+    : engine_(engine),
+      policy_(engine.policy()),
+      player_(player),
+      complete_(player.complete()),
+      scratch_(engine.scratch()) {
+  for (std::size_t i = 0; i < player.readings.size(); ++i)
+    readings_.push_back(player.readings[i].value_or(policy_.tables.asked[i].lowest));
   engine_.place(readings_, scratch_);
 }
 
@@ -24,7 +29,9 @@ std::string Explanation::write(const Table& table, const Outcome& outcome) const
   const auto& property = policy_.properties[table.kind == Table::Kind::property ? table.target : 0];
   switch (outcome.standing) {
     case Standing::answered: return property.write(outcome.low, outcome.high);
-    case Standing::referred: return outcome.low < 0 ? "ask the fitter" : fmt::format("ask the fitter; at least {}", property.write(outcome.low, outcome.low));
+    case Standing::referred:
+      return outcome.low < 0 ? "ask the fitter"
+                             : fmt::format("ask the fitter; at least {}", property.write(outcome.low, outcome.low));
     case Standing::gap: return "no answer";
     case Standing::clash: return "two answers that can't both hold";
     case Standing::needed: return "needed";
@@ -45,7 +52,8 @@ std::string Explanation::says(const Table& table, const Row& row) const {
     case Effect::floor: return "at least " + value();
     case Effect::cap: return "at most " + value();
     case Effect::refer: return "ask the fitter";
-    case Effect::present: case Effect::need: return "needed";
+    case Effect::present:
+    case Effect::need: return "needed";
     case Effect::suggest: return "suggested";
     case Effect::omit: return "left out";
     case Effect::caution: return policy_.rules[row.rule].caution;
@@ -58,7 +66,8 @@ std::optional<std::int64_t> Explanation::precision_of(ColumnId column) const {
   const auto& known = policy_.tables.columns[column];
   const auto of_asked = [&](std::size_t detail) -> std::optional<std::int64_t> {
     const auto& text = policy_.details[detail];
-    const bool measured = text.scale.dimension == compiler::Dimension::length || text.scale.dimension == compiler::Dimension::weight;
+    const bool measured =
+        text.scale.dimension == compiler::Dimension::length || text.scale.dimension == compiler::Dimension::weight;
     if (text.scale.kind != compiler::Scale::Kind::amount || text.may_change) return std::nullopt;
     if (text.precision) return text.precision;
     return measured ? std::optional(readings_[detail] / 100) : std::nullopt;  // by default, to one part in a hundred
@@ -82,7 +91,9 @@ void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& lo
   Int128 ticks = 0;  // a worked-out value, rounded down to its tick
   if (known.worked_out) {
     const auto& value = scratch_.values[column];
-    ticks = compiler::floor_divide(value.numerator * (policy_.tables.worked_out[known.detail].plain_number ? 1'000'000'000 : 1), value.denominator);
+    ticks = compiler::floor_divide(
+        value.numerator * (policy_.tables.worked_out[known.detail].plain_number ? 1'000'000'000 : 1),
+        value.denominator);
   } else {
     ticks = readings_[known.detail];
   }
@@ -106,7 +117,8 @@ void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& lo
   const auto distance = static_cast<std::int64_t>(*nearest);
   const auto edge_text = scale.write(edge);
   const bool day = scale.kind == compiler::Scale::Kind::day;
-  const auto away = day ? fmt::format("{} {}", distance, distance == 1 ? "day" : "days") : compiler::show(distance, scale.dimension, scale.shown, scale.money_digits);
+  const auto away = day ? fmt::format("{} {}", distance, distance == 1 ? "day" : "days")
+                        : compiler::show(distance, scale.dimension, scale.shown, scale.money_digits);
   looked.edge = distance == 0 ? fmt::format("just at the edge of {}", edge_text)
                 : day         ? fmt::format("{} {} {}", away, above ? "after" : "before", edge_text)
                               : fmt::format("{} {} the edge of {}", away, above ? "over" : "under", edge_text);
@@ -118,8 +130,10 @@ std::vector<LookedAt> Explanation::looked_at(const Table& table, const Row& row)
   std::vector<LookedAt> all;
   for (const auto& cell : row.box) {
     const auto& known = policy_.tables.columns[cell.column];
-    const auto inputs = known.worked_out ? policy_.tables.worked_out[known.detail].inputs : std::vector<std::uint16_t>{known.detail};
-    const bool is_known = std::all_of(inputs.begin(), inputs.end(), [&](auto input) { return player_.readings[input].has_value(); });
+    const auto inputs =
+        known.worked_out ? policy_.tables.worked_out[known.detail].inputs : std::vector<std::uint16_t>{known.detail};
+    const bool is_known =
+        std::all_of(inputs.begin(), inputs.end(), [&](auto input) { return player_.readings[input].has_value(); });
     LookedAt looked;
     looked.detail = policy_.name_of(cell.column);
     if (!is_known) {
@@ -128,7 +142,10 @@ std::vector<LookedAt> Explanation::looked_at(const Table& table, const Row& row)
       const auto& scale = policy_.scale_of(cell.column);
       const auto& value = scratch_.values[cell.column];
       const bool ones = known.worked_out && policy_.tables.worked_out[known.detail].plain_number;
-      looked.value = scale.write(known.worked_out ? static_cast<std::int64_t>(compiler::floor_divide(value.numerator * (ones ? 1'000'000'000 : 1), value.denominator)) : readings_[known.detail]);
+      looked.value =
+          scale.write(known.worked_out ? static_cast<std::int64_t>(compiler::floor_divide(
+                                             value.numerator * (ones ? 1'000'000'000 : 1), value.denominator))
+                                       : readings_[known.detail]);
       nearest_edge(table, cell.column, looked);
     }
     all.push_back(std::move(looked));
@@ -174,8 +191,10 @@ std::optional<WhatIf> Explanation::smallest_change(TableId table, const Outcome&
       const auto& cuts = policy_.tables.columns[i].cuts;
       for (std::size_t k = 0; k < cuts.size(); ++k) {
         const auto place = static_cast<std::int64_t>(scratch_.places[i]), cut = static_cast<std::int64_t>(k);
-        if (cut >= place) candidates.emplace_back(cut - place + 1, cuts[k].at);
-        else candidates.emplace_back(place - cut, cuts[k].at - domain.grain);
+        if (cut >= place)
+          candidates.emplace_back(cut - place + 1, cuts[k].at);
+        else
+          candidates.emplace_back(place - cut, cuts[k].at - domain.grain);
       }
     }
     std::sort(candidates.begin(), candidates.end());
@@ -209,18 +228,23 @@ Answer Explanation::answer(TableId table, const Possible& possible) {
     // With several answers open, each is shown with what would decide it; the rest of its story comes once it is known.
     const bool several = possible.classes.size() > 1;
     for (const auto& role : roles) {
-      const bool tells = role.kind == Role::Kind::decides || role.kind == Role::Kind::lifts || role.kind == Role::Kind::clashes;
+      const bool tells =
+          role.kind == Role::Kind::decides || role.kind == Role::Kind::lifts || role.kind == Role::Kind::clashes;
       if (several && !tells) continue;
       auto part = part_of(form, role);
-      const auto known = std::find_if(answer.parts.begin(), answer.parts.end(), [&](const Part& other) { return other.rule == part.rule; });
-      if (!several || known == answer.parts.end()) answer.parts.push_back(std::move(part));
-      else if (known->says != part.says) known->says = "one of several";
+      const auto known = std::find_if(answer.parts.begin(), answer.parts.end(),
+                                      [&](const Part& other) { return other.rule == part.rule; });
+      if (!several || known == answer.parts.end())
+        answer.parts.push_back(std::move(part));
+      else if (known->says != part.says)
+        known->says = "one of several";
     }
   }
   const auto& first = engine_.outcome(table, possible.classes.front());
   answer.standing = first.standing;
   // A piece that is always there, or there by its own `for`, is no one's to change.
-  const bool declared = form.kind == Table::Kind::piece && policy_.tables.presence[form.target] != compiler::Presence::optional;
+  const bool declared =
+      form.kind == Table::Kind::piece && policy_.tables.presence[form.target] != compiler::Presence::optional;
   if (complete_ && !declared) answer.what_if = smallest_change(table, first);
   return answer;
 }

@@ -26,7 +26,7 @@ class Explanation {
   const compiler::Policy& policy_;
   const Player& player_;
   bool complete_;
-  Engine::Scratch scratch_;          // places and values of the player, where all is known
+  Engine::Scratch scratch_;  // places and values of the player, where all is known
   std::vector<std::int64_t> readings_;
 };
 

@@ -20,7 +20,8 @@ namespace {
 
 class Telling {
  public:
-  Telling(const Engine& engine, const compiler::Proof& proof) : engine_(engine), policy_(engine.policy()), proof_(proof), shown_(policy_) {
+  Telling(const Engine& engine, const compiler::Proof& proof)
+      : engine_(engine), policy_(engine.policy()), proof_(proof), shown_(policy_) {
     shown_.tables = proof.tables;
   }
 
@@ -41,49 +42,68 @@ class Telling {
         diagnostic.span = span_of(finding.table);
         break;
       case Kind::two_answers:
-        about("proof-2", fmt::format("'{}' and '{}' both answer {} {}.", rule(finding, 0), rule(finding, 1), name(finding.table), whom),
-              fmt::format("hold the two apart with for, or write under '{}': outranks {}", rule(finding, 1), short_name(finding.rules[0])));
+        about("proof-2",
+              fmt::format("'{}' and '{}' both answer {} {}.", rule(finding, 0), rule(finding, 1), name(finding.table),
+                          whom),
+              fmt::format("hold the two apart with for, or write under '{}': outranks {}", rule(finding, 1),
+                          short_name(finding.rules[0])));
         both_places(finding, diagnostic);
         break;
       case Kind::floor_over_cap:
-        about("proof-3", fmt::format("The floor '{}' lies above the cap '{}' {}.", rule(finding, 0), rule(finding, 1), whom),
+        about("proof-3",
+              fmt::format("The floor '{}' lies above the cap '{}' {}.", rule(finding, 0), rule(finding, 1), whom),
               "hold the two apart with for, lower the floor, or let one outrank the other");
         both_places(finding, diagnostic);
         break;
       case Kind::band_emptied:
-        about("proof-4", fmt::format("'{}' and '{}' leave no step of {} {}.", rule(finding, 0), rule(finding, 1), name(finding.table), whom),
+        about("proof-4",
+              fmt::format("'{}' and '{}' leave no step of {} {}.", rule(finding, 0), rule(finding, 1),
+                          name(finding.table), whom),
               "widen one of the two, hold them apart with for, or let one outrank the other");
         both_places(finding, diagnostic);
         break;
       case Kind::need_and_omit:
-        about("proof-5", fmt::format("'{}' needs {} and '{}' leaves it out {}.", rule(finding, 0), name(finding.table), rule(finding, 1), whom),
-              fmt::format("hold the two apart with for, or write under one of them which it outranks, such as: outranks {}", short_name(finding.rules[1])));
+        about("proof-5",
+              fmt::format("'{}' needs {} and '{}' leaves it out {}.", rule(finding, 0), name(finding.table),
+                          rule(finding, 1), whom),
+              fmt::format(
+                  "hold the two apart with for, or write under one of them which it outranks, such as: outranks {}",
+                  short_name(finding.rules[1])));
         both_places(finding, diagnostic);
         break;
       case Kind::sure_broken:
-        about("proof-6", "This does not hold for every player.", "mend the rule that decides there, or hold the line to fewer players with for");
+        about("proof-6", "This does not hold for every player.",
+              "mend the rule that decides there, or hold the line to fewer players with for");
         diagnostic.span = policy_.sures[finding.sure].span;
         note_deciding(finding, diagnostic);
         break;
       case Kind::not_settled: not_settled(finding, diagnostic); break;
       case Kind::never_applies:
-        about("remark-1", fmt::format("No player meets this, so '{}' never applies here.", rule(finding, 0)), "take it out, or mend its conditions");
+        about("remark-1", fmt::format("No player meets this, so '{}' never applies here.", rule(finding, 0)),
+              "take it out, or mend its conditions");
         diagnostic.span = entry_span(finding, 0);
         break;
       case Kind::never_decides:
-        about("remark-2", fmt::format("'{}' changes no player's answer here: others say the same, or go before it.", rule(finding, 0)), "take it out, or mend its conditions");
+        about("remark-2",
+              fmt::format("'{}' changes no player's answer here: others say the same, or go before it.",
+                          rule(finding, 0)),
+              "take it out, or mend its conditions");
         diagnostic.span = entry_span(finding, 0);
         break;
       case Kind::idle_outranks:
-        about("remark-3", fmt::format("'{}' and '{}' never meet, so it need not outrank it.", rule(finding, 0), rule(finding, 1)), "take the outranks out");
+        about("remark-3",
+              fmt::format("'{}' and '{}' never meet, so it need not outrank it.", rule(finding, 0), rule(finding, 1)),
+              "take the outranks out");
         diagnostic.span = policy_.rules[finding.rules[0]].span;
         break;
       case Kind::unreached:
-        about("remark-4", fmt::format("No player gets these answers of {}: {}.", name(finding.table), steps(finding)), "leave them out of the declaration, or add the rule that gives them");
+        about("remark-4", fmt::format("No player gets these answers of {}: {}.", name(finding.table), steps(finding)),
+              "leave them out of the declaration, or add the rule that gives them");
         diagnostic.span = span_of(finding.table);
         break;
       case Kind::idle_detail:
-        about("remark-5", fmt::format("{} is asked, but decides nothing.", policy_.details[finding.detail].name), "stop asking it, or add the rule that turns on it");
+        about("remark-5", fmt::format("{} is asked, but decides nothing.", policy_.details[finding.detail].name),
+              "stop asking it, or add the rule that turns on it");
         diagnostic.span = policy_.details[finding.detail].span;
         break;
     }
@@ -113,7 +133,7 @@ class Telling {
     const auto& text = policy_.rules[finding.rules[i]];
     const auto entry = finding.kind == Finding::Kind::never_applies && finding.rows.empty() ? finding.steps.front()
                        : finding.rows.empty()                                               ? 0
-                                                                                            : table(finding.table).rows[finding.rows[i]].entry;
+                                              : table(finding.table).rows[finding.rows[i]].entry;
     const bool of_chart = text.kind == compiler::RuleText::Kind::chart && entry < text.entries.size();
     return of_chart ? text.entries[entry] : text.span;
   }
@@ -143,13 +163,15 @@ class Telling {
     };
     const auto add_column = [&](compiler::ColumnId column) {
       const auto& known = policy_.tables.columns[column];
-      if (!known.worked_out) add(known.detail);
+      if (!known.worked_out)
+        add(known.detail);
       else
         for (const auto input : policy_.tables.worked_out[known.detail].inputs) add(input);
     };
     for (const auto& cell : finding.region) add_column(cell.column);
     for (const auto column : table(finding.table).columns) add_column(column);
-    if (finding.kind == Finding::Kind::sure_broken && policy_.sures[finding.sure].kind >= Sure::Kind::never_falls) add(policy_.sures[finding.sure].detail);
+    if (finding.kind == Finding::Kind::sure_broken && policy_.sures[finding.sure].kind >= Sure::Kind::never_falls)
+      add(policy_.sures[finding.sure].detail);
     return out.empty() ? "any" : out;
   }
 
@@ -160,11 +182,15 @@ class Telling {
   }
 
   std::string players(const Finding& finding) const {
-    if (finding.kind != Finding::Kind::sure_broken) return fmt::format("For instance: {}.", player(finding.players[0], finding));
-    auto out = fmt::format("For instance: {}: {}", player(finding.players[0], finding), answer(finding.players[0], finding.table));
+    if (finding.kind != Finding::Kind::sure_broken)
+      return fmt::format("For instance: {}.", player(finding.players[0], finding));
+    auto out = fmt::format("For instance: {}: {}", player(finding.players[0], finding),
+                           answer(finding.players[0], finding.table));
     if (finding.players.size() == 2) {
       const auto detail = policy_.sures[finding.sure].detail;
-      out += fmt::format("; but with {} {}: {}", policy_.details[detail].name, policy_.details[detail].scale.write(finding.players[1][detail]), answer(finding.players[1], finding.table));
+      out += fmt::format("; but with {} {}: {}", policy_.details[detail].name,
+                         policy_.details[detail].scale.write(finding.players[1][detail]),
+                         answer(finding.players[1], finding.table));
     }
     return out + ".";
   }
@@ -174,7 +200,8 @@ class Telling {
     for (const auto value : finding.players.back()) player.readings.push_back(value);
     for (const auto& part : explain(engine_, player, finding.table).parts) {
       if (part.role != compiler::Role::Kind::decides && part.role != compiler::Role::Kind::lifts) continue;
-      diagnostic.notes.push_back({fmt::format("decided there by '{}' ({}, line {})", part.rule, part.file, part.line), {}});
+      diagnostic.notes.push_back(
+          {fmt::format("decided there by '{}' ({}, line {})", part.rule, part.file, part.line), {}});
     }
   }
 
@@ -183,15 +210,18 @@ class Telling {
     const auto& space = policy_.tables.answers[table(finding.table).target];
     const auto conditions = as_conditions(policy_, proof_.tables, finding.region);
     return fmt::format("add the missing row, or a rule such as: set {} to {}{}", name(finding.table),
-                       space.band ? property.write(0, space.steps - 1) : property.write(0, 0), conditions.empty() ? "" : " for " + conditions);
+                       space.band ? property.write(0, space.steps - 1) : property.write(0, 0),
+                       conditions.empty() ? "" : " for " + conditions);
   }
 
   void not_settled(const Finding& finding, Diagnostic& diagnostic) const {
     std::vector<std::string> details;
     for (const auto& cell : finding.region) details.push_back(shown_.name_of(cell.column));
     diagnostic.code = "proof-7";
-    diagnostic.message = fmt::format("Whether {} is answered once for every player could not be settled: its rules look at {} together{}.", name(finding.table), compiler::listed(details),
-                                     for_whom(finding.region) == "for any player" ? "" : " (" + for_whom(finding.region) + ")");
+    diagnostic.message = fmt::format(
+        "Whether {} is answered once for every player could not be settled: its rules look at {} together{}.",
+        name(finding.table), compiler::listed(details),
+        for_whom(finding.region) == "for any player" ? "" : " (" + for_whom(finding.region) + ")");
     diagnostic.span = span_of(finding.table);
     diagnostic.hint = "let fewer details decide it at once, or round what is worked out";
   }
@@ -202,7 +232,9 @@ class Telling {
     std::vector<std::string> ranges;
     for (std::size_t i = 0; i < finding.steps.size();) {
       std::size_t last = i;
-      while (!property.scale.has_members() && last + 1 < finding.steps.size() && finding.steps[last + 1] == finding.steps[last] + 1) ++last;
+      while (!property.scale.has_members() && last + 1 < finding.steps.size() &&
+             finding.steps[last + 1] == finding.steps[last] + 1)
+        ++last;
       ranges.push_back(property.write(finding.steps[i], finding.steps[last]));
       i = last + 1;
     }
@@ -221,7 +253,10 @@ class Telling {
       const bool shows = finding.kind == Kind::gap           ? standing(readings) == Standing::gap
                          : finding.kind == Kind::sure_broken ? standing(readings) != Standing::gap
                                                              : standing(readings) == Standing::clash;
-      if (!shows) throw std::logic_error(fmt::format("the proof and the engine disagree about {}; this is a fault of lacestay, please report it with the policy", name(finding.table)));
+      if (!shows)
+        throw std::logic_error(fmt::format(
+            "the proof and the engine disagree about {}; this is a fault of lacestay, please report it with the policy",
+            name(finding.table)));
     }
   }
 
@@ -243,7 +278,8 @@ std::string as_conditions(const compiler::Policy& policy, const compiler::Tables
     if (scale.has_members()) {
       std::string members;
       for (const auto& range : cell.places)
-        for (auto member = range.first; member <= range.last; ++member) members += (members.empty() ? "" : ", ") + std::string(scale.members[member]);
+        for (auto member = range.first; member <= range.last; ++member)
+          members += (members.empty() ? "" : ", ") + std::string(scale.members[member]);
       add(fmt::format("{} {}", name, members));
       continue;
     }

@@ -15,6 +15,7 @@ namespace lacestay::runtime {
 
 // A box as conditions the language reads: "weight at least 60 kg, weight under 75 kg, skill new". Empty for all
 // players. `tables` are those the box is numbered by.
-[[nodiscard]] std::string as_conditions(const compiler::Policy& policy, const compiler::Tables& tables, const compiler::Box& box);
+[[nodiscard]] std::string as_conditions(const compiler::Policy& policy, const compiler::Tables& tables,
+                                        const compiler::Box& box);
 
 }  // namespace lacestay::runtime

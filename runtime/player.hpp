@@ -55,6 +55,7 @@ class PlayerReader {
 };
 
 // One JSON object: details by name, and "owns" with a list of pieces. A key that stands twice is refused.
-[[nodiscard]] std::optional<Player> player_from_json(const compiler::Policy& policy, std::string_view json, grammar::Diagnostics& problems);
+[[nodiscard]] std::optional<Player> player_from_json(const compiler::Policy& policy, std::string_view json,
+                                                     grammar::Diagnostics& problems);
 
 }  // namespace lacestay::runtime

@@ -15,7 +15,8 @@ using Json = nlohmann::json;
 
 class Events : public nlohmann::json_sax<Json> {
  public:
-  Events(std::string_view json, PlayerReader& reader, grammar::Diagnostics& problems) : json_(json), reader_(reader), problems_(problems) {}
+  Events(std::string_view json, PlayerReader& reader, grammar::Diagnostics& problems)
+      : json_(json), reader_(reader), problems_(problems) {}
 
   bool null() override {
     return value([&](const std::string& name) { reader_.set(name, ""); }, "nothing");
@@ -55,7 +56,8 @@ class Events : public nlohmann::json_sax<Json> {
     constexpr int number_too_large = 406;  // for the library's floating point, not in JSON
     if (error.id == number_too_large) return number(token), false;
     const auto before = position == 0 ? 0 : std::min(position - 1, json_.size());
-    return stop(fmt::format("This is not JSON from character {} on.", grammar::characters(json_.substr(0, before)) + 1));
+    return stop(
+        fmt::format("This is not JSON from character {} on.", grammar::characters(json_.substr(0, before)) + 1));
   }
 
  private:
@@ -70,7 +72,8 @@ class Events : public nlohmann::json_sax<Json> {
     return value([&](const std::string& name) { reader_.set_number(name, digits); }, "a number");
   }
   bool stop(std::string message) {
-    problems_.add("player-8", {}, std::move(message), "write one object, as in: {\"age\": 9, \"weight\": \"30 kg\", \"skill\": \"new\"}");
+    problems_.add("player-8", {}, std::move(message),
+                  "write one object, as in: {\"age\": 9, \"weight\": \"30 kg\", \"skill\": \"new\"}");
     return false;
   }
 
@@ -85,7 +88,8 @@ class Events : public nlohmann::json_sax<Json> {
 
 }  // namespace
 
-std::optional<Player> player_from_json(const compiler::Policy& policy, std::string_view json, grammar::Diagnostics& problems) {
+std::optional<Player> player_from_json(const compiler::Policy& policy, std::string_view json,
+                                       grammar::Diagnostics& problems) {
   const auto before = problems.size();
   PlayerReader reader(policy, problems);
   Events events(json, reader, problems);

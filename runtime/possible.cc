@@ -18,12 +18,18 @@ constexpr std::size_t most_parts = 20'000;
 class Search {
  public:
   Search(const Engine& engine, TableId table, const Player& player)
-      : engine_(engine), policy_(engine.policy()), table_(policy_.tables.tables[table]), id_(table), reach_(policy_.tables) {
+      : engine_(engine),
+        policy_(engine.policy()),
+        table_(policy_.tables.tables[table]),
+        id_(table),
+        reach_(policy_.tables) {
     const auto& tables = policy_.tables;
     for (std::size_t i = 0; i < tables.asked.size(); ++i) {
       const auto& domain = tables.asked[i];
-      if (player.readings[i]) ranges_.push_back({*player.readings[i], *player.readings[i]});
-      else ranges_.push_back({domain.lowest, domain.highest});
+      if (player.readings[i])
+        ranges_.push_back({*player.readings[i], *player.readings[i]});
+      else
+        ranges_.push_back({domain.lowest, domain.highest});
     }
     std::set<std::uint16_t> inputs;
     for (const auto column : table_.columns)
@@ -66,7 +72,9 @@ class Search {
     found_.insert(classes.begin(), classes.end());
     return found_.size() != before;
   }
-  [[nodiscard]] bool nothing_new(const std::vector<ClassId>& classes) const { return std::includes(found_.begin(), found_.end(), classes.begin(), classes.end()); }
+  [[nodiscard]] bool nothing_new(const std::vector<ClassId>& classes) const {
+    return std::includes(found_.begin(), found_.end(), classes.begin(), classes.end());
+  }
 
   void visit(const Part& part) {
     bool settled = false;
@@ -131,7 +139,8 @@ std::vector<bool> depends_on(const compiler::Policy& policy, const compiler::Tab
   std::vector<bool> on(policy.details.size());
   for (const auto column : table.columns) {
     const auto& known = policy.tables.columns[column];
-    if (!known.worked_out) on[known.detail] = true;
+    if (!known.worked_out)
+      on[known.detail] = true;
     else
       for (const auto input : policy.tables.worked_out[known.detail].inputs) on[input] = true;
   }
@@ -155,7 +164,9 @@ std::vector<std::int64_t> values_to_try(const compiler::Policy& policy, std::siz
 
 }  // namespace
 
-Possible possible_answers(const Engine& engine, TableId table, const Player& player) { return Search(engine, table, player).run(); }
+Possible possible_answers(const Engine& engine, TableId table, const Player& player) {
+  return Search(engine, table, player).run();
+}
 
 std::vector<Possible> possible_answers(const Engine& engine, const Player& player) {
   std::vector<Possible> all(engine.answers());
@@ -181,7 +192,8 @@ std::size_t different_outcomes(const Engine& engine, TableId table, const std::v
   return distinct.size();
 }
 
-std::optional<NextDetail> next_to_take(const Engine& engine, const Player& player, const std::vector<Possible>& possible) {
+std::optional<NextDetail> next_to_take(const Engine& engine, const Player& player,
+                                       const std::vector<Possible>& possible) {
   const auto& policy = engine.policy();
   std::vector<std::size_t> left(possible.size());
   std::vector<std::vector<bool>> on;
@@ -196,7 +208,8 @@ std::optional<NextDetail> next_to_take(const Engine& engine, const Player& playe
     if (player.readings[detail]) continue;
     std::size_t worst = 0;
     bool tells = false;
-    for (std::size_t table = 0; table < possible.size(); ++table) tells = tells || (on[table][detail] && left[table] > 0);
+    for (std::size_t table = 0; table < possible.size(); ++table)
+      tells = tells || (on[table][detail] && left[table] > 0);
     if (!tells) continue;
     for (const auto value : values_to_try(policy, detail)) {
       auto with = player;

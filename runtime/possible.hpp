@@ -34,6 +34,7 @@ struct NextDetail {
   std::size_t detail;
   std::size_t left;  // answers left in the worst case, beyond one for each table
 };
-[[nodiscard]] std::optional<NextDetail> next_to_take(const Engine& engine, const Player& player, const std::vector<Possible>& possible);
+[[nodiscard]] std::optional<NextDetail> next_to_take(const Engine& engine, const Player& player,
+                                                     const std::vector<Possible>& possible);
 
 }  // namespace lacestay::runtime

@@ -15,10 +15,12 @@ namespace lacestay::runtime {
 using grammar::LeavesWith;
 
 std::size_t PlayerResult::failed() const {
-  return static_cast<std::size_t>(std::count_if(wishes.begin(), wishes.end(), [](const WishResult& wish) { return !wish.holds; }));
+  return static_cast<std::size_t>(
+      std::count_if(wishes.begin(), wishes.end(), [](const WishResult& wish) { return !wish.holds; }));
 }
 
-PlayersFile read_players(const compiler::Policy& policy, std::string name, std::string text, grammar::Diagnostics& problems) {
+PlayersFile read_players(const compiler::Policy& policy, std::string name, std::string text,
+                         grammar::Diagnostics& problems) {
   PlayersFile file;
   const auto refusals = grammar::refuse_text(text);
   if (!refusals.empty()) {
@@ -31,14 +33,21 @@ PlayersFile read_players(const compiler::Policy& policy, std::string name, std::
     if (std::holds_alternative<grammar::PlayersOf>(item.form)) continue;
     const auto* form = std::get_if<grammar::Player>(&item.form);
     if (!form) {
-      problems.add("players-1", item.head, "A players file holds only players of and player.", "move this line to the policy");
+      problems.add("players-1", item.head, "A players file holds only players of and player.",
+                   "move this line to the policy");
       continue;
     }
-    const auto twice = std::find_if(file.players.begin(), file.players.end(), [&](const auto& known) { return known.name == form->name.text; });
-    if (twice != file.players.end()) problems.add("names-2", form->name.span, fmt::format("There are two players called '{}'.", form->name.text), "give one of them another name").notes.push_back({"the first one", twice->span});
+    const auto twice = std::find_if(file.players.begin(), file.players.end(),
+                                    [&](const auto& known) { return known.name == form->name.text; });
+    if (twice != file.players.end())
+      problems
+          .add("names-2", form->name.span, fmt::format("There are two players called '{}'.", form->name.text),
+               "give one of them another name")
+          .notes.push_back({"the first one", twice->span});
     PlayerReader reader(policy, problems);
     reader.set(*form);
-    file.players.push_back({form->name.text, form->text ? form->text->text : "", item.head, reader.take(), form->leaves_with});
+    file.players.push_back(
+        {form->name.text, form->text ? form->text->text : "", item.head, reader.take(), form->leaves_with});
   }
   return file;
 }
@@ -48,14 +57,18 @@ namespace {
 // What a wish is about, once its words are understood.
 struct Wish {
   std::optional<std::uint32_t> piece, property;
-  std::optional<Standing> standing;                                   // `needed`, `suggested`
-  std::optional<std::pair<std::int64_t, std::int64_t>> steps;         // the answer wanted
+  std::optional<Standing> standing;                            // `needed`, `suggested`
+  std::optional<std::pair<std::int64_t, std::int64_t>> steps;  // the answer wanted
 };
 
 class Rehearsing {
  public:
   Rehearsing(const Engine& engine, const SamplePlayer& player, grammar::Diagnostics& problems)
-      : engine_(engine), policy_(engine.policy()), player_(player), problems_(problems), explanation_(engine, player.player) {}
+      : engine_(engine),
+        policy_(engine.policy()),
+        player_(player),
+        problems_(problems),
+        explanation_(engine, player.player) {}
 
   WishResult run(const LeavesWith& claim) {
     WishResult result;
@@ -88,21 +101,30 @@ class Rehearsing {
     std::vector<std::string> names;
     const auto consider = [&](const std::string& name, bool is_piece, std::uint32_t index) {
       names.push_back(name);
-      const bool begins = joined.compare(0, name.size(), name) == 0 && (joined.size() == name.size() || joined[name.size()] == '_');
+      const bool begins =
+          joined.compare(0, name.size(), name) == 0 && (joined.size() == name.size() || joined[name.size()] == '_');
       if (!begins || name.size() <= length) return;
       length = name.size();
       wish.piece = is_piece ? index : policy_.properties[index].piece;
       wish.property = is_piece ? std::nullopt : std::optional(index);
     };
     for (std::uint32_t i = 0; i < policy_.pieces.size(); ++i) consider(policy_.pieces[i].name, true, i);
-    for (std::uint32_t i = 0; i < policy_.properties.size(); ++i) consider(policy_.pieces[policy_.properties[i].piece].name + "_" + policy_.properties[i].name, false, i);
+    for (std::uint32_t i = 0; i < policy_.properties.size(); ++i)
+      consider(policy_.pieces[policy_.properties[i].piece].name + "_" + policy_.properties[i].name, false, i);
     const auto near = compiler::nearest_name(joined, names);
-    if (length == 0) return refuse(claim.phrase.span, fmt::format("The kit holds nothing called '{}'.", joined), near.empty() ? "name a piece or a property of the policy" : "write " + near);
+    if (length == 0)
+      return refuse(claim.phrase.span, fmt::format("The kit holds nothing called '{}'.", joined),
+                    near.empty() ? "name a piece or a property of the policy" : "write " + near);
     const auto rest = length < joined.size() ? joined.substr(length + 1) : std::string();
     if (!wish.property) {
-      if (rest == "needed") wish.standing = Standing::needed;
-      else if (rest == "suggested") wish.standing = Standing::suggested;
-      else if (!rest.empty() || claim.value) return refuse(claim.span, fmt::format("{} has no property called '{}'.", policy_.pieces[*wish.piece].name, rest), near.empty() ? "name a property of the piece" : "write " + near);
+      if (rest == "needed")
+        wish.standing = Standing::needed;
+      else if (rest == "suggested")
+        wish.standing = Standing::suggested;
+      else if (!rest.empty() || claim.value)
+        return refuse(claim.span,
+                      fmt::format("{} has no property called '{}'.", policy_.pieces[*wish.piece].name, rest),
+                      near.empty() ? "name a property of the piece" : "write " + near);
       return wish;
     }
     return claim.kind == LeavesWith::Kind::has ? with_answer(claim, rest, wish) : wish;
@@ -112,11 +134,16 @@ class Rehearsing {
     const auto& text = policy_.properties[*wish.property];
     if (text.scale.has_members()) {
       const auto found = std::find(text.scale.members.begin(), text.scale.members.end(), rest);
-      if (found == text.scale.members.end() || claim.value) return refuse(claim.span, fmt::format("{} is one of {}.", text.name, compiler::listed(text.scale.members, "or")), "write one of them after the property");
+      if (found == text.scale.members.end() || claim.value)
+        return refuse(claim.span,
+                      fmt::format("{} is one of {}.", text.name, compiler::listed(text.scale.members, "or")),
+                      "write one of them after the property");
       wish.steps = {found - text.scale.members.begin(), found - text.scale.members.begin()};
       return wish;
     }
-    if (!rest.empty() || !claim.value) return refuse(claim.span, fmt::format("What is wanted of {}?", text.name), fmt::format("write an answer, as in: {}", text.write(0, 0)));
+    if (!rest.empty() || !claim.value)
+      return refuse(claim.span, fmt::format("What is wanted of {}?", text.name),
+                    fmt::format("write an answer, as in: {}", text.write(0, 0)));
     const auto step = [&](const grammar::Value& value) -> std::optional<std::int64_t> {
       const auto* quantity = std::get_if<grammar::Quantity>(&value);
       if (!quantity) return std::nullopt;
@@ -128,7 +155,9 @@ class Rehearsing {
     const auto* interval = std::get_if<grammar::Interval>(&*claim.value);
     const auto low = step(interval ? interval->from : std::get<grammar::Value>(*claim.value));
     const auto high = interval ? step(interval->to) : low;
-    if (!low || !high) return refuse(claim.span, fmt::format("That is no answer {} can have.", text.name), fmt::format("write one as in: {}", text.write(0, 0)));
+    if (!low || !high)
+      return refuse(claim.span, fmt::format("That is no answer {} can have.", text.name),
+                    fmt::format("write one as in: {}", text.write(0, 0)));
     wish.steps = {*low, *high};
     return wish;
   }
@@ -137,7 +166,8 @@ class Rehearsing {
   template <typename Holds>
   void judge(TableId table, WishResult& result, Holds holds) {
     const auto possible = possible_answers(engine_, table, player_.player);
-    result.holds = std::all_of(possible.classes.begin(), possible.classes.end(), [&](ClassId found) { return holds(engine_.outcome(table, found)); });
+    result.holds = std::all_of(possible.classes.begin(), possible.classes.end(),
+                               [&](ClassId found) { return holds(engine_.outcome(table, found)); });
     if (result.holds) return;
     const auto answer = explanation_.answer(table, possible);
     result.came = compiler::listed(answer.possible, "or");
@@ -145,18 +175,23 @@ class Rehearsing {
       if (part.role != compiler::Role::Kind::idle) result.decided_by.push_back(part);
   }
 
-  static bool in_kit(const Outcome& outcome) { return outcome.standing == Standing::needed || outcome.standing == Standing::suggested; }
+  static bool in_kit(const Outcome& outcome) {
+    return outcome.standing == Standing::needed || outcome.standing == Standing::suggested;
+  }
 
   void piece(const LeavesWith& claim, const Wish& wish, WishResult& result) {
     const auto table = static_cast<TableId>(policy_.tables.piece_table(*wish.piece));
     if (claim.kind == LeavesWith::Kind::refer) {
       // Any of its properties left to the fitter will do.
       const auto& text = policy_.pieces[*wish.piece];
-      for (std::uint32_t i = 0; i < text.properties && !result.holds; ++i) judge(text.first_property + i, result, [](const Outcome& outcome) { return outcome.standing == Standing::referred; });
+      for (std::uint32_t i = 0; i < text.properties && !result.holds; ++i)
+        judge(text.first_property + i, result,
+              [](const Outcome& outcome) { return outcome.standing == Standing::referred; });
       return;
     }
     judge(table, result, [&](const Outcome& outcome) {
-      if (claim.kind == LeavesWith::Kind::without) return outcome.standing == Standing::left_out || outcome.standing == Standing::not_in_kit;
+      if (claim.kind == LeavesWith::Kind::without)
+        return outcome.standing == Standing::left_out || outcome.standing == Standing::not_in_kit;
       return wish.standing ? outcome.standing == *wish.standing : in_kit(outcome);
     });
   }
@@ -166,14 +201,16 @@ class Rehearsing {
     if (!result.holds) return;
     judge(*wish.property, result, [&](const Outcome& outcome) {
       if (claim.kind == LeavesWith::Kind::refer) return outcome.standing == Standing::referred;
-      return outcome.standing == Standing::answered && wish.steps && outcome.low == wish.steps->first && outcome.high == wish.steps->second;
+      return outcome.standing == Standing::answered && wish.steps && outcome.low == wish.steps->first &&
+             outcome.high == wish.steps->second;
     });
   }
 
   void caution(const LeavesWith& claim, WishResult& result) {
     for (std::size_t i = 0; i < policy_.cautions.size(); ++i) {
       if (policy_.rules[policy_.cautions[i]].caution.find(claim.text->text) == std::string::npos) continue;
-      judge(static_cast<TableId>(policy_.tables.first_caution_table() + i), result, [](const Outcome& outcome) { return outcome.standing == Standing::spoken; });
+      judge(static_cast<TableId>(policy_.tables.first_caution_table() + i), result,
+            [](const Outcome& outcome) { return outcome.standing == Standing::spoken; });
       if (result.holds) return;
     }
     if (!result.holds) result.came = "no such caution is said";
@@ -207,17 +244,20 @@ std::string text_of(const std::vector<PlayerResult>& results) {
     failed += result.failed();
     if (result.failed() == 0) continue;
     ++players_failed;
-    out += fmt::format("{}{}{} ({}, line {})\n", result.name, result.text.empty() ? "" : ": ", result.text, result.file, result.line);
+    out += fmt::format("{}{}{} ({}, line {})\n", result.name, result.text.empty() ? "" : ": ", result.text, result.file,
+                       result.line);
     for (const auto& wish : result.wishes) {
       if (wish.holds) continue;
       out += wrapped(fmt::format("{} (line {})", wish.wanted, wish.line), 11, "  wanted");
       out += wrapped(wish.came, 11, "  came");
-      for (const auto& part : wish.decided_by) out += wrapped(fmt::format("{}: {}", part.says, text_of_rule(part)), 11, "  by");
+      for (const auto& part : wish.decided_by)
+        out += wrapped(fmt::format("{}: {}", part.says, text_of_rule(part)), 11, "  by");
       out += '\n';
     }
   }
   if (failed == 0) return out + fmt::format("{} players, {} lines: all hold.\n", results.size(), wishes);
-  return out + fmt::format("{} of {} players don't leave with what their file says ({} of {} lines).\n", players_failed, results.size(), failed, wishes);
+  return out + fmt::format("{} of {} players don't leave with what their file says ({} of {} lines).\n", players_failed,
+                           results.size(), failed, wishes);
 }
 
 }  // namespace lacestay::runtime

@@ -12,10 +12,10 @@ namespace lacestay::runtime {
 
 // One `leaves with` line, and how it went.
 struct WishResult {
-  std::string wanted;      // the line as written
+  std::string wanted;  // the line as written
   std::uint32_t line = 0;
   bool holds = false;
-  std::string came;        // what the advice says instead
+  std::string came;  // what the advice says instead
   std::vector<Part> decided_by;
 };
 
@@ -40,7 +40,8 @@ struct PlayersFile {
   std::shared_ptr<const grammar::Source> source;
   std::vector<SamplePlayer> players;
 };
-[[nodiscard]] PlayersFile read_players(const compiler::Policy& policy, std::string name, std::string text, grammar::Diagnostics& problems);
+[[nodiscard]] PlayersFile read_players(const compiler::Policy& policy, std::string name, std::string text,
+                                       grammar::Diagnostics& problems);
 
 // Runs one player. Wishes that name what the policy does not have are told to `problems`.
 [[nodiscard]] PlayerResult rehearse(const Engine& engine, const SamplePlayer& player, grammar::Diagnostics& problems);

@@ -1,8 +1,9 @@
 // lacestay rehearse
 #include <fmt/format.h>
 
-#include "runtime/advice_text.hpp"
 #include <nlohmann/json.hpp>
+
+#include "runtime/advice_text.hpp"
 #include "runtime/command_line.hpp"
 #include "runtime/rehearsal.hpp"
 
@@ -14,7 +15,11 @@ nlohmann::ordered_json json_of(const std::vector<PlayerResult>& results) {
   out["format"] = 1;
   out["players"] = nlohmann::ordered_json::array();
   for (const auto& result : results) {
-    nlohmann::ordered_json player = {{"name", result.name}, {"text", result.text}, {"file", result.file}, {"line", result.line}, {"failed", result.failed()}};
+    nlohmann::ordered_json player = {{"name", result.name},
+                                     {"text", result.text},
+                                     {"file", result.file},
+                                     {"line", result.line},
+                                     {"failed", result.failed()}};
     player["lines"] = nlohmann::ordered_json::array();
     for (const auto& wish : result.wishes) {
       nlohmann::ordered_json line = {{"wanted", wish.wanted}, {"line", wish.line}, {"holds", wish.holds}};
@@ -34,11 +39,13 @@ nlohmann::ordered_json json_of(const std::vector<PlayerResult>& results) {
 
 int rehearse_command(const std::vector<std::string>& given) {
   const auto words = sort_words(given, {{"--json", false}});
-  if (words.plain.size() < 2) throw Stop{not_understood, "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players\n"};
+  if (words.plain.size() < 2)
+    throw Stop{not_understood, "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players\n"};
   const auto engine = engine_for(words.plain.front());
   grammar::Diagnostics problems;
   std::vector<PlayersFile> files;
-  for (std::size_t i = 1; i < words.plain.size(); ++i) files.push_back(read_players(engine->policy(), words.plain[i], text_from(words.plain[i]), problems));
+  for (std::size_t i = 1; i < words.plain.size(); ++i)
+    files.push_back(read_players(engine->policy(), words.plain[i], text_from(words.plain[i]), problems));
   std::vector<PlayerResult> results;
   bool failed = false;
   for (const auto& file : files)

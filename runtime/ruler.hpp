@@ -14,7 +14,8 @@ class Ruler {
  public:
   Ruler() = default;
   // `edges` ascending; values asked for lie from `lowest` to `highest`, and the two less than 2^63 apart.
-  Ruler(std::vector<std::int64_t> edges, std::int64_t lowest, std::int64_t highest) : lowest_(lowest), edges_(std::move(edges)) {
+  Ruler(std::vector<std::int64_t> edges, std::int64_t lowest, std::int64_t highest)
+      : lowest_(lowest), edges_(std::move(edges)) {
     // Twice as many stretches as edges, at least: then most hold one edge or none.
     const auto length = static_cast<std::uint64_t>(highest) - static_cast<std::uint64_t>(lowest);
     const auto enough = static_cast<std::uint64_t>(2 * edges_.size());

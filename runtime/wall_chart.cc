@@ -36,9 +36,12 @@ class Writer {
     }
     for (const auto rule : order) {
       const auto& rows = by_rule[rule];
-      out += policy_.rules[rule].sized_from ? steps_up(table, rule, rows) : rows.size() > 1 ? grid(table, rule, rows) : line(table, *rows.front());
+      out += policy_.rules[rule].sized_from ? steps_up(table, rule, rows)
+             : rows.size() > 1              ? grid(table, rule, rows)
+                                            : line(table, *rows.front());
     }
-    for (const auto& [over, under] : table.outranks) out += fmt::format("    {} outranks {}\n", policy_.rules[over].name, policy_.rules[under].name);
+    for (const auto& [over, under] : table.outranks)
+      out += fmt::format("    {} outranks {}\n", policy_.rules[over].name, policy_.rules[under].name);
     if (order.empty()) out += "    no rule speaks about it\n";
     return out;
   }
@@ -52,7 +55,8 @@ class Writer {
       }
       case Table::Kind::piece: {
         const char* presence[] = {"in every kit", "optional", "for some players"};
-        return fmt::format("{} ({})", policy_.pieces[table.target].name, presence[static_cast<std::size_t>(policy_.tables.presence[table.target])]);
+        return fmt::format("{} ({})", policy_.pieces[table.target].name,
+                           presence[static_cast<std::size_t>(policy_.tables.presence[table.target])]);
       }
       case Table::Kind::caution: return "caution";
       case Table::Kind::detail: return policy_.worked_out[table.target].name + " (worked out)";
@@ -78,7 +82,9 @@ class Writer {
     return "";
   }
 
-  std::string cell_text(const Cell& cell) const { return policy_.name_of(cell.column) + " " + policy_.write_places(cell.column, cell.places); }
+  std::string cell_text(const Cell& cell) const {
+    return policy_.name_of(cell.column) + " " + policy_.write_places(cell.column, cell.places);
+  }
 
   std::string line(const Table& table, const Row& row) const {
     std::string text = says(table, row);
@@ -91,7 +97,9 @@ class Writer {
   std::string steps_up(const Table& table, RuleId rule, const std::vector<const Row*>& rows) const {
     const auto column = *policy_.rules[rule].sized_from;
     const auto& property = policy_.properties[table.target];
-    std::string text = fmt::format("the next step up from {}, {} to {}", policy_.name_of(column), property.write(rows.front()->low, rows.front()->low), property.write(rows.back()->low, rows.back()->low));
+    std::string text = fmt::format("the next step up from {}, {} to {}", policy_.name_of(column),
+                                   property.write(rows.front()->low, rows.front()->low),
+                                   property.write(rows.back()->low, rows.back()->low));
     std::string conditions;
     for (const auto& cell : rows.front()->box)
       if (cell.column != column) conditions += (conditions.empty() ? " for " : ", ") + cell_text(cell);
@@ -106,10 +114,13 @@ class Writer {
     std::string shared;
     std::vector<ColumnId> varying;
     for (const auto& [column, places] : seen) {
-      if (places.size() > 1) varying.push_back(column);
-      else shared += fmt::format(", for {}", cell_text({column, *places.begin()}));
+      if (places.size() > 1)
+        varying.push_back(column);
+      else
+        shared += fmt::format(", for {}", cell_text({column, *places.begin()}));
     }
-    const auto head = fmt::format("    [{}{}{}]\n", policy_.rules[rule].name, shared, rows.front()->safety ? ", safety" : "");
+    const auto head =
+        fmt::format("    [{}{}{}]\n", policy_.rules[rule].name, shared, rows.front()->safety ? ", safety" : "");
     if (varying.empty() || varying.size() > 2) {
       std::string out = head;
       for (const auto* row : rows) out += line(table, *row);
@@ -134,7 +145,9 @@ class Writer {
         const auto column = varying[first_across ? 0 : 1];
         const auto there = places_in(*row, column);
         const auto [known, new_head] = place_of.emplace(there, place_of.size() + 1);
-        if (new_head) lines[0].push_back((known->second == 1 ? policy_.name_of(column) + " " : "") + policy_.write_places(column, there));
+        if (new_head)
+          lines[0].push_back((known->second == 1 ? policy_.name_of(column) + " " : "") +
+                             policy_.write_places(column, there));
         across = known->second;
       } else if (lines[0].size() == 1) {
         lines[0].push_back("");
@@ -168,7 +181,9 @@ class Writer {
 
 bool asked_for(const Policy& policy, const Table& table, const std::vector<std::string>& names) {
   if (names.empty()) return true;
-  const auto named = [&](const std::string& name) { return std::find(names.begin(), names.end(), name) != names.end(); };
+  const auto named = [&](const std::string& name) {
+    return std::find(names.begin(), names.end(), name) != names.end();
+  };
   switch (table.kind) {
     case Table::Kind::property: {
       const auto& property = policy.properties[table.target];

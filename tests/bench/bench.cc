@@ -39,7 +39,9 @@ std::string large_policy(int rows) {
   out += "piece p always\n";
   for (int i = 0; i < charts; ++i) out += fmt::format("  q{} grades a, b, c, d\n", i);
   for (int i = 0; i < charts; ++i) {
-    out += fmt::format("chart c{} gives p q{}\n  across d{}  under 50 kg, under 100 kg, under 150 kg, the rest\n  down d{}\n", i, i, i % 12, (i + 1 + i / 12 % 11) % 12);
+    out += fmt::format(
+        "chart c{} gives p q{}\n  across d{}  under 50 kg, under 100 kg, under 150 kg, the rest\n  down d{}\n", i, i,
+        i % 12, (i + 1 + i / 12 % 11) % 12);
     for (int k = 1; k < 100; ++k) out += fmt::format("    under {}.{} kg: a, b, c, d\n", k * 2 - 1, i % 10);
     out += "    the rest: d, c, b, a\n";
   }
@@ -71,13 +73,15 @@ int main(int count, char** words) {
   const auto large = large_policy(10'000);
   const auto read_none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
   std::shared_ptr<const compiler::Policy> large_compiled;
-  const auto compile_large = median_ms(5, [&] { large_compiled = compiler::compile("large.fitting", large, read_none).policy; });
+  const auto compile_large =
+      median_ms(5, [&] { large_compiled = compiler::compile("large.fitting", large, read_none).policy; });
   if (!large_compiled) return 1;
   std::string why;
   const auto engine_large = median_ms(3, [&] { static_cast<void>(runtime::Engine::build(large_compiled, why)); });
   const auto prove_large = median_ms(3, [&] { static_cast<void>(compiler::prove(*large_compiled)); });
   fmt::print("compile, the shipped policy          {:9.2f} ms   (aim: under 20)\n", compile_shipped);
-  fmt::print("compile, 10,000 rows, {:4.1f} MB        {:9.2f} ms   (aim: under 1000)\n", static_cast<double>(large.size()) / 1e6, compile_large);
+  fmt::print("compile, 10,000 rows, {:4.1f} MB        {:9.2f} ms   (aim: under 1000)\n",
+             static_cast<double>(large.size()) / 1e6, compile_large);
   fmt::print("lay out for the engine, 10,000 rows  {:9.2f} ms\n", engine_large);
   fmt::print("prove, the shipped policy            {:9.2f} ms\n", prove_shipped);
   fmt::print("prove, 10,000 rows                   {:9.2f} ms\n", prove_large);
@@ -93,7 +97,10 @@ int main(int count, char** words) {
     bench::nested_ifs(player.data(), results.data());
     for (std::size_t table = 0; table < classes.size(); ++table) {
       const auto& outcome = engine->outcome(static_cast<runtime::TableId>(table), classes[table]);
-      apart += outcome.standing != results[table].standing || outcome.low != results[table].low || outcome.high != results[table].high ? 1 : 0;
+      apart += outcome.standing != results[table].standing || outcome.low != results[table].low ||
+                       outcome.high != results[table].high
+                   ? 1
+                   : 0;
     }
   }
   if (apart > 0) {
@@ -116,10 +123,14 @@ int main(int count, char** words) {
     }
   });
   const auto each = [&](double ms, std::size_t of) { return ms * 1e6 / static_cast<double>(of); };
-  fmt::print("\n{} answers a player, {} details, random players, one core; both agree on {} players\n", engine->answers(), policy->details.size(), players.size());
-  fmt::print("the engine, without reasons          {:9.0f} ns a player  {:12.0f} a second\n", each(by_engine, players.size()), 1e9 / each(by_engine, players.size()));
-  fmt::print("nested ifs in C++ (the baseline)     {:9.0f} ns a player  {:12.0f} a second\n", each(by_ifs, players.size()), 1e9 / each(by_ifs, players.size()));
+  fmt::print("\n{} answers a player, {} details, random players, one core; both agree on {} players\n",
+             engine->answers(), policy->details.size(), players.size());
+  fmt::print("the engine, without reasons          {:9.0f} ns a player  {:12.0f} a second\n",
+             each(by_engine, players.size()), 1e9 / each(by_engine, players.size()));
+  fmt::print("nested ifs in C++ (the baseline)     {:9.0f} ns a player  {:12.0f} a second\n",
+             each(by_ifs, players.size()), 1e9 / each(by_ifs, players.size()));
   fmt::print("the engine is                        {:9.2f} times as fast as the baseline\n", by_ifs / by_engine);
-  fmt::print("an advice with every reason, as text {:9.0f} ns a player  {:12.0f} a second\n", each(by_reasons, few), 1e9 / each(by_reasons, few));
+  fmt::print("an advice with every reason, as text {:9.0f} ns a player  {:12.0f} a second\n", each(by_reasons, few),
+             1e9 / each(by_reasons, few));
   return sum == 42 ? 3 : 0;
 }

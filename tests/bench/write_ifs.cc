@@ -13,21 +13,25 @@ namespace {
 
 using namespace lacestay::compiler;
 
-std::string number(Int128 value) {
-  return fmt::format("{}LL", static_cast<std::int64_t>(value));
-}
+std::string number(Int128 value) { return fmt::format("{}LL", static_cast<std::int64_t>(value)); }
 
 class Writer {
  public:
   explicit Writer(const Policy& policy) : policy_(policy), tables_(policy.tables) {}
 
   std::string run() {
-    std::string out = "#include \"tests/bench/nested_ifs.hpp\"\n\nnamespace lacestay::bench {\n\nvoid nested_ifs(const std::int64_t* r, Result* out) {\n";
+    std::string out =
+        "#include \"tests/bench/nested_ifs.hpp\"\n\nnamespace lacestay::bench {\n\nvoid nested_ifs(const std::int64_t* "
+        "r, Result* out) {\n";
     for (std::size_t i = 0; i < tables_.worked_out.size(); ++i) out += worked_out(i);
     const auto answers = tables_.first_caution_table() + policy_.cautions.size();
     for (std::size_t id = 0; id < answers; ++id) {
       const auto& table = tables_.tables[id];
-      out += "  {\n" + (table.kind == Table::Kind::property ? property(table) : table.kind == Table::Kind::piece ? piece(table) : caution(table)) + fmt::format("    out[{}] = result;\n  }}\n", id);
+      out += "  {\n" +
+             (table.kind == Table::Kind::property ? property(table)
+              : table.kind == Table::Kind::piece  ? piece(table)
+                                                  : caution(table)) +
+             fmt::format("    out[{}] = result;\n  }}\n", id);
     }
     return out + "}\n\n}  // namespace lacestay::bench\n";
   }
@@ -36,23 +40,38 @@ class Writer {
   std::string fraction(ColumnId column) const {
     const auto& known = tables_.columns[column];
     if (known.worked_out) return fmt::format("w{}", known.detail);
-    return fmt::format("Fraction{{r[{}], {}}}", known.detail, tables_.asked[known.detail].plain_number ? "1000000000" : "1");
+    return fmt::format("Fraction{{r[{}], {}}}", known.detail,
+                       tables_.asked[known.detail].plain_number ? "1000000000" : "1");
   }
 
   std::string worked_out(std::size_t index) const {
     const auto& detail = tables_.worked_out[index];
     if (detail.formula.empty()) {
       std::string out = fmt::format("  Fraction w{}{{0, {}}};\n", index, detail.plain_number ? "1000000000" : "1");
-      return out + ladder(tables_.tables[detail.chart].rows, [&](const Row& row) { return fmt::format("w{}.n = {};", index, number(row.low)); }, 2);
+      return out + ladder(
+                       tables_.tables[detail.chart].rows,
+                       [&](const Row& row) { return fmt::format("w{}.n = {};", index, number(row.low)); }, 2);
     }
     std::vector<std::string> stack;
     for (const auto& step : detail.formula) {
       using Kind = FormulaStep::Kind;
-      static const std::map<Kind, const char*> names = {{Kind::add, "add"}, {Kind::subtract, "subtract"}, {Kind::multiply, "multiply"}, {Kind::divide, "divide"}, {Kind::larger, "larger"},
-                                                        {Kind::smaller, "smaller"}, {Kind::whole_years, "years_between"}, {Kind::round_up, "up"}, {Kind::round_down, "down"}, {Kind::round_nearest, "nearest"}};
-      if (step.kind == Kind::detail) stack.push_back(fraction(step.index));
-      else if (step.kind == Kind::constant) stack.push_back(fmt::format("Fraction{{{}, {}}}", number(step.numerator), number(step.denominator)));
-      else if (step.kind >= Kind::round_up) stack.back() = fmt::format("{}({}, Fraction{{{}, {}}})", names.at(step.kind), stack.back(), number(step.numerator), number(step.denominator));
+      static const std::map<Kind, const char*> names = {{Kind::add, "add"},
+                                                        {Kind::subtract, "subtract"},
+                                                        {Kind::multiply, "multiply"},
+                                                        {Kind::divide, "divide"},
+                                                        {Kind::larger, "larger"},
+                                                        {Kind::smaller, "smaller"},
+                                                        {Kind::whole_years, "years_between"},
+                                                        {Kind::round_up, "up"},
+                                                        {Kind::round_down, "down"},
+                                                        {Kind::round_nearest, "nearest"}};
+      if (step.kind == Kind::detail)
+        stack.push_back(fraction(step.index));
+      else if (step.kind == Kind::constant)
+        stack.push_back(fmt::format("Fraction{{{}, {}}}", number(step.numerator), number(step.denominator)));
+      else if (step.kind >= Kind::round_up)
+        stack.back() = fmt::format("{}({}, Fraction{{{}, {}}})", names.at(step.kind), stack.back(),
+                                   number(step.numerator), number(step.denominator));
       else {
         const auto second = stack.back();
         stack.pop_back();
@@ -67,7 +86,8 @@ class Writer {
     const auto& known = tables_.columns[column];
     if (!known.worked_out) return fmt::format("r[{}] < {}", known.detail, number(known.cuts[cut].at));
     const auto scale = tables_.worked_out[known.detail].plain_number ? " * 1000000000" : "";
-    return fmt::format("w{0}.n{1} {2} w{0}.d * {3}", known.detail, scale, known.cuts[cut].after ? "<=" : "<", number(known.cuts[cut].at));
+    return fmt::format("w{0}.n{1} {2} w{0}.d * {3}", known.detail, scale, known.cuts[cut].after ? "<=" : "<",
+                       number(known.cuts[cut].at));
   }
 
   std::string condition(const Box& box) const {
@@ -78,7 +98,8 @@ class Writer {
       if (!known.worked_out && tables_.asked[known.detail].members) {
         std::string members;
         for (const auto& range : cell.places)
-          for (auto member = range.first; member <= range.last; ++member) members += (members.empty() ? "" : " || ") + fmt::format("r[{}] == {}", known.detail, member);
+          for (auto member = range.first; member <= range.last; ++member)
+            members += (members.empty() ? "" : " || ") + fmt::format("r[{}] == {}", known.detail, member);
         add("(" + members + ")");
         continue;
       }
@@ -100,15 +121,18 @@ class Writer {
     ColumnId split = 0;
     std::size_t fewest = 0;
     for (const auto& [column, places] : seen) {
-      if (places.size() == 1) shared.push_back({column, *places.begin()});
-      else if (fewest == 0 || places.size() < fewest) fewest = places.size(), split = column;
+      if (places.size() == 1)
+        shared.push_back({column, *places.begin()});
+      else if (fewest == 0 || places.size() < fewest)
+        fewest = places.size(), split = column;
     }
     std::string out = pad + "if (" + condition(shared) + ") {\n";
     const char* lead = "";
     for (const auto& places : seen[split]) {
       std::vector<Row> inner;
       for (auto row : rows) {
-        const auto cell = std::find_if(row.box.begin(), row.box.end(), [&](const Cell& held) { return held.column == split; });
+        const auto cell =
+            std::find_if(row.box.begin(), row.box.end(), [&](const Cell& held) { return held.column == split; });
         if (cell == row.box.end() || cell->places != places) continue;
         std::erase_if(row.box, [&](const Cell& held) { return held.column == split || seen[held.column].size() == 1; });
         inner.push_back(std::move(row));
@@ -116,7 +140,8 @@ class Writer {
       // Rising edges: what lies below has been taken by the branches before.
       auto head = places;
       if (lead[0] != '\0' && !tables_.columns[split].cuts.empty()) head.front().first = 0;
-      out += pad + "  " + lead + "if (" + condition({{split, head}}) + ") {\n" + ladder(inner, say, indent + 4) + pad + "  }\n";
+      out += pad + "  " + lead + "if (" + condition({{split, head}}) + ") {\n" + ladder(inner, say, indent + 4) + pad +
+             "  }\n";
       lead = "else ";
     }
     return out + pad + "}\n";
@@ -135,7 +160,9 @@ class Writer {
     std::string out;
     for (const auto& [rule, rows] : by_rule(table)) {
       if (needed.count(rule) == 0) continue;
-      out += fmt::format("    bool is{} = false;\n", rule) + ladder(rows, [&, rule = rule](const Row&) { return fmt::format("is{} = true;", rule); }, 4);
+      out += fmt::format("    bool is{} = false;\n", rule) +
+             ladder(
+                 rows, [&, rule = rule](const Row&) { return fmt::format("is{} = true;", rule); }, 4);
     }
     return out;
   }
@@ -151,14 +178,24 @@ class Writer {
       if (rows.front().effect != effect) continue;
       const auto guard = unless(table, rule);
       if (!guard.empty()) out += "    " + guard + "{\n";
-      out += ladder(rows, [&](const Row& row) { return "{ const long long low = " + number(row.low) + ", high = " + number(row.high) + "; const bool safety = " + (row.safety ? "true" : "false") + "; (void)high; (void)safety; " + statement + " }"; }, guard.empty() ? 4 : 6);
+      out += ladder(
+          rows,
+          [&](const Row& row) {
+            return "{ const long long low = " + number(row.low) + ", high = " + number(row.high) +
+                   "; const bool safety = " + (row.safety ? "true" : "false") + "; (void)high; (void)safety; " +
+                   statement + " }";
+          },
+          guard.empty() ? 4 : 6);
       if (!guard.empty()) out += "    }\n";
     }
     return out;
   }
 
   std::string property(const Table& table) const {
-    std::string out = "    Result result{Standing::gap, 0, 0};\n    int bases = 0; bool refer = false; long long floor = -1, safe = -1, cap = 1LL << 60, least = -1, most = 1LL << 60;\n    (void)floor; (void)safe; (void)cap; (void)least; (void)most;\n";
+    std::string out =
+        "    Result result{Standing::gap, 0, 0};\n    int bases = 0; bool refer = false; long long floor = -1, safe = "
+        "-1, cap = 1LL << 60, least = -1, most = 1LL << 60;\n    (void)floor; (void)safe; (void)cap; (void)least; "
+        "(void)most;\n";
     out += flags(table);
     out += blocks(table, Effect::refer, "refer = true;");
     out += blocks(table, Effect::floor, "if (low > floor) floor = low; if (safety && low > safe) safe = low;");
@@ -166,11 +203,17 @@ class Writer {
     out += blocks(table, Effect::base, "++bases; result.low = low; result.high = high;");
     out += blocks(table, Effect::cap, "if (low < cap) cap = low;");
     out += blocks(table, Effect::keep, "if (low > least) least = low; if (high < most) most = high;");
-    out += "      if (bases > 1 || floor > cap) result = {Standing::clash, 0, 0};\n      else if (bases == 1) {\n        result.standing = Standing::answered;\n";
+    out +=
+        "      if (bases > 1 || floor > cap) result = {Standing::clash, 0, 0};\n      else if (bases == 1) {\n        "
+        "result.standing = Standing::answered;\n";
     if (tables_.answers[table.target].band)
-      out += "        if (least > result.low) result.low = least;\n        if (most < result.high) result.high = most;\n        if (result.low > result.high) result = {Standing::clash, 0, 0};\n";
+      out +=
+          "        if (least > result.low) result.low = least;\n        if (most < result.high) result.high = most;\n  "
+          "      if (result.low > result.high) result = {Standing::clash, 0, 0};\n";
     else
-      out += "        if (floor > result.low) result.low = result.high = floor;\n        if (cap < result.low) result.low = result.high = cap;\n";
+      out +=
+          "        if (floor > result.low) result.low = result.high = floor;\n        if (cap < result.low) result.low "
+          "= result.high = cap;\n";
     return out + "      }\n    }\n";
   }
 
@@ -179,13 +222,19 @@ class Writer {
     if (presence == Presence::always) return "    const Result result{Standing::needed, 0, 0};\n";
     std::string out = "    bool need = false, suggest = false, omit = false;\n    (void)suggest; (void)omit;\n";
     if (presence == Presence::conditional)
-      return out + blocks(table, Effect::present, "(void)low; need = true;") + "    const Result result{need ? Standing::needed : Standing::not_in_kit, 0, 0};\n";
-    out += flags(table) + blocks(table, Effect::need, "(void)low; need = true;") + blocks(table, Effect::omit, "(void)low; omit = true;") + blocks(table, Effect::suggest, "(void)low; suggest = true;");
-    return out + "    const Result result{need && omit ? Standing::clash : need ? Standing::needed : omit ? Standing::left_out : suggest ? Standing::suggested : Standing::not_in_kit, 0, 0};\n";
+      return out + blocks(table, Effect::present, "(void)low; need = true;") +
+             "    const Result result{need ? Standing::needed : Standing::not_in_kit, 0, 0};\n";
+    out += flags(table) + blocks(table, Effect::need, "(void)low; need = true;") +
+           blocks(table, Effect::omit, "(void)low; omit = true;") +
+           blocks(table, Effect::suggest, "(void)low; suggest = true;");
+    return out +
+           "    const Result result{need && omit ? Standing::clash : need ? Standing::needed : omit ? "
+           "Standing::left_out : suggest ? Standing::suggested : Standing::not_in_kit, 0, 0};\n";
   }
 
   std::string caution(const Table& table) const {
-    return "    bool said = false;\n" + blocks(table, Effect::caution, "(void)low; said = true;") + "    const Result result{said ? Standing::spoken : Standing::silent, 0, 0};\n";
+    return "    bool said = false;\n" + blocks(table, Effect::caution, "(void)low; said = true;") +
+           "    const Result result{said ? Standing::spoken : Standing::silent, 0, 0};\n";
   }
 
   const Policy& policy_;

@@ -1,9 +1,9 @@
 // Quantities: what each unit is worth, by the agreements that fix it and by another program's reckoning; what is
 // refused; how amounts are shown; days and years against plain counting.
-#include <catch2/catch.hpp>
 #include <fmt/format.h>
 
 #include <array>
+#include <catch2/catch.hpp>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
@@ -46,8 +46,8 @@ std::int64_t ticks(const std::string& text, const Due& due) {
 std::int64_t nm(const std::string& text) { return ticks(text, {Dimension::length, "", {}}); }         // 10^-9 m
 std::int64_t tenths_ng(const std::string& text) { return ticks(text, {Dimension::weight, "", {}}); }  // 10^-10 g
 std::int64_t months(const std::string& text) { return ticks(text, {Dimension::age, "", {}}); }
-std::int64_t number(const std::string& text) { return ticks(text, {Dimension::number, "", {}}); }     // 10^-9
-std::int64_t flex(const std::string& text) { return ticks(text, {Dimension::flex, "", {}}); }         // 10^-6
+std::int64_t number(const std::string& text) { return ticks(text, {Dimension::number, "", {}}); }  // 10^-9
+std::int64_t flex(const std::string& text) { return ticks(text, {Dimension::flex, "", {}}); }      // 10^-6
 std::int64_t money(const std::string& text, const char* code) { return ticks(text, {Dimension::money, code, {}}); }
 
 // What is wrong with it, as a word; "nothing" where nothing is.
@@ -107,20 +107,27 @@ TEST_CASE("the same amount in other units is the same number of ticks") {
   CHECK(number("1") == 1'000'000'000);
   CHECK(flex("77.5 flex") == 77'500'000);
   CHECK(money("45.50 GBP", "GBP") == 4'550);
-  CHECK(money("45 JPY", "JPY") == 45);       // the yen has no minor unit
+  CHECK(money("45 JPY", "JPY") == 45);        // the yen has no minor unit
   CHECK(money("4.555 KWD", "KWD") == 4'555);  // the dinar has a thousand of them
   CHECK(ticks("9", {Dimension::age, "", Unit::year}) == 108);
 }
 
 TEST_CASE("every spelling of the table has its unit, and every unit its size") {
   const std::vector<std::pair<Unit, std::int64_t>> sizes = {
-      {Unit::millimetre, 1'000'000},          {Unit::centimetre, 10'000'000},
-      {Unit::metre, 1'000'000'000},           {Unit::inch, 25'400'000},
-      {Unit::foot, 304'800'000},              {Unit::gram, 10'000'000'000},
-      {Unit::kilogram, 10'000'000'000'000},   {Unit::ounce, 283'495'231'250},
-      {Unit::pound, 4'535'923'700'000},       {Unit::stone, 63'502'931'800'000},
-      {Unit::year, 12},                       {Unit::month, 1},
-      {Unit::flex, 1'000'000},                {Unit::percent, 10'000'000},
+      {Unit::millimetre, 1'000'000},
+      {Unit::centimetre, 10'000'000},
+      {Unit::metre, 1'000'000'000},
+      {Unit::inch, 25'400'000},
+      {Unit::foot, 304'800'000},
+      {Unit::gram, 10'000'000'000},
+      {Unit::kilogram, 10'000'000'000'000},
+      {Unit::ounce, 283'495'231'250},
+      {Unit::pound, 4'535'923'700'000},
+      {Unit::stone, 63'502'931'800'000},
+      {Unit::year, 12},
+      {Unit::month, 1},
+      {Unit::flex, 1'000'000},
+      {Unit::percent, 10'000'000},
   };
   for (const auto& [unit, size] : sizes) {
     CHECK(compiler::ticks_per({unit, ""}) == size);
@@ -183,20 +190,34 @@ std::vector<Generated> generated_quantities(std::size_t count, std::uint64_t see
       case 0: large = fmt::format("{} ft", draw.between(0, 7)), small = one("in", 11); break;
       case 1: large = one("in", 90); break;
       case 2: large = one("cm", 220); break;
-      case 3: large = fmt::format("{} st", draw.between(0, 28)), small = fmt::format("{} lb", draw.between(0, 13)); break;
-      case 4: large = fmt::format("{} lb", draw.between(0, 400)), small = fmt::format("{} oz", draw.between(0, 15)); break;
+      case 3:
+        large = fmt::format("{} st", draw.between(0, 28)), small = fmt::format("{} lb", draw.between(0, 13));
+        break;
+      case 4:
+        large = fmt::format("{} lb", draw.between(0, 400)), small = fmt::format("{} oz", draw.between(0, 15));
+        break;
       case 5: large = one("lb", 400); break;
-      case 6: large = fmt::format("{} oz", decimal(100 * draw.between(0, 60'000))); break;  // a finer one is no whole tick
-      case 7: large = fmt::format("{} years", draw.between(0, 90)), small = fmt::format("{} months", draw.between(0, 11)); break;
+      case 6:
+        large = fmt::format("{} oz", decimal(100 * draw.between(0, 60'000)));
+        break;  // a finer one is no whole tick
+      case 7:
+        large = fmt::format("{} years", draw.between(0, 90)), small = fmt::format("{} months", draw.between(0, 11));
+        break;
       case 8: large = one("st", 28); break;
       default: large = one("%", 100); break;
     }
     next.ours = small.empty() ? large : large + " " + small;
     next.theirs = small.empty() ? large : large + " + " + small;
-    const bool length = large.find("ft") != std::string::npos || large.find("in") != std::string::npos || large.find("cm") != std::string::npos;
+    const bool length = large.find("ft") != std::string::npos || large.find("in") != std::string::npos ||
+                        large.find("cm") != std::string::npos;
     const bool age = large.find("years") != std::string::npos;
     const bool share = large.find('%') != std::string::npos;
-    const Due due{length ? Dimension::length : age ? Dimension::age : share ? Dimension::number : Dimension::weight, "", {}};
+    const Due due{length  ? Dimension::length
+                  : age   ? Dimension::age
+                  : share ? Dimension::number
+                          : Dimension::weight,
+                  "",
+                  {}};
     next.into = length ? "nm" : age ? "month" : share ? "1e-9" : "1e-10 g";
     // Our "st" and "in" are theirs too, but "%" there is a word, and "oz" and "lb" are avoirdupois in both.
     if (share) next.theirs.replace(next.theirs.find('%'), 1, "percent");
@@ -245,7 +266,8 @@ TEST_CASE("GNU units reckons the same") {
   std::size_t exact = 0;
   for (std::size_t i = 0; i < quantities.size(); ++i) {
     const auto ours = quantities[i].ticks;
-    INFO(quantities[i].ours << " is " << ours << " ticks; units: " << quantities[i].theirs << " is " << fmt::format("{:.17g}", theirs[i]));
+    INFO(quantities[i].ours << " is " << ours << " ticks; units: " << quantities[i].theirs << " is "
+                            << fmt::format("{:.17g}", theirs[i]));
     CHECK(std::abs(theirs[i] - static_cast<double>(ours)) <= 1e-12 * static_cast<double>(ours));
     // Its numbers are doubles: a handful of roundings of 2^-53 each stay under half a tick up to about 5 · 10^14
     // ticks (50 kg); above that only the relative check says anything.
@@ -261,7 +283,8 @@ TEST_CASE("GNU units reckons the same") {
 
 TEST_CASE("what is no whole number of ticks of the kind that is due is refused for its reason") {
   const Due length{Dimension::length, "", {}}, weight{Dimension::weight, "", {}}, age{Dimension::age, "", {}};
-  const Due years{Dimension::age, "", Unit::year}, plain{Dimension::number, "", {}}, pounds{Dimension::money, "GBP", {}};
+  const Due years{Dimension::age, "", Unit::year}, plain{Dimension::number, "", {}},
+      pounds{Dimension::money, "GBP", {}};
   const Due yen{Dimension::money, "JPY", {}}, stiffness{Dimension::flex, "", {}};
   CHECK(wrong("30 kg", length) == "it is a weight");
   CHECK(wrong("30 mm", weight) == "it is a length");
@@ -307,7 +330,8 @@ TEST_CASE("what is no whole number of ticks of the kind that is due is refused f
 }
 
 TEST_CASE("more digits than fit are no quantity at all, not a rounded one") {
-  for (const auto* text : {"123456789012345678 kg", "0.0000000000000000001 kg", "1e3 kg", "-3 kg", "+3 kg", "3.kg", ".5 kg", "3,5 kg", "0x10 kg", "kg", "3 kilos", "nan kg", ""}) {
+  for (const auto* text : {"123456789012345678 kg", "0.0000000000000000001 kg", "1e3 kg", "-3 kg", "+3 kg", "3.kg",
+                           ".5 kg", "3,5 kg", "0x10 kg", "kg", "3 kilos", "nan kg", ""}) {
     INFO(text);
     const grammar::Source source("a quantity", text);
     const auto value = grammar::read_value(source);
@@ -322,16 +346,22 @@ ShownUnit in(Unit unit) { return {unit, ""}; }
 TEST_CASE("amounts are shown as a shop writes them") {
   const std::vector<ShownUnit> kg = {in(Unit::kilogram)}, mm = {in(Unit::millimetre)}, cm = {in(Unit::centimetre)};
   const std::vector<ShownUnit> st_lb = {in(Unit::stone), in(Unit::pound)}, ft_in = {in(Unit::foot), in(Unit::inch)};
-  const std::vector<ShownUnit> years = {in(Unit::year)}, month = {in(Unit::month)}, plain = {{}}, percent = {in(Unit::percent)};
-  const std::vector<ShownUnit> gbp = {{std::nullopt, "GBP"}}, jpy = {{std::nullopt, "JPY"}}, kwd = {{std::nullopt, "KWD"}};
-  const auto weight = [&](const char* text, const std::vector<ShownUnit>& units) { return compiler::show(tenths_ng(text), Dimension::weight, units); };
-  const auto length = [&](const char* text, const std::vector<ShownUnit>& units) { return compiler::show(nm(text), Dimension::length, units); };
+  const std::vector<ShownUnit> years = {in(Unit::year)}, month = {in(Unit::month)}, plain = {{}},
+                               percent = {in(Unit::percent)};
+  const std::vector<ShownUnit> gbp = {{std::nullopt, "GBP"}}, jpy = {{std::nullopt, "JPY"}},
+                               kwd = {{std::nullopt, "KWD"}};
+  const auto weight = [&](const char* text, const std::vector<ShownUnit>& units) {
+    return compiler::show(tenths_ng(text), Dimension::weight, units);
+  };
+  const auto length = [&](const char* text, const std::vector<ShownUnit>& units) {
+    return compiler::show(nm(text), Dimension::length, units);
+  };
   const auto sum = [&](std::int64_t pence) { return compiler::show(pence, Dimension::money, gbp); };
 
   CHECK(weight("30 kg", kg) == "30 kg");
   CHECK(weight("30.5 kg", kg) == "30.5 kg");
   CHECK(weight("30.25 kg", kg) == "30.25 kg");
-  CHECK(weight("30.005 kg", kg) == "30.01 kg");   // two decimals, half goes up
+  CHECK(weight("30.005 kg", kg) == "30.01 kg");  // two decimals, half goes up
   CHECK(weight("30.0049 kg", kg) == "30 kg");
   CHECK(weight("14 st", kg) == "88.9 kg");
   CHECK(weight("0 kg", kg) == "0 kg");
@@ -342,7 +372,7 @@ TEST_CASE("amounts are shown as a shop writes them") {
   CHECK(weight("14 st", st_lb) == "14 st");
   CHECK(weight("14 st 6 lb", st_lb) == "14 st 6 lb");
   CHECK(weight("6 lb", st_lb) == "6 lb");
-  CHECK(weight("6.25 lb", st_lb) == "6.3 lb");     // tenths of the small unit, half goes up
+  CHECK(weight("6.25 lb", st_lb) == "6.3 lb");  // tenths of the small unit, half goes up
   CHECK(weight("13 st 13.9 lb", st_lb) == "13 st 13.9 lb");
   CHECK(weight("13 st 13.94 lb", st_lb) == "13 st 13.9 lb");
   CHECK(weight("13 st 13.95 lb", st_lb) == "14 st");
@@ -404,7 +434,8 @@ TEST_CASE("two ends share their unit where they have one") {
   CHECK(compiler::show_range(0, 12, Dimension::age, years) == "0 to 1 year");
   CHECK(compiler::show_range(12, 24, Dimension::age, years) == "1 to 2 years");
   CHECK(compiler::show_range(0, 14'000'000'000, Dimension::number, plain) == "0 to 14");
-  CHECK(compiler::show_range(tenths_ng("4 st"), tenths_ng("13 st 13.999 lb"), Dimension::weight, st_lb) == "4 st to 14 st");
+  CHECK(compiler::show_range(tenths_ng("4 st"), tenths_ng("13 st 13.999 lb"), Dimension::weight, st_lb) ==
+        "4 st to 14 st");
   CHECK(compiler::show_range(compiler::day_number(2026, 9, 1), compiler::day_number(2027, 8, 31), Dimension::day, {}) ==
         "1 September 2026 to 31 August 2027");
 }
@@ -412,7 +443,8 @@ TEST_CASE("two ends share their unit where they have one") {
 TEST_CASE("a large and a small unit never show a small one that is full, and read back they are near") {
   const std::vector<ShownUnit> st_lb = {in(Unit::stone), in(Unit::pound)}, ft_in = {in(Unit::foot), in(Unit::inch)};
   Draws draw{std::mt19937_64(7)};
-  const auto check = [&](const std::vector<ShownUnit>& units, Dimension dimension, std::int64_t most, const char* full) {
+  const auto check = [&](const std::vector<ShownUnit>& units, Dimension dimension, std::int64_t most,
+                         const char* full) {
     const auto small = compiler::ticks_per(units.back());
     for (int i = 0; i < 2'000; ++i) {
       // Half of them just under a whole large unit, where rounding could fill the small one.

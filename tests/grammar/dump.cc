@@ -65,11 +65,14 @@ std::vector<std::string> dump_all(const std::vector<T>& all) {
   return out;
 }
 
-std::string when(const std::vector<Condition>& conditions) { return conditions.empty() ? "" : list("for", dump_all(conditions)); }
+std::string when(const std::vector<Condition>& conditions) {
+  return conditions.empty() ? "" : list("for", dump_all(conditions));
+}
 
 std::string dump(const Expression& expression) {
   using Kind = Expression::Kind;
-  static constexpr const char* names[] = {"", "", "", "+", "-", "*", "/", "larger", "smaller", "whole_years", "up", "down", "nearest"};
+  static constexpr const char* names[] = {
+      "", "", "", "+", "-", "*", "/", "larger", "smaller", "whole_years", "up", "down", "nearest"};
   if (expression.kind == Kind::quantity) return dump(expression.quantity);
   if (expression.kind == Kind::date) return dump(expression.date);
   if (expression.kind == Kind::name) return dump(expression.name);
@@ -85,7 +88,10 @@ std::string dump(const Domain& domain) {
   if (domain.step) parts.push_back("step=" + dump(*domain.step));
   for (const auto& member : domain.members) parts.push_back(member.text);
   for (const auto& unit : domain.shown_in) parts.push_back("shown=" + unit.text);
-  const auto* kind = domain.kind == Domain::Kind::grades ? "grades" : domain.kind == Domain::Kind::choice ? "choice" : domain.band ? "band" : "amount";
+  const auto* kind = domain.kind == Domain::Kind::grades   ? "grades"
+                     : domain.kind == Domain::Kind::choice ? "choice"
+                     : domain.band                         ? "band"
+                                                           : "amount";
   return list(kind, parts);
 }
 
@@ -117,7 +123,8 @@ std::string dump(const Property& property) {
 }
 
 std::string dump(const Action& action) {
-  static constexpr const char* names[] = {"set", "size", "keep", "floor", "cap", "need", "suggest", "omit", "refer", "caution"};
+  static constexpr const char* names[] = {"set",  "size",    "keep", "floor", "cap",
+                                          "need", "suggest", "omit", "refer", "caution"};
   auto parts = dump_all(action.targets);
   if (action.answer) parts.push_back(dump(*action.answer));
   if (action.from) parts.push_back(dump(*action.from));
@@ -126,13 +133,15 @@ std::string dump(const Action& action) {
 }
 
 std::string dump(const Reading& reading) {
-  return list("reading", {dump(reading.phrase), reading.value ? dump(*reading.value) : "", reading.blank ? "blank" : ""});
+  return list("reading",
+              {dump(reading.phrase), reading.value ? dump(*reading.value) : "", reading.blank ? "blank" : ""});
 }
 
 std::string dump(const LeavesWith& claim) {
   static constexpr const char* names[] = {"with", "without", "refer", "caution"};
   return list(names[static_cast<int>(claim.kind)],
-              {claim.phrase.words.empty() ? "" : dump(claim.phrase), claim.value ? dump(*claim.value) : "", claim.text ? dump(*claim.text) : ""});
+              {claim.phrase.words.empty() ? "" : dump(claim.phrase), claim.value ? dump(*claim.value) : "",
+               claim.text ? dump(*claim.text) : ""});
 }
 
 }  // namespace
@@ -144,19 +153,31 @@ std::string dump(const Item& item) {
             static constexpr const char* names[] = {"policy", "part", "pack"};
             return list(names[static_cast<int>(form.kind)], {dump(form.title)});
           },
-          [](const Edition& form) { return list("edition", {dump(form.number), dump(form.from), form.to ? dump(*form.to) : ""}); },
-          [](const Money& form) { return list("money", {dump(form.code)}); },
-          [](const AlongWith& form) { return list("along_with", {dump(form.file), when(form.when)}); },
-          [](const ReliesOn& form) { return list("relies_on", {dump(form.detail), form.whole ? "whole" : "", form.unit ? dump(*form.unit) : ""}); },
-          [](const Ask& form) {
-            return list("ask", {dump(form.name), dump(form.domain), form.question ? dump(*form.question) : "", form.may_change ? "may_change" : "",
-                                form.may_be_blank ? "may_be_blank" : "", form.give_or_take ? "give_or_take=" + dump(*form.give_or_take) : ""});
+          [](const Edition& form) {
+            return list("edition", {dump(form.number), dump(form.from), form.to ? dump(*form.to) : ""});
           },
-          [](const WorkOut& form) { return list("work_out", {dump(form.name), dump(form.formula)}); },
+          [](const Money& form) { return list("money", {dump(form.code)}); },
+          [](const AlongWith& form) {
+            return list("along_with", {dump(form.file), when(form.when)});
+          },
+          [](const ReliesOn& form) {
+            return list("relies_on", {dump(form.detail), form.whole ? "whole" : "", form.unit ? dump(*form.unit) : ""});
+          },
+          [](const Ask& form) {
+            return list("ask", {dump(form.name), dump(form.domain), form.question ? dump(*form.question) : "",
+                                form.may_change ? "may_change" : "", form.may_be_blank ? "may_be_blank" : "",
+                                form.give_or_take ? "give_or_take=" + dump(*form.give_or_take) : ""});
+          },
+          [](const WorkOut& form) {
+            return list("work_out", {dump(form.name), dump(form.formula)});
+          },
           [](const Piece& form) {
             auto parts = dump_all(form.properties);
-            const auto* presence = form.presence == Piece::Presence::always ? "always" : form.presence == Piece::Presence::optional ? "optional" : "";
-            parts.insert(parts.begin(), {dump(form.name), presence, when(form.when), form.label ? dump(*form.label) : ""});
+            const auto* presence = form.presence == Piece::Presence::always     ? "always"
+                                   : form.presence == Piece::Presence::optional ? "optional"
+                                                                                : "";
+            parts.insert(parts.begin(),
+                         {dump(form.name), presence, when(form.when), form.label ? dump(*form.label) : ""});
             return list("piece", parts);
           },
           [](const Chart& form) {
@@ -171,11 +192,15 @@ std::string dump(const Item& item) {
             parts.push_back(clauses(form.clauses));
             return list("chart", parts);
           },
-          [](const Rule& form) { return list("rule", {dump(form.name), form.action ? dump(*form.action) : "", clauses(form.clauses)}); },
+          [](const Rule& form) {
+            return list("rule", {dump(form.name), form.action ? dump(*form.action) : "", clauses(form.clauses)});
+          },
           [](const MakeSure& form) {
-            static constexpr const char* names[] = {"needed", "left_out", "at_least", "at_most", "within", "never_falls", "never_rises"};
-            return list("make_sure", {dump(form.subject), names[static_cast<int>(form.kind)], form.bound ? dump(*form.bound) : "",
-                                      form.detail ? dump(*form.detail) : "", when(form.when)});
+            static constexpr const char* names[] = {"needed", "left_out",    "at_least",   "at_most",
+                                                    "within", "never_falls", "never_rises"};
+            return list("make_sure",
+                        {dump(form.subject), names[static_cast<int>(form.kind)], form.bound ? dump(*form.bound) : "",
+                         form.detail ? dump(*form.detail) : "", when(form.when)});
           },
           [](const PlayersOf& form) { return list("players_of", {dump(form.policy)}); },
           [](const Player& form) {

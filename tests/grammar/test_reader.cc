@@ -1,6 +1,7 @@
 // Text to tree, one table of {source, tree} for each construct; what a tree keeps; how a bad line is passed over.
-#include <catch2/catch.hpp>
 #include <fmt/format.h>
+
+#include <catch2/catch.hpp>
 
 #include "grammar/reader.hpp"
 #include "tests/grammar/dump.hpp"
@@ -26,7 +27,8 @@ const Example examples[] = {
     {"edition 4, in force from 2026-09-01 to 31 Aug 2027", "(edition 4 2026-09-01 2027-08-31)"},
     {"money GBP", "(money gbp)"},
     {"along with \"house_rules/junior.fitting\"", "(along_with \"house_rules/junior.fitting\")"},
-    {"along with \"a.fitting\" for skill league, elite", "(along_with \"a.fitting\" (for (is 'skill league' 'elite')))"},
+    {"along with \"a.fitting\" for skill league, elite",
+     "(along_with \"a.fitting\" (for (is 'skill league' 'elite')))"},
     {"relies on age in whole years", "(relies_on 'age' whole years)"},
     {"relies on weight in kg", "(relies_on 'weight' kg)"},
     {"relies on skill", "(relies_on 'skill')"},
@@ -34,7 +36,8 @@ const Example examples[] = {
     {"ask weight 4 st 10 lb to 20 st shown in st and lb give or take 1 lb",
      "(ask weight (amount 4st+10lb..20st shown=st shown=lb) give_or_take=1lb)"},
     {"ask skill grades new, improving may change", "(ask skill (grades new improving) may_change)"},
-    {"ask hand choice left, right \"Which?\" may be left blank may change", "(ask hand (choice left right) \"Which?\" may_change may_be_blank)"},
+    {"ask hand choice left, right \"Which?\" may be left blank may change",
+     "(ask hand (choice left right) \"Which?\" may_change may_be_blank)"},
     {"ask born 1 January 1936 to 31 December 2023", "(ask born (amount 1936-01-01..2023-12-31))"},
     {"ask sessions 0 to 14, whole", "(ask sessions (amount 0..14 whole))"},
     {"work out a = b + c * 2 - d / 4", "(work_out a (- (+ 'b' (* 'c' 2)) (/ 'd' 4)))"},
@@ -43,45 +46,65 @@ const Example examples[] = {
     {"work out a = (the smaller of b and c) rounded up to 5 mm", "(work_out a (up (smaller 'b' 'c') 5mm))"},
     {"work out a = b rounded down to 5 mm", "(work_out a (down 'b' 5mm))"},
     {"work out a = b – 1 rounded to the nearest ½", "(work_out a (nearest (- 'b' 1) 1/2))"},
-    {"work out a = whole years from birth_day to 31 December 2026", "(work_out a (whole_years 'birth_day' 2026-12-31))"},
-    {"piece skates always \"Skates\"\n  tier grades entry, club\n  size 140 to 340 mm step 5 mm \"Boot size\" shown in mm",
-     "(piece skates always \"Skates\" (property tier (grades entry club)) (property size (amount 140mm..340mm step=5mm shown=mm) \"Boot size\"))"},
+    {"work out a = whole years from birth_day to 31 December 2026",
+     "(work_out a (whole_years 'birth_day' 2026-12-31))"},
+    {"piece skates always \"Skates\"\n  tier grades entry, club\n  size 140 to 340 mm step 5 mm \"Boot size\" shown in "
+     "mm",
+     "(piece skates always \"Skates\" (property tier (grades entry club)) (property size (amount 140mm..340mm step=5mm "
+     "shown=mm) \"Boot size\"))"},
     {"piece stick optional\n  flex band 20 to 110 flex step 5 flex\n  toe choice round, square",
      "(piece stick optional (property flex (band 20flex..110flex step=5flex)) (property toe (choice round square)))"},
-    {"piece mask for role goalkeeper, age at least 10 \"Mask\"", "(piece mask (for (is 'role goalkeeper') (at_least 'age' 10)) \"Mask\")"},
-    {"chart c gives stick flex\n  down weight\n    under 27 kg: 20 to 30 flex\n    at most 5 ft: 1 flex to 2 flex\n    the rest: 3 to 4 flex",
-     "(chart c 'stick flex' (down 'weight') (row (under 27kg) 20flex..30flex) (row (at_most 5ft) 1flex..2flex) (row (rest) 3flex..4flex))"},
-    {"chart c gives boot\n  across weight under 60 kg, the rest\n  down skill\n    league, elite: entry, club\n    new or improving: club, club",
-     "(chart c 'boot' (across 'weight' (under 60kg) (rest)) (down 'skill') (row (members 'league' 'elite') 'entry' 'club') (row (members 'new' 'improving') 'club' 'club'))"},
-    {"chart c gives x\n  across skill: new or improving, league\n    5 mm, 6 mm", "(chart c 'x' (across 'skill' (members 'new' 'improving') (members 'league')) (row (rest) 5mm 6mm))"},
-    {"chart c gives x\n  down born\n    before 1 May 2010: a\n    the rest: b", "(chart c 'x' (down 'born') (row (before 2010-05-01) 'a') (row (rest) 'b'))"},
+    {"piece mask for role goalkeeper, age at least 10 \"Mask\"",
+     "(piece mask (for (is 'role goalkeeper') (at_least 'age' 10)) \"Mask\")"},
+    {"chart c gives stick flex\n  down weight\n    under 27 kg: 20 to 30 flex\n    at most 5 ft: 1 flex to 2 flex\n    "
+     "the rest: 3 to 4 flex",
+     "(chart c 'stick flex' (down 'weight') (row (under 27kg) 20flex..30flex) (row (at_most 5ft) 1flex..2flex) (row "
+     "(rest) 3flex..4flex))"},
+    {"chart c gives boot\n  across weight under 60 kg, the rest\n  down skill\n    league, elite: entry, club\n    new "
+     "or improving: club, club",
+     "(chart c 'boot' (across 'weight' (under 60kg) (rest)) (down 'skill') (row (members 'league' 'elite') 'entry' "
+     "'club') (row (members 'new' 'improving') 'club' 'club'))"},
+    {"chart c gives x\n  across skill: new or improving, league\n    5 mm, 6 mm",
+     "(chart c 'x' (across 'skill' (members 'new' 'improving') (members 'league')) (row (rest) 5mm 6mm))"},
+    {"chart c gives x\n  down born\n    before 1 May 2010: a\n    the rest: b",
+     "(chart c 'x' (down 'born') (row (before 2010-05-01) 'a') (row (rest) 'b'))"},
     {"rule r\n  set stick toe to round\n  because \"Why\"\n  source \"Where\"\n  safety\n  outranks a, b",
      "(rule r (set 'stick toe' 'round') because=\"Why\" source=\"Where\" outranks='a' outranks='b' safety)"},
     {"rule r\n  size skates size from boot length", "(rule r (size 'skates size' 'boot length'))"},
     {"rule r\n  keep stick flex within 20 to 60 flex", "(rule r (keep 'stick flex' 20flex..60flex))"},
-    {"rule r\n  floor skates.tier at club\n  for weight over 115 kg, height at most 5 ft 9 in", "(rule r (floor 'skates tier' 'club') (for (over 'weight' 115kg) (at_most 'height' 5ft+9in)))"},
-    {"rule r\n  cap body_pads tier at medium\n  for contact none", "(rule r (cap 'body_pads tier' 'medium') (for (is 'contact none')))"},
+    {"rule r\n  floor skates.tier at club\n  for weight over 115 kg, height at most 5 ft 9 in",
+     "(rule r (floor 'skates tier' 'club') (for (over 'weight' 115kg) (at_most 'height' 5ft+9in)))"},
+    {"rule r\n  cap body_pads tier at medium\n  for contact none",
+     "(rule r (cap 'body_pads tier' 'medium') (for (is 'contact none')))"},
     {"rule r\n  need neck guard, mouthguard\n  for skill new, improving, age under 18, role skater",
-     "(rule r (need 'neck guard' 'mouthguard') (for (is 'skill new' 'improving') (under 'age' 18) (is 'role skater')))"},
+     "(rule r (need 'neck guard' 'mouthguard') (for (is 'skill new' 'improving') (under 'age' 18) (is 'role "
+     "skater')))"},
     {"rule r\n  suggest bag\n  for position defence, contact incidental, full, skill at least improving",
-     "(rule r (suggest 'bag') (for (is 'position defence') (is 'contact incidental' 'full') (at_least 'skill' 'improving')))"},
-    {"rule r\n  omit bag\n  for born since 2010-05-01, born before 2012-05-01", "(rule r (omit 'bag') (for (since 'born' 2010-05-01) (before 'born' 2012-05-01)))"},
+     "(rule r (suggest 'bag') (for (is 'position defence') (is 'contact incidental' 'full') (at_least 'skill' "
+     "'improving')))"},
+    {"rule r\n  omit bag\n  for born since 2010-05-01, born before 2012-05-01",
+     "(rule r (omit 'bag') (for (since 'born' 2010-05-01) (before 'born' 2012-05-01)))"},
     {"rule r\n  refer skates", "(rule r (refer 'skates'))"},
     {"rule r\n  caution \"Mind the step.\"", "(rule r (caution \"Mind the step.\"))"},
     {"rule r\n  need a,   # one\n       b    # two\n  safety", "(rule r (need 'a' 'b') safety)"},
     {"Rule R\n  Need Neck_Guard\n  FOR Age UNDER 18", "(rule r (need 'neck_guard') (for (under 'age' 18)))"},
     {"make sure stick flex never falls as weight rises", "(make_sure 'stick flex' never_falls 'weight')"},
-    {"make sure stick flex never rises as age rises for role skater", "(make_sure 'stick flex' never_rises 'age' (for (is 'role skater')))"},
+    {"make sure stick flex never rises as age rises for role skater",
+     "(make_sure 'stick flex' never_rises 'age' (for (is 'role skater')))"},
     {"make sure neck_guard is needed for age under 18", "(make_sure 'neck_guard' needed (for (under 'age' 18)))"},
     {"make sure bag is left out", "(make_sure 'bag' left_out)"},
     {"make sure skates tier is at least club", "(make_sure 'skates tier' at_least 'club')"},
     {"make sure stick flex is at most 90 flex", "(make_sure 'stick flex' at_most 90flex)"},
     {"make sure stick flex is within 40 to 90 flex", "(make_sure 'stick flex' within 40flex..90flex)"},
     {"players of \"northgate.fitting\"", "(players_of \"northgate.fitting\")"},
-    {"player kim \"Nine\"\n  age 9 years, weight 4 st 10 lb, skill new\n  foot_length blank, born 3 May 2014\n  owns helmet, skates",
-     "(player kim \"Nine\" (reading 'age' 9years) (reading 'weight' 4st+10lb) (reading 'skill new') (reading 'foot_length' blank) (reading 'born' 2014-05-03) owns='helmet' owns='skates')"},
-    {"player kim\n  leaves with stick flex 30 to 40 flex\n  leaves without mask\n  leaves with refer skates size\n  leaves with caution \"blow\"\n  leaves with neck_guard",
-     "(player kim (with 'stick flex' 30flex..40flex) (without 'mask') (refer 'skates size') (caution \"blow\") (with 'neck_guard'))"},
+    {"player kim \"Nine\"\n  age 9 years, weight 4 st 10 lb, skill new\n  foot_length blank, born 3 May 2014\n  owns "
+     "helmet, skates",
+     "(player kim \"Nine\" (reading 'age' 9years) (reading 'weight' 4st+10lb) (reading 'skill new') (reading "
+     "'foot_length' blank) (reading 'born' 2014-05-03) owns='helmet' owns='skates')"},
+    {"player kim\n  leaves with stick flex 30 to 40 flex\n  leaves without mask\n  leaves with refer skates size\n  "
+     "leaves with caution \"blow\"\n  leaves with neck_guard",
+     "(player kim (with 'stick flex' 30flex..40flex) (without 'mask') (refer 'skates size') (caution \"blow\") (with "
+     "'neck_guard'))"},
 };
 
 TEST_CASE("each construct becomes the tree it should") {

@@ -25,8 +25,10 @@ std::vector<Block> blocks_of(const std::string& path) {
   bool inside = false;
   for (int number = 1; std::getline(in, line); ++number) {
     const bool marks = line.rfind("```", 0) == 0;
-    if (marks && !inside) blocks.push_back({line.substr(3), "", number});
-    else if (!marks && inside) blocks.back().text += line + "\n";
+    if (marks && !inside)
+      blocks.push_back({line.substr(3), "", number});
+    else if (!marks && inside)
+      blocks.back().text += line + "\n";
     if (marks) inside = !inside;
   }
   return blocks;
@@ -59,7 +61,8 @@ TEST_CASE("each example of the reference page does what the page says") {
       CHECK(result.diagnostics.front().code == block.kind.substr(17));
       ++refused;
     } else if (block.kind == "pack") {
-      for (const auto* line : {"along with \"house_rules/junior.fitting\"\n", "along with \"house_rules/junior.fitting\" for age under 18\n"}) {
+      for (const auto* line : {"along with \"house_rules/junior.fitting\"\n",
+                               "along with \"house_rules/junior.fitting\" for age under 18\n"}) {
         const auto result = compiled(prelude + line, block.text);
         INFO(grammar::render(result.diagnostics));
         CHECK(result.policy != nullptr);
