@@ -86,7 +86,10 @@ std::optional<std::uint32_t> Checker::piece_named(const grammar::Phrase& phrase)
   };
   // A piece with a word too many: the piece is what is due, whether or not it has such a property.
   if (targets.count(phrase.joined()) == 0) {
-    if (const auto piece = pieces.find(phrase.words.front().text); piece != pieces.end())
+    std::vector<std::string> names;
+    for (const auto& text : policy.pieces) names.push_back(text.name);
+    const auto piece = pieces.find(phrase.words.front().text);
+    if (piece != pieces.end() && meant_by(*this, phrase.joined(), names).empty())
       return refuse(policy.pieces[piece->second], fmt::format("'{}' names more than a piece", phrase.span.text()));
   }
   const auto target = target_named(phrase);
@@ -170,7 +173,7 @@ std::optional<DraftTest> Checker::membership(const grammar::Condition& condition
     const auto& scale = policy.scale_of(column->second);
     diagnostics.add(
         "conditions-1", condition.span,
-        scale.has_members() ? fmt::format("Which {}? It is one of {}.", detail.joined(), listed(scale.members))
+        scale.has_members() ? fmt::format("Which {}? It is one of {}.", detail.joined(), some_of(scale.members))
                             : fmt::format("{} is a number or a day, so it has no members.", detail.joined()),
         scale.has_members()
             ? fmt::format("write {} {}", detail.joined(), scale.members.front())
@@ -203,8 +206,8 @@ std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition
                     fmt::format("write as in: {} at least {}", name, scale.members.back()));
     const auto* phrase = std::get_if<grammar::Phrase>(&*condition.value);
     if (!phrase)
-      return refuse("conditions-2", fmt::format("{} is compared with one of {}.", name, listed(scale.members)),
-                    "write one of them");
+      return refuse("conditions-2", fmt::format("{} is compared with one of {}.", name, some_of(scale.members)),
+                    fmt::format("write as in: {} at least {}", name, scale.members.back()));
     const auto found = member(*phrase, scale, name);
     if (!found) return std::nullopt;
     const auto count = static_cast<std::uint32_t>(scale.members.size());
@@ -220,11 +223,22 @@ std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition
                           : fmt::format("{} is a day; days know only before and since.", name),
                   of_days ? fmt::format("write {} under … or {} at least …", name, name)
                           : fmt::format("write {} before … or {} since …", name, name));
-  if (scale.dimension == Dimension::age && (relation == Relation::over || relation == Relation::at_most))
-    return refuse("units-5", "Ages know only under and at least: 'over 18' is read in two ways.",
-                  relation == Relation::over
-                      ? fmt::format("write {} at least, with the first age that counts", name)
-                      : fmt::format("write {} under, with the first age that no longer counts", name));
+  if (scale.dimension == Dimension::age && (relation == Relation::over || relation == Relation::at_most)) {
+    const bool over = relation == Relation::over;
+    const auto& written = span_of(*condition.value);
+    const auto said = fmt::format("Ages know only under and at least: '{} {}' is read in two ways.",
+                                  over ? "over" : "at most", written.text());
+    const auto* quantity = std::get_if<grammar::Quantity>(&*condition.value);
+    const auto age = quantity ? ticks_of(*quantity, due_for(scale)) : QuantityError{};
+    const auto* months = std::get_if<std::int64_t>(&age);
+    const auto key = over ? "at least" : "under";
+    if (!months) return refuse("units-5", said, fmt::format("write {} {}, with an age", name, key));
+    const auto& asked = policy.tables.columns[*column];
+    const auto grain = asked.worked_out ? 12 : policy.tables.asked[asked.detail].grain;
+    return refuse("units-5", said,
+                  fmt::format("write {0} {1} {2}, or {0} {1} {3}, whichever is meant", name, key, scale.write(*months),
+                              scale.write(*months + grain)));
+  }
   const auto value = amount(*condition.value, scale);
   if (!value || !on_grain(*value, *column, span_of(*condition.value))) return std::nullopt;
   const bool upper = relation == Relation::under || relation == Relation::before || relation == Relation::at_most;

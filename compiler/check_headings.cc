@@ -27,7 +27,11 @@ void Checker::read_headings() {
   });
   each<grammar::Edition>([&](const grammar::Edition& form, const grammar::Item& item, std::size_t) {
     once(edition, item, "edition");
-    policy.edition = ticks(form.number, {}).value_or(0) / ticks_per({});
+    const auto number = ticks(form.number, {}).value_or(0);
+    policy.edition = number / ticks_per({});
+    if (number % ticks_per({}) != 0)
+      diagnostics.add("units-6", form.number.span, "Editions are counted in whole numbers.",
+                      "write it as in: edition 4");
     policy.in_force_from = day_of(form.from);
     if (!form.to) return;
     policy.in_force_to = day_of(*form.to);

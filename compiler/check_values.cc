@@ -1,8 +1,9 @@
 // Quantities, days, members and answers where the policy says what is due.
 #include <fmt/format.h>
 
-#include "compiler/checker.hpp"
-#include "compiler/names.hpp"
+#include <algorithm>
+
+#include "compiler/check_names.hpp"
 
 namespace lacestay::compiler {
 
@@ -44,11 +45,14 @@ std::optional<std::int64_t> Checker::ticks(const grammar::Quantity& quantity, co
       say("units-3", fmt::format("This number has no unit; {} is due here.", a_dimension(due.dimension)), example);
       break;
     case Kind::unit_unwanted:
-      say("units-4", "This number carries a unit, but a plain number is due here.", "leave the unit out");
+      say("units-4", "This number carries a unit, but a plain number is due here.",
+          "leave the unit out; or, where a detail or a property stands without its unit, give it one");
       break;
     case Kind::other_currency:
-      if (due.currency.empty())
-        say("units-8", "The policy names no currency.", "add a line such as: money GBP");
+      // A currency that is missing, or wrong, is told of once; what is written counts as its code from then on.
+      if (due.currency.empty()) say("units-8", "The policy names no currency.", "add a line such as: money GBP");
+      if (due.currency.empty() || !grammar::currency_digits(due.currency))
+        policy.currency = error.currency;
       else
         say("units-8", fmt::format("The policy's money is {}.", due.currency),
             fmt::format("write the sum in {}", due.currency));
@@ -82,9 +86,9 @@ std::optional<std::uint32_t> Checker::member(const grammar::Phrase& phrase, cons
   const auto name = phrase.joined();
   for (std::size_t i = 0; i < scale.members.size(); ++i)
     if (scale.members[i] == name) return static_cast<std::uint32_t>(i);
-  const auto near = nearest_name(name, scale.members);
+  const auto near = meant_by(*this, name, scale.members);
   diagnostics.add("names-4", phrase.span,
-                  fmt::format("'{}' is not one of {}'s own: {}.", name, of, listed(scale.members)),
+                  fmt::format("'{}' is not one of {}'s own: {}.", name, of, some_of(scale.members)),
                   near.empty() ? "write one of them" : fmt::format("write {}", near));
   return std::nullopt;
 }
@@ -121,8 +125,7 @@ std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const gramm
     const auto* phrase = value ? std::get_if<grammar::Phrase>(value) : nullptr;
     if (!phrase) {
       diagnostics.add("answers-1", span_of(cell),
-                      fmt::format("{} is one of {}.", full_name, listed(text.scale.members, "or")),
-                      "write one of them");
+                      fmt::format("{} is one of {}.", full_name, some_of(text.scale.members)), "write one of them");
       return std::nullopt;
     }
     const auto found = member(*phrase, text.scale, full_name);
@@ -135,8 +138,9 @@ std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const gramm
                     space.band ? "write both ends, as in: 20 to 30 flex" : "write one of the two");
     return std::nullopt;
   }
-  const auto low = step_of(interval ? interval->from : std::get<grammar::Value>(cell));
-  const auto high = interval ? step_of(interval->to) : low;
+  // The second end first: a unit that is wrong stands there, and the first end shares it.
+  const auto high = step_of(interval ? interval->to : std::get<grammar::Value>(cell));
+  const auto low = interval && high ? step_of(interval->from) : high;
   if (!low || !high) return std::nullopt;
   if (*low > *high) {
     diagnostics.add("answers-4", interval->span, "The second end lies below the first.", "write the lower end first");
@@ -148,10 +152,16 @@ std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const gramm
 bool Checker::on_grain(std::int64_t value, ColumnId column, const grammar::Span& span) {
   const auto& known = policy.tables.columns[column];
   if (known.worked_out || value % policy.tables.asked[known.detail].grain == 0) return true;
+  // The unit it is counted in is the one of that many ticks; plain numbers and money have none of the table's.
   const auto& text = policy.details[known.detail];
-  diagnostics.add("units-6", span,
-                  fmt::format("{} is asked in whole {}.", text.name, grammar::spelling(*text.scale.shown.front().unit)),
-                  fmt::format("write whole {}", grammar::spelling(*text.scale.shown.front().unit)));
+  const auto& units = grammar::unit_spellings();
+  const auto unit = std::find_if(units.begin(), units.end(), [&](const auto& each) {
+    return dimension_of(each.unit) == text.scale.dimension &&
+           ticks_per({each.unit, ""}) == policy.tables.asked[known.detail].grain;
+  });
+  const auto counted = unit == units.end() ? "numbers" : grammar::spelling(unit->unit);
+  diagnostics.add("units-6", span, fmt::format("{} is asked in whole {}.", text.name, counted),
+                  fmt::format("write whole {}", counted));
   return false;
 }
 

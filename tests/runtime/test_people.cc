@@ -312,7 +312,7 @@ TEST_CASE("adults, measured or by their own word") {
     row["weight"] = row.count("wm") ? row["wm"] : row["wr"];
   }
   CHECK(measured == 1'257);
-  advise_all("selfreport.csv", "age, height, weight theirs, the rest drawn", people_of("selfreport.csv", *rows, {{"age", "age"}, {"height", "height"}, {"weight", "weight"}}), 800, 40);
+  advise_all("selfreport.csv", "age, height, weight theirs, the rest drawn", people_of("selfreport.csv", *rows, {{"age", "age"}, {"height", "height"}, {"weight", "weight"}}), 2'060, 60);
 }
 
 std::string refusal(const std::vector<std::pair<std::string, std::string>>& details) {
