@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include "compiler/check_names.hpp"
+
 namespace lacestay::compiler {
 
 using grammar::Head;
@@ -29,8 +31,9 @@ static std::optional<std::vector<DraftTest>> number_axis(Checker& checker, Colum
       diagnostics.add(
           "charts-3", head->span,
           fmt::format("{} is a {}, so its entries are edges.", name, scale.kind == Scale::Kind::day ? "day" : "number"),
-          scale.kind == Scale::Kind::day ? "write before 1 January 2010, or the rest"
-                                         : "write under …, at most …, or the rest");
+          scale.kind == Scale::Kind::day      ? "write before and a day, as in: before 1 January 2010; or the rest"
+          : scale.dimension == Dimension::age ? "write under and an age, as in: under 13; or the rest"
+                                              : "write under … or at most …, with an amount, or the rest");
       return std::nullopt;
     }
     DraftTest test;
@@ -44,14 +47,16 @@ static std::optional<std::vector<DraftTest>> number_axis(Checker& checker, Colum
     if (head->kind != Head::Kind::rest) {
       const bool day_head = head->kind == Head::Kind::before;
       if (day_head != (scale.kind == Scale::Kind::day)) {
-        diagnostics.add("conditions-3", head->span,
-                        day_head ? fmt::format("{} is no day; before is for days.", name)
-                                 : fmt::format("{} is a day; days know only before.", name),
-                        day_head ? "write under …" : "write before …");
+        diagnostics.add(
+            "conditions-3", head->span,
+            day_head ? fmt::format("{} is no day; before is for days.", name)
+                     : fmt::format("{} is a day; days know only before.", name),
+            day_head ? fmt::format("write under, with {}", a_dimension(scale.dimension)) : "write before, with a day");
         return std::nullopt;
       }
       if (scale.dimension == Dimension::age && head->kind == Head::Kind::at_most) {
-        diagnostics.add("units-5", head->span, "Ages know only under and at least: 'at most 12' is read in two ways.",
+        diagnostics.add("units-5", head->span,
+                        fmt::format("A chart of ages knows only under: '{}' is read in two ways.", written(*head)),
                         "write under, with the first age that belongs to the next entry");
         return std::nullopt;
       }
@@ -103,15 +108,14 @@ static std::optional<std::vector<DraftTest>> member_axis(Checker& checker, Colum
   std::vector<const grammar::Span*> seen(scale.members.size());
   for (const auto* head : heads) {
     if (head->kind != Head::Kind::members) {
+      std::vector<std::string> left;
+      for (std::size_t i = 0; i < seen.size(); ++i)
+        if (!seen[i]) left.push_back(scale.members[i]);
       diagnostics.add("charts-5", head->span,
-                      fmt::format("{} is one of {}, so its entries are members.", name,
-                                  [&] {
-                                    std::string all;
-                                    for (const auto& member : scale.members)
-                                      all += (all.empty() ? std::string() : std::string(", ")) + member;
-                                    return all;
-                                  }()),
-                      "name each member, so that none is forgotten when one is added");
+                      fmt::format("{} is one of {}, so its entries are members.", name, some_of(scale.members)),
+                      head->kind == Head::Kind::rest && !left.empty()
+                          ? fmt::format("name those that are left, so that none is forgotten: {}", listed(left, "or"))
+                          : "name the members");
       return std::nullopt;
     }
     DraftTest test;
@@ -131,13 +135,14 @@ static std::optional<std::vector<DraftTest>> member_axis(Checker& checker, Colum
     }
     tests.push_back(std::move(test));
   }
-  std::string missing;
+  std::vector<std::string> missing;
   for (std::size_t i = 0; i < seen.size(); ++i)
-    if (!seen[i]) missing += (missing.empty() ? "" : ", ") + std::string(scale.members[i]);
+    if (!seen[i]) missing.push_back(scale.members[i]);
   if (!missing.empty()) {
     diagnostics.add("charts-5", heads.empty() ? chart : heads.back()->span,
-                    fmt::format("The chart has no entry for {}: {}.", name, missing),
-                    "add an entry for each, or let them share one");
+                    fmt::format("The chart has no entry for {} {}.", name, listed(missing)),
+                    missing.size() == 1 ? "add one after this, or let it share one"
+                                        : "add an entry for each after this, or let them share one");
     return std::nullopt;
   }
   return tests;
@@ -150,8 +155,9 @@ std::optional<std::vector<DraftTest>> Checker::axis(ColumnId column, const std::
 }
 
 void Checker::check_chart(const grammar::Chart& chart, const grammar::Item& item, std::size_t file) {
-  if (rule_names.count(chart.name.text) != 0 && policy.rules[rule_names.at(chart.name.text)].effect == Effect::value)
-    return;
+  const auto gives = chart.gives.joined();
+  const bool gives_detail = columns.count(gives) != 0 && targets.count(gives) == 0 && chart.gives.words.size() == 1;
+  if (gives_detail && !files[file].pack) return;  // checked where details are worked out
   if (files[file].pack) {
     diagnostics.add("parts-4", item.head, "A pack of house rules may only restrict; a chart gives a base answer.",
                     "use need, omit, floor, cap, keep or caution");

@@ -15,7 +15,8 @@ std::optional<std::vector<DraftRow>> Checker::chart_rows(const grammar::Chart& c
     return std::nullopt;
   }
   if (chart.rows.empty()) {
-    diagnostics.add("charts-1", text.span, "The chart has no rows.", "write a row as in: under 40 kg:  30 to 40 flex");
+    diagnostics.add("charts-1", text.span, "The chart has no rows.",
+                    "write one for each entry, as in: under 40 kg:  30 to 40 flex");
     return std::nullopt;
   }
   std::optional<std::vector<DraftTest>> across, down;
@@ -33,7 +34,7 @@ std::optional<std::vector<DraftRow>> Checker::chart_rows(const grammar::Chart& c
     for (const auto& row : chart.rows) {
       if (!row.head.span.source) {
         diagnostics.add("charts-2", row.span, "This row has no head.",
-                        "begin it with an entry of the axis and a colon, as in: under 40 kg:");
+                        "begin it with an entry and a colon, as in: under 40 kg:  30 to 40 flex");
         return std::nullopt;
       }
       heads.push_back(&row.head);
@@ -43,6 +44,8 @@ std::optional<std::vector<DraftRow>> Checker::chart_rows(const grammar::Chart& c
       diagnostics.add("charts-1", chart.down->span, "The same detail runs down and across.", "use it once");
       return std::nullopt;
     }
+  } else if (!across) {
+    return std::nullopt;
   } else if (chart.rows.size() > 1 || chart.rows.front().head.span.source) {
     diagnostics.add("charts-2", chart.rows.back().span, "Without down, a chart has one row, and that row has no head.",
                     "say what runs down, as in: down skill");

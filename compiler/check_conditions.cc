@@ -250,10 +250,11 @@ std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition
   const auto& domain = policy.tables.asked[known.detail];
   const bool nobody = upper ? nothing_below(*column, cut) : nothing_above(*column, cut);
   if (*value < domain.lowest || *value > domain.highest || nobody)
-    return refuse("domain-5",
-                  fmt::format("{} is asked from {} to {}, so {} meets this condition.", name,
-                              scale.write(domain.lowest), scale.write(domain.highest), nobody ? "nobody" : "everybody"),
-                  "write a value inside the range, or leave the condition out");
+    return refuse(
+        "domain-5",
+        fmt::format("{} is asked from {} to {}, so {} meets this condition.", name, scale.write(domain.lowest),
+                    scale.write(domain.highest), nobody ? "nobody" : "everybody"),
+        nobody ? "write a value inside the range" : "write a value inside the range, or leave the condition out");
   return test;
 }
 

@@ -1,8 +1,9 @@
 // What the fitter asks: names, domains, units to show.
 #include <fmt/format.h>
 
-#include "compiler/checker.hpp"
-#include "compiler/names.hpp"
+#include <set>
+
+#include "compiler/check_names.hpp"
 
 namespace lacestay::compiler {
 
@@ -40,6 +41,14 @@ bool Checker::fresh_name(const std::string& name, const grammar::Span& span, con
 }
 
 bool Checker::members_once(const grammar::Domain& domain, Scale& scale) {
+  // Past this, naming them all in a message, or in a chart, helps nobody.
+  constexpr std::size_t most_members = 1000;
+  if (domain.members.size() > most_members) {
+    diagnostics.add("limits-2", domain.span,
+                    fmt::format("There are {} members here; the most is {}.", domain.members.size(), most_members),
+                    "join members that are treated alike");
+    return false;
+  }
   scale.kind = domain.kind == grammar::Domain::Kind::grades ? Scale::Kind::grades : Scale::Kind::choice;
   std::vector<std::pair<std::string, grammar::Span>> seen;
   for (const auto& word : domain.members) {
@@ -57,17 +66,27 @@ void Checker::read_shown(const grammar::Domain& domain, Scale& scale) {
     const auto unit = grammar::unit_named(word.text);
     const auto found = unit ? dimension_of(*unit) : Dimension::money;
     if (scale.kind != Scale::Kind::amount || found != scale.dimension) {
-      diagnostics.add("units-2", word.span, fmt::format("'{}' is not a unit of what is shown here.", word.text),
-                      "name a unit of the same kind as the range's");
+      if (scale.kind == Scale::Kind::amount)
+        diagnostics.add(
+            "units-2", word.span,
+            fmt::format("'{}' is no unit of {}, which is what stands here.", word.text, a_dimension(scale.dimension)),
+            "name a unit of the range's own kind");
+      else
+        diagnostics.add("units-2", word.span, "Only an amount is shown in a unit.", "leave the shown in out");
       return;
     }
     units.push_back({unit, unit ? "" : word.text});
   }
   if (units.size() == 2) {
-    const auto large = ticks_per(units[0]), small = ticks_per(units[1]);
-    if (large <= small || large % small != 0) {
-      diagnostics.add("units-2", domain.shown_in[1].span, "These two units don't go together.",
-                      "name the larger one first, as in: shown in st and lb");
+    const auto first = ticks_per(units[0]), second = ticks_per(units[1]);
+    const auto& words = domain.shown_in;
+    const bool turned = second > first && second % first == 0;
+    if (first <= second || first % second != 0) {
+      diagnostics.add("units-2", words[1].span,
+                      fmt::format("'{}' and '{}' don't go together in this order.", words[0].text, words[1].text),
+                      turned
+                          ? fmt::format("name the larger one first: shown in {} and {}", words[1].text, words[0].text)
+                          : fmt::format("show one of them alone: shown in {}", words[0].text));
       return;
     }
   }
@@ -93,7 +112,9 @@ void Checker::read_domain(const grammar::Domain& domain, Scale& scale, std::int6
                     "write it as in: 12 to 180 kg; or use grades or choice for words");
     return;
   }
-  const auto from = amount(interval.from, scale), to = amount(interval.to, scale);
+  // The second end first: a unit that is wrong stands there, and the first end shares it.
+  const auto to = amount(interval.to, scale);
+  const auto from = to ? amount(interval.from, scale) : std::nullopt;
   if (!from || !to) return;
   low = *from, high = *to;
   if (low > high)
@@ -112,6 +133,7 @@ void Checker::declare_details() {
     AskedDomain domain;
     if (!fresh_name(text.name, ask.name.span, "details", known)) return;
     known.emplace_back(text.name, ask.name.span);
+    const auto before = diagnostics.size();
     if (ask.domain.kind == grammar::Domain::Kind::amount) {
       read_domain(ask.domain, text.scale, domain.lowest, domain.highest);
       const auto& scale = text.scale;
@@ -121,20 +143,27 @@ void Checker::declare_details() {
                         "write it as in: 4 to 90 years, whole");
       if (scale.whole && scale.kind == Scale::Kind::amount)
         domain.grain = ticks_per(scale.shown.back(), scale.money_digits);
-      if (domain.lowest % domain.grain != 0 || domain.highest % domain.grain != 0)
-        diagnostics.add("units-6", ask.domain.span,
-                        fmt::format("{} is asked in whole units, but an end of its range is not whole.", text.name),
+      if (diagnostics.size() == before && (domain.lowest % domain.grain != 0 || domain.highest % domain.grain != 0)) {
+        const auto& ends = *ask.domain.interval;
+        diagnostics.add("units-6", span_of(domain.lowest % domain.grain != 0 ? ends.from : ends.to),
+                        fmt::format("{} is asked in whole units, but this end of its range is not whole.", text.name),
                         "write whole ends");
-      if (ask.give_or_take) text.precision = ticks(*ask.give_or_take, due_for(scale));
+      }
+      if (ask.give_or_take && scale.kind == Scale::Kind::amount)
+        text.precision = ticks(*ask.give_or_take, due_for(scale));
     } else {
       domain.members = true;
-      if (!members_once(ask.domain, text.scale)) return;
+      members_once(ask.domain, text.scale);
       domain.highest = static_cast<std::int64_t>(text.scale.members.size()) - 1;
-      if (ask.give_or_take)
-        diagnostics.add("domain-3", ask.give_or_take->span, "Only a measured number has a give or take.",
-                        "leave it out");
     }
-    read_shown(ask.domain, text.scale);
+    if (ask.give_or_take && text.scale.kind != Scale::Kind::amount)
+      diagnostics.add("domain-3", ask.give_or_take->span, "Only a measured number has a give or take.",
+                      "leave the give or take out");
+    if (diagnostics.size() == before) read_shown(ask.domain, text.scale);
+    if (diagnostics.size() != before) {
+      columns.emplace(text.name, told_column);
+      return;
+    }
     Column column;
     column.detail = static_cast<std::uint16_t>(policy.details.size());
     if (domain.members) column.places = static_cast<std::uint32_t>(text.scale.members.size());
@@ -144,13 +173,19 @@ void Checker::declare_details() {
     policy.details.push_back(std::move(text));
   });
   // A pack says what it needs the policy to ask, and in which grain.
+  std::set<std::string> worked_out;
+  each<grammar::WorkOut>(
+      [&](const grammar::WorkOut& form, const grammar::Item&, std::size_t) { worked_out.insert(form.name.text); });
   each<grammar::ReliesOn>([&](const grammar::ReliesOn& relies, const grammar::Item& item, std::size_t) {
+    if (worked_out.count(relies.detail.joined()) != 0) return;
     const auto column = column_named(relies.detail);
     if (!column || !relies.unit) return;
-    const auto& text = policy.details[policy.tables.columns[*column].detail];
+    const auto detail = policy.tables.columns[*column].detail;
+    const auto& text = policy.details[detail];
     const auto unit = grammar::unit_named(relies.unit->text);
     const bool same = unit && text.scale.kind == Scale::Kind::amount && text.scale.dimension == dimension_of(*unit);
-    const bool whole = !relies.whole || (text.scale.whole && text.scale.shown.back().unit == unit);
+    const bool whole =
+        !relies.whole || (text.scale.whole && same && ticks_per({unit, ""}) == policy.tables.asked[detail].grain);
     if (!same || !whole)
       diagnostics
           .add("parts-5", item.head,

@@ -3,12 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <limits>
 #include <set>
 #include <type_traits>
 
 #include "compiler/check_charts.hpp"
-#include "compiler/names.hpp"
+#include "compiler/check_names.hpp"
 
 namespace lacestay::compiler {
 
@@ -16,8 +15,6 @@ using grammar::Expression;
 using Kind = FormulaStep::Kind;
 
 namespace {
-
-constexpr std::int64_t ticks_per_one = 1'000'000'000;
 
 // What is known of a value on the way: its dimension, its exact bounds, and how large its unreduced numerator and
 // denominator (formula.hpp) can become.
@@ -27,6 +24,10 @@ struct Known {
   Int128 most_numerator = 0;
   Int128 most_denominator = 1;
 };
+
+constexpr const char* too_large = "For some players this number gets too large to be kept exactly.";
+constexpr const char* round_a_part =
+    "multiply by less, or round a part of it first, as in: (weight / 1 kg rounded to the nearest 1)";
 
 }  // namespace
 
@@ -61,9 +62,7 @@ class FormulaChecker {
   template <typename T>
   T fit(const std::optional<T>& exact, const Expression& at) {
     if constexpr (std::is_same_v<T, Int128>) fits_64_ = fits_64_ && exact && absolute(*exact) < (Int128{1} << 60);
-    if (!exact)
-      refuse(at, "formula-3", "For some players this number gets too large to be kept exactly.",
-             "divide earlier, or round a part of it");
+    if (!exact) refuse(at, "formula-3", too_large, round_a_part);
     return *exact;
   }
 
@@ -122,7 +121,7 @@ class FormulaChecker {
     const auto& scale = checker_.policy.scale_of(*column);
     if (scale.has_members())
       refuse(at, "formula-1",
-             fmt::format("{} is one of {}; a formula needs a number.", at.name.joined(), listed(scale.members)),
+             fmt::format("{} is one of {}; a formula needs a number.", at.name.joined(), some_of(scale.members)),
              "give each of them a number in a chart, and use that");
     Known made;
     made.dimension = scale.dimension;
@@ -136,14 +135,14 @@ class FormulaChecker {
     } else {
       inputs.insert(known.detail);
       const auto& domain = tables.asked[known.detail];
-      made.bounds = {{domain.lowest, 1}, {domain.highest, 1}};
-      made.most_numerator = std::max(std::abs(domain.lowest), std::abs(domain.highest));
+      const auto low = as_fraction(domain, domain.lowest), high = as_fraction(domain, domain.highest);
+      made.bounds = {reduced(low.numerator, low.denominator), reduced(high.numerator, high.denominator)};
+      made.most_numerator = std::max(std::abs(low.numerator), std::abs(high.numerator));
+      made.most_denominator = low.denominator;
     }
-    if (made.dimension == Dimension::number) {
+    if (known.worked_out && made.dimension == Dimension::number)
       for (auto* end : {&made.bounds.lowest, &made.bounds.highest})
         *end = reduced(end->numerator, fit(multiply(end->denominator, ticks_per_one), at));
-      if (!known.worked_out) made.most_denominator = ticks_per_one;
-    }
     if (shown.empty() && made.dimension != Dimension::number) shown = scale.shown, shown_dimension = scale.dimension;
     push({Kind::detail, *column});
     return made;
@@ -151,6 +150,7 @@ class FormulaChecker {
 
   Known rounded(const Expression& at) {
     auto inner = value_of(at.operands[0]);
+    if (inner.dimension == Dimension::day) refuse(at, "formula-1", "Days can't be rounded.", "leave the rounding out");
     const auto step = checker_.ticks(at.quantity, {inner.dimension, checker_.policy.currency, std::nullopt});
     if (!step) throw Wrong{};
     if (*step <= 0)
@@ -207,6 +207,8 @@ class FormulaChecker {
     Known made;
     made.dimension = result_dimension(at, a, b);
     const bool through_zero = b.bounds.lowest.numerator <= 0 && b.bounds.highest.numerator >= 0;
+    if (at.kind == Expression::Kind::divide && through_zero && at.operands[1].kind == Expression::Kind::quantity)
+      refuse(at.operands[1], "formula-2", "Nothing can be divided by zero.", "divide by something else");
     if (at.kind == Expression::Kind::divide && through_zero)
       refuse(at.operands[1], "formula-2", "For some players this could be zero, and nothing can be divided by zero.",
              "divide by something that never reaches zero, such as the larger of it and a small amount");
@@ -234,9 +236,22 @@ class FormulaChecker {
     const auto number = Dimension::number;
     const auto is_day = [](const Known& known) { return known.dimension == Dimension::day; };
     const auto unlike = [&] {
-      refuse(at, "formula-1",
-             fmt::format("{} and {} don't go together here.", a_dimension(a.dimension), a_dimension(b.dimension)),
-             "bring both to the same kind, for instance by dividing by 1 in or 1 lb");
+      const std::string first = a_dimension(a.dimension), second = a_dimension(b.dimension);
+      if (at.kind == Expression::Kind::multiply)
+        refuse(at, "formula-1",
+               fmt::format("This multiplies {} by {}; one of the two must be a plain number.", first, second),
+               "make a plain number of one of them, as in: weight / 1 lb");
+      if (at.kind == Expression::Kind::divide)
+        refuse(at, "formula-1", fmt::format("This divides {} by {}, which are not of one kind.", first, second),
+               "make plain numbers of both, as in: (weight / 1 lb) / (height / 1 in)");
+      const auto does = at.kind == Expression::Kind::add        ? "adds"
+                        : at.kind == Expression::Kind::subtract ? "subtracts"
+                                                                : "compares";
+      refuse(
+          at, "formula-1", fmt::format("This {} {} and {}, which are not of one kind.", does, first, second),
+          a.dimension == number || b.dimension == number
+              ? "give the plain number its unit, as in: 5 mm; or make a plain number of the other, as in: weight / 1 lb"
+              : "make plain numbers of both, as in: weight / 1 lb and height / 1 in");
     };
     if (at.kind == Expression::Kind::whole_years) {
       if (!is_day(a) || !is_day(b))
@@ -270,10 +285,16 @@ class FormulaChecker {
 
 namespace {
 
-// Edges are compared with a fraction by multiplying out, so those products must fit as well.
+// Its value is compared with edges in ticks, by multiplying out: ticks, and those products, must fit as well. Edges
+// past the bounds are never compared with.
 bool comparable(const WorkedOut& made) {
-  return multiply(made.largest_denominator, std::numeric_limits<std::int64_t>::max()) &&
-         multiply(made.largest_numerator, made.plain_number ? ticks_per_one : 1);
+  constexpr Int128 most_ticks = Int128{1} << 61;
+  const auto ticks = [](const Rational& end) {
+    return (end.numerator < 0 ? -end.numerator : end.numerator) / end.denominator + 1;
+  };
+  const auto largest = std::max(ticks(made.lowest), ticks(made.highest));
+  return largest < most_ticks && multiply(made.largest_denominator, 2 * largest) &&
+         multiply(made.largest_numerator, 2 * Int128{made.plain_number ? ticks_per_one : 1});
 }
 
 }  // namespace
@@ -293,12 +314,11 @@ void Checker::check_formula(const grammar::WorkOut& form, const grammar::Item& i
     made.largest_denominator = known.most_denominator;
     made.fits_64 = checker.fits_64();
     const auto lowest = multiply(known.bounds.lowest, in_ticks), highest = multiply(known.bounds.highest, in_ticks);
+    if (lowest && highest) made.lowest = *lowest, made.highest = *highest;
     if (!lowest || !highest || !comparable(made)) {
-      diagnostics.add("formula-3", form.formula.span, "For some players this number gets too large to be kept exactly.",
-                      "divide earlier, or round a part of it");
+      diagnostics.add("formula-3", form.formula.span, too_large, round_a_part);
       return;
     }
-    made.lowest = *lowest, made.highest = *highest;
     text.scale.kind = known.dimension == Dimension::day ? Scale::Kind::day : Scale::Kind::amount;
     text.scale.dimension = known.dimension;
     text.scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
@@ -328,29 +348,33 @@ void Checker::check_detail_chart(const grammar::Chart& chart, const grammar::Ite
   text.span = item.head;
   const auto* first = chart.rows.empty() ? nullptr : std::get_if<grammar::Value>(&chart.rows.front().cells.front());
   const auto* quantity = first ? std::get_if<grammar::Quantity>(first) : nullptr;
-  if (!quantity) {
-    diagnostics.add("answers-1", chart.rows.empty() ? item.head : span_of(chart.rows.front().cells.front()),
-                    fmt::format("The chart works out {}, so its cells are quantities.", text.name),
-                    "write a number with its unit in each cell");
+  DraftRule rule;
+  rule.id = new_rule(chart.name, RuleText::Kind::chart, chart.clauses, file, item.head);
+  rule.effect = policy.rules[rule.id].effect = Effect::value;
+  if (!chart.rows.empty() && !quantity) {
+    diagnostics.add(
+        "answers-1", span_of(chart.rows.front().cells.front()),
+        fmt::format("No piece is called '{}', so the chart works it out as a detail, and its cells are quantities.",
+                    text.name),
+        "write a number with its unit in each cell; or, after gives, name a piece and its property");
     return;
   }
   if (!chart.clauses.when.empty() || !chart.clauses.outranks.empty()) {
-    diagnostics.add("charts-8", item.head,
+    diagnostics.add("charts-8",
+                    chart.clauses.when.empty() ? chart.clauses.outranks.front().span : chart.clauses.when.front().span,
                     "A chart that works out a detail must answer every player, and answers alone.",
-                    "leave out its for and its outranks; split the rows instead");
+                    chart.clauses.when.empty() ? "leave the outranks out"
+                                               : "leave the for out, and give the chart rows for the other players");
     return;
   }
-  const auto& part = quantity->parts.front();
+  const auto part = quantity ? quantity->parts.front() : grammar::Amount{};
   text.scale.dimension = part.unit               ? dimension_of(*part.unit)
                          : part.currency.empty() ? Dimension::number
                                                  : Dimension::money;
   text.scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
-  for (const auto& each : quantity->parts)
+  for (const auto& each : quantity ? quantity->parts : std::vector<grammar::Amount>{})
     if (text.scale.shown.empty() || each.unit != grammar::Unit::percent)
       text.scale.shown.push_back({each.unit, each.currency});
-  DraftRule rule;
-  rule.id = new_rule(chart.name, RuleText::Kind::chart, chart.clauses, file, item.head);
-  rule.effect = policy.rules[rule.id].effect = Effect::value;
   const auto read = [&](const grammar::Cell& cell) -> std::optional<std::pair<std::int64_t, std::int64_t>> {
     const auto* value = std::get_if<grammar::Value>(&cell);
     if (!value) {
@@ -409,13 +433,22 @@ struct Written {
 }  // namespace
 
 void Checker::declare_worked_out() {
+  // Each rests on others, and they on others: walked one inside the other, so they must not be too many.
+  constexpr std::size_t most_details = 2000;
   std::vector<Written> all;
   std::vector<std::pair<std::string, grammar::Span>> known;
   for (const auto& detail : policy.details) known.emplace_back(detail.name, detail.span);
   const auto add = [&](Written written) {
     if (!fresh_name(written.name, written.span, "details", known)) return;
     known.emplace_back(written.name, written.span);
-    all.push_back(std::move(written));
+    if (known.size() == most_details)
+      diagnostics.add("limits-4", written.span,
+                      fmt::format("The policy asks and works out {} details; that is too many.", most_details),
+                      "leave out what no rule uses");
+    if (known.size() < most_details)
+      all.push_back(std::move(written));
+    else
+      columns.emplace(written.name, told_column);
   };
   each<grammar::WorkOut>([&](const grammar::WorkOut& form, const grammar::Item& item, std::size_t file) {
     std::vector<const grammar::Phrase*> names;
@@ -444,7 +477,7 @@ void Checker::declare_worked_out() {
       diagnostics.add("formula-4", written.item->head,
                       fmt::format("{} rests on itself: {}.", written.name, fmt::join(circle, ", which rests on ")),
                       "work one of them out from what is asked alone");
-      columns.emplace(written.name, ColumnId{0});  // known from here on, so that each circle is told once
+      columns.emplace(written.name, told_column);  // so that each circle is told once
       return;
     }
     written.state = Written::State::open;
@@ -457,6 +490,7 @@ void Checker::declare_worked_out() {
     if (columns.count(written.name) != 0) return;
     written.formula ? check_formula(*written.formula, *written.item)
                     : check_detail_chart(*written.chart, *written.item, written.file);
+    columns.emplace(written.name, told_column);  // only where it could not be worked out
   };
   for (auto& written : all) settle(settle, written);
 }

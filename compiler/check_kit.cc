@@ -1,8 +1,7 @@
 // What a kit can hold: pieces, their properties, and whether something answers each.
 #include <fmt/format.h>
 
-#include "compiler/checker.hpp"
-#include "compiler/names.hpp"
+#include "compiler/check_names.hpp"
 
 namespace lacestay::compiler {
 
@@ -26,33 +25,41 @@ void Checker::declare_property(const grammar::Property& form, std::uint32_t piec
   text.piece = piece;
   text.span = form.span;
   AnswerSpace space;
+  const auto before = diagnostics.size();
   if (form.domain.kind == grammar::Domain::Kind::amount) {
     std::int64_t low = 0, high = 0;
     read_domain(form.domain, text.scale, low, high);
-    const auto step =
-        text.scale.kind == Scale::Kind::amount ? ticks(*form.domain.step, due_for(text.scale)) : std::nullopt;
+    if (text.scale.kind == Scale::Kind::day)
+      diagnostics.add("domain-1", form.domain.span, "A property can't be a day.",
+                      "write grades, a choice, or a range with a step");
+    const auto step = diagnostics.size() == before ? ticks(*form.domain.step, due_for(text.scale)) : std::nullopt;
     text.first = low;
     text.step = step.value_or(1);
     space.ordered = true;
     space.band = form.domain.band;
-    space.steps = 1;
-    if (text.scale.kind == Scale::Kind::day)
-      diagnostics.add("domain-1", form.domain.span, "A property can't be a day.",
-                      "write grades, a choice, or a range with a step");
-    else if (step && (*step <= 0 || (high - low) % *step != 0))
+    if (step && *step <= 0) {
+      diagnostics.add("domain-4", form.domain.step->span, "A step of nothing leads nowhere.",
+                      "write it as in: step 5 mm");
+    } else if (step && (high - low) % *step != 0) {
+      const auto last = text.scale.write(low + (high - low) / *step * *step);
       diagnostics.add("domain-4", form.domain.step->span, "The range is not a whole number of these steps.",
-                      "choose a step that leads from the first end to the last");
-    else if (step && (high - low) / *step >= most_steps)
-      diagnostics.add("limits-2", form.domain.step->span, fmt::format("The range has more than {} steps.", most_steps),
+                      fmt::format("choose another step, or end the range where the steps do: at {}", last));
+    } else if (step && (high - low) / *step >= most_steps) {
+      diagnostics.add("limits-2", form.domain.step->span, "The range has more than 10,000 steps.",
                       "choose a longer step");
-    else if (step && high >= low)
+    } else if (step) {
       space.steps = static_cast<std::uint32_t>((high - low) / *step) + 1;
+    }
   } else {
-    if (!members_once(form.domain, text.scale)) return;
+    members_once(form.domain, text.scale);
     space.ordered = form.domain.kind == grammar::Domain::Kind::grades;
     space.steps = static_cast<std::uint32_t>(text.scale.members.size());
   }
-  read_shown(form.domain, text.scale);
+  if (diagnostics.size() == before) read_shown(form.domain, text.scale);
+  if (diagnostics.size() != before) {
+    targets.emplace(policy.pieces[piece].name + "_" + text.name, TargetName{false, told_target});
+    return;
+  }
   const auto index = static_cast<std::uint32_t>(policy.properties.size());
   const auto& piece_text = policy.pieces[piece];
   targets.emplace(piece_text.name + "_" + text.name, TargetName{false, index});
@@ -64,7 +71,13 @@ void Checker::declare_property(const grammar::Property& form, std::uint32_t piec
 void Checker::declare_kit() {
   std::vector<std::pair<std::string, grammar::Span>> known;
   each<grammar::Piece>([&](const grammar::Piece& form, const grammar::Item& item, std::size_t) {
-    if (!fresh_name(form.name.text, form.name.span, "pieces", known)) return;
+    if (!fresh_name(form.name.text, form.name.span, "pieces", known)) {
+      for (const auto& property : form.properties) {
+        const auto name = form.name.text + "_" + property.name.text;
+        if (targets.count(name) == 0) targets.emplace(name, TargetName{false, told_target});
+      }
+      return;
+    }
     known.emplace_back(form.name.text, form.name.span);
     const auto index = static_cast<std::uint32_t>(policy.pieces.size());
     PieceText text;

@@ -19,7 +19,7 @@ inline constexpr std::uint32_t told_target = std::numeric_limits<std::uint32_t>:
 // The name that was probably meant, or nothing. A file with this many messages is past guessing, and each guess costs
 // a look at every name.
 inline std::string meant_by(const Checker& checker, std::string_view name, const std::vector<std::string>& known) {
-  constexpr std::size_t most_guesses = 200;
+  constexpr std::size_t most_guesses = 50;
   return checker.diagnostics.size() > most_guesses ? std::string() : nearest_name(name, known);
 }
 

@@ -1,8 +1,9 @@
 // Rules: what each does, to what, and for whom.
 #include <fmt/format.h>
 
-#include "compiler/checker.hpp"
-#include "compiler/names.hpp"
+#include <algorithm>
+
+#include "compiler/check_names.hpp"
 
 namespace lacestay::compiler {
 
@@ -54,8 +55,9 @@ RuleId Checker::new_rule(const grammar::Word& name, RuleText::Kind kind, const g
 std::vector<DraftTest> Checker::applies_when(const grammar::Clauses& clauses, std::size_t file) {
   auto all = tests(clauses.when, files[file].pack).value_or(std::vector<DraftTest>{});
   if (files[file].only_for.empty()) return all;
-  for (auto& test : tests(files[file].only_for, true).value_or(std::vector<DraftTest>{}))
-    all.push_back(std::move(test));
+  auto of_pack = tests(files[file].only_for, true);
+  if (!of_pack) files[file].only_for.clear();  // told of once, not for each of the pack's rules
+  for (auto& test : of_pack.value_or(std::vector<DraftTest>{})) all.push_back(std::move(test));
   return all;
 }
 
@@ -100,6 +102,7 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
   }
   if (!restricts_only(rule, item, file)) return;
   const auto& action = *rule.action;
+  const auto before = diagnostics.size();
   DraftRule made;
   made.id = id;
   made.effect = policy.rules[id].effect = effect_of(action.kind);
@@ -120,6 +123,11 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
       for (const auto& phrase : action.targets) {
         const auto piece = piece_named(phrase);
         if (!piece) continue;
+        if (std::find(made.targets.begin(), made.targets.end(), *piece) != made.targets.end()) {
+          diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", policy.pieces[*piece].name),
+                          "keep one of the two");
+          continue;
+        }
         if (made.effect == Effect::omit && policy.tables.presence[*piece] != Presence::optional) {
           diagnostics
               .add("rules-2", phrase.span,
@@ -135,15 +143,19 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
     case Action::Kind::refer: {
       const auto target = target_named(action.targets.front());
       if (!target) break;
-      const auto& piece = policy.pieces[target->index];
-      if (!target->piece)
+      if (!target->piece) {
         made.targets = {target->index};
-      else
-        for (std::uint32_t i = 0; i < piece.properties; ++i) made.targets.push_back(piece.first_property + i);
-      if (made.targets.empty())
+        break;
+      }
+      const auto& piece = policy.pieces[target->index];
+      for (std::uint32_t i = 0; i < piece.properties; ++i) made.targets.push_back(piece.first_property + i);
+      const bool told = std::any_of(targets.begin(), targets.end(), [&](const auto& each) {
+        return each.second.index == told_target && each.first.rfind(piece.name + "_", 0) == 0;
+      });
+      if (made.targets.empty() && !told)
         diagnostics.add("rules-2", action.targets.front().span,
                         fmt::format("{} has no properties, so there is nothing to ask the fitter.", piece.name),
-                        "declare a property under it");
+                        fmt::format("declare a property under piece {}", piece.name));
       break;
     }
     default: {
@@ -153,18 +165,22 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
       const auto name =
           policy.pieces[policy.properties[*property].piece].name + " " + policy.properties[*property].name;
       const bool lifts = action.kind == Action::Kind::floor || action.kind == Action::Kind::cap;
-      const auto refuse = [&](std::string message, const char* hint) {
-        diagnostics.add("rules-2", action.span, std::move(message), hint);
+      const auto refuse = [&](std::string message, std::string hint) {
+        diagnostics.add("rules-2", action.span, std::move(message), std::move(hint));
       };
-      if (lifts && (!space.ordered || space.band)) {
-        refuse(name + (space.band ? " is a band; floor and cap are for one grade or size."
-                                  : " is a choice without an order, so it has no floor and no cap."),
-               space.band ? "narrow it, as in: keep stick flex within 20 to 60 flex"
-                          : "use set, with outranks where two meet");
+      if (lifts && space.band) {
+        refuse(name + " is a band; floor and cap are for one grade or size.",
+               fmt::format("narrow it, as in: keep {} within {}", name,
+                           policy.properties[*property].write(0, space.steps - 1)));
         break;
       }
-      if (action.kind == Action::Kind::keep && !space.band) {
-        refuse(fmt::format("{} is no band; keep narrows bands.", name), "use floor and cap");
+      if ((lifts && !space.ordered) || (action.kind == Action::Kind::keep && !space.band)) {
+        refuse(name + (space.ordered ? " is no band; keep narrows bands."
+                       : lifts       ? " is a choice without an order, so it has no floor and no cap."
+                                     : " is a choice, and keep narrows bands."),
+               space.ordered      ? "use floor and cap"
+               : files[file].pack ? "leave this to the shop's own policy"
+                                  : "use set, with outranks where two meet");
         break;
       }
       made.targets = {*property};
@@ -188,6 +204,7 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
       if (steps) made.rows.front().low = steps->first, made.rows.front().high = steps->second;
     }
   }
+  if (diagnostics.size() != before) made.targets.clear();  // so that nothing more is said of what it outranks
   rules.push_back(std::move(made));
 }
 

@@ -15,8 +15,8 @@ std::string example_of(Dimension dimension) {
     case Dimension::weight: return "75 kg or 11 st 11 lb";
     case Dimension::age: return "9 years or 114 months";
     case Dimension::flex: return "40 flex";
-    case Dimension::money: return "a sum with the policy's currency, such as 45 GBP";
-    case Dimension::number: return "a number without a unit, or with %";
+    case Dimension::money: return "45 and the policy's currency";
+    case Dimension::number: return "12, or 12%";
     case Dimension::day: return "1 September 2026";
   }
   return "";
@@ -46,13 +46,13 @@ std::optional<std::int64_t> Checker::ticks(const grammar::Quantity& quantity, co
       break;
     case Kind::unit_unwanted:
       say("units-4", "This number carries a unit, but a plain number is due here.",
-          "leave the unit out; or, where a detail or a property stands without its unit, give it one");
+          "leave the unit out; or give the unit where the detail or the property is declared");
       break;
     case Kind::other_currency:
       // A currency that is missing, or wrong, is told of once; what is written counts as its code from then on.
       if (due.currency.empty()) say("units-8", "The policy names no currency.", "add a line such as: money GBP");
       if (due.currency.empty() || !grammar::currency_digits(due.currency))
-        policy.currency = error.currency;
+        policy.currency = quantity.parts.front().currency;
       else
         say("units-8", fmt::format("The policy's money is {}.", due.currency),
             fmt::format("write the sum in {}", due.currency));

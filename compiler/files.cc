@@ -15,6 +15,9 @@ namespace fs = std::filesystem;
 
 namespace {
 
+// Files are read one inside the other; a shop's policy has a handful.
+constexpr std::size_t most_files = 200;
+
 class Gathering {
  public:
   Gathering(const ReadFile& read_file, grammar::Diagnostics& diagnostics)
@@ -22,7 +25,7 @@ class Gathering {
 
   void own(const std::string& name, std::string text) {
     seen_.insert(name);
-    add(name, std::move(text), grammar::Heading::Kind::policy, {}, {}, false);
+    add(name, std::move(text), grammar::Heading::Kind::policy, {}, {});
   }
 
   std::vector<PolicyFile> files;
@@ -30,7 +33,7 @@ class Gathering {
  private:
   // Reads one file, checks how it begins, and follows what it brings in.
   void add(const std::string& name, std::string text, std::optional<grammar::Heading::Kind> due,
-           const std::vector<grammar::Condition>& only_for, grammar::Span brought_in, bool from_pack) {
+           const std::vector<grammar::Condition>& only_for, grammar::Span brought_in) {
     const auto refusals = grammar::refuse_text(text);
     if (!refusals.empty()) {
       // A text past the limit or of foreign bytes is not kept: the message names the file alone.
@@ -52,16 +55,8 @@ class Gathering {
         file.tree.items.empty() ? nullptr : std::get_if<grammar::Heading>(&file.tree.items.front().form);
     const auto kind = heading ? std::optional(heading->kind) : std::nullopt;
     const bool wrong = due ? kind != due : !kind || kind == grammar::Heading::Kind::policy;
-    if (wrong && diagnostics_.size() == before) {
-      const auto span =
-          file.tree.items.empty() ? grammar::Span{file.tree.source.get(), 0, 0} : file.tree.items.front().head;
-      auto& diagnostic =
-          due ? diagnostics_.add("parts-3", span, "A policy's own file begins with the line that names it.",
-                                 "begin it with a line such as: policy \"Rink shop, starter kit\"")
-              : diagnostics_.add("parts-3", span, "A file that is brought in begins with part or pack.",
-                                 "begin it with a line such as: part \"Skaters\", or pack \"House rules\"");
-      if (brought_in.source) diagnostic.notes.push_back({"brought in here", brought_in});
-    }
+    const bool unread = wrong && diagnostics_.size() != before;  // perhaps its first line; that was told of
+    if (wrong && !unread) tell_beginning(file.tree, kind, due.has_value(), brought_in);
     file.pack = kind == grammar::Heading::Kind::pack;
     file.pack_name = fs::path(name).stem().string();
     file.only_for = only_for;
@@ -69,11 +64,7 @@ class Gathering {
       diagnostics_.add("parts-6", only_for.front().span,
                        "Only a pack can be held to some players; a part belongs to the policy as a whole.",
                        "leave the for out, or make the file a pack");
-    if (file.pack && from_pack)
-      diagnostics_.add("parts-4", brought_in, "A pack brings in no other files.", "bring it in from the policy itself");
-    check_headings(file);
-    std::vector<const grammar::AlongWith*> brings;
-    std::vector<grammar::Span> heads;
+    if (!unread) check_headings(file);
     files.push_back(std::move(file));
     const auto index = files.size() - 1;
     for (std::size_t i = 0; i < files[index].tree.items.size(); ++i) {
@@ -83,16 +74,50 @@ class Gathering {
     }
   }
 
+  static bool is_of_players(const grammar::Item& item) {
+    return std::holds_alternative<grammar::Player>(item.form) || std::holds_alternative<grammar::PlayersOf>(item.form);
+  }
+
+  // A file that does not begin as it should: what it is instead decides what would help.
+  void tell_beginning(const grammar::File& tree, std::optional<grammar::Heading::Kind> kind, bool own,
+                      const grammar::Span& brought_in) {
+    const auto say = [&](const char* code, const grammar::Span& span, const char* message, const char* hint) {
+      auto& told = diagnostics_.add(code, span, message, hint);
+      if (brought_in.source) told.notes.push_back({"brought in here", brought_in});
+    };
+    const auto& first = tree.items.front();
+    if (is_of_players(first))
+      return say("parts-7", first.head, "This file holds sample players, so it is no policy.",
+                 own ? "name the policy they are players of" : "leave the line that brings it in out");
+    if (own && kind)
+      return say("parts-3", first.head, "This file is brought in by a policy; it is none itself.",
+                 "name the policy that brings it in");
+    for (const auto& item : tree.items)
+      if (std::holds_alternative<grammar::Heading>(item.form) && !kind)
+        return say("parts-3", item.head, "policy, part and pack stand only on a file's first line.",
+                   "move this line above everything else");
+    if (own)
+      say("parts-3", first.head, "A policy's own file begins with the line that names it.",
+          "begin it with a line such as: policy \"Rink shop, starter kit\"");
+    else
+      say("parts-3", first.head, "A file that is brought in begins with part or pack.",
+          "begin it with a line such as: part \"Skaters\", or pack \"House rules\"");
+  }
+
   // A part or a pack has one heading, its first line; only the policy's own file says edition and money.
   void check_headings(const PolicyFile& file) {
+    const bool headed = std::holds_alternative<grammar::Heading>(file.tree.items.front().form);
+    bool players_told = !headed;  // a file that begins with players was told of
     for (std::size_t i = 1; i < file.tree.items.size(); ++i) {
       const auto& item = file.tree.items[i];
-      if (std::holds_alternative<grammar::Heading>(item.form))
+      if (std::holds_alternative<grammar::Heading>(item.form) && headed)
         diagnostics_.add("parts-3", item.head, "policy, part and pack stand only on a file's first line.",
                          "take this line out, or move what follows to a file of its own");
-      if (std::holds_alternative<grammar::Player>(item.form) || std::holds_alternative<grammar::PlayersOf>(item.form))
+      if (is_of_players(item) && !players_told) {
         diagnostics_.add("parts-7", item.head, "Sample players stand in a file of their own.",
                          "move them to a file that ends in .players and begins with: players of \"…\"");
+        players_told = true;
+      }
       if (!file.pack) {
         if (std::holds_alternative<grammar::ReliesOn>(item.form))
           diagnostics_.add("parts-4", item.head, "Only a pack says what it relies on.", "take this line out");
@@ -100,7 +125,9 @@ class Gathering {
       }
       const bool may =
           std::holds_alternative<grammar::Rule>(item.form) || std::holds_alternative<grammar::ReliesOn>(item.form) ||
-          std::holds_alternative<grammar::MakeSure>(item.form) || std::holds_alternative<grammar::Chart>(item.form);
+          std::holds_alternative<grammar::MakeSure>(item.form) || std::holds_alternative<grammar::Chart>(item.form) ||
+          std::holds_alternative<grammar::AlongWith>(item.form) ||
+          std::holds_alternative<grammar::Heading>(item.form) || is_of_players(item);  // told elsewhere
       if (!may)
         diagnostics_.add("parts-4", item.head, "A pack of house rules holds only rules, relies on and make sure.",
                          "leave this to the shop's own policy");
@@ -120,12 +147,19 @@ class Gathering {
       return refuse("parts-2", fmt::format("'{}' does not lie in the policy's own folder.", path),
                     "copy the file into the policy's folder and name it from there");
     if (!seen_.insert(written.lexically_normal().string()).second)
-      return refuse("parts-8", fmt::format("'{}' is brought in twice.", path), "keep one of the two lines");
+      return refuse("parts-8",
+                    files.front().tree.source->name() == path ? fmt::format("'{}' brings in itself.", path)
+                                                              : fmt::format("'{}' is brought in twice.", path),
+                    files.front().tree.source->name() == path ? "leave this line out" : "keep one of the two lines");
+    if (files.size() >= most_files)
+      return refuse("limits-9", fmt::format("The policy has more than {} files.", most_files), "join some of them");
     auto found = read_file_(path);
     if (!found.text)
       return refuse("parts-1", fmt::format("'{}' can't be read: {}.", path, found.why),
-                    "check the name; it is looked for from the policy's own folder");
-    add(path, std::move(*found.text), std::nullopt, along.when, along.file.span, from_pack);
+                    path.find('\\') != std::string::npos
+                        ? "write / between a folder and its file, as in: \"house_rules/junior.fitting\""
+                        : "check the name; it is looked for from the policy's own folder");
+    add(path, std::move(*found.text), std::nullopt, along.when, along.file.span);
   }
 
   void keep_for_spans(std::shared_ptr<const grammar::Source> source) {
@@ -182,6 +216,10 @@ Compiled compile_file(const fs::path& path) {
     const auto target = fs::weakly_canonical(folder / name, error);
     const auto [end, unused] = std::mismatch(folder.begin(), folder.end(), target.begin(), target.end());
     if (end != folder.end()) return {std::nullopt, "it leads out of the policy's folder"};
+    // A pipe, which the policy's own path may name, would keep the tool waiting.
+    const auto status = fs::status(target, error);
+    if (fs::exists(status) && !fs::is_directory(status) && !fs::is_regular_file(status))
+      return {std::nullopt, "it is not a file of text"};
     return read_text_file(target);
   };
   return compile(path.filename().string(), std::move(*own.text), read_file);

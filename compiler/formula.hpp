@@ -14,6 +14,9 @@
 
 namespace lacestay::compiler {
 
+// Ticks in a plain number of one, which formulas count in ones.
+inline constexpr std::int64_t ticks_per_one = 1'000'000'000;
+
 struct FormulaStep {
   enum class Kind : std::uint8_t {
     detail,    // push a detail's value: `index` into the values given

@@ -80,7 +80,7 @@ class Pushing {
     std::vector<ValueRange> point;
     for (const auto& asked : from_.asked) point.push_back({asked.lowest, asked.lowest});
     Reach reach(from_);
-    const Int128 per = from_.worked_out[detail].plain_number ? 1'000'000'000 : 1;
+    const Int128 per = from_.worked_out[detail].plain_number ? ticks_per_one : 1;
     const auto past = [&](std::int64_t step, const Cut& cut) {
       point[input].low = point[input].high = domain.lowest + step * domain.grain;
       static_cast<void>(reach.over(point));

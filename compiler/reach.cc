@@ -3,12 +3,6 @@
 #include <algorithm>
 
 namespace lacestay::compiler {
-namespace {
-
-constexpr Int128 ticks_per_one = 1'000'000'000;
-
-}  // namespace
-
 Reach::Reach(const Tables& tables)
     : tables_(tables), places_(tables.columns.size()), values_(tables.columns.size()), point_(tables.asked.size()) {}
 
@@ -64,9 +58,9 @@ Interval Reach::of_chart(const WorkedOut& detail) const {
 
 std::span<const PlaceRange> Reach::over(std::span<const ValueRange> ranges) {
   for (std::size_t i = 0; i < ranges.size(); ++i) {
-    const Int128 per = tables_.asked[i].plain_number ? ticks_per_one : 1;
+    const auto low = as_fraction(tables_.asked[i], ranges[i].low), high = as_fraction(tables_.asked[i], ranges[i].high);
     places_[i] = {place_of(tables_, i, ranges[i].low), place_of(tables_, i, ranges[i].high)};
-    values_[i] = {reduced(ranges[i].low, per), reduced(ranges[i].high, per)};
+    values_[i] = {reduced(low.numerator, low.denominator), reduced(high.numerator, high.denominator)};
   }
   for (std::size_t i = 0; i < tables_.worked_out.size(); ++i) {
     const auto& detail = tables_.worked_out[i];

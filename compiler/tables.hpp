@@ -36,6 +36,12 @@ struct AskedDomain {
   std::int64_t grain = 1;
 };
 
+// A value of an asked detail as formulas take it: in ticks, or in ones where it is a plain number. Counts stay whole.
+[[nodiscard]] inline Fraction64 as_fraction(const AskedDomain& domain, std::int64_t value) {
+  if (!domain.plain_number) return {value, 1};
+  return domain.grain % ticks_per_one == 0 ? Fraction64{value / ticks_per_one, 1} : Fraction64{value, ticks_per_one};
+}
+
 // How a worked-out detail comes about: a formula, or a chart (a table whose rows' answers are ticks).
 struct WorkedOut {
   std::vector<FormulaStep> formula;  // empty where a chart gives it

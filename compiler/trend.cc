@@ -68,7 +68,6 @@ Trend of_chart(const Table& chart, ColumnId asked) {
 }  // namespace
 
 std::vector<std::vector<Trend>> trends(const Tables& tables) {
-  constexpr Int128 ticks_per_one = 1'000'000'000;
   const auto asked = tables.asked.size();
   std::vector<std::vector<Trend>> all;
   for (const auto& detail : tables.worked_out) {
@@ -85,8 +84,8 @@ std::vector<std::vector<Trend>> trends(const Tables& tables) {
           stack.push_back({{value, value}, Trend::level, true});
         } else if (step.kind == Kind::detail && step.index < asked) {
           const auto& domain = tables.asked[step.index];
-          const Int128 per = domain.plain_number ? ticks_per_one : 1;
-          stack.push_back({{reduced(domain.lowest, per), reduced(domain.highest, per)},
+          const auto low = as_fraction(domain, domain.lowest), high = as_fraction(domain, domain.highest);
+          stack.push_back({{reduced(low.numerator, low.denominator), reduced(high.numerator, high.denominator)},
                            step.index == input ? Trend::rising : Trend::level,
                            true});
         } else if (step.kind == Kind::detail) {

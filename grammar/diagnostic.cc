@@ -6,7 +6,18 @@
 
 namespace lacestay::grammar {
 
+namespace {
+
+// A file with more to say than this is not what anyone wrote by hand; nobody reads on, and the telling takes long.
+constexpr std::size_t most_told = 200;
+
+}  // namespace
+
 Diagnostic& Diagnostics::add(std::string code, Span span, std::string message, std::string hint) {
+  if (all_.size() == most_told) {
+    ++untold_;
+    return spare_ = Diagnostic{};
+  }
   return all_.emplace_back(Diagnostic{std::move(code), std::move(message), span, {}, std::move(hint)});
 }
 
@@ -23,6 +34,12 @@ std::vector<Diagnostic> Diagnostics::sorted() const {
     const auto file_a = rank(a.span.source), file_b = rank(b.span.source);
     return file_a != file_b ? file_a < file_b : a.span.begin < b.span.begin;
   });
+  if (untold_ > 0)
+    sorted.push_back({"limits-8",
+                      fmt::format("There is more to say, {} times over; it would bury what stands above.", untold_),
+                      {},
+                      {},
+                      "mend these first"});
   return sorted;
 }
 
@@ -47,8 +64,17 @@ std::vector<std::string> cells(std::string_view text) {
 
 std::string quote(const Span& span) {
   const auto begin = span.source->place(span.begin);
-  const auto line = span.source->line(begin.line);
-  const auto line_begin = span.source->line_start(begin.line);
+  auto line = span.source->line(begin.line);
+  auto line_begin = span.source->line_start(begin.line);
+  // Of a very long line only what can be shown is cut into cells: characters have up to four bytes.
+  constexpr std::uint32_t bytes_before = 4 * (widest_line + 60);
+  if (span.begin - line_begin > bytes_before) {
+    auto cut = span.begin - line_begin - bytes_before;
+    while ((static_cast<unsigned char>(line[cut]) & 0xC0) == 0x80) ++cut;
+    line.remove_prefix(cut);
+    line_begin += cut;
+  }
+  line = line.substr(0, 2 * bytes_before);
   const auto marked_end = std::min<std::size_t>(span.end, line_begin + line.size());
   const std::size_t lead = cells(line.substr(0, span.begin - line_begin)).size();
   const std::size_t marks =

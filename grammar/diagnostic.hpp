@@ -28,12 +28,14 @@ class Diagnostics {
  public:
   Diagnostic& add(std::string code, Span span, std::string message, std::string hint = {});
   [[nodiscard]] bool empty() const { return all_.empty(); }
-  [[nodiscard]] std::size_t size() const { return all_.size(); }
-  // In order of file (as they were first named), then place.
+  [[nodiscard]] std::size_t size() const { return all_.size() + untold_; }
+  // In order of file (as they were first named), then place. Past the first 200, one at the end says how many more.
   [[nodiscard]] std::vector<Diagnostic> sorted() const;
 
  private:
   std::vector<Diagnostic> all_;
+  std::size_t untold_ = 0;
+  Diagnostic spare_;  // what is written to once no more is kept
 };
 
 // The text for the terminal; ends with a line end. Lines of the file longer than 120 characters are cut around

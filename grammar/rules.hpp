@@ -131,9 +131,10 @@ struct relation
 
 struct compared_with : value_ {};
 struct comparison : seq<phrase_, relation, must<compared_with>> {};
+struct or_word : seq<KEY("or"), not_at<word_rest>> {};
 // After a comma one word alone is a further member of the same detail; two words begin the next condition.
 struct lone_word : seq<phrase, not_at<_, relation>> {};
-struct alternative : sor<seq<comma, at<word_text, _, sor<one<','>, eof, quote, KEY("or")>>, lone_word, _>,
+struct alternative : sor<seq<comma, at<word_text, _, sor<one<','>, eof, quote, or_word>>, lone_word, _>,
                          seq<key<KEY("or")>, lone_word, _>> {};
 struct membership : seq<phrase_, star<alternative>> {};
 struct condition : sor<comparison, membership> {};

@@ -11,7 +11,6 @@ using compiler::Fraction64;
 namespace {
 
 constexpr std::uint32_t terminal_mark = 0x80000000u;
-constexpr std::int64_t ticks_per_one = 1'000'000'000;
 
 // A worked-out value as a whole number that keeps its order against edges: twice the ticks, and one more where it
 // lies between two ticks. An edge before a tick is twice the tick, one after it is one more.
@@ -36,9 +35,9 @@ void Engine::place(std::span<const std::int64_t> readings, Scratch& scratch) con
     scratch.places[i] =
         tables.asked[i].members ? static_cast<std::uint32_t>(readings[i]) : rulers_[i].reached(readings[i]);
   for (const auto i : formula_inputs_) {
-    const std::int64_t in_one = tables.asked[i].plain_number ? ticks_per_one : 1;
-    scratch.values[i] = {readings[i], in_one};
-    scratch.values_64[i] = {readings[i], in_one};
+    const auto value = compiler::as_fraction(tables.asked[i], readings[i]);
+    scratch.values[i] = {value.numerator, value.denominator};
+    scratch.values_64[i] = value;
   }
   for (std::size_t i = 0; i < works_.size(); ++i) {
     const auto& work = works_[i];
@@ -51,13 +50,18 @@ void Engine::place(std::span<const std::int64_t> readings, Scratch& scratch) con
       continue;
     }
     Fraction64 value;
-    if (detail.formula.empty())
-      value = {outcome(detail.chart, look_up(detail.chart, scratch.places)).low, work.scale};
-    else
+    std::int64_t twice_ticks;
+    if (detail.formula.empty()) {
+      const auto ticks = outcome(detail.chart, look_up(detail.chart, scratch.places)).low;
+      value = {ticks, work.scale};
+      twice_ticks = 2 * ticks;
+    } else {
       value = compiler::run(detail.formula, scratch.values_64);
+      twice_ticks = doubled(Fraction64{value.numerator * work.scale, value.denominator});
+    }
     scratch.values_64[column] = value;
     scratch.values[column] = {value.numerator, value.denominator};
-    scratch.places[column] = work.ruler.reached(doubled(Fraction64{value.numerator * work.scale, value.denominator}));
+    scratch.places[column] = work.ruler.reached(twice_ticks);
   }
 }
 

@@ -89,7 +89,7 @@ class Engine::Builder {
   Work work_of(std::size_t index) const {
     const auto& detail = tables_.worked_out[index];
     Work work;
-    work.scale = detail.plain_number ? 1'000'000'000 : 1;
+    work.scale = detail.plain_number ? compiler::ticks_per_one : 1;
     const auto largest = compiler::multiply(detail.largest_numerator, work.scale);
     work.fits_64 = detail.fits_64 && largest && *largest < compiler::Int128{1} << 61;
     std::vector<std::int64_t> edges;

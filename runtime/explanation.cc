@@ -92,7 +92,7 @@ void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& lo
   if (known.worked_out) {
     const auto& value = scratch_.values[column];
     ticks = compiler::floor_divide(
-        value.numerator * (policy_.tables.worked_out[known.detail].plain_number ? 1'000'000'000 : 1),
+        value.numerator * (policy_.tables.worked_out[known.detail].plain_number ? compiler::ticks_per_one : 1),
         value.denominator);
   } else {
     ticks = readings_[known.detail];
@@ -144,7 +144,7 @@ std::vector<LookedAt> Explanation::looked_at(const Table& table, const Row& row)
       const bool ones = known.worked_out && policy_.tables.worked_out[known.detail].plain_number;
       looked.value =
           scale.write(known.worked_out ? static_cast<std::int64_t>(compiler::floor_divide(
-                                             value.numerator * (ones ? 1'000'000'000 : 1), value.denominator))
+                                             value.numerator * (ones ? compiler::ticks_per_one : 1), value.denominator))
                                        : readings_[known.detail]);
       nearest_edge(table, cell.column, looked);
     }

@@ -1,0 +1,137 @@
+#include "tests/proof/z3_judge.hpp"
+
+namespace lacestay::judges {
+
+namespace {
+
+// Work, not seconds: the same verdict on every machine. A question that uses it up is left unknown.
+constexpr unsigned quick = 400'000, patient = 8'000'000;
+
+}  // namespace
+
+struct Judge::Encoding {
+  std::unique_ptr<Model> earlier, later;  // only `later` where one player is asked about
+  std::vector<z3::expr> unknowns;         // the later player's steps, then the earlier one's own, if there are two
+  z3::expr domain;
+};
+
+Judge::Judge(const naive::Policy& policy) : policy_(policy), asked_(asked_ranges(policy)) {}
+
+std::unique_ptr<Judge::Encoding> Judge::encode(std::optional<std::size_t> along, bool relaxed) {
+  const auto unknown = [&](const std::string& name) {
+    return relaxed ? context_.real_const(name.c_str()) : context_.int_const(name.c_str());
+  };
+  std::vector<z3::expr> steps;
+  for (const auto& range : asked_) steps.push_back(unknown(range.name));
+  auto made = std::unique_ptr<Encoding>(
+      new Encoding{nullptr, std::make_unique<Model>(context_, policy_, asked_, steps, relaxed), steps, context_.bool_val(true)});
+  made->domain = made->later->terms().inside();
+  if (along) {
+    const auto before = unknown("earlier " + asked_[*along].name);
+    made->unknowns.push_back(before);
+    auto others = steps;
+    others[*along] = before;
+    made->earlier = std::make_unique<Model>(context_, policy_, asked_, others, relaxed);
+    made->domain = made->domain && made->earlier->terms().inside() && before < steps[*along];
+  }
+  return made;
+}
+
+Judge::Encoding& Judge::exact(std::optional<std::size_t> along) {
+  auto& held = exact_[along];
+  if (!held) held = encode(along, false);
+  return *held;
+}
+
+Judge::Encoding& Judge::loose(std::optional<std::size_t> along) {
+  auto& held = loose_[along];
+  if (!held) held = encode(along, true);
+  return *held;
+}
+
+bool Judge::true_at(Encoding& encoding, const z3::expr& claim, const Steps& earlier, const Steps& later) {
+  z3::expr_vector from(context_), to(context_);
+  for (std::size_t i = 0; i < encoding.unknowns.size(); ++i) {
+    const bool own = i >= asked_.size();
+    const auto along = [&] {
+      std::size_t place = 0;
+      while (earlier[place] == later[place]) ++place;
+      return place;
+    };
+    from.push_back(encoding.unknowns[i]);
+    to.push_back(context_.int_val(own ? earlier[along()] : later[i]));
+  }
+  auto both = claim && encoding.domain;
+  const auto value = both.substitute(from, to).simplify();
+  if (value.is_true() || value.is_false()) return value.is_true();
+  z3::solver solver(context_);
+  solver.add(value);
+  return solver.check() == z3::sat;
+}
+
+Judge::Verdict Judge::settle(std::optional<std::size_t> along, const std::function<z3::expr(Encoding&)>& question) {
+  auto& encoding = exact(along);
+  const auto claim = (question(encoding) && encoding.domain).simplify();
+  if (claim.is_false()) return Verdict::none;
+  const auto try_exact = [&](unsigned limit) {
+    z3::solver solver(context_, z3::solver::simple());
+    solver.set("rlimit", limit);
+    solver.add(claim);
+    const auto result = solver.check();
+    return result == z3::sat ? Verdict::some : result == z3::unsat ? Verdict::none : Verdict::unknown;
+  };
+  if (const auto verdict = try_exact(quick); verdict != Verdict::unknown) return verdict;
+  ++relaxed_;
+  try {
+    auto& relaxed = loose(along);
+    auto solver = (z3::tactic(context_, "simplify") & z3::tactic(context_, "elim-term-ite") & z3::tactic(context_, "tseitin-cnf") & z3::tactic(context_, "qfnra-nlsat")).mk_solver();
+    solver.set("rlimit", patient);
+    solver.add(question(relaxed) && relaxed.domain);
+    const auto result = solver.check();
+    if (result == z3::unsat) return Verdict::none;
+    if (result == z3::sat) {
+      const auto model = solver.get_model();
+      Steps later, earlier;
+      for (const auto& unknown : relaxed.unknowns) {
+        auto value = model.eval(unknown, true);
+        const auto floor = z3::expr(context_, Z3_mk_real2int(context_, value)).simplify();
+        std::int64_t step = 0;
+        if (!floor.is_numeral_i64(step)) return try_exact(patient);
+        later.push_back(step);
+      }
+      if (along) {
+        const auto before = later.back();
+        later.pop_back();
+        earlier = later;
+        earlier[*along] = before;
+      }
+      if (!along || earlier[*along] < later[*along])
+        if (true_at(encoding, question(encoding), earlier, later)) return Verdict::some;
+    }
+  } catch (const NotEncoded&) {
+  }
+  return try_exact(patient);
+}
+
+Judge::Verdict Judge::ask(const Question& question) {
+  return settle(std::nullopt, [&](Encoding& encoding) { return question(*encoding.later); });
+}
+
+Judge::Verdict Judge::ask(const Pair& question, std::size_t along) {
+  return settle(along, [&](Encoding& encoding) { return question(*encoding.earlier, *encoding.later); });
+}
+
+bool Judge::holds(const Question& question, const Steps& player) {
+  auto& encoding = exact(std::nullopt);
+  return true_at(encoding, question(*encoding.later), player, player);
+}
+
+bool Judge::holds(const Pair& question, std::size_t along, const Steps& earlier, const Steps& later) {
+  auto others = earlier;
+  others[along] = later[along];
+  if (others != later || earlier[along] == later[along]) return false;
+  auto& encoding = exact(along);
+  return true_at(encoding, question(*encoding.earlier, *encoding.later), earlier, later);
+}
+
+}  // namespace lacestay::judges

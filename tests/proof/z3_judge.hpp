@@ -1,0 +1,47 @@
+// z3 asked about one policy: is there a player (or are there two) of whom something holds; does it hold of this one.
+#pragma once
+
+#include <functional>
+
+#include "tests/proof/z3_model.hpp"
+
+namespace lacestay::judges {
+
+using Steps = std::vector<std::int64_t>;  // a player, by asked detail
+
+class Judge {
+ public:
+  enum class Verdict { none, some, unknown };
+
+  explicit Judge(const naive::Policy& policy);
+
+  // What is asked, of one player; made for an encoding when that encoding is tried.
+  using Question = std::function<z3::expr(Model& player)>;
+  [[nodiscard]] Verdict ask(const Question& question);
+  [[nodiscard]] bool holds(const Question& question, const Steps& player);
+
+  // Of two players who differ in one asked detail alone, the earlier having less of it.
+  using Pair = std::function<z3::expr(Model& earlier, Model& later)>;
+  [[nodiscard]] Verdict ask(const Pair& question, std::size_t along);
+  [[nodiscard]] bool holds(const Pair& question, std::size_t along, const Steps& earlier, const Steps& later);
+
+  [[nodiscard]] const std::vector<AskedRange>& asked() const { return asked_; }
+  [[nodiscard]] std::size_t relaxed() const { return relaxed_; }  // questions the exact encoding alone did not settle
+
+ private:
+  // One encoding: the models of the two players, who share their unknowns but for one.
+  struct Encoding;
+  Encoding& exact(std::optional<std::size_t> along);
+  Encoding& loose(std::optional<std::size_t> along);
+  std::unique_ptr<Encoding> encode(std::optional<std::size_t> along, bool relaxed);
+  Verdict settle(std::optional<std::size_t> along, const std::function<z3::expr(Encoding&)>& question);
+  [[nodiscard]] bool true_at(Encoding& encoding, const z3::expr& claim, const Steps& earlier, const Steps& later);
+
+  z3::context context_;
+  const naive::Policy& policy_;
+  std::vector<AskedRange> asked_;
+  std::map<std::optional<std::size_t>, std::unique_ptr<Encoding>> exact_, loose_;
+  std::size_t relaxed_ = 0;
+};
+
+}  // namespace lacestay::judges
