@@ -21,13 +21,22 @@ constexpr std::size_t longest_line = 1u << 20;
   throw Stop{not_understood, grammar::render(problems.sorted())};
 }
 
-void own_pieces(const Words& words, PlayerReader& reader) {
+// What --owns names, beside what the player owns already.
+void own_pieces(const compiler::Policy& policy, const Words& words, Player& player) {
+  grammar::Diagnostics problems;
+  PlayerReader reader(policy, problems);
+
   const auto list = words.value("--owns").value_or("");
   for (std::size_t at = 0; at < list.size();) {
     const auto comma = std::min(list.find(',', at), list.size());
     if (comma > at) reader.set_owned(list.substr(at, comma - at));
     at = comma + 1;
   }
+  if (!problems.empty()) refuse_player(problems);
+  const auto more = reader.take().owns;
+  std::vector<std::uint32_t> both;
+  std::set_union(player.owns.begin(), player.owns.end(), more.begin(), more.end(), std::back_inserter(both));
+  player.owns = std::move(both);
 }
 
 Player from_details(const compiler::Policy& policy, const Words& words) {
@@ -39,9 +48,10 @@ Player from_details(const compiler::Policy& policy, const Words& words) {
       throw Stop{not_understood, fmt::format("'{}' is no detail; write it as in: weight=\"30 kg\"\n", words.plain[i])};
     reader.set(words.plain[i].substr(0, equals), words.plain[i].substr(equals + 1));
   }
-  own_pieces(words, reader);
   if (!problems.empty()) refuse_player(problems);
-  return reader.take();
+  auto player = reader.take();
+  own_pieces(policy, words, player);
+  return player;
 }
 
 // The advices asked for, in order, each with the name it goes by (empty where there is one alone).
@@ -55,15 +65,12 @@ std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& wo
   if (const auto path = words.value("--player")) {
     if (words.plain.size() > 1)
       throw Stop{not_understood, "Details come either from --player or from the command line, not from both.\n"};
-    auto player = player_from_json(policy, text_from(*path), problems);
+    const auto text = text_from(*path);
+    for (const auto& refusal : grammar::refuse_text(text))
+      problems.add(refusal.code, {}, *path + ": " + refusal.message);
+    auto player = problems.empty() ? player_from_json(policy, text, problems) : std::nullopt;
     if (!player) refuse_player(problems);
-    PlayerReader owned(policy, problems);
-    own_pieces(words, owned);
-    if (!problems.empty()) refuse_player(problems);
-    const auto more = owned.take().owns;
-    std::vector<std::uint32_t> both;
-    std::set_union(player->owns.begin(), player->owns.end(), more.begin(), more.end(), std::back_inserter(both));
-    player->owns = std::move(both);
+    own_pieces(policy, words, *player);
     return {{"", std::move(*player)}};
   }
   if (const auto path = words.value("--from")) {
@@ -82,10 +89,22 @@ std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& wo
       const auto& player = file.players[static_cast<std::size_t>(found - known.begin())];
       asked.push_back(
           {player.text.empty() ? player.name : fmt::format("{} ({})", player.text, player.name), player.player});
+      own_pieces(policy, words, asked.back().player);
     }
     return asked;
   }
   return {{"", from_details(policy, words)}};
+}
+
+// The next line, without its end. Of one that is too long, just enough is kept to tell.
+bool next_line(std::istream& in, std::string& line) {
+  line.clear();
+  int byte = in.get();
+  if (byte == std::char_traits<char>::eof()) return false;
+  for (; byte != std::char_traits<char>::eof() && byte != '\n'; byte = in.get())
+    if (line.size() <= longest_line) line += static_cast<char>(byte);
+  if (!line.empty() && line.back() == '\r') line.pop_back();
+  return true;
 }
 
 // One line in, one line out, in order; a bad line is answered with what is wrong with it, and the rest go on.
@@ -98,8 +117,7 @@ int advise_many(const Engine& engine, const std::string& path, std::int64_t day)
   std::istream& in = path == "-" ? std::cin : file;
   int code = all_well;
   std::string line;
-  for (std::size_t number = 1; std::getline(in, line); ++number) {
-    if (!line.empty() && line.back() == '\r') line.pop_back();
+  for (std::size_t number = 1; next_line(in, line); ++number) {
     if (line.empty()) continue;
     grammar::Diagnostics problems;
     const auto refusals = line.size() > longest_line
@@ -157,7 +175,7 @@ int advise_command(const std::vector<std::string>& given) {
       write_file(*page, page_of(advice));
       print(fmt::format("{} is written.\n", *page));
     } else if (words.has("--json")) {
-      print(json_of(advice).dump(2) + "\n");
+      print(json_text(json_of(advice)));
     } else {
       if (i > 0) print("\n" + std::string(60, '-') + "\n\n");
       if (!asked[i].name.empty()) print(asked[i].name + "\n\n");

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "compiler/names.hpp"
+#include "runtime/advice_json.hpp"
 #include "runtime/chart_json.hpp"
 #include "runtime/command_line.hpp"
 #include "runtime/wall_chart.hpp"
@@ -14,7 +15,7 @@ int chart_command(const std::vector<std::string>& given) {
   const auto engine = engine_for(words.plain.front());
   const auto& policy = engine->policy();
   if (words.has("--json")) {
-    print(chart_json(policy).dump(2) + "\n");
+    print(json_text(chart_json(policy)));
     return all_well;
   }
   std::vector<std::string> known = {"cautions"}, names;

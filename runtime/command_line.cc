@@ -126,7 +126,13 @@ std::shared_ptr<const Engine> engine_for(const std::string& policy_path) {
 }
 
 std::string text_from(const std::string& path) {
-  if (path == "-") return {std::istreambuf_iterator<char>(std::cin), {}};
+  if (path == "-") {
+    // One byte past the limit is enough for those who read it to refuse it.
+    std::string text(grammar::largest_file + 1, '\0');
+    std::cin.read(text.data(), static_cast<std::streamsize>(text.size()));
+    text.resize(static_cast<std::size_t>(std::cin.gcount()));
+    return text;
+  }
   auto read = compiler::read_text_file(path);
   if (!read.text) throw Stop{file_trouble, fmt::format("'{}' can't be read: {}.\n", path, read.why)};
   return std::move(*read.text);

@@ -7,6 +7,7 @@ namespace lacestay::runtime {
 
 using compiler::Fraction;
 using compiler::Fraction64;
+using compiler::Int128;
 
 namespace {
 
@@ -43,7 +44,7 @@ void Engine::place(std::span<const std::int64_t> readings, Scratch& scratch) con
     const auto& work = works_[i];
     const auto& detail = tables.worked_out[i];
     const auto column = readings.size() + i;
-    if (!work.fits_64) {
+    if (!detail.fits_64) {
       const auto value = compiler::run(detail.formula, scratch.values);
       scratch.values[column] = value;
       scratch.places[column] = work.ruler.reached(doubled(Fraction{value.numerator * work.scale, value.denominator}));
@@ -57,7 +58,8 @@ void Engine::place(std::span<const std::int64_t> readings, Scratch& scratch) con
       twice_ticks = 2 * ticks;
     } else {
       value = compiler::run(detail.formula, scratch.values_64);
-      twice_ticks = doubled(Fraction64{value.numerator * work.scale, value.denominator});
+      twice_ticks = work.ticks_fit_64 ? doubled(Fraction64{value.numerator * work.scale, value.denominator})
+                                      : doubled(Fraction{Int128{value.numerator} * work.scale, value.denominator});
     }
     scratch.values_64[column] = value;
     scratch.values[column] = {value.numerator, value.denominator};

@@ -90,9 +90,9 @@ class Engine {
   };
   // How a worked-out detail is worked out and placed.
   struct Work {
-    bool fits_64 = true;     // its formula, and its value in ticks
-    std::int64_t scale = 1;  // 10^9 for a plain number, whose edges are in ticks
-    Ruler ruler;             // of doubled ticks, see `doubled`
+    bool ticks_fit_64 = true;  // its unreduced numerator, brought to ticks
+    std::int64_t scale = 1;    // 10^9 for a plain number, whose edges are in ticks
+    Ruler ruler;               // of doubled ticks, see `doubled`
   };
   class Builder;
 

@@ -91,7 +91,7 @@ class Engine::Builder {
     Work work;
     work.scale = detail.plain_number ? compiler::ticks_per_one : 1;
     const auto largest = compiler::multiply(detail.largest_numerator, work.scale);
-    work.fits_64 = detail.fits_64 && largest && *largest < compiler::Int128{1} << 61;
+    work.ticks_fit_64 = largest && *largest < compiler::Int128{1} << 61;
     std::vector<std::int64_t> edges;
     for (const auto& cut : tables_.columns[tables_.asked.size() + index].cuts)
       edges.push_back(2 * cut.at + (cut.after ? 1 : 0));

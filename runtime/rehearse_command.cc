@@ -3,6 +3,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "runtime/advice_json.hpp"
 #include "runtime/advice_text.hpp"
 #include "runtime/command_line.hpp"
 #include "runtime/rehearsal.hpp"
@@ -54,7 +55,7 @@ int rehearse_command(const std::vector<std::string>& given) {
       failed = failed || results.back().failed() > 0;
     }
   if (!problems.empty()) throw Stop{not_understood, grammar::render(problems.sorted())};
-  print(words.has("--json") ? json_of(results).dump(2) + "\n" : text_of(results));
+  print(words.has("--json") ? json_text(json_of(results)) : text_of(results));
   return failed ? not_so : all_well;
 }
 

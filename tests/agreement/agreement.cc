@@ -71,10 +71,10 @@ naive::Outcome engine_outcome(const runtime::Engine& engine, const std::vector<r
 
 // Which laws a player's answers came about by, for the tally.
 void count_laws(const runtime::Engine& engine, const std::vector<runtime::ClassId>& classes, Tally& tally) {
-  static constexpr const char* standings[] = {"answered", "referred",   "gap",    "clash", "needed", "suggested",
-                                              "left out", "not in kit", "spoken", "silent"};
-  static constexpr const char* roles[] = {"", "moved by a floor, cap or keep", "", "silenced by outranks",
-                                          "beaten by the law", ""};
+  static constexpr const char* standings[] = {"answered",  "referred", "gap",        "clash",  "needed",
+                                              "suggested", "left out", "not in kit", "spoken", "silent"};
+  static constexpr const char* roles[] = {
+      "", "moved by a floor, cap or keep", "", "silenced by outranks", "beaten by the law", ""};
   const auto& tables = engine.policy().tables;
   std::vector<Role> parts;
   for (std::size_t table = 0; table < classes.size(); ++table) {
@@ -102,8 +102,9 @@ void run(const Plan& plan, Tally& tally) {
     const auto result = compiled(generated);
     if (!result.policy) {
       // A formula past 128 bits is the one thing the generator may run into.
-      const bool too_large = std::all_of(result.diagnostics.begin(), result.diagnostics.end(),
-                                         [](const auto& one) { return one.code == "formula-3" || one.code == "names-1"; });
+      const bool too_large = std::all_of(result.diagnostics.begin(), result.diagnostics.end(), [](const auto& one) {
+        return one.code == "formula-3" || one.code == "names-1";
+      });
       ++tally.refused;
       if (!too_large) tally.first_difference = to_paste(generated, "") + grammar::render(result.diagnostics);
       continue;
@@ -139,8 +140,9 @@ void run(const Plan& plan, Tally& tally) {
       const auto engine_says = engine_outcome(*engine, classes);
       const auto naive_says = naive::evaluate(policy, player.exact);
       if (engine_says == naive_says) continue;
-      tally.first_difference = fmt::format("{}---- the engine\n{}---- the naive evaluator\n{}", to_paste(generated, player.line()),
-                                           naive::describe(engine_says), naive::describe(naive_says));
+      tally.first_difference =
+          fmt::format("{}---- the engine\n{}---- the naive evaluator\n{}", to_paste(generated, player.line()),
+                      naive::describe(engine_says), naive::describe(naive_says));
       return;
     }
   }

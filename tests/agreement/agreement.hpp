@@ -10,8 +10,8 @@ namespace lacestay::agreement {
 
 struct Plan {
   std::uint64_t first_seed = 1, policies = 0;
-  std::size_t players = 0;            // drawn, on and beside edges for the most part
-  std::int64_t exhaustive = 0;        // else every player, for policies with at most this many
+  std::size_t players = 0;      // drawn, on and beside edges for the most part
+  std::int64_t exhaustive = 0;  // else every player, for policies with at most this many
 };
 
 struct Tally {

@@ -1,6 +1,7 @@
 // A million and more (policy, player) pairs, each answered twice: by the engine, and by the naive evaluator.
-#include <catch2/catch.hpp>
 #include <fmt/format.h>
+
+#include <catch2/catch.hpp>
 
 #include "tests/agreement/agreement.hpp"
 
@@ -15,17 +16,19 @@ void print(const char* title, const std::map<std::string, std::size_t>& counts) 
 
 TEST_CASE("the engine and the naive evaluator agree on a million pairs and more") {
   Tally tally;
-  run({1, 3'000, 200, 0}, tally);         // free details: numbers, days, worked-out ones, units mixed
-  run({100'001, 4'000, 0, 400}, tally);   // small domains, every player
-  fmt::print("{} policies ({} refused as too large to keep), {} players, {} answers\n", tally.policies, tally.refused, tally.pairs, tally.answers);
+  run({1, 3'000, 200, 0}, tally);        // free details: numbers, days, worked-out ones, units mixed
+  run({100'001, 4'000, 0, 400}, tally);  // small domains, every player
+  fmt::print("{} policies ({} refused as too large to keep), {} players, {} answers\n", tally.policies, tally.refused,
+             tally.pairs, tally.answers);
   print("what the policies wrote", tally.constructs);
   print("how the answers came about", tally.laws);
   INFO(tally.first_difference);
   CHECK(tally.first_difference.empty());
   CHECK(tally.pairs >= 1'000'000);
   CHECK(tally.refused * 100 < tally.policies);
-  for (const auto* law : {"answered", "referred", "gap", "clash", "needed", "suggested", "left out", "not in kit", "spoken", "silent",
-                          "moved by a floor, cap or keep", "silenced by outranks", "beaten by the law"}) {
+  for (const auto* law :
+       {"answered", "referred", "gap", "clash", "needed", "suggested", "left out", "not in kit", "spoken", "silent",
+        "moved by a floor, cap or keep", "silenced by outranks", "beaten by the law"}) {
     INFO(law);
     CHECK(tally.laws[law] > 1'000);
   }

@@ -9,12 +9,6 @@ constexpr unsigned quick = 400'000, patient = 8'000'000;
 
 }  // namespace
 
-struct Judge::Encoding {
-  std::unique_ptr<Model> earlier, later;  // only `later` where one player is asked about
-  std::vector<z3::expr> unknowns;         // the later player's steps, then the earlier one's own, if there are two
-  z3::expr domain;
-};
-
 Judge::Judge(const naive::Policy& policy) : policy_(policy), asked_(asked_ranges(policy)) {}
 
 std::unique_ptr<Judge::Encoding> Judge::encode(std::optional<std::size_t> along, bool relaxed) {
@@ -23,8 +17,8 @@ std::unique_ptr<Judge::Encoding> Judge::encode(std::optional<std::size_t> along,
   };
   std::vector<z3::expr> steps;
   for (const auto& range : asked_) steps.push_back(unknown(range.name));
-  auto made = std::unique_ptr<Encoding>(
-      new Encoding{nullptr, std::make_unique<Model>(context_, policy_, asked_, steps, relaxed), steps, context_.bool_val(true)});
+  auto made = std::make_unique<Encoding>(Encoding{
+      nullptr, std::make_unique<Model>(context_, policy_, asked_, steps, relaxed), steps, context_.bool_val(true)});
   made->domain = made->later->terms().inside();
   if (along) {
     const auto before = unknown("earlier " + asked_[*along].name);
@@ -49,20 +43,14 @@ Judge::Encoding& Judge::loose(std::optional<std::size_t> along) {
   return *held;
 }
 
-bool Judge::true_at(Encoding& encoding, const z3::expr& claim, const Steps& earlier, const Steps& later) {
+bool Judge::true_at(Encoding& encoding, const z3::expr& claim, const Steps& values) {
   z3::expr_vector from(context_), to(context_);
-  for (std::size_t i = 0; i < encoding.unknowns.size(); ++i) {
-    const bool own = i >= asked_.size();
-    const auto along = [&] {
-      std::size_t place = 0;
-      while (earlier[place] == later[place]) ++place;
-      return place;
-    };
+  for (std::size_t i = 0; i < values.size(); ++i) {
     from.push_back(encoding.unknowns[i]);
-    to.push_back(context_.int_val(own ? earlier[along()] : later[i]));
+    to.push_back(context_.int_val(values[i]));
   }
-  auto both = claim && encoding.domain;
-  const auto value = both.substitute(from, to).simplify();
+  auto all = claim && encoding.domain;
+  const auto value = all.substitute(from, to).simplify();
   if (value.is_true() || value.is_false()) return value.is_true();
   z3::solver solver(context_);
   solver.add(value);
@@ -84,29 +72,24 @@ Judge::Verdict Judge::settle(std::optional<std::size_t> along, const std::functi
   ++relaxed_;
   try {
     auto& relaxed = loose(along);
-    auto solver = (z3::tactic(context_, "simplify") & z3::tactic(context_, "elim-term-ite") & z3::tactic(context_, "tseitin-cnf") & z3::tactic(context_, "qfnra-nlsat")).mk_solver();
+    auto solver = (z3::tactic(context_, "simplify") & z3::tactic(context_, "elim-term-ite") &
+                   z3::tactic(context_, "tseitin-cnf") & z3::tactic(context_, "qfnra-nlsat"))
+                      .mk_solver();
     solver.set("rlimit", patient);
     solver.add(question(relaxed) && relaxed.domain);
     const auto result = solver.check();
     if (result == z3::unsat) return Verdict::none;
     if (result == z3::sat) {
       const auto model = solver.get_model();
-      Steps later, earlier;
+      Steps values;
       for (const auto& unknown : relaxed.unknowns) {
-        auto value = model.eval(unknown, true);
-        const auto floor = z3::expr(context_, Z3_mk_real2int(context_, value)).simplify();
+        const auto value = model.eval(unknown, true);
         std::int64_t step = 0;
-        if (!floor.is_numeral_i64(step)) return try_exact(patient);
-        later.push_back(step);
+        if (!z3::expr(context_, Z3_mk_real2int(context_, value)).simplify().is_numeral_i64(step)) break;
+        values.push_back(step);
       }
-      if (along) {
-        const auto before = later.back();
-        later.pop_back();
-        earlier = later;
-        earlier[*along] = before;
-      }
-      if (!along || earlier[*along] < later[*along])
-        if (true_at(encoding, question(encoding), earlier, later)) return Verdict::some;
+      if (values.size() == relaxed.unknowns.size() && true_at(encoding, question(encoding), values))
+        return Verdict::some;
     }
   } catch (const NotEncoded&) {
   }
@@ -123,7 +106,7 @@ Judge::Verdict Judge::ask(const Pair& question, std::size_t along) {
 
 bool Judge::holds(const Question& question, const Steps& player) {
   auto& encoding = exact(std::nullopt);
-  return true_at(encoding, question(*encoding.later), player, player);
+  return true_at(encoding, question(*encoding.later), player);
 }
 
 bool Judge::holds(const Pair& question, std::size_t along, const Steps& earlier, const Steps& later) {
@@ -131,7 +114,9 @@ bool Judge::holds(const Pair& question, std::size_t along, const Steps& earlier,
   others[along] = later[along];
   if (others != later || earlier[along] == later[along]) return false;
   auto& encoding = exact(along);
-  return true_at(encoding, question(*encoding.earlier, *encoding.later), earlier, later);
+  auto values = later;
+  values.push_back(earlier[along]);
+  return true_at(encoding, question(*encoding.earlier, *encoding.later), values);
 }
 
 }  // namespace lacestay::judges

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <memory>
 
 #include "tests/proof/z3_model.hpp"
 
@@ -30,12 +31,16 @@ class Judge {
 
  private:
   // One encoding: the models of the two players, who share their unknowns but for one.
-  struct Encoding;
+  struct Encoding {
+    std::unique_ptr<Model> earlier, later;  // only `later` where one player is asked about
+    std::vector<z3::expr> unknowns;         // the later player's steps, then the earlier one's own, if there are two
+    z3::expr domain;
+  };
   Encoding& exact(std::optional<std::size_t> along);
   Encoding& loose(std::optional<std::size_t> along);
   std::unique_ptr<Encoding> encode(std::optional<std::size_t> along, bool relaxed);
   Verdict settle(std::optional<std::size_t> along, const std::function<z3::expr(Encoding&)>& question);
-  [[nodiscard]] bool true_at(Encoding& encoding, const z3::expr& claim, const Steps& earlier, const Steps& later);
+  [[nodiscard]] bool true_at(Encoding& encoding, const z3::expr& claim, const Steps& values);
 
   z3::context context_;
   const naive::Policy& policy_;

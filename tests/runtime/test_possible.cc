@@ -2,10 +2,10 @@
 // details is left blank in turn, every completion is put to the engine one by one, and the outcomes that come are
 // compared with what is said to be possible. In the shipped policy, where nobody can count through, no completion
 // tried may get an answer that was not said to be possible.
-#include <catch2/catch.hpp>
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <catch2/catch.hpp>
 #include <cstdlib>
 #include <random>
 #include <set>
@@ -32,15 +32,20 @@ std::shared_ptr<const Engine> engine_of(const compiler::Compiled& compiled) {
 }
 
 std::shared_ptr<const Engine> engine_of(const std::string& items) {
-  return engine_of(compiler::compile("small.fitting", "policy \"Small\"\nedition 1, in force from 1 September 2026\nmoney GBP\n" + items,
-                                     [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; }));
+  return engine_of(compiler::compile("small.fitting",
+                                     "policy \"Small\"\nedition 1, in force from 1 September 2026\nmoney GBP\n" + items,
+                                     [](const std::string&) {
+                                       return compiler::FileText{std::nullopt, "there is none"};
+                                     }));
 }
 
 // Draws with our own arithmetic, so that a seed means the same everywhere.
 class Draws {
  public:
   explicit Draws(std::uint64_t seed) : engine_(seed) {}
-  std::int64_t between(std::int64_t low, std::int64_t high) { return low + static_cast<std::int64_t>(engine_() % static_cast<std::uint64_t>(high - low + 1)); }
+  std::int64_t between(std::int64_t low, std::int64_t high) {
+    return low + static_cast<std::int64_t>(engine_() % static_cast<std::uint64_t>(high - low + 1));
+  }
 
  private:
   std::mt19937_64 engine_;
@@ -78,7 +83,8 @@ Counted count_through(const Engine& engine, const runtime::Player& player) {
       ++counted.completions;
       engine.answer(readings, scratch, answers);
       for (TableId table = 0; table < engine.answers(); ++table)
-        if (counted.classes[table].insert(answers[table]).second) counted.outcomes[table].insert(plain(engine.outcome(table, answers[table])));
+        if (counted.classes[table].insert(answers[table]).second)
+          counted.outcomes[table].insert(plain(engine.outcome(table, answers[table])));
       return;
     }
     const auto values = player.readings[detail] ? std::vector{*player.readings[detail]} : values_of(engine, detail);
@@ -94,7 +100,8 @@ Counted count_through(const Engine& engine, const runtime::Player& player) {
 runtime::Player somebody(const Engine& engine, Draws& draw) {
   runtime::Player player;
   for (const auto& domain : engine.policy().tables.asked)
-    player.readings.push_back(domain.lowest + draw.between(0, (domain.highest - domain.lowest) / domain.grain) * domain.grain);
+    player.readings.push_back(domain.lowest +
+                              draw.between(0, (domain.highest - domain.lowest) / domain.grain) * domain.grain);
   return player;
 }
 
@@ -391,7 +398,7 @@ ask height 100 to 120 cm, whole
 ask hand   choice left, right
 work out half   = weight / 1 kg / 2
 work out double = weight / 1 kg * 2
-work out build  = (weight / 1 kg) / (height / 1 m) / (height / 1 m)
+work out build  = (weight / 1 kg) / (height / 1 m)
 piece stick always
   flex 20 to 60 flex step 10 flex
 chart flex_chart gives stick flex
@@ -415,7 +422,8 @@ rule by_hand
 TEST_CASE("with blanks, just what some completion gets is possible") {
   const auto run = [](const char* name, const char* items) {
     const auto sums = compare_with_counting(items);
-    fmt::print("possible: {}: {} players, {} completions, {} answers, {} of them several\n", name, sums.players, sums.completions, sums.answers, sums.several);
+    fmt::print("possible: {}: {} players, {} completions, {} answers, {} of them several\n", name, sums.players,
+               sums.completions, sums.answers, sums.several);
   };
   SECTION("details themselves") { run("details themselves", direct); }
   SECTION("sums and differences") { run("sums and differences", sums_and_differences); }
@@ -428,8 +436,10 @@ TEST_CASE("with blanks, just what some completion gets is possible") {
 }
 
 TEST_CASE("what no one can get is not possible, however blank the player is") {
-  // Each policy above with a rule `no_one` has one caution that interval arithmetic over the whole domains can't rule out.
-  for (const auto* items : {sums_and_differences, years_of_birth, larger_and_smaller, chart_valued, one_input_two_ways}) {
+  // Each policy above with a rule `no_one` has one caution that interval arithmetic over the whole domains can't rule
+  // out.
+  for (const auto* items :
+       {sums_and_differences, years_of_birth, larger_and_smaller, chart_valued, one_input_two_ways}) {
     const auto engine = engine_of(items);
     const auto& policy = engine->policy();
     runtime::Player nothing_known;
@@ -527,7 +537,8 @@ TEST_CASE("the next detail to take leaves the fewest answers in the worst case")
       }
     }
   }
-  fmt::print("possible: the next detail is the best one for {} players ({} with a tie); {} had nothing open\n", asked, ties, certain);
+  fmt::print("possible: the next detail is the best one for {} players ({} with a tie); {} had nothing open\n", asked,
+             ties, certain);
   CHECK(asked > ties);
   CHECK(certain > 0);
 }
@@ -556,22 +567,26 @@ TEST_CASE("in the shipped policy no completion gets an answer that was not possi
   std::vector<ClassId> answers(engine->answers());
   for (std::size_t each = 0; each < players; ++each) {
     runtime::Player player;
-    for (std::size_t i = 0; i < details; ++i) player.readings.push_back(draw.between(0, 2) == 0 ? std::nullopt : std::optional(any_value(i)));
+    for (std::size_t i = 0; i < details; ++i)
+      player.readings.push_back(draw.between(0, 2) == 0 ? std::nullopt : std::optional(any_value(i)));
     const auto possible = runtime::possible_answers(*engine, player);
     for (const auto& one : possible) inexact += one.exact ? 0 : 1, several += one.classes.size() > 1 ? 1 : 0;
     for (std::size_t k = 0; k < completions; ++k) {
       std::vector<std::int64_t> readings;
-      for (std::size_t i = 0; i < details; ++i) readings.push_back(player.readings[i] ? *player.readings[i] : any_value(i));
+      for (std::size_t i = 0; i < details; ++i)
+        readings.push_back(player.readings[i] ? *player.readings[i] : any_value(i));
       engine->answer(readings, scratch, answers);
       ++tried;
       for (TableId table = 0; table < engine->answers(); ++table) {
-        if (std::binary_search(possible[table].classes.begin(), possible[table].classes.end(), answers[table])) continue;
+        if (std::binary_search(possible[table].classes.begin(), possible[table].classes.end(), answers[table]))
+          continue;
         INFO(described(*engine, player) << "table " << table);
         FAIL("a completion gets an answer that was not said to be possible");
       }
     }
   }
-  fmt::print("possible: shipped policy: {} players, {} completions, {} answers open, {} not exact\n", players, tried, several, inexact);
+  fmt::print("possible: shipped policy: {} players, {} completions, {} answers open, {} not exact\n", players, tried,
+             several, inexact);
   CHECK(several > 0);
   CHECK(inexact == 0);
 }
