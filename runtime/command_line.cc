@@ -10,7 +10,6 @@
 #include <ctime>
 #include <filesystem>
 #include <iostream>
-#include <iterator>
 
 #include "compiler/compile.hpp"
 #include "compiler/names.hpp"

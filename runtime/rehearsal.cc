@@ -54,6 +54,12 @@ PlayersFile read_players(const compiler::Policy& policy, std::string name, std::
 
 namespace {
 
+// Whether an answer is this part's doing; one that is outranked or overruled did not decide it.
+bool speaks(const Part& part) {
+  using Kind = compiler::Role::Kind;
+  return part.role == Kind::decides || part.role == Kind::lifts || part.role == Kind::clashes;
+}
+
 // What a wish is about, once its words are understood.
 struct Wish {
   std::optional<std::uint32_t> piece, property;
@@ -172,7 +178,7 @@ class Rehearsing {
     const auto answer = explanation_.answer(table, possible);
     result.came = compiler::listed(answer.possible, "or");
     for (const auto& part : answer.parts)
-      if (part.role != compiler::Role::Kind::idle) result.decided_by.push_back(part);
+      if (speaks(part)) result.decided_by.push_back(part);
   }
 
   static bool in_kit(const Outcome& outcome) {

@@ -5,6 +5,8 @@
 #include <catch2/catch.hpp>
 #include <chrono>
 #include <cstdlib>
+#include <filesystem>
+#include <fstream>
 #include <iostream>
 
 #include "compiler/compile.hpp"
@@ -54,6 +56,7 @@ class Trial {
     auto& own = generated.files.front().text;
     own += "\n" + judges::claims_for(naive::prepare(generated.files), seed);
     for (const auto& file : generated.files) text_ += "--- " + file.name + "\n" + file.text;
+    files_ = generated.files;
     naive_ = naive::prepare(generated.files);
     const auto compiled = compiler::compile(generated.files.front().name, own, [&](const std::string& path) {
       for (const auto& file : generated.files)
@@ -64,6 +67,12 @@ class Trial {
     policy_ = compiled.policy;
   }
 
+  void keep(const std::filesystem::path& folder) const {
+    for (const auto& file : files_) {
+      std::filesystem::create_directories((folder / file.name).parent_path());
+      std::ofstream(folder / file.name) << file.text;
+    }
+  }
   [[nodiscard]] const std::string& text() const { return text_; }
   [[nodiscard]] const std::string& refusal() const { return refusal_; }
   [[nodiscard]] bool compiles() const { return policy_ != nullptr; }
@@ -249,6 +258,7 @@ class Trial {
   }
 
   Tally& tally_;
+  std::vector<naive::TextFile> files_;
   std::string text_, refusal_;
   naive::Policy naive_;
   std::shared_ptr<const compiler::Policy> policy_;
@@ -274,6 +284,7 @@ void run(std::uint64_t first, std::uint64_t count) {
   for (auto seed = first; seed < first + count; ++seed) {
     Trial trial(seed, settings_for(seed), tally);
     INFO("seed " << seed << "\n" << trial.text() << trial.refusal());
+    if (const auto* folder = std::getenv("LACESTAY_KEEP")) trial.keep(folder);
     if (!trial.compiles()) {
       ++refused;
       if (loud) std::cerr << "seed " << seed << " does not compile\n" << trial.refusal();
