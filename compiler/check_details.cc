@@ -33,7 +33,8 @@ bool Checker::fresh_name(const std::string& name, const grammar::Span& span, con
   for (const auto& [other, where] : known) {
     if (other != name) continue;
     diagnostics
-        .add("names-2", span, fmt::format("There are two {} called '{}'.", what, name), "give one of them another name")
+        .add("names-2", span, fmt::format("There are two {} called '{}'.", what, name),
+             "give one of them another name, or take it out")
         .notes.push_back({"the first one", where});
     return false;
   }
@@ -149,21 +150,22 @@ void Checker::declare_details() {
                         fmt::format("{} is asked in whole units, but this end of its range is not whole.", text.name),
                         "write whole ends");
       }
-      if (ask.give_or_take && scale.kind == Scale::Kind::amount)
-        text.precision = ticks(*ask.give_or_take, due_for(scale));
+
     } else {
       domain.members = true;
       members_once(ask.domain, text.scale);
       domain.highest = static_cast<std::int64_t>(text.scale.members.size()) - 1;
     }
-    if (ask.give_or_take && text.scale.kind != Scale::Kind::amount)
-      diagnostics.add("domain-3", ask.give_or_take->span, "Only a measured number has a give or take.",
-                      "leave the give or take out");
-    if (diagnostics.size() == before) read_shown(ask.domain, text.scale);
     if (diagnostics.size() != before) {
       columns.emplace(text.name, told_column);
       return;
     }
+    if (ask.give_or_take && text.scale.kind == Scale::Kind::amount)
+      text.precision = ticks(*ask.give_or_take, due_for(text.scale));
+    else if (ask.give_or_take)
+      diagnostics.add("domain-3", ask.give_or_take->span, "Only a measured number has a give or take.",
+                      "leave the give or take out");
+    read_shown(ask.domain, text.scale);
     Column column;
     column.detail = static_cast<std::uint16_t>(policy.details.size());
     if (domain.members) column.places = static_cast<std::uint32_t>(text.scale.members.size());

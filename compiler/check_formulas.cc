@@ -26,8 +26,8 @@ struct Known {
 };
 
 constexpr const char* too_large = "For some players this number gets too large to be kept exactly.";
-constexpr const char* round_a_part =
-    "multiply by less, or round a part of it first, as in: (weight / 1 kg rounded to the nearest 1)";
+constexpr const char* round_each_part =
+    "multiply by less, or round each part first, as in: (weight / 1 kg rounded to the nearest 1)";
 
 }  // namespace
 
@@ -62,7 +62,7 @@ class FormulaChecker {
   template <typename T>
   T fit(const std::optional<T>& exact, const Expression& at) {
     if constexpr (std::is_same_v<T, Int128>) fits_64_ = fits_64_ && exact && absolute(*exact) < (Int128{1} << 60);
-    if (!exact) refuse(at, "formula-3", too_large, round_a_part);
+    if (!exact) refuse(at, "formula-3", too_large, round_each_part);
     return *exact;
   }
 
@@ -316,7 +316,7 @@ void Checker::check_formula(const grammar::WorkOut& form, const grammar::Item& i
     const auto lowest = multiply(known.bounds.lowest, in_ticks), highest = multiply(known.bounds.highest, in_ticks);
     if (lowest && highest) made.lowest = *lowest, made.highest = *highest;
     if (!lowest || !highest || !comparable(made)) {
-      diagnostics.add("formula-3", form.formula.span, too_large, round_a_part);
+      diagnostics.add("formula-3", form.formula.span, too_large, round_each_part);
       return;
     }
     text.scale.kind = known.dimension == Dimension::day ? Scale::Kind::day : Scale::Kind::amount;

@@ -55,11 +55,11 @@ void Checker::declare_property(const grammar::Property& form, std::uint32_t piec
     space.ordered = form.domain.kind == grammar::Domain::Kind::grades;
     space.steps = static_cast<std::uint32_t>(text.scale.members.size());
   }
-  if (diagnostics.size() == before) read_shown(form.domain, text.scale);
   if (diagnostics.size() != before) {
     targets.emplace(policy.pieces[piece].name + "_" + text.name, TargetName{false, told_target});
     return;
   }
+  read_shown(form.domain, text.scale);
   const auto index = static_cast<std::uint32_t>(policy.properties.size());
   const auto& piece_text = policy.pieces[piece];
   targets.emplace(piece_text.name + "_" + text.name, TargetName{false, index});

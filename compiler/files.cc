@@ -91,7 +91,7 @@ class Gathering {
                  own ? "name the policy they are players of" : "leave the line that brings it in out");
     if (own && kind)
       return say("parts-3", first.head, "This file is brought in by a policy; it is none itself.",
-                 "name the policy that brings it in");
+                 "name the policy that brings it in instead");
     for (const auto& item : tree.items)
       if (std::holds_alternative<grammar::Heading>(item.form) && !kind)
         return say("parts-3", item.head, "policy, part and pack stand only on a file's first line.",

@@ -26,31 +26,27 @@ const std::string& Policy::name_of(ColumnId column) const {
   return known.worked_out ? worked_out[known.detail].name : details[known.detail].name;
 }
 
-namespace {
-
-// An edge as it was meant. On a detail measured in ticks, "over 115 kg" was stored as "from one tick past 115 kg".
-Cut as_meant(const AskedDomain* asked, Cut cut) {
-  constexpr std::int64_t no_literal_has = 1000;  // every unit is a multiple of this many ticks, or is counted whole
-  const bool just_past = asked && asked->grain == 1 && cut.at % no_literal_has == 1;
-  return just_past ? Cut{cut.at - 1, true} : cut;
+Cut Policy::edge_as_meant(ColumnId column, const Cut& cut) const {
+  constexpr std::int64_t no_literal_has = 1000;  // every measured unit is a multiple of this many ticks
+  const auto& known = tables.columns[column];
+  const bool in_ticks =
+      !known.worked_out && scale_of(column).kind == Scale::Kind::amount && tables.asked[known.detail].grain == 1;
+  return in_ticks && cut.at % no_literal_has == 1 ? Cut{cut.at - 1, true} : cut;
 }
-
-}  // namespace
 
 std::string Policy::write_places(ColumnId column, const std::vector<PlaceRange>& places) const {
   const auto& known = tables.columns[column];
   const auto& scale = scale_of(column);
   std::string out;
   const auto add = [&](const std::string& text) { out += out.empty() ? text : ", " + text; };
-  const auto* asked = known.worked_out ? nullptr : &tables.asked[known.detail];
   for (const auto& range : places) {
     if (scale.has_members()) {
       for (auto member = range.first; member <= range.last; ++member) add(scale.members[member]);
       continue;
     }
     const bool open_below = range.first == 0, open_above = range.last + 1 >= known.places;
-    const auto from = open_below ? Cut{} : as_meant(asked, known.cuts[range.first - 1]);
-    const auto to = open_above ? Cut{} : as_meant(asked, known.cuts[range.last]);
+    const auto from = open_below ? Cut{} : edge_as_meant(column, known.cuts[range.first - 1]);
+    const auto to = open_above ? Cut{} : edge_as_meant(column, known.cuts[range.last]);
     const auto from_text = scale.write(from.at), to_text = scale.write(to.at);
     const bool days = scale.kind == Scale::Kind::day;
     if (open_below && open_above)

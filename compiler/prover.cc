@@ -137,21 +137,6 @@ double Prover::share_of(const Box& box) const {
   return share;
 }
 
-Outcome Prover::outcome_at(const Table& table, const Readings& readings) {
-  const auto places = reach_.at(readings);
-  std::vector<std::uint32_t> rows;
-  for (std::uint32_t i = 0; i < table.rows.size(); ++i) {
-    const auto& box = table.rows[i].box;
-    const bool applies = std::all_of(box.begin(), box.end(), [&](const Cell& cell) {
-      const auto place = places[cell.column].first;
-      return std::any_of(cell.places.begin(), cell.places.end(),
-                         [&](const PlaceRange& range) { return range.first <= place && place <= range.last; });
-    });
-    if (applies) rows.push_back(i);
-  }
-  return decide(proof_.tables, table, rows);
-}
-
 bool Prover::somebody(Regions& who, Set set) {
   bool found = false;
   std::size_t tried = 0;
@@ -208,7 +193,9 @@ bool Prover::report(Regions& who, Finding finding, Set set, std::size_t most) {
 void Prover::gaps(Regions& who) {
   Finding finding;
   finding.kind = Finding::Kind::gap;
-  report(who, std::move(finding), who.sets().without(who.owed(), who.speaking(Effect::base)), budget_.shown);
+  // Where a floor lies above a cap the law says clash, and the clash is what is told.
+  const auto clash_free = who.sets().without(who.owed(), who.crossed());
+  report(who, std::move(finding), who.sets().without(clash_free, who.speaking(Effect::base)), budget_.shown);
 }
 
 void Prover::clashing_presence(Regions& who) {

@@ -1,7 +1,6 @@
 // One run of the proof: its state, shared by the passes. Inner to compiler/.
 #pragma once
 
-#include "compiler/law.hpp"
 #include "compiler/proof.hpp"
 #include "compiler/regions.hpp"
 #include "compiler/trend.hpp"
@@ -31,7 +30,6 @@ class Prover {
   // Adds the finding with a player from the set, largest box first; up to `most` findings for as many boxes.
   bool report(Regions& who, Finding finding, Set set, std::size_t most = 1);
   void add(Finding finding);
-  [[nodiscard]] Outcome outcome_at(const Table& table, const Readings& readings);
   [[nodiscard]] double share_of(const Box& box) const;
   // True where a player exists in the set (or it could not be settled).
   bool somebody(Regions& who, Set set);
@@ -51,7 +49,7 @@ class Prover {
   void bound_claim(Regions& who, std::size_t sure, Set when);
   void moving_claim(Regions& who, std::size_t sure, Set when);
   [[nodiscard]] Set spread_along(Regions& who, Set set, std::uint16_t detail, Diagrams::Spread where);
-  bool report_pair(Regions& who, std::size_t sure, Set set, std::int64_t step, bool upper_end);
+  bool report_pair(Regions& who, std::size_t sure, Set earlier, Set later, std::optional<Finding>& unsettled);
 
   const Policy& policy_;
   const ProofBudget& budget_;

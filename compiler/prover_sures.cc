@@ -1,5 +1,6 @@
 // `make sure`: proved over the whole space, or refuted with one player, or two where something falls or rises.
 #include <algorithm>
+#include <optional>
 #include <set>
 
 #include "compiler/prover.hpp"
@@ -79,62 +80,63 @@ void Prover::moving_claim(Regions& who, std::size_t index, Set when) {
     steps.insert({row.low, row.low + 1, row.high, row.high + 1});
   }
   const bool band = proof_.tables.answers[who.table().target].band;
+  const bool falls = sure.kind == Sure::Kind::never_falls;
+  std::optional<Finding> unsettled;
   for (const bool upper_end : {false, true}) {
     if (upper_end && !band) continue;
     for (const auto step : steps) {
       const auto high = sets.both(when, who.at_least(step, upper_end));
       const auto low = sets.without(when, high);
       // Not the neighbour but all who come before: someone lower down in the detail with the higher answer.
-      const bool falls = sure.kind == Sure::Kind::never_falls;
-      const auto wrong =
-          sets.both(spread_along(who, falls ? high : low, sure.detail, Diagrams::Spread::up), falls ? low : high);
-      if (wrong != sets.nobody() && report_pair(who, index, wrong, step, upper_end)) return;
+      const auto earlier = falls ? high : low, later = falls ? low : high;
+      const auto wrong = sets.both(spread_along(who, earlier, sure.detail, Diagrams::Spread::up), later);
+      if (wrong != sets.nobody() && report_pair(who, index, earlier, wrong, unsettled)) return;
     }
   }
+  if (unsettled) add(std::move(*unsettled));
 }
 
-// `set` holds the later players; the earlier one is sought among lower values of the detail.
-bool Prover::report_pair(Regions& who, std::size_t index, Set set, std::int64_t step, bool upper_end) {
+// For each of the later players an earlier one is sought among lower values of the detail. True once a pair is told;
+// `unsettled` is set where some of them could not be paired, though none was shown to have no partner.
+bool Prover::report_pair(Regions& who, std::size_t index, Set earlier, Set later, std::optional<Finding>& unsettled) {
   const auto& sure = policy_.sures[index];
-  const auto& table = who.table();
-  const bool falls = sure.kind == Sure::Kind::never_falls;
-  const auto within = who.sets().box(sure_boxes_[index]);
+  const auto grain = proof_.tables.asked[sure.detail].grain;
   Finding finding;
   finding.sure = index;
   std::size_t tried = 0;
-  bool unsettled = false;
-  who.sets().each_box(set, [&](const Box& box) {
-    if (++tried > budget_.boxes) return unsettled = true, false;
+  const auto leave = [&](const Box& box) {
+    if (unsettled) return;
+    unsettled = finding;
+    unsettled->kind = Finding::Kind::not_settled;
+    unsettled->region = box;
+  };
+  who.sets().each_box(later, [&](const Box& box) {
+    if (++tried > budget_.boxes) return leave(box), false;
     const auto search = witnesses_.find(box);
-    if (search.kind != Search::Kind::found) {
-      unsettled = unsettled || search.kind == Search::Kind::not_settled;
-      return true;
-    }
-    unsettled = true;  // until its earlier player is found
+    if (search.kind == Search::Kind::not_settled) leave(box);
+    if (search.kind != Search::Kind::found) return true;
     for (std::uint32_t place = 0; place < proof_.tables.columns[sure.detail].places; ++place) {
       auto values = values_in(proof_.tables, sure.detail, {place, place});
-      values.high = std::min(values.high, search.player[sure.detail] - proof_.tables.asked[sure.detail].grain);
+      values.high = std::min(values.high, search.player[sure.detail] - grain);
       if (values.low > values.high) break;
-      auto earlier = search.player;
+      auto player = search.player;
       for (const auto value : {witnesses_.round_value(sure.detail, values), values.low, values.high}) {
-        earlier[sure.detail] = value;
-        const auto outcome = outcome_at(table, earlier);
-        const bool high = (upper_end ? outcome.high : outcome.low) >= step;
-        const auto places = reach_.at(earlier);
-        auto at = within;
+        player[sure.detail] = value;
+        const auto places = reach_.at(player);
+        auto at = earlier;
         while (!who.sets().is_terminal(at)) at = who.sets().next(at, places[who.sets().column(at)].first);
-        if (outcome.standing != Standing::answered || high != falls || at != who.sets().everybody()) continue;
+        if (at != who.sets().everybody()) continue;
         finding.kind = Finding::Kind::sure_broken;
         finding.region = box;
         finding.share = share_of(box);
-        finding.players = {earlier, search.player};
+        finding.players = {player, search.player};
         return false;
       }
     }
+    leave(box);
     return true;
   });
-  if (finding.players.empty() && !unsettled) return false;
-  if (finding.players.empty()) finding.kind = Finding::Kind::not_settled;
+  if (finding.players.empty()) return false;
   add(std::move(finding));
   return true;
 }

@@ -1,6 +1,7 @@
 #include "compiler/regions.hpp"
 
 #include <algorithm>
+#include <set>
 
 namespace lacestay::compiler {
 namespace {
@@ -49,6 +50,7 @@ Regions::Set Regions::lazily(std::optional<Set>& known, Set (Regions::*make)()) 
 Regions::Set Regions::present() { return lazily(present_, &Regions::make_present); }
 Regions::Set Regions::referred() { return lazily(referred_, &Regions::make_referred); }
 Regions::Set Regions::owed() { return lazily(owed_, &Regions::make_owed); }
+Regions::Set Regions::crossed() { return lazily(crossed_, &Regions::make_crossed); }
 Regions::Set Regions::answered() { return lazily(answered_, &Regions::make_answered); }
 
 Regions::Set Regions::make_present() {
@@ -81,6 +83,19 @@ Regions::Set Regions::piece_present(const Table& piece) {
 Regions::Set Regions::make_referred() { return sets_.both(present(), speaking(Effect::refer)); }
 
 Regions::Set Regions::make_owed() { return sets_.without(present(), referred()); }
+
+Regions::Set Regions::make_crossed() {
+  std::set<std::int64_t> caps;
+  for (const auto& row : table_.rows)
+    if (row.effect == Effect::cap) caps.insert(row.low);
+  auto all = sets_.nobody();
+  for (const auto cap : caps) {
+    const auto above = speaking(Effect::floor, [&](const Row& row) { return row.low > cap; });
+    const auto held = speaking(Effect::cap, [&](const Row& row) { return row.low == cap; });
+    all = sets_.either(all, sets_.both(above, held));
+  }
+  return all;
+}
 
 Regions::Set Regions::make_answered() { return sets_.both(owed(), speaking(Effect::base)); }
 

@@ -58,6 +58,8 @@ class Regions {
   Set referred();
   // Who must get an answer from the rules: present and not referred.
   Set owed();
+  // To whom a floor and a cap below it speak. (They clash, base or no base.)
+  Set crossed();
   // Owed, answered by one base and clash-free: where an answer can be compared.
   Set answered();
   // Among `answered`: whose answer is at least a step; of a band, whose lower (or upper) end is.
@@ -69,6 +71,7 @@ class Regions {
   Set make_present();
   Set make_referred();
   Set make_owed();
+  Set make_crossed();
   Set make_answered();
   Set make_at_least(std::int64_t step, bool upper_end);
 
@@ -77,7 +80,7 @@ class Regions {
   Diagrams sets_;
   std::map<RuleId, std::vector<RuleId>> outranked_by_;
   std::map<RuleId, Set> of_rule_, outrankers_;
-  std::optional<Set> present_, referred_, owed_, answered_;
+  std::optional<Set> present_, referred_, owed_, crossed_, answered_;
   std::map<std::pair<std::int64_t, bool>, Set> at_least_;
 };
 

@@ -150,7 +150,7 @@ WANTED(rounding_step, "reading-12", "What it is rounded to should stand here.", 
 
 // ---- under a rule
 WANTED(line::target, "reading-18", "A piece, or a piece and its property, should stand here.",
-       "name it as the policy declares it, such as stick flex");
+       "name it as the policy declares it, such as neck_guard or stick flex");
 WANTED(line::set_to, "reading-19", "The word to and an answer should stand here.",
        "write it as in: set stick toe to round");
 WANTED(line::at_key, "reading-19", "The word at and an answer should stand here.",
@@ -248,7 +248,7 @@ inline constexpr ToldBetter told_better[] = {
     {"reading-3", "/", only_work_out, round_in_brackets},
     {"reading-3", "×", only_work_out, round_in_brackets},
     {"reading-3", "÷", only_work_out, round_in_brackets},
-    {"reading-3", "^", nullptr, "write the factors out, as in: (weight / 1 kg) * (weight / 1 kg)"},
+    {"reading-3", "^", nullptr, "write the factors out, as in: (height / 1 m) * (height / 1 m)"},
     {"reading-3", "€", nullptr, after_number},
     {"reading-3", "£", nullptr, after_number},
     {"reading-3", "$", nullptr, after_number},

@@ -145,7 +145,7 @@ class FileReader {
         text.substr(before, unread.byte - before).find_first_of("\r\n") != std::string_view::npos;
     if (on_a_new_line && before > line.begin && text[before - 1] == ',') {
       told.notes.push_back({"the comma that makes the line before go on", {&source_, before - 1, before}});
-      told.hint += "; or take that comma out";
+      if (told.hint.find("comma out") == std::string::npos) told.hint += "; or take that comma out";
     }
   }
 
@@ -189,7 +189,9 @@ class FileReader {
     const auto parsed = parse(LineKind::item, line.begin, line.end);
     if (!parsed.root && parsed.unread.byte <= under) return false;
     diagnostics_.add("layout-1", span(line),
-                     "This line opens an item, but it is indented, so it would belong to the item above.",
+                     file_.items.empty()
+                         ? "This line opens an item, but it is indented."
+                         : "This line opens an item, but it is indented, so it would belong to the item above.",
                      "move it to the very left");
     if (parsed.root) {
       open(*parsed.root, line);
@@ -212,7 +214,7 @@ class FileReader {
     if (indented_by_accident(line, open_ ? line.begin : line.end)) return;
     if (file_.items.empty() && open_)
       diagnostics_.add("layout-2", span(line), "This line is indented, but no item stands above it.",
-                       "move it to the very left");
+                       "put it under the piece, chart or rule it belongs to");
     else if (open_)
       diagnostics_
           .add("layout-3", span(line), "Nothing stands under the item above, yet this line is indented.",

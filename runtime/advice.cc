@@ -73,7 +73,7 @@ Advice advise(const Engine& engine, const Player& player, std::int64_t today) {
   for (std::size_t i = 0; i < policy.cautions.size(); ++i) {
     const auto table = static_cast<TableId>(tables.first_caution_table() + i);
     const auto answer = explanation.answer(table, possible[table]);
-    advice.cautions.insert(advice.cautions.end(), answer.parts.begin(), answer.parts.end());
+    for (const auto& part : answer.parts) advice.cautions.push_back({part, answer.certain});
   }
   if (!advice.certain)
     if (const auto next = next_to_take(engine, player, possible)) advice.take_next = policy.details[next->detail].name;

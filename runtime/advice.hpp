@@ -16,7 +16,8 @@ namespace lacestay::runtime {
 // A detail a rule looked at, and how near the nearest edge of the same answer is.
 struct LookedAt {
   std::string detail;
-  std::string value;
+  bool known = true;
+  std::string value;           // "not known" where it is not
   std::string edge;            // "30 kg under the edge at 60 kg"; empty where there is none
   bool measure_again = false;  // nearer than it is measured, and not a detail the customer could change
 };
@@ -63,6 +64,12 @@ struct PieceAdvice {
   std::vector<PropertyAdvice> properties;  // none where it can't be in the kit
 };
 
+// A line at the foot.
+struct Caution {
+  Part part;
+  bool certain = true;  // else it speaks for some values of what is not known
+};
+
 struct Advice {
   std::string policy;
   std::int64_t edition = 0;
@@ -73,7 +80,7 @@ struct Advice {
   std::vector<std::string> not_known;                        // details without a value
   std::vector<std::string> still_to_ask;                     // of those, the ones the policy wants answered
   std::vector<PieceAdvice> pieces;                           // in the policy's order
-  std::vector<Part> cautions;                                // those that speak, or may speak
+  std::vector<Caution> cautions;                             // those that speak, or may speak
   std::optional<std::string> take_next;
   bool certain = true;
   std::size_t faults = 0;  // gaps and clashes this player runs into

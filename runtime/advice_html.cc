@@ -10,7 +10,6 @@
 #include "compiler/names.hpp"
 #include "runtime/advice_html_style.hpp"
 #include "runtime/advice_text.hpp"
-#include "runtime/not_known.hpp"
 
 namespace lacestay::runtime {
 
@@ -210,7 +209,7 @@ class Page {
     auto parts = with(Role::lifts);
     if (parts.empty()) parts = with(Role::decides);
     std::stable_partition(parts.begin(), parts.end(), [](const Part* part) { return part->safety; });
-    if (one && parts.size() > 1) parts.resize(1);
+    if (one && parts.size() > 1) parts.erase(parts.begin() + 1, parts.end());
     std::string out;
     std::vector<std::string> said;
     for (const auto* part : parts) {
@@ -227,7 +226,7 @@ class Page {
     std::vector<std::string> asked, worked_out;
     for (const auto& part : answer.parts)
       for (const auto& looked : part.looked_at) {
-        if (looked.value != not_known) continue;
+        if (looked.known) continue;
         const bool is_asked =
             std::find(advice_.not_known.begin(), advice_.not_known.end(), looked.detail) != advice_.not_known.end();
         add_once(is_asked ? asked : worked_out, looked.detail);
@@ -282,10 +281,10 @@ class Page {
   std::string cautions() {
     if (advice_.cautions.empty()) return "";
     std::string out = "<section class=\"foot\">\n<h2>Keep in mind</h2>\n<ul>\n";
-    for (const auto& caution : advice_.cautions) {
+    for (const auto& [caution, certain] : advice_.cautions) {
       lines_ += lines(caution.says, whole_width);
-      out += "<li>" + std::string(rests_on_unknown(caution) ? "This may apply: " : "") + escaped(caution.says) +
-             mark(caution.source) + "</li>\n";
+      out += "<li>" + std::string(certain ? "" : "This may apply: ") + escaped(caution.says) + mark(caution.source) +
+             "</li>\n";
     }
     return out + "</ul>\n</section>\n";
   }
@@ -303,15 +302,15 @@ class Page {
   // source at all, a missing mark would lie, so then there is no such source.
   static std::string most_named_source(const Advice& advice) {
     std::map<std::string, std::size_t> named;
-    const auto count = [&](const std::vector<Part>& parts) {
-      for (const auto& part : parts)
-        if (!part.because.empty()) ++named[part.source];
+    const auto count = [&](const Part& part) {
+      if (!part.because.empty()) ++named[part.source];
     };
     for (const auto& piece : advice.pieces) {
-      count(piece.presence.parts);
-      for (const auto& property : piece.properties) count(property.answer.parts);
+      for (const auto& part : piece.presence.parts) count(part);
+      for (const auto& property : piece.properties)
+        for (const auto& part : property.answer.parts) count(part);
     }
-    count(advice.cautions);
+    for (const auto& caution : advice.cautions) count(caution.part);
     const auto most =
         std::max_element(named.begin(), named.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
     return most == named.end() || named.count("") != 0 ? "" : most->first;

@@ -1,7 +1,5 @@
 #include "runtime/advice_json.hpp"
 
-#include "runtime/not_known.hpp"
-
 namespace lacestay::runtime {
 
 using compiler::Role;
@@ -99,9 +97,9 @@ Json piece_json(const PieceAdvice& piece) {
               {"properties", list_of(piece.properties, property_json)}};
 }
 
-// A caution comes with the advice where it may speak; it surely does where nothing it looked at is left open.
-Json caution_json(const Part& caution) {
-  return Json{{"certain", !rests_on_unknown(caution)},
+Json caution_json(const Caution& held) {
+  const auto& caution = held.part;
+  return Json{{"certain", held.certain},
               {"text", caution.says},
               {"rule", caution.rule},
               {"because", text_or_null(caution.because)},

@@ -126,8 +126,9 @@ std::string text_of(const Advice& advice) {
                                             advice.faults, advice.faults == 1 ? "place" : "places"),
                                 0);
   out += "\nCautions\n";
-  for (const auto& caution : advice.cautions)
-    out += wrapped(caution.source.empty() ? caution.says : fmt::format("{} ({})", caution.says, caution.source),
+  for (const auto& [caution, certain] : advice.cautions)
+    out += wrapped(fmt::format("{}{}{}", certain ? "" : "This may apply: ", caution.says,
+                               caution.source.empty() ? "" : " (" + caution.source + ")"),
                    label_indent, "  -");
   return out + wrapped(standing_caution, label_indent, "  -");
 }

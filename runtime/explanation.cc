@@ -101,7 +101,7 @@ void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& lo
   bool above = false;
   std::int64_t edge = 0;
   const auto consider = [&](std::uint32_t cut) {
-    const auto at = known.cuts[cut].at;
+    const auto at = policy_.edge_as_meant(column, known.cuts[cut]).at;
     const bool reached = scratch_.places[column] > cut;
     const Int128 distance = reached ? ticks - at : at - ticks;
     if (!nearest || distance < *nearest) nearest = distance, above = reached, edge = at;
@@ -137,6 +137,7 @@ std::vector<LookedAt> Explanation::looked_at(const Table& table, const Row& row)
     LookedAt looked;
     looked.detail = policy_.name_of(cell.column);
     if (!is_known) {
+      looked.known = false;
       looked.value = "not known";
     } else {
       const auto& scale = policy_.scale_of(cell.column);

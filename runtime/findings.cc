@@ -286,11 +286,11 @@ std::string as_conditions(const compiler::Policy& policy, const compiler::Tables
     const auto first = cell.places.front().first, last = cell.places.back().last;
     const bool day = scale.kind == compiler::Scale::Kind::day;
     if (first > 0) {
-      const auto& cut = known.cuts[first - 1];
+      const auto cut = policy.edge_as_meant(cell.column, known.cuts[first - 1]);
       add(fmt::format("{} {} {}", name, day ? "since" : cut.after ? "over" : "at least", scale.write(cut.at)));
     }
     if (last < known.cuts.size()) {
-      const auto& cut = known.cuts[last];
+      const auto cut = policy.edge_as_meant(cell.column, known.cuts[last]);
       add(fmt::format("{} {} {}", name, day ? "before" : cut.after ? "at most" : "under", scale.write(cut.at)));
     }
   }

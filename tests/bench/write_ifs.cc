@@ -182,8 +182,8 @@ class Writer {
           rows,
           [&](const Row& row) {
             return "{ const long long low = " + number(row.low) + ", high = " + number(row.high) +
-                   "; const bool safety = " + (row.safety ? "true" : "false") + "; (void)high; (void)safety; " +
-                   statement + " }";
+                   "; const bool safety = " + (row.safety ? "true" : "false") +
+                   "; (void)low; (void)high; (void)safety; " + statement + " }";
           },
           guard.empty() ? 4 : 6);
       if (!guard.empty()) out += "    }\n";
@@ -222,18 +222,17 @@ class Writer {
     if (presence == Presence::always) return "    const Result result{Standing::needed, 0, 0};\n";
     std::string out = "    bool need = false, suggest = false, omit = false;\n    (void)suggest; (void)omit;\n";
     if (presence == Presence::conditional)
-      return out + blocks(table, Effect::present, "(void)low; need = true;") +
+      return out + blocks(table, Effect::present, "need = true;") +
              "    const Result result{need ? Standing::needed : Standing::not_in_kit, 0, 0};\n";
-    out += flags(table) + blocks(table, Effect::need, "(void)low; need = true;") +
-           blocks(table, Effect::omit, "(void)low; omit = true;") +
-           blocks(table, Effect::suggest, "(void)low; suggest = true;");
+    out += flags(table) + blocks(table, Effect::need, "need = true;") + blocks(table, Effect::omit, "omit = true;") +
+           blocks(table, Effect::suggest, "suggest = true;");
     return out +
            "    const Result result{need && omit ? Standing::clash : need ? Standing::needed : omit ? "
            "Standing::left_out : suggest ? Standing::suggested : Standing::not_in_kit, 0, 0};\n";
   }
 
   std::string caution(const Table& table) const {
-    return "    bool said = false;\n" + blocks(table, Effect::caution, "(void)low; said = true;") +
+    return "    bool said = false;\n" + blocks(table, Effect::caution, "said = true;") +
            "    const Result result{said ? Standing::spoken : Standing::silent, 0, 0};\n";
   }
 

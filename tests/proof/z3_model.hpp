@@ -14,7 +14,7 @@ struct OfPiece {
 
 struct OfProperty {
   z3::expr owed;            // present, and not left to the fitter
-  z3::expr gap;             // owed, and no base speaks
+  z3::expr gap;             // owed, no base speaks, and nothing clashes
   z3::expr two_answers;     // owed, and two bases speak
   z3::expr floor_over_cap;  // owed, and a floor above a cap
   z3::expr band_emptied;    // owed, one base at least, and no step of the band is left

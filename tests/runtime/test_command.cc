@@ -1,6 +1,5 @@
 // The program, run as a process: what it prints where, and its exit code (0 all well, 1 not so, 2 not understood,
 // 3 file trouble), for good words and for bad ones.
-#include <catch2/catch.hpp>
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <poll.h>
@@ -11,6 +10,7 @@
 
 #include <algorithm>
 #include <array>
+#include <catch2/catch.hpp>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
@@ -32,7 +32,7 @@ struct Ran {
 };
 
 struct Way {
-  std::string input;                        // its standard input
+  std::string input;                             // its standard input
   std::size_t read_at_most = std::string::npos;  // of its output; then the pipe is closed
 };
 
@@ -113,7 +113,9 @@ Ran run_program(const std::string& program, std::vector<std::string> words, Way 
   return ran;
 }
 
-Ran lacestay(std::vector<std::string> words, Way way = {}) { return run_program(LACESTAY_PROGRAM, std::move(words), std::move(way)); }
+Ran lacestay(std::vector<std::string> words, Way way = {}) {
+  return run_program(LACESTAY_PROGRAM, std::move(words), std::move(way));
+}
 
 // A fresh folder, gone with its holder.
 class Folder {
@@ -223,7 +225,8 @@ TEST_CASE("a bare call says what there is, and what to try first") {
   const auto bare = lacestay({});
   CHECK(bare.code == 0);
   CHECK(bare.err == "");
-  for (const auto* command : {"advise", "inspect", "chart", "rehearse"}) CHECK(holds(bare.out, fmt::format("\n  lacestay {} POLICY", command)));
+  for (const auto* command : {"advise", "inspect", "chart", "rehearse"})
+    CHECK(holds(bare.out, fmt::format("\n  lacestay {} POLICY", command)));
   CHECK(lacestay({"--help"}).out == bare.out);
   CHECK(lacestay({"help"}).out == bare.out);
   // The command it offers to begin with works, from the checkout.
@@ -250,19 +253,27 @@ TEST_CASE("a command or an option that is not there, with the nearest one") {
   refused(lacestay({"advise", shop, "--json=yes"}), 2, "The option --json takes no value.\n");
   refused(lacestay({"advise", shop, "--on"}), 2, "The option --on wants a value after it.\n");
   refused(lacestay({"advise", shop, "--json", "--json"}), 2, "The option --json is given twice.\n");
-  refused(lacestay({"advise", shop, "--on", "yesterday"}), 2, "'yesterday' is not a day; write 2026-09-01 or \"1 September 2026\".\n");
+  refused(lacestay({"advise", shop, "--on", "yesterday"}), 2,
+          "'yesterday' is not a day; write 2026-09-01 or \"1 September 2026\".\n");
   refused(lacestay({"advise"}), 2, "Which policy? Write: lacestay advise POLICY DETAIL=VALUE ...\n");
   refused(lacestay({"chart"}), 2, "Which policy? Write: lacestay chart POLICY\n");
-  refused(lacestay({"rehearse", shop}), 2, "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players\n");
+  refused(lacestay({"rehearse", shop}), 2,
+          "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players\n");
   refused(lacestay({"advise", shop, "heavy"}), 2, "'heavy' is no detail; write it as in: weight=\"30 kg\"\n");
   refused(lacestay({"chart", shop, "stik"}), 2, "The policy has no chart about 'stik'; try stick.\n");
   const auto players = folder.holding("shop.players", players_text);
-  refused(lacestay({"advise", shop, "--from", players}), 2, fmt::format("Which player of {}? There are kim, lou.\n", players));
-  refused(lacestay({"advise", shop, "--from", players, "jo"}), 2, fmt::format("{} has no player called 'jo'; there are kim, lou.\n", players));
-  refused(lacestay({"advise", shop, "--from", players, "--many", players}), 2, "Players come from one of --player, --from and --many.\n");
-  refused(lacestay({"advise", shop, "--player", players, "age=9"}), 2, "Details come either from --player or from the command line, not from both.\n");
-  refused(lacestay({"advise", shop, "--many", players, "--owns", "stick"}), 2, "With --many, everything about a player stands on his line.\n");
-  refused(lacestay({"advise", shop, "--from", players, "kim", "lou", "--html", folder / "page.html"}), 2, "A page holds one player: name one.\n");
+  refused(lacestay({"advise", shop, "--from", players}), 2,
+          fmt::format("Which player of {}? There are kim, lou.\n", players));
+  refused(lacestay({"advise", shop, "--from", players, "jo"}), 2,
+          fmt::format("{} has no player called 'jo'; there are kim, lou.\n", players));
+  refused(lacestay({"advise", shop, "--from", players, "--many", players}), 2,
+          "Players come from one of --player, --from and --many.\n");
+  refused(lacestay({"advise", shop, "--player", players, "age=9"}), 2,
+          "Details come either from --player or from the command line, not from both.\n");
+  refused(lacestay({"advise", shop, "--many", players, "--owns", "stick"}), 2,
+          "With --many, everything about a player stands on his line.\n");
+  refused(lacestay({"advise", shop, "--from", players, "kim", "lou", "--html", folder / "page.html"}), 2,
+          "A page holds one player: name one.\n");
   CHECK(folder.names() == std::vector<std::string>{"shop.fitting", "shop.players"});
 }
 
@@ -271,23 +282,29 @@ TEST_CASE("a command or an option that is not there, with the nearest one") {
 TEST_CASE("advise: details from the command line") {
   const Folder folder;
   const auto shop = folder.holding("shop.fitting", shop_text);
-  const auto ran = lacestay({"advise", shop, "age=9", "weight=4 st 10 lb", "skill=new", "hand=left", "--owns", "stick,kit bag", "--on", "1 October 2026"});
+  const auto ran = lacestay({"advise", shop, "age=9", "weight=4 st 10 lb", "skill=new", "hand=left", "--owns",
+                             "stick,kit bag", "--on", "1 October 2026"});
   CHECK(ran.code == 0);
   CHECK(ran.err == "");
-  CHECK(ran.out.rfind("Corner shop, edition 2, in force from 1 September 2026 to 31 August 2027\nAdvice of 1 October 2026\n\nPlayer: age 9 years, weight 29.94 kg, skill new, hand left\n", 0) == 0);
+  CHECK(ran.out.rfind("Corner shop, edition 2, in force from 1 September 2026 to 31 August 2027\nAdvice of 1 October "
+                      "2026\n\nPlayer: age 9 years, weight 29.94 kg, skill new, hand left\n",
+                      0) == 0);
   CHECK(holds(ran.out, "\nStick: needed (already owned)\n"));
   CHECK(holds(ran.out, "    toe               round\n                      Learn on it.\n"));
   CHECK(holds(ran.out, "\nNeck guard: needed\n                      Cuts can kill.\n"));
-  CHECK(holds(ran.out, "young_neck, shop.fitting line 29; for safety\n"));
+  CHECK(holds(ran.out, "by young_neck, shop.fitting\n                      line 29; for safety\n"));
   CHECK_FALSE(holds(ran.out, "not in force on that day"));
   // The same with the options first and joined by '='.
-  CHECK(lacestay({"advise", "--on=2026-10-01", "--owns=kit_bag,stick", shop, "age=9", "weight=4 st 10 lb", "skill=new", "hand=left"}).out == ran.out);
+  CHECK(lacestay({"advise", "--on=2026-10-01", "--owns=kit_bag,stick", shop, "age=9", "weight=4 st 10 lb", "skill=new",
+                  "hand=left"})
+            .out == ran.out);
 }
 
 TEST_CASE("advise: a day outside the edition is told") {
   const Folder folder;
   const auto shop = folder.holding("shop.fitting", shop_text);
-  for (const auto& [day, outside] : std::vector<std::pair<std::string, bool>>{{"2026-08-31", true}, {"2026-09-01", false}, {"31 August 2027", false}, {"2027-09-01", true}}) {
+  for (const auto& [day, outside] : std::vector<std::pair<std::string, bool>>{
+           {"2026-08-31", true}, {"2026-09-01", false}, {"31 August 2027", false}, {"2027-09-01", true}}) {
     INFO(day);
     const auto ran = lacestay({"advise", shop, "age=9", "--on", day});
     CHECK(ran.code == 0);
@@ -301,7 +318,8 @@ TEST_CASE("advise: a day outside the edition is told") {
 TEST_CASE("advise --json: the advice for programs") {
   const Folder folder;
   const auto shop = folder.holding("shop.fitting", shop_text);
-  const auto ran = lacestay({"advise", shop, "age=30", "weight=80 kg", "skill=league", "--json", "--owns=neck_guard", "--on=2026-10-01"});
+  const auto ran = lacestay(
+      {"advise", shop, "age=30", "weight=80 kg", "skill=league", "--json", "--owns=neck_guard", "--on=2026-10-01"});
   CHECK(ran.code == 0);
   CHECK(ran.err == "");
   const auto advice = Json::parse(ran.out);
@@ -329,23 +347,29 @@ TEST_CASE("advise --player: details from a file or from standard input") {
   const auto file = folder.holding("kim.json", player);
   const auto ran = lacestay({"advise", shop, "--player", file, "--on=2026-10-01", "--json"});
   CHECK(ran.code == 0);
-  const auto typed = lacestay({"advise", shop, "age=9", "weight=30 kg", "skill=new", "hand=right", "--owns=kit_bag", "--on=2026-10-01", "--json"});
+  const auto typed = lacestay({"advise", shop, "age=9", "weight=30 kg", "skill=new", "hand=right", "--owns=kit_bag",
+                               "--on=2026-10-01", "--json"});
   CHECK(ran.out == typed.out);
   CHECK(lacestay({"advise", shop, "--player", "-", "--on=2026-10-01", "--json"}, {player}).out == typed.out);
   // --owns adds to what the file says.
   const auto more = Json::parse(lacestay({"advise", shop, "--player", file, "--owns", "stick", "--json"}).out);
   for (const auto& piece : more.at("pieces")) CHECK(piece.at("owned") == (piece.at("piece") != "neck_guard"));
 
-  refused(lacestay({"advise", shop, "--player", folder.holding("twice.json", R"({"age": 9, "weight": "30 kg", "age": 10})")}), 2,
-          "player-8: The key \"age\" stands twice.\n  Try: write one object, as in: {\"age\": 9, \"weight\": \"30 kg\", \"skill\": \"new\"}.\n");
+  refused(lacestay({"advise", shop, "--player",
+                    folder.holding("twice.json", R"({"age": 9, "weight": "30 kg", "age": 10})")}),
+          2,
+          "player-8: The key \"age\" stands twice.\n  Try: write one object, as in: {\"age\": 9, \"weight\": \"30 "
+          "kg\", \"skill\": \"new\"}.\n");
   refused(lacestay({"advise", shop, "--player", folder.holding("bare.json", R"({"weight": 30})")}), 2,
           "player-5: weight needs its unit; the policy accepts 12 kg to 180 kg.\n  Try: write it as in: 96 kg.\n");
   refused(lacestay({"advise", shop, "--player", folder.holding("empty.json", "")}), 2,
-          "player-8: This is not JSON from character 1 on.\n  Try: write one object, as in: {\"age\": 9, \"weight\": \"30 kg\", \"skill\": \"new\"}.\n");
+          "player-8: This is not JSON from character 1 on.\n  Try: write one object, as in: {\"age\": 9, \"weight\": "
+          "\"30 kg\", \"skill\": \"new\"}.\n");
   refused(lacestay({"advise", shop, "--player", folder.holding("latin.json", "{\"hand\": \"caf\xe9\"}")}), 2,
           fmt::format("file-4: {}: The file is not UTF-8 text: byte 14 has the value 233.\n", folder / "latin.json"));
   refused(lacestay({"advise", shop, "--player", folder.holding("deep.json", std::string(100'000, '['))}), 2,
-          "player-8: A player is an object, with details by name.\n  Try: write one object, as in: {\"age\": 9, \"weight\": \"30 kg\", \"skill\": \"new\"}.\n");
+          "player-8: A player is an object, with details by name.\n  Try: write one object, as in: {\"age\": 9, "
+          "\"weight\": \"30 kg\", \"skill\": \"new\"}.\n");
 }
 
 TEST_CASE("advise --from: sample players by name, with what they own") {
@@ -359,7 +383,8 @@ TEST_CASE("advise --from: sample players by name, with what they own") {
   CHECK(holds(both.out, "\n\n" + std::string(60, '-') + "\n\nlou\n\nCorner shop"));
   const auto lou = Json::parse(lacestay({"advise", shop, "--from", players, "lou", "--owns", "stick", "--json"}).out);
   for (const auto& piece : lou.at("pieces")) CHECK(piece.at("owned") == (piece.at("piece") != "kit_bag"));
-  refused(lacestay({"advise", shop, "--from", players, "lou", "--owns", "stik"}), 2, "player-7: The kit holds no piece called 'stik'.\n  Try: write stick.\n");
+  refused(lacestay({"advise", shop, "--from", players, "lou", "--owns", "stik"}), 2,
+          "player-7: The kit holds no piece called 'stik'.\n  Try: write stick.\n");
 }
 
 TEST_CASE("advise --many: a line in, a line out, in order, and a bad line stops nobody") {
@@ -373,7 +398,8 @@ TEST_CASE("advise --many: a line in, a line out, in order, and a bad line stops 
       "{\"age\": 30, \"age\": 31}\n"
       "{\"age\": 300, \"wieght\": \"80 kg\"}\n"
       "{\"hand\": \"caf\xe9\"}\n" +
-      std::string("{\"hand\": \"left\0\"}\n", 18) + "{" + std::string((1u << 20) + 5, ' ') + "}\n" + "{\"age\": 40}";  // the last without a line end
+      std::string("{\"hand\": \"left\0\"}\n", 18) + "{" + std::string((1u << 20) + 5, ' ') + "}\n" +
+      "{\"age\": 40}";  // the last without a line end
   const auto file = folder.holding("many.jsonl", lines);
   const auto ran = lacestay({"advise", shop, "--many", file, "--on=2026-10-01"});
   CHECK(ran.code == 2);
@@ -402,7 +428,8 @@ TEST_CASE("advise --many: a line in, a line out, in order, and a bad line stops 
   CHECK(answers[4]["problems"].size() == 2);
   CHECK(answers[4]["problems"][1]["hint"] == "write weight");
   // The advice is the one a player gets alone.
-  const auto alone = lacestay({"advise", shop, "age=9", "weight=30 kg", "skill=new", "hand=left", "--on=2026-10-01", "--json"});
+  const auto alone =
+      lacestay({"advise", shop, "age=9", "weight=30 kg", "skill=new", "hand=left", "--on=2026-10-01", "--json"});
   CHECK(answers[0]["advice"] == Json::parse(alone.out));
   const auto piped = lacestay({"advise", shop, "--many", "-", "--on=2026-10-01"}, {lines});
   CHECK(piped.code == 2);
@@ -456,13 +483,16 @@ TEST_CASE("advise --html: a page is written whole or not at all") {
   CHECK(folder.names() == std::vector<std::string>{"page.html", "shop.fitting"});
 
   const auto nowhere = folder / "no/such/folder/page.html";
-  refused(lacestay({"advise", shop, "age=9", "--html", nowhere}), 3, fmt::format("'{}' can't be written: No such file or directory.\n", nowhere));
+  refused(lacestay({"advise", shop, "age=9", "--html", nowhere}), 3,
+          fmt::format("'{}' can't be written: No such file or directory.\n", nowhere));
   const auto a_folder = folder / "taken";
   fs::create_directory(a_folder);
-  refused(lacestay({"advise", shop, "age=9", "--html", a_folder}), 3, fmt::format("'{}' can't be written: Is a directory.\n", a_folder));
+  refused(lacestay({"advise", shop, "age=9", "--html", a_folder}), 3,
+          fmt::format("'{}' can't be written: Is a directory.\n", a_folder));
   // A disk that fills up, in little: no file may pass the first block. The page that is there already stays whole.
   for (const auto& target : {page, folder / "new.html"}) {
-    const auto full = run_program("sh", {"-c", "trap '' XFSZ; ulimit -f 1; exec \"$0\" \"$@\"", LACESTAY_PROGRAM, "advise", shop, "age=30", "--html", target});
+    const auto full = run_program("sh", {"-c", "trap '' XFSZ; ulimit -f 1; exec \"$0\" \"$@\"", LACESTAY_PROGRAM,
+                                         "advise", shop, "age=30", "--html", target});
     refused(full, 3, fmt::format("'{}' can't be written: File too large.\n", target));
   }
   CHECK(text_of(page) == written);
@@ -541,11 +571,13 @@ player lou
   const auto results = Json::parse(json.out);
   CHECK(results.at("players").at(0).at("failed") == 2);
   CHECK(results.at("players").at(0).at("lines").at(0).at("came") == "square");
-  CHECK(holds(results.at("players").at(0).at("lines").at(0).at("decided_by").at(0).get<std::string>(), "by board_play"));
+  CHECK(
+      holds(results.at("players").at(0).at("lines").at(0).at("decided_by").at(0).get<std::string>(), "by board_play"));
   CHECK(results.at("players").at(0).at("lines").at(1).at("holds") == true);
 
   // A line that can't be understood is no rehearsal.
-  const auto unclear = folder.holding("unclear.players", "player kim\n  age 9, wieght 30 kg\n  leaves with stick too round\n");
+  const auto unclear =
+      folder.holding("unclear.players", "player kim\n  age 9, wieght 30 kg\n  leaves with stick too round\n");
   const auto told = lacestay({"rehearse", shop, unclear});
   CHECK(told.code == 2);
   CHECK(told.out == "");
@@ -557,10 +589,16 @@ player lou
 TEST_CASE("a policy that is refused gives nothing on standard output, whatever is asked of it") {
   const Folder folder;
   const auto players = folder.holding("shop.players", players_text);
-  const auto wrong = folder.holding("wrong.fitting", "policy \"Wrong\"\nedition 1, in force from 1 September 2026\nask age 4 to 90 years, whole\npiece stick always\nrule x\n  need stik\n");
+  const auto wrong = folder.holding("wrong.fitting",
+                                    "policy \"Wrong\"\nedition 1, in force from 1 September 2026\nask age 4 to 90 "
+                                    "years, whole\npiece stick always\nrule x\n  need stik\n");
   const auto commands = [&](const std::string& policy) {
-    return std::vector<std::vector<std::string>>{{"advise", policy, "age=9"},        {"advise", policy, "age=9", "--json"}, {"advise", policy, "--many", "-"},
-                                                 {"advise", policy, "--html", folder / "x.html"}, {"chart", policy},        {"chart", policy, "--json"},
+    return std::vector<std::vector<std::string>>{{"advise", policy, "age=9"},
+                                                 {"advise", policy, "age=9", "--json"},
+                                                 {"advise", policy, "--many", "-"},
+                                                 {"advise", policy, "--html", folder / "x.html"},
+                                                 {"chart", policy},
+                                                 {"chart", policy, "--json"},
                                                  {"rehearse", policy, players}};
   };
   for (const auto& command : commands(wrong)) {
@@ -572,7 +610,10 @@ TEST_CASE("a policy that is refused gives nothing on standard output, whatever i
     CHECK(holds(ran.err, fmt::format("\n{} gives no advice until this is mended.\n", wrong)));
   }
   // One that compiles, but leaves some player without an answer, is refused to every player.
-  const auto gap = folder.holding("gap.fitting", "policy \"Gap\"\nedition 1, in force from 1 September 2026\nask age 4 to 90 years, whole\nask skill grades new, league\npiece stick always\n  toe choice round, square\nrule x\n  set stick toe to round\n  for skill new\n");
+  const auto gap = folder.holding(
+      "gap.fitting",
+      "policy \"Gap\"\nedition 1, in force from 1 September 2026\nask age 4 to 90 years, whole\nask skill grades new, "
+      "league\npiece stick always\n  toe choice round, square\nrule x\n  set stick toe to round\n  for skill new\n");
   for (const auto& command : commands(gap)) {
     const auto ran = lacestay(command);
     CHECK(ran.code == 1);
@@ -598,14 +639,17 @@ TEST_CASE("a policy file that is no text, says nothing or is too long") {
     }
     return lacestay({"advise", path}).err;
   };
-  CHECK(refusal("latin.fitting", "policy \"caf\xe9\"\n").rfind(
-            "file-4: The file is not UTF-8 text: byte 12 has the value 233.\n"
-            "  latin.fitting, line 1, character 12\n"
-            "      policy \"caf",
-            0) == 0);
-  CHECK(refusal("surrogate.fitting", "policy \"\xED\xA0\x80\"\n").rfind("file-4: The file is not UTF-8 text: byte 9 has the value 237.\n", 0) == 0);
-  CHECK(refusal("cut.fitting", "policy \"caf\xC3").rfind("file-4: The file is not UTF-8 text: byte 12 has the value 195.\n", 0) == 0);
-  CHECK(refusal("nul.fitting", std::string("policy \"x\0y\"\n", 13)).rfind("file-3: The file holds a byte of value 0, so it is not a text file.\n", 0) == 0);
+  CHECK(refusal("latin.fitting", "policy \"caf\xe9\"\n")
+            .rfind("file-4: The file is not UTF-8 text: byte 12 has the value 233.\n"
+                   "  latin.fitting, line 1, character 12\n"
+                   "      policy \"caf",
+                   0) == 0);
+  CHECK(refusal("surrogate.fitting", "policy \"\xED\xA0\x80\"\n")
+            .rfind("file-4: The file is not UTF-8 text: byte 9 has the value 237.\n", 0) == 0);
+  CHECK(refusal("cut.fitting", "policy \"caf\xC3")
+            .rfind("file-4: The file is not UTF-8 text: byte 12 has the value 195.\n", 0) == 0);
+  CHECK(refusal("nul.fitting", std::string("policy \"x\0y\"\n", 13))
+            .rfind("file-3: The file holds a byte of value 0, so it is not a text file.\n", 0) == 0);
   CHECK(refusal("empty.fitting", "").rfind("file-1: ", 0) == 0);
   CHECK(refusal("blank.fitting", " \n\t\n# nothing\n").rfind("file-1: ", 0) == 0);
   CHECK(refusal("mark.fitting", "\xEF\xBB\xBF").rfind("file-1: ", 0) == 0);
@@ -621,7 +665,8 @@ TEST_CASE("a policy file that is no text, says nothing or is too long") {
 TEST_CASE("brackets nested past the limit, and without end") {
   const Folder folder;
   const auto nested = [&](std::size_t depth) {
-    const auto text = std::string(shop_text) + "work out deep = " + std::string(depth, '(') + "weight" + std::string(depth, ')') + "\n";
+    const auto text = std::string(shop_text) + "work out deep = " + std::string(depth, '(') + "weight" +
+                      std::string(depth, ')') + "\n";
     return lacestay({"advise", folder.holding("nested.fitting", text), "age=9"});
   };
   CHECK(nested(16).code == 0);
@@ -630,7 +675,9 @@ TEST_CASE("brackets nested past the limit, and without end") {
     const auto ran = nested(depth);
     CHECK(ran.code == 1);
     CHECK(ran.out == "");
-    CHECK(ran.err.rfind("limits-1: The formula is nested more than 16 deep here.\n  nested.fitting, line 36, character ", 0) == 0);
+    CHECK(ran.err.rfind(
+              "limits-1: The formula is nested more than 16 deep here.\n  nested.fitting, line 36, character ", 0) ==
+          0);
   }
 }
 
@@ -648,7 +695,8 @@ TEST_CASE("a players file that is no text or says nothing is not understood") {
     return ran.err;
   };
   const auto latin = folder.holding("latin.players", "player kim \"caf\xe9\"\n");
-  CHECK(told(latin).rfind(fmt::format("file-4: {}: The file is not UTF-8 text: byte 16 has the value 233.\n", latin), 0) == 0);
+  CHECK(told(latin).rfind(fmt::format("file-4: {}: The file is not UTF-8 text: byte 16 has the value 233.\n", latin),
+                          0) == 0);
   const auto nul = folder.holding("nul.players", std::string("player kim\0\n", 12));
   CHECK(told(nul).rfind(fmt::format("file-3: {}: The file holds a byte of value 0", nul), 0) == 0);
   CHECK(told(folder.holding("empty.players", "")).rfind("file-1: ", 0) == 0);
@@ -669,10 +717,14 @@ TEST_CASE("files that are missing, or folders") {
   const auto shop = folder.holding("shop.fitting", shop_text);
   const auto missing = folder / "missing", itself = folder / ".";
   for (const auto* command : {"advise", "inspect", "chart"}) {
-    refused(lacestay({command, missing}), 3, fmt::format("file-5: '{}' can't be read: there is no such file.\n  Try: check the file's name.\n", missing));
-    refused(lacestay({command, itself}), 3, fmt::format("file-5: '{}' can't be read: it is a folder.\n  Try: check the file's name.\n", itself));
+    refused(
+        lacestay({command, missing}), 3,
+        fmt::format("file-5: '{}' can't be read: there is no such file.\n  Try: check the file's name.\n", missing));
+    refused(lacestay({command, itself}), 3,
+            fmt::format("file-5: '{}' can't be read: it is a folder.\n  Try: check the file's name.\n", itself));
   }
-  for (const auto& words : std::vector<std::vector<std::string>>{{"advise", shop, "--player"}, {"advise", shop, "kim", "--from"}, {"rehearse", shop}}) {
+  for (const auto& words : std::vector<std::vector<std::string>>{
+           {"advise", shop, "--player"}, {"advise", shop, "kim", "--from"}, {"rehearse", shop}}) {
     auto with = words;
     with.push_back(missing);
     refused(lacestay(with), 3, fmt::format("'{}' can't be read: there is no such file.\n", missing));
@@ -685,19 +737,27 @@ TEST_CASE("files that are missing, or folders") {
   CHECK(many.err.rfind(fmt::format("'{}' can't be read: ", missing), 0) == 0);
   CHECK(lacestay({"advise", shop, "--many", itself}).code == 3);
   // A part that is missing is the policy's own fault, told at its line.
-  const auto part = folder.holding("part.fitting", std::string(shop_text) + "along with \"gone.fitting\"\nalong with \"../outside.fitting\"\n");
+  const auto part = folder.holding(
+      "part.fitting", std::string(shop_text) + "along with \"gone.fitting\"\nalong with \"../outside.fitting\"\n");
   const auto ran = lacestay({"advise", part});
   CHECK(ran.code == 1);
   CHECK(ran.out == "");
-  CHECK(holds(ran.err, "parts-1: 'gone.fitting' can't be read: there is no such file.\n  part.fitting, line 36, character 12\n"));
-  CHECK(holds(ran.err, "parts-2: '../outside.fitting' does not lie in the policy's own folder.\n  part.fitting, line 37, character 12\n"));
+  CHECK(
+      holds(ran.err,
+            "parts-1: 'gone.fitting' can't be read: there is no such file.\n  part.fitting, line 36, character 13\n"));
+  CHECK(holds(ran.err,
+              "parts-2: '../outside.fitting' does not lie in the policy's own folder.\n  part.fitting, line 37, "
+              "character 13\n"));
 }
 
 TEST_CASE("a file whose name is no UTF-8 is as good as any other") {
   const Folder folder;
   const auto shop = folder.holding("caf\xe9.fitting", shop_text);
   const auto players = folder.holding("\xe9.players", players_text);
-  for (const auto& words : std::vector<std::vector<std::string>>{{"advise", shop, "age=9", "--json"}, {"chart", shop, "--json"}, {"inspect", shop, "--json"}, {"rehearse", shop, players, "--json"}}) {
+  for (const auto& words : std::vector<std::vector<std::string>>{{"advise", shop, "age=9", "--json"},
+                                                                 {"chart", shop, "--json"},
+                                                                 {"inspect", shop, "--json"},
+                                                                 {"rehearse", shop, players, "--json"}}) {
     const auto ran = lacestay(words);
     INFO(words.front());
     CHECK(ran.code == 0);
@@ -716,7 +776,8 @@ TEST_CASE("an output that is closed early is told, and no crash") {
   CHECK(ran.code == 3);
   CHECK(ran.out == "{\"line\":1,");
   CHECK(ran.err == "The output could not be written: Broken pipe.\n");
-  const auto full = run_program("sh", {"-c", "exec \"$0\" \"$@\" >/dev/full", LACESTAY_PROGRAM, "advise", shop, "age=9"});
+  const auto full =
+      run_program("sh", {"-c", "exec \"$0\" \"$@\" >/dev/full", LACESTAY_PROGRAM, "advise", shop, "age=9"});
   CHECK(full.code == 3);
   CHECK(full.err == "The output could not be written: No space left on device.\n");
 }

@@ -8,10 +8,10 @@
 //   in the first pass drawn, near the body's size: foot_length, head_girth, chest, waist; and birth_day, to fit the age
 //   in the second pass left blank       the same five, and whatever the set itself lacks
 // Each test prints the counts. LACESTAY_WHOLE takes everyone, where otherwise a seeded sample is taken.
-#include <catch2/catch.hpp>
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <catch2/catch.hpp>
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
@@ -51,9 +51,9 @@ struct Accepted {
 };
 const std::map<std::string, Accepted>& accepted() {
   static const std::map<std::string, Accepted> all = {
-      {"age", {4, 90, "4 years to 90 years"}},       {"weight", {12, 180, "12 kg to 180 kg"}},
-      {"height", {90, 215, "90 cm to 215 cm"}},      {"head_girth", {44, 66, "44 cm to 66 cm"}},
-      {"chest", {50, 150, "19.69 in to 59.06 in"}},  {"waist", {40, 150, "15.75 in to 59.06 in"}},
+      {"age", {4, 90, "4 years to 90 years"}},      {"weight", {12, 180, "12 kg to 180 kg"}},
+      {"height", {90, 215, "90 cm to 215 cm"}},     {"head_girth", {44, 66, "44 cm to 66 cm"}},
+      {"chest", {50, 150, "19.69 in to 59.06 in"}}, {"waist", {40, 150, "15.75 in to 59.06 in"}},
   };
   return all;
 }
@@ -100,7 +100,8 @@ std::optional<std::vector<Row>> rows_of(const std::string& set) {
 }
 
 // Columns of the set, by the details they hold. Ages are cut to whole years.
-std::vector<Person> people_of(const std::string& set, const std::vector<Row>& rows, const std::map<std::string, std::string>& columns) {
+std::vector<Person> people_of(const std::string& set, const std::vector<Row>& rows,
+                              const std::map<std::string, std::string>& columns) {
   std::vector<Person> people;
   for (std::size_t i = 0; i < rows.size(); ++i) {
     Person person{fmt::format("{}, line {}", set, i + 2), {}};
@@ -118,8 +119,12 @@ std::vector<Person> people_of(const std::string& set, const std::vector<Row>& ro
 class Draws {
  public:
   explicit Draws(std::uint64_t seed) : engine_(seed) {}
-  std::int64_t between(std::int64_t low, std::int64_t high) { return low + static_cast<std::int64_t>(engine_() % static_cast<std::uint64_t>(high - low + 1)); }
-  const char* one_of(const std::vector<const char*>& all) { return all[static_cast<std::size_t>(between(0, static_cast<std::int64_t>(all.size()) - 1))]; }
+  std::int64_t between(std::int64_t low, std::int64_t high) {
+    return low + static_cast<std::int64_t>(engine_() % static_cast<std::uint64_t>(high - low + 1));
+  }
+  const char* one_of(const std::vector<const char*>& all) {
+    return all[static_cast<std::size_t>(between(0, static_cast<std::int64_t>(all.size()) - 1))];
+  }
 
  private:
   std::mt19937_64 engine_;
@@ -134,7 +139,8 @@ std::vector<Person> sampled(std::vector<Person> people, std::size_t count, std::
   std::vector<Person> some;
   for (std::size_t i = 0; i < people.size(); ++i) {
     const auto left = people.size() - i, wanted = count - some.size();
-    if (draw.between(1, static_cast<std::int64_t>(left)) <= static_cast<std::int64_t>(wanted)) some.push_back(std::move(people[i]));
+    if (draw.between(1, static_cast<std::int64_t>(left)) <= static_cast<std::int64_t>(wanted))
+      some.push_back(std::move(people[i]));
   }
   return some;
 }
@@ -149,7 +155,8 @@ enum class Rest { drawn, blank };
 std::map<std::string, std::string> details_of(const Person& person, Rest rest, Draws& draw) {
   std::map<std::string, std::string> details;
   const std::map<std::string, const char*> units = {{"age", " years"}, {"weight", " kg"}};
-  for (const auto& [detail, number] : person.measured) details[detail] = number + (units.count(detail) ? units.at(detail) : " cm");
+  for (const auto& [detail, number] : person.measured)
+    details[detail] = number + (units.count(detail) ? units.at(detail) : " cm");
   if (!details.count("age")) details["age"] = fmt::format("{} years", draw.between(18, 60));
   details["role"] = draw.one_of({"skater", "goalkeeper"});
   details["skill"] = draw.one_of({"new", "improving", "league", "elite"});
@@ -163,10 +170,13 @@ std::map<std::string, std::string> details_of(const Person& person, Rest rest, D
     const auto birthday = compiler::day_number(2026 - age, 10, 1);  // who was born later that year is a year younger
     details["birth_day"] = compiler::show(birthday - draw.between(0, 364), compiler::Dimension::day, {});
   }
-  const double height = std::clamp(person.measured.count("height") ? std::strtod(person.measured.at("height").c_str(), nullptr) : 170.0, 100.0, 200.0);
+  const double height =
+      std::clamp(person.measured.count("height") ? std::strtod(person.measured.at("height").c_str(), nullptr) : 170.0,
+                 100.0, 200.0);
   const auto share = [&](const char* detail, std::int64_t least, std::int64_t most) {  // in thousandths of the height
     const auto drawn = draw.between(least, most);
-    if (!details.count(detail)) details[detail] = fmt::format("{} mm", std::llround(height * 10.0 * static_cast<double>(drawn) / 1000.0));
+    if (!details.count(detail))
+      details[detail] = fmt::format("{} mm", std::llround(height * 10.0 * static_cast<double>(drawn) / 1000.0));
   };
   share("foot_length", 140, 165);
   share("chest", 510, 700);
@@ -236,13 +246,16 @@ void advise_one(const Person& person, Rest rest, Draws& draw, Counts& counts) {
 
 std::string told(const Counts& counts) {
   std::string by;
-  for (const auto& [detail, count] : counts.outside_by) by += fmt::format("{}{} {}", by.empty() ? " (" : ", ", detail, count);
-  return fmt::format("{} advised without a fault, {} outside a domain and told so{}; {} answers, {} still open, {} not exact", counts.advised, counts.outside,
-                     by.empty() ? by : by + ")", counts.answers, counts.open, counts.inexact);
+  for (const auto& [detail, count] : counts.outside_by)
+    by += fmt::format("{}{} {}", by.empty() ? " (" : ", ", detail, count);
+  return fmt::format(
+      "{} advised without a fault, {} outside a domain and told so{}; {} answers, {} still open, {} not exact",
+      counts.advised, counts.outside, by.empty() ? by : by + ")", counts.answers, counts.open, counts.inexact);
 }
 
 // Both passes over a set; the second, with blanks, over fewer.
-void advise_all(const std::string& set, const std::string& supplied, std::vector<Person> people, std::size_t sample, std::size_t with_blanks) {
+void advise_all(const std::string& set, const std::string& supplied, std::vector<Person> people, std::size_t sample,
+                std::size_t with_blanks) {
   people = sampled(std::move(people), sample, 1926);
   Draws draw(2026);
   Counts counts;
@@ -254,7 +267,8 @@ void advise_all(const std::string& set, const std::string& supplied, std::vector
   people = sampled(std::move(people), with_blanks, 1959);
   Counts open;
   for (const auto& person : people) advise_one(person, Rest::blank, draw, open);
-  fmt::print("people: {}: {} people, everything else left blank but role, skill, contact and sessions: {}\n", set, people.size(), told(open));
+  fmt::print("people: {}: {} people, everything else left blank but role, skill, contact and sessions: {}\n", set,
+             people.size(), told(open));
   CHECK(open.advised > 0);
   CHECK(open.open > 0);
 }
@@ -268,17 +282,20 @@ TEST_CASE("the domains written here are the shop's") {
     if (known == accepted().end()) continue;
     ++seen;
     const auto& domain = policy.tables.asked[i];
-    CHECK(fmt::format("{} to {}", text.scale.write(domain.lowest), text.scale.write(domain.highest)) == known->second.told);
+    CHECK(fmt::format("{} to {}", text.scale.write(domain.lowest), text.scale.write(domain.highest)) ==
+          known->second.told);
   }
   CHECK(seen == accepted().size());
 }
 
-// Debian package r-cran-mice 3.15.0, object fdgs in mice/data/Rdata: the Fifth Dutch Growth Study 2009, 10,030 children.
+// Debian package r-cran-mice 3.15.0, object fdgs in mice/data/Rdata: the Fifth Dutch Growth Study 2009, 10,030
+// children.
 TEST_CASE("Dutch children, 0 to 21 years") {
   const auto rows = rows_of("children_fdgs.csv");
   if (!rows) return;
   REQUIRE(rows->size() == 10'030);
-  advise_all("children_fdgs.csv", "age, height, weight theirs, the rest drawn", people_of("children_fdgs.csv", *rows, {{"age", "age"}, {"height", "hgt"}, {"weight", "wgt"}}), 1'500, 60);
+  advise_all("children_fdgs.csv", "age, height, weight theirs, the rest drawn",
+             people_of("children_fdgs.csv", *rows, {{"age", "age"}, {"height", "hgt"}, {"weight", "wgt"}}), 1'500, 60);
 }
 
 // The same package, object boys: 748 boys of the Fourth Dutch Growth Study, with head girth (hc).
@@ -287,7 +304,9 @@ TEST_CASE("Dutch boys, with head girth") {
   if (!rows) return;
   REQUIRE(rows->size() == 748);
   advise_all("children_boys.csv", "age, height, weight, head girth theirs, the rest drawn",
-             people_of("children_boys.csv", *rows, {{"age", "age"}, {"height", "hgt"}, {"weight", "wgt"}, {"head_girth", "hc"}}), 748, 60);
+             people_of("children_boys.csv", *rows,
+                       {{"age", "age"}, {"height", "hgt"}, {"weight", "wgt"}, {"head_girth", "hc"}}),
+             748, 60);
 }
 
 // Debian package r-cran-gclus 1.3.2, object body in gclus/data/body.RData: 507 active adults (Heinz et al. 2003).
@@ -295,8 +314,11 @@ TEST_CASE("adults, with chest and waist") {
   const auto rows = rows_of("adults_body.csv");
   if (!rows) return;
   REQUIRE(rows->size() == 507);
-  advise_all("adults_body.csv", "age, height, weight, chest, waist theirs, the rest drawn",
-             people_of("adults_body.csv", *rows, {{"age", "Age"}, {"height", "Height"}, {"weight", "Weight"}, {"chest", "ChestG"}, {"waist", "WaistG"}}), 507, 60);
+  advise_all(
+      "adults_body.csv", "age, height, weight, chest, waist theirs, the rest drawn",
+      people_of("adults_body.csv", *rows,
+                {{"age", "Age"}, {"height", "Height"}, {"weight", "Weight"}, {"chest", "ChestG"}, {"waist", "WaistG"}}),
+      507, 60);
 }
 
 // Debian package r-cran-mice 3.15.0, object selfreport: 2,060 adults, 1,257 of them measured (hm, wm), the others by
@@ -312,7 +334,9 @@ TEST_CASE("adults, measured or by their own word") {
     row["weight"] = row.count("wm") ? row["wm"] : row["wr"];
   }
   CHECK(measured == 1'257);
-  advise_all("selfreport.csv", "age, height, weight theirs, the rest drawn", people_of("selfreport.csv", *rows, {{"age", "age"}, {"height", "height"}, {"weight", "weight"}}), 2'060, 60);
+  advise_all("selfreport.csv", "age, height, weight theirs, the rest drawn",
+             people_of("selfreport.csv", *rows, {{"age", "age"}, {"height", "height"}, {"weight", "weight"}}), 2'060,
+             60);
 }
 
 std::string refusal(const std::vector<std::pair<std::string, std::string>>& details) {
@@ -357,21 +381,26 @@ TEST_CASE("pspp's dirty rows are refused, and the others advised") {
     const auto &height = rows->at(i).at("height"), &weight = rows->at(i).at("weight");
     if (height == "179") {
       ++short_ones;
-      CHECK(refusal({{"height", height + " mm"}, {"weight", fmt::format("{:.1f} kg", std::strtod(weight.c_str(), nullptr))}}) ==
+      CHECK(refusal({{"height", height + " mm"},
+                     {"weight", fmt::format("{:.1f} kg", std::strtod(weight.c_str(), nullptr))}}) ==
             "player-2: height is 17.9 cm, but the policy accepts 90 cm to 215 cm.\n"
             "  Try: measure again and check the unit; a fitter decides about players outside the range.\n");
     } else if (weight[0] == '-') {
       ++negative;
-      CHECK(refusal({{"height", fmt::format("{:.1f} mm", std::strtod(height.c_str(), nullptr))}, {"weight", weight + " kg"}}) ==
+      CHECK(refusal({{"height", fmt::format("{:.1f} mm", std::strtod(height.c_str(), nullptr))},
+                     {"weight", weight + " kg"}}) ==
             "player-5: weight is '-55.6 kg', which is neither a quantity nor a day the language reads.\n"
             "  Try: the policy accepts 12 kg to 180 kg.\n");
     } else {
       const Person person{fmt::format("physiology.csv, line {}", i + 2),
-                          {{"height", fmt::format("{:.2f}", std::strtod(height.c_str(), nullptr) / 10)}, {"weight", fmt::format("{:.1f}", std::strtod(weight.c_str(), nullptr))}}};
+                          {{"height", fmt::format("{:.2f}", std::strtod(height.c_str(), nullptr) / 10)},
+                           {"weight", fmt::format("{:.1f}", std::strtod(weight.c_str(), nullptr))}}};
       advise_one(person, Rest::drawn, draw, counts);
     }
   }
-  fmt::print("people: physiology.csv: 40 people, height, weight theirs, the rest drawn: {}; {} too short, {} below nothing\n", told(counts), short_ones, negative);
+  fmt::print(
+      "people: physiology.csv: 40 people, height, weight theirs, the rest drawn: {}; {} too short, {} below nothing\n",
+      told(counts), short_ones, negative);
   CHECK(short_ones == 1);
   CHECK(negative == 1);
   CHECK(counts.advised == 38);
