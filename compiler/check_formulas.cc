@@ -23,7 +23,17 @@ struct Known {
   Interval bounds;
   Int128 most_numerator = 0;
   Int128 most_denominator = 1;
+  Int128 numerator_factor = 1;    // divides the numerator, whatever the player
+  Int128 denominator_factor = 1;  // and the denominator
 };
+
+Int128 common_factor(Int128 a, Int128 b) {
+  while (b != 0) {
+    const Int128 rest = a % b;
+    a = b, b = rest;
+  }
+  return a < 0 ? -a : a;
+}
 
 constexpr const char* too_large = "For some players this number gets too large to be kept exactly.";
 constexpr const char* round_each_part =
@@ -110,7 +120,9 @@ class FormulaChecker {
       shown_dimension = dimension;
     }
     push({Kind::constant, 0, value.numerator, value.denominator});
-    return {dimension, {value, value}, value.numerator, value.denominator};
+    // A literal of nothing has no factor worth knowing.
+    const Int128 factor = value.numerator == 0 ? Int128{1} : value.numerator;
+    return {dimension, {value, value}, value.numerator, value.denominator, factor, value.denominator};
   }
 
   Known detail(const Expression& at) {
@@ -138,7 +150,9 @@ class FormulaChecker {
       const auto low = as_fraction(domain, domain.lowest), high = as_fraction(domain, domain.highest);
       made.bounds = {reduced(low.numerator, low.denominator), reduced(high.numerator, high.denominator)};
       made.most_numerator = std::max(std::abs(low.numerator), std::abs(high.numerator));
-      made.most_denominator = low.denominator;
+      made.most_denominator = made.denominator_factor = low.denominator;
+      if (low.numerator != 0 && low.denominator == 1)
+        made.numerator_factor = common_factor(low.numerator, as_fraction(domain, domain.grain).numerator);
     }
     if (known.worked_out && made.dimension == Dimension::number)
       for (auto* end : {&made.bounds.lowest, &made.bounds.highest})
@@ -166,6 +180,8 @@ class FormulaChecker {
     inner.bounds = bounded(made_.formula.back(), inner.bounds, inner.bounds, at);
     inner.most_denominator = unit.denominator;
     inner.most_numerator = largest(inner, unit.denominator, at);
+    inner.numerator_factor = unit.numerator;
+    inner.denominator_factor = unit.denominator;
     return inner;
   }
 
@@ -229,7 +245,22 @@ class FormulaChecker {
       case Kind::whole_years: made.most_numerator = made.bounds.highest.numerator, made.most_denominator = 1; break;
       default: made.most_numerator = fit(add(cross_left, cross_right), at);
     }
+    shrink(made, a, b);
     return made;
+  }
+
+  // Units bring in large factors, such as the nanometres in a metre, which often stand above and below.
+  void shrink(Known& made, const Known& a, const Known& b) {
+    const auto kind = made_.formula.back().kind;
+    if (kind != Kind::multiply && kind != Kind::divide) return;
+    const bool divides = kind == Kind::divide;
+    made.numerator_factor = multiply(a.numerator_factor, divides ? b.denominator_factor : b.numerator_factor).value_or(1);
+    made.denominator_factor = multiply(a.denominator_factor, divides ? b.numerator_factor : b.denominator_factor).value_or(1);
+    const auto factor = common_factor(made.numerator_factor, made.denominator_factor);
+    if (factor <= 1) return;
+    made_.formula.push_back({Kind::shrink, 0, factor});
+    made.most_numerator /= factor, made.most_denominator /= factor;
+    made.numerator_factor /= factor, made.denominator_factor /= factor;
   }
 
   Dimension result_dimension(const Expression& at, const Known& a, const Known& b) {

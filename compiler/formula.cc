@@ -114,6 +114,8 @@ std::optional<Interval> bounds(std::span<const FormulaStep> steps, std::span<con
   for (const auto& step : steps) {
     if (step.kind == Kind::detail) {
       stack[top++] = values[step.index];
+    } else if (step.kind == Kind::shrink) {
+      continue;  // the same value
     } else if (step.kind == Kind::constant) {
       const Rational value{step.numerator, step.denominator};
       stack[top++] = {value, value};
@@ -139,6 +141,10 @@ BasicFraction<Int> run_in(std::span<const FormulaStep> steps, std::span<const Ba
   for (const auto& step : steps) {
     switch (step.kind) {
       case Kind::detail: stack[top++] = values[step.index]; break;
+      case Kind::shrink:
+        stack[top - 1].numerator /= static_cast<Int>(step.numerator);
+        stack[top - 1].denominator /= static_cast<Int>(step.numerator);
+        break;
       case Kind::constant: stack[top++] = {static_cast<Int>(step.numerator), static_cast<Int>(step.denominator)}; break;
       case Kind::round_up:
       case Kind::round_down:

@@ -28,6 +28,7 @@ struct FormulaStep {
     larger,
     smaller,
     whole_years,  // of the two on top
+    shrink,       // the top's numerator and denominator, by `numerator`, which divides both whatever the player
     round_up,
     round_down,
     round_nearest,  // the top, to a multiple of numerator/denominator

@@ -79,6 +79,7 @@ std::vector<std::vector<Trend>> trends(const Tables& tables) {
       }
       std::vector<Moving> stack;
       for (const auto& step : detail.formula) {
+        if (step.kind == Kind::shrink) continue;  // the same value
         if (step.kind == Kind::constant) {
           const Rational value{step.numerator, step.denominator};
           stack.push_back({{value, value}, Trend::level, true});

@@ -67,6 +67,8 @@ class Writer {
                                                         {Kind::round_nearest, "nearest"}};
       if (step.kind == Kind::detail)
         stack.push_back(fraction(step.index));
+      else if (step.kind == Kind::shrink)
+        continue;
       else if (step.kind == Kind::constant)
         stack.push_back(fmt::format("Fraction{{{}, {}}}", number(step.numerator), number(step.denominator)));
       else if (step.kind >= Kind::round_up)

@@ -41,7 +41,7 @@ const char* name_of(Kind kind) {
 
 struct Tally {
   std::size_t policies = 0, not_settled = 0, rows = 0, most_rows = 0, most_details = 0, worked_out = 0;
-  std::size_t properties = 0, proven = 0, refused = 0, asked = 0, unknown = 0, relaxed = 0, witnesses = 0, left_out = 0;
+  std::size_t properties = 0, proven = 0, refused = 0, asked = 0, unknown = 0, relaxed = 0, witnesses = 0, left_some = 0, left_none = 0;
   std::map<std::string, std::size_t> found, none;  // by kind, agreed with z3
   double proving = 0, judging = 0;
 };
@@ -51,7 +51,7 @@ double seconds() { return std::chrono::duration<double>(std::chrono::steady_cloc
 // One generated policy before both judges.
 class Trial {
  public:
-  Trial(std::uint64_t seed, const naive::Settings& settings, Tally& tally) : tally_(tally) {
+  Trial(std::uint64_t seed, const naive::Settings& settings, Tally& tally) : tally_(tally), seed_(seed) {
     auto generated = naive::generate(seed, settings);
     auto& own = generated.files.front().text;
     own += "\n" + judges::claims_for(naive::prepare(generated.files), seed);
@@ -98,6 +98,7 @@ class Trial {
     bool unsettled = false;
     for (const auto& finding : proof_.findings) unsettled = unsettled || finding.kind == Kind::not_settled;
     if (unsettled) ++tally_.not_settled;
+    if (unsettled && std::getenv("LACESTAY_LOUD")) std::cerr << "seed " << seed_ << " not settled\n";
     for (std::size_t piece = 0; piece < naive_.pieces.size(); ++piece) {
       judge_piece(piece);
       for (std::size_t i = 0; i < naive_.pieces[piece].properties.size(); ++i) judge_property(piece, i);
@@ -150,7 +151,7 @@ class Trial {
       return found;
     }
     if (!found && !findings(table, Kind::not_settled).empty()) {
-      ++tally_.left_out;
+      ++(verdict == Verdict::some ? tally_.left_some : tally_.left_none);
       return false;
     }
     INFO(name_of(kind) << " in table " << table << ": the proof " << (found ? "finds one" : "finds none") << ", z3 "
@@ -258,6 +259,7 @@ class Trial {
   }
 
   Tally& tally_;
+  std::uint64_t seed_;
   std::vector<naive::TextFile> files_;
   std::string text_, refusal_;
   naive::Policy naive_;
@@ -320,8 +322,8 @@ void run(std::uint64_t first, std::uint64_t count) {
        {Kind::gap, Kind::two_answers, Kind::floor_over_cap, Kind::band_emptied, Kind::need_and_omit, Kind::sure_broken})
     std::cout << "  " << name_of(kind) << ": " << tally.found[name_of(kind)] << " found, " << tally.none[name_of(kind)]
               << " proved not to be\n";
-  std::cout << "not settled by the proof: " << tally.not_settled << " policies (" << tally.left_out
-            << " questions); not settled by z3: " << tally.unknown << " of " << tally.asked << " questions ("
+  std::cout << "not settled by the proof: " << tally.not_settled << " policies (" << tally.left_some
+            << " questions where z3 finds a player, " << tally.left_none << " where it finds none); not settled by z3: " << tally.unknown << " of " << tally.asked << " questions ("
             << tally.relaxed << " needed a second try)\n"
             << "proving took " << tally.proving << " s, judging " << tally.judging << " s\n";
   CHECK(refused * 50 <= count);
