@@ -254,8 +254,10 @@ class FormulaChecker {
     const auto kind = made_.formula.back().kind;
     if (kind != Kind::multiply && kind != Kind::divide) return;
     const bool divides = kind == Kind::divide;
-    made.numerator_factor = multiply(a.numerator_factor, divides ? b.denominator_factor : b.numerator_factor).value_or(1);
-    made.denominator_factor = multiply(a.denominator_factor, divides ? b.numerator_factor : b.denominator_factor).value_or(1);
+    made.numerator_factor =
+        multiply(a.numerator_factor, divides ? b.denominator_factor : b.numerator_factor).value_or(1);
+    made.denominator_factor =
+        multiply(a.denominator_factor, divides ? b.numerator_factor : b.denominator_factor).value_or(1);
     const auto factor = common_factor(made.numerator_factor, made.denominator_factor);
     if (factor <= 1) return;
     made_.formula.push_back({Kind::shrink, 0, factor});

@@ -52,11 +52,11 @@ std::string Policy::write_places(ColumnId column, const std::vector<PlaceRange>&
     if (open_below && open_above)
       add("any");
     else if (open_below)
-      add((to.after ? "up to and with " : days ? "before " : "under ") + to_text);
+      add((to.after ? "up to and including " : days ? "before " : "under ") + to_text);
     else if (open_above)
       add(from.after ? "over " + from_text : days ? "since " + from_text : from_text + " or more");
     else
-      add(fmt::format("{}{} {} {}", from.after ? "over " : "", from_text, to.after ? "up to and with" : "up to",
+      add(fmt::format("{}{} {} {}", from.after ? "over " : "", from_text, to.after ? "up to and including" : "up to",
                       to_text));
   }
   return out;

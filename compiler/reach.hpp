@@ -6,6 +6,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -19,6 +20,9 @@ struct ValueRange {
   friend bool operator==(const ValueRange&, const ValueRange&) = default;
 };
 
+// Whether the places of a part lie in a cell, or in all cells of a box.
+enum class Fit : std::uint8_t { none, some, all };
+
 class Reach {
  public:
   explicit Reach(const Tables& tables);
@@ -27,17 +31,27 @@ class Reach {
   [[nodiscard]] std::span<const PlaceRange> over(std::span<const ValueRange> ranges);
   // By column, at a point: a player's readings, all in their domains.
   [[nodiscard]] std::span<const PlaceRange> at(std::span<const std::int64_t> readings);
+  // How much of the box is reached over `ranges`: `none` and `all` are certain. What one cell leaves of its column
+  // narrows the columns that follow from it, so that edges which contradict each other are seen from afar.
+  [[nodiscard]] Fit within(std::span<const ValueRange> ranges, const Box& box);
+  // By cell of that box, up to the first that fits none.
+  [[nodiscard]] std::span<const Fit> fits() const { return fits_; }
   // Bounds of a column's value as of the last call; in ones for plain numbers, else in ticks.
   [[nodiscard]] const Interval& value(std::size_t column) const { return values_[column]; }
 
  private:
+  void set_asked(std::size_t detail, const ValueRange& range);
+  // False where a chart gives it and no row of it is reached, which is so only once something was narrowed.
+  bool set_worked_out(std::size_t detail);
+  void narrow(const Cell& cell);
   [[nodiscard]] PlaceRange places(std::size_t column, const Interval& value) const;
-  [[nodiscard]] Interval of_chart(const WorkedOut& detail) const;
+  [[nodiscard]] std::optional<Interval> of_chart(const WorkedOut& detail) const;
 
   const Tables& tables_;
   std::vector<PlaceRange> places_;
   std::vector<Interval> values_;  // by column; in ones for plain numbers, else in ticks
   std::vector<ValueRange> point_;
+  std::vector<Fit> fits_;
 };
 
 // Whether a value lies at or past an edge. `ticks_in_one` is 10^9 for a plain number given in ones, else 1.

@@ -1,12 +1,13 @@
 #include "compiler/witness.hpp"
 
 #include <algorithm>
+#include <cstdlib>
 #include <set>
 
 namespace lacestay::compiler {
 
 Witnesses::Witnesses(const Policy& policy, const Tables& tables, std::size_t most_parts)
-    : policy_(policy), tables_(tables), reach_(tables), most_parts_(most_parts) {}
+    : policy_(policy), tables_(tables), reach_(tables), most_parts_(most_parts), point_(tables.asked.size()) {}
 
 std::int64_t Witnesses::round_value(std::size_t asked, ValueRange range) const {
   const auto& domain = tables_.asked[asked];
@@ -27,19 +28,50 @@ std::int64_t Witnesses::round_value(std::size_t asked, ValueRange range) const {
   return domain.lowest + (middle - domain.lowest) / domain.grain * domain.grain;
 }
 
-Witnesses::Fit Witnesses::fit(const Cell& cell, const PlaceRange& reached) {
-  bool touched = false;
-  for (const auto& range : cell.places) {
-    if (range.first <= reached.first && range.last >= reached.last) return Fit::all;
-    touched = touched || (range.first <= reached.last && range.last >= reached.first);
-  }
-  return touched ? Fit::some : Fit::none;
-}
-
 Readings Witnesses::round_point(const std::vector<ValueRange>& part) const {
   Readings point;
   for (std::size_t i = 0; i < part.size(); ++i) point.push_back(round_value(i, part[i]));
   return point;
+}
+
+std::optional<Witnesses::Parting> Witnesses::parting(const std::vector<ValueRange>& part, const Box& box,
+                                                     const std::vector<std::uint16_t>& inputs) const {
+  const auto steps = [&](std::uint16_t i) { return (part[i].high - part[i].low) / tables_.asked[i].grain; };
+  const auto all_steps = [&](std::uint16_t i) {
+    return (tables_.asked[i].highest - tables_.asked[i].lowest) / tables_.asked[i].grain + 1;
+  };
+  // The input with most of its domain left: ticks of a weight and of a length don't compare.
+  std::optional<std::uint16_t> widest;
+  const auto consider = [&](std::uint16_t i) {
+    if (steps(i) == 0) return;
+    if (!widest || Int128{steps(i)} * all_steps(*widest) > Int128{steps(*widest)} * all_steps(i)) widest = i;
+  };
+  // Of those that a cell still in doubt rests on; parting the others would settle nothing.
+  const auto fits = reach_.fits();
+  for (std::size_t cell = 0; cell < fits.size(); ++cell) {
+    if (fits[cell] != Fit::some) continue;
+    const auto& column = tables_.columns[box[cell].column];
+    if (column.worked_out)
+      for (const auto input : tables_.worked_out[column.detail].inputs) consider(input);
+    else
+      consider(column.detail);
+  }
+  if (!widest)
+    for (const auto input : inputs) consider(input);
+  if (!widest) return std::nullopt;
+  const auto& held = part[*widest];
+  auto last_below = held.low + steps(*widest) / 2 * tables_.asked[*widest].grain;
+  // At the edge nearest the middle, if one lies inside: then charts over the detail are soon decided.
+  const auto& cuts = tables_.columns[*widest].cuts;
+  const auto middle = place_of(tables_, *widest, last_below);
+  std::optional<std::int64_t> nearest;
+  for (const auto cut : {std::size_t{middle} - 1, std::size_t{middle}}) {
+    if (tables_.asked[*widest].members || cut >= cuts.size() || cuts[cut].at <= held.low || cuts[cut].at > held.high)
+      continue;
+    if (!nearest || std::abs(cuts[cut].at - last_below) < std::abs(*nearest - last_below)) nearest = cuts[cut].at;
+  }
+  if (nearest) last_below = *nearest - tables_.asked[*widest].grain;
+  return Parting{*widest, last_below};
 }
 
 bool Witnesses::search(std::vector<ValueRange>& part, const Box& box, const std::vector<std::uint16_t>& inputs,
@@ -48,38 +80,24 @@ bool Witnesses::search(std::vector<ValueRange>& part, const Box& box, const std:
     result.kind = Search::Kind::not_settled;
     return true;
   }
-  auto reached = reach_.over(part);
-  auto whole = Fit::all;
-  for (const auto& cell : box) {
-    const auto one = fit(cell, reached[cell.column]);
-    if (one == Fit::none) return false;
-    if (one == Fit::some) whole = Fit::some;
-  }
+  const auto fit = reach_.within(part, box);
+  if (fit == Fit::none) return false;
+  const auto halves = fit == Fit::all ? std::nullopt : parting(part, box, inputs);
   auto point = round_point(part);
-  if (whole != Fit::all) {
-    reached = reach_.at(point);
-    if (std::all_of(box.begin(), box.end(),
-                    [&](const Cell& cell) { return fit(cell, reached[cell.column]) == Fit::all; }))
-      whole = Fit::all;
-  }
-  if (whole == Fit::all) {
+  for (std::size_t i = 0; i < point.size(); ++i) point_[i] = {point[i], point[i]};
+  if (fit == Fit::all || reach_.within(point_, box) == Fit::all) {
     result = {Search::Kind::found, std::move(point)};
     return true;
   }
-  std::size_t longest = inputs.front();
-  const auto steps = [&](std::size_t i) { return (part[i].high - part[i].low) / tables_.asked[i].grain; };
-  for (const auto i : inputs)
-    if (steps(i) > steps(longest)) longest = i;
-  if (steps(longest) == 0) return false;  // one point, and it was tried
-  const auto held = part[longest];
-  const auto middle = held.low + steps(longest) / 2 * tables_.asked[longest].grain;
-  part[longest] = {held.low, middle};
+  if (!halves) return false;  // one point, and it was tried
+  const auto held = part[halves->input];
+  part[halves->input].high = halves->last_below;
   bool done = search(part, box, inputs, limit, result);
   if (!done) {
-    part[longest] = {middle + tables_.asked[longest].grain, held.high};
+    part[halves->input] = {halves->last_below + tables_.asked[halves->input].grain, held.high};
     done = search(part, box, inputs, limit, result);
   }
-  part[longest] = held;
+  part[halves->input] = held;
   return done;
 }
 

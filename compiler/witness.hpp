@@ -1,8 +1,8 @@
 // Finding a player in a box: a complete one, in round numbers where there are any, or the proof that there is none.
 //
 // Without worked-out columns any values will do. With them, the details they rest on are settled together: their
-// ranges are halved, a part whose worked-out values (by exact interval arithmetic) all miss the box is dropped, a
-// part where all lie in it gives the player, and of any other a round point is tried first. Work is counted in
+// ranges are parted in two, a part whose worked-out values (by exact interval arithmetic) all miss the box is dropped,
+// a part where all lie in it gives the player, and of any other a round point is tried first. Work is counted in
 // parts, so the answer never depends on the machine.
 #pragma once
 
@@ -35,9 +35,14 @@ class Witnesses {
   [[nodiscard]] std::size_t parts() const { return parts_; }
 
  private:
-  enum class Fit { all, some, none };
-  [[nodiscard]] static Fit fit(const Cell& cell, const PlaceRange& reached);
   [[nodiscard]] Readings round_point(const std::vector<ValueRange>& part) const;
+  // Which of the inputs to part, and the last value of the lower part; nothing where each has one value left.
+  struct Parting {
+    std::uint16_t input = 0;
+    std::int64_t last_below = 0;
+  };
+  [[nodiscard]] std::optional<Parting> parting(const std::vector<ValueRange>& part, const Box& box,
+                                               const std::vector<std::uint16_t>& inputs) const;
   bool search(std::vector<ValueRange>& part, const Box& box, const std::vector<std::uint16_t>& inputs,
               std::size_t limit, Search& result);
 
@@ -45,6 +50,7 @@ class Witnesses {
   const Tables& tables_;
   Reach reach_;
   std::size_t most_parts_;
+  std::vector<ValueRange> point_;
   std::size_t parts_ = 0;
 };
 

@@ -93,7 +93,7 @@ class FileReader {
     for (const auto& line : layout.lines) line.indented ? indented(line) : opens_item(line);
     if (layout.lines.empty())
       diagnostics_.add("file-1", {&source_, 0, 0}, "The file says nothing: it holds no line but blanks and comments.",
-                       "begin it with policy, part or pack and a title, as in: policy \"Rink shop, starter kit\"");
+                       "begin it with policy, part, pack or players of, as in: policy \"Rink shop, starter kit\"");
   }
 
  private:

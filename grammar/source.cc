@@ -63,8 +63,8 @@ std::size_t sequence_length(std::string_view text, std::size_t i) {
 std::vector<Refusal> refuse_text(std::string_view text) {
   if (text.size() > largest_file)
     return {{"file-2",
-             fmt::format("The file has {} bytes; the most that is read is {} (4 MiB).", text.size(), largest_file),
-             "split the policy over several files with 'along with'"}};
+             fmt::format("The file has more than {} bytes (4 MiB), which is the most that is read.", largest_file),
+             "split it over several files"}};
   for (std::size_t i = 0; i < text.size();) {
     if (text[i] == '\0')
       return {{"file-3", "The file holds a byte of value 0, so it is not a text file.",

@@ -17,9 +17,8 @@ namespace lacestay::runtime {
 struct LookedAt {
   std::string detail;
   bool known = true;
-  std::string value;           // "not known" where it is not
-  std::string edge;            // "30 kg under the edge at 60 kg"; empty where there is none
-  bool measure_again = false;  // nearer than it is measured, and not a detail the customer could change
+  std::string value;  // "not known" where it is not
+  std::string edge;   // "30 kg under the edge at 60 kg"; empty where there is none
 };
 
 // One rule's part in an answer.
@@ -29,7 +28,8 @@ struct Part {
   std::string says;  // "entry", "at least performance", "needed"
   std::string because, source;
   bool safety = false;
-  std::string by;  // silenced, overruled: the rule that did it
+  std::string by;    // silenced, overruled: the rule that did it
+  std::string does;  // and what it did: "outranks it", "lifts it"
   std::string file;
   std::uint32_t line = 0;
   std::vector<LookedAt> looked_at;
@@ -47,6 +47,7 @@ struct Answer {
   std::vector<std::string> possible;  // the answers as text: one where it is certain
   std::vector<Part> parts;            // certain: what spoke; else: what decides each possible answer
   std::optional<WhatIf> what_if;
+  std::vector<WhatIf> measure_again;  // measured details so near an edge that a slip would change the answer
 
   [[nodiscard]] bool fault() const { return certain && (standing == Standing::gap || standing == Standing::clash); }
 };

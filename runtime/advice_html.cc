@@ -332,9 +332,7 @@ class Page {
   }
 
   void note_measures(const Answer& answer) {
-    for (const auto& part : answer.parts)
-      for (const auto& looked : part.looked_at)
-        if (looked.measure_again) add_once(measures_, plain(looked.detail) + " " + looked.value);
+    for (const auto& slip : answer.measure_again) add_once(measures_, plain(slip.detail));
   }
 
   const Advice& advice_;

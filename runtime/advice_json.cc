@@ -48,10 +48,7 @@ Json list_of(const List& list, Write write) {
 
 Json looked_at(const Part& part) {
   return list_of(part.looked_at, [](const LookedAt& looked) {
-    return Json{{"detail", looked.detail},
-                {"value", looked.value},
-                {"edge", text_or_null(looked.edge)},
-                {"measure_again", looked.measure_again}};
+    return Json{{"detail", looked.detail}, {"value", looked.value}, {"edge", text_or_null(looked.edge)}};
   });
 }
 
@@ -68,10 +65,11 @@ Json part_json(const Part& part) {
               {"looked_at", looked_at(part)}};
 }
 
-Json what_if_json(const std::optional<WhatIf>& what_if) {
-  if (!what_if) return nullptr;
-  return Json{{"detail", what_if->detail}, {"value", what_if->value}, {"answer", what_if->answer}};
+Json change_json(const WhatIf& change) {
+  return Json{{"detail", change.detail}, {"value", change.value}, {"answer", change.answer}};
 }
+
+Json what_if_json(const std::optional<WhatIf>& what_if) { return what_if ? change_json(*what_if) : Json(nullptr); }
 
 Json answer_json(const Answer& answer) {
   const bool one = answer.certain && !answer.possible.empty();
@@ -81,7 +79,8 @@ Json answer_json(const Answer& answer) {
               {"possible", answer.possible},
               {"exact", answer.exact},
               {"parts", list_of(answer.parts, part_json)},
-              {"what_if", what_if_json(answer.what_if)}};
+              {"what_if", what_if_json(answer.what_if)},
+              {"measure_again", list_of(answer.measure_again, change_json)}};
 }
 
 Json property_json(const PropertyAdvice& property) {

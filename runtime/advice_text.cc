@@ -45,17 +45,11 @@ void write_parts(const Answer& answer, std::string& out) {
       line((says_more ? part.says + ": " : std::string()) + text_of_rule(part));
     }
   }
-  for (const auto& part : answer.parts) {
-    if (part.role == Role::silenced)
-      line(fmt::format("{} would say {}, but {} outranks it", part.rule, part.says, part.by));
-    if (part.role == Role::overruled) line(fmt::format("{} says {}; {} goes before it", part.rule, part.says, part.by));
-  }
   for (const auto& part : answer.parts)
-    for (const auto& looked : part.looked_at)
-      if (looked.measure_again) {
-        line(fmt::format("measure {} again: {} is {}", looked.detail, looked.value, looked.edge));
-        break;
-      }
+    if (part.role == Role::silenced || part.role == Role::overruled)
+      line(fmt::format("{} says {}, but {} {}", part.rule, part.says, part.by, part.does));
+  for (const auto& slip : answer.measure_again)
+    line(fmt::format("measure {} again: at {} it would be {}", slip.detail, slip.value, slip.answer));
   if (answer.what_if)
     line(fmt::format("with {} {} it would be: {}", answer.what_if->detail, answer.what_if->value,
                      answer.what_if->answer));

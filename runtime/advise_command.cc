@@ -158,6 +158,8 @@ int advise_command(const std::vector<std::string>& given) {
   if (words.plain.empty()) throw Stop{not_understood, "Which policy? Write: lacestay advise POLICY DETAIL=VALUE ...\n"};
   const int sources = (words.has("--player") ? 1 : 0) + (words.has("--from") ? 1 : 0) + (words.has("--many") ? 1 : 0);
   if (sources > 1) throw Stop{not_understood, "Players come from one of --player, --from and --many.\n"};
+  if (words.has("--json") && words.has("--html"))
+    throw Stop{not_understood, "An advice is written either as --json or as --html.\n"};
   const auto day = day_for(words);
   const auto engine = engine_for(words.plain.front());
   if (const auto path = words.value("--many")) {

@@ -15,6 +15,7 @@ int chart_command(const std::vector<std::string>& given) {
   const auto engine = engine_for(words.plain.front());
   const auto& policy = engine->policy();
   if (words.has("--json")) {
+    if (words.plain.size() > 1) throw Stop{not_understood, "With --json every table is written: name none.\n"};
     print(json_text(chart_json(policy)));
     return all_well;
   }

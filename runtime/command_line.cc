@@ -33,7 +33,7 @@ constexpr const char* what_it_is =
     "      --json          the advice as JSON      --html FILE   a page to print\n"
     "      --on DATE       advise as of that day   --owns A,B    pieces the player has already\n"
     "  lacestay inspect POLICY                     prove that every player gets one answer, or show who does not;\n"
-    "                                              --json for programs\n"
+    "                                              --remarks shows what decides nothing; --json for programs\n"
     "  lacestay chart POLICY [NAME ...]            the policy's tables as wall charts; --json for programs\n"
     "  lacestay rehearse POLICY FILE.players ...   whether sample players leave with what their file says;\n"
     "                                              --json for programs\n";
@@ -41,7 +41,7 @@ constexpr const char* what_it_is =
 constexpr const char* what_next =
     "\n"
     "To begin, try the shipped policy:\n"
-    "  lacestay advise policies/northgate.fitting age=9 weight=\"30 kg\" role=skater\n"
+    "  lacestay advise policies/northgate.fitting --from policies/saturday.players saturday_beginner\n"
     "The language is described in grammar/reference.md.\n";
 
 }  // namespace
@@ -92,15 +92,18 @@ void print(std::string_view text) {
 
 void print_problem(std::string_view text) { std::fwrite(text.data(), 1, text.size(), stderr); }
 
+std::string refusal_of(const std::string& policy_path, std::size_t findings) {
+  return fmt::format("{} gives no advice until {} mended.\n", policy_path,
+                     findings == 1 ? "this is" : fmt::format("these {} are", findings));
+}
+
 std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path) {
   auto compiled = compiler::compile_file(policy_path);
   if (!compiled.policy) {
     const bool unreadable = compiled.diagnostics.front().code == "file-5";
     auto text = grammar::render(compiled.diagnostics);
     const auto count = compiled.diagnostics.size();
-    if (!unreadable)
-      text += fmt::format("\n{} gives no advice until {} mended.\n", policy_path,
-                          count == 1 ? "this is" : fmt::format("these {} are", count));
+    if (!unreadable) text += "\n" + refusal_of(policy_path, count);
     throw Stop{unreadable ? file_trouble : not_so, std::move(text)};
   }
   std::string why;
@@ -116,12 +119,9 @@ std::shared_ptr<const Engine> engine_for(const std::string& policy_path) {
   auto proof = compiler::prove(engine->policy());
   std::erase_if(proof.findings, [](const compiler::Finding& finding) { return !finding.refuses(); });
   if (proof.findings.empty()) return engine;
-  const auto count = proof.findings.size();
-  throw Stop{
-      not_so,
-      fmt::format("{}\n{} gives no advice until {} mended{}.\n", grammar::render(told(*engine, proof)), policy_path,
-                  count == 1 ? "this is" : fmt::format("these {} are", count),
-                  proof.left_out > 0 ? fmt::format(" ({} more of the same kind are left out)", proof.left_out) : "")};
+  const auto more = proof.left_out == 0 ? "" : fmt::format("{} more of the same kind are left out.\n", proof.left_out);
+  throw Stop{not_so, fmt::format("{}\n{}{}", grammar::render(told(*engine, proof)), more,
+                                 refusal_of(policy_path, proof.findings.size()))};
 }
 
 std::string text_from(const std::string& path) {
@@ -138,6 +138,10 @@ std::string text_from(const std::string& path) {
 }
 
 void write_file(const std::string& path, std::string_view text) {
+  // A folder or a device would be put out of the way by the renaming below.
+  std::error_code unknown;
+  if (fs::exists(path, unknown) && !fs::is_regular_file(path, unknown))
+    throw Stop{file_trouble, fmt::format("'{}' can't be written: it is no plain file.\n", path)};
   const auto temporary = fmt::format("{}.{}.part", path, ::getpid());
   std::FILE* file = std::fopen(temporary.c_str(), "wb");
   const auto trouble = [&](int error) {

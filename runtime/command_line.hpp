@@ -54,6 +54,9 @@ void print_problem(std::string_view text);  // standard error
 // The same without the proof, for those who show what the proof finds.
 [[nodiscard]] std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path);
 
+// "POLICY gives no advice until this is mended."
+[[nodiscard]] std::string refusal_of(const std::string& policy_path, std::size_t findings);
+
 // A whole text file; throws Stop. "-" is standard input.
 [[nodiscard]] std::string text_from(const std::string& path);
 // Writes a whole file, by way of a temporary one beside it; throws Stop.

@@ -62,23 +62,45 @@ std::string Explanation::says(const Table& table, const Row& row) const {
   return "";
 }
 
-std::optional<std::int64_t> Explanation::precision_of(ColumnId column) const {
-  const auto& known = policy_.tables.columns[column];
-  const auto of_asked = [&](std::size_t detail) -> std::optional<std::int64_t> {
-    const auto& text = policy_.details[detail];
-    const bool measured =
-        text.scale.dimension == compiler::Dimension::length || text.scale.dimension == compiler::Dimension::weight;
-    if (text.scale.kind != compiler::Scale::Kind::amount || text.may_change) return std::nullopt;
-    if (text.precision) return text.precision;
-    return measured ? std::optional(readings_[detail] / 100) : std::nullopt;  // by default, to one part in a hundred
-  };
-  if (!known.worked_out) return of_asked(known.detail);
-  std::optional<std::int64_t> widest;
-  for (const auto input : policy_.tables.worked_out[known.detail].inputs) {
-    const bool same = policy_.details[input].scale.dimension == policy_.worked_out[known.detail].scale.dimension;
-    if (const auto one = of_asked(input); same && one && (!widest || *one > *widest)) widest = one;
+// How well a detail is measured, where it is: as the policy says, or to one part in a hundred.
+std::optional<std::int64_t> Explanation::precision_of(std::size_t detail) const {
+  const auto& text = policy_.details[detail];
+  const bool measured =
+      text.scale.dimension == compiler::Dimension::length || text.scale.dimension == compiler::Dimension::weight;
+  if (text.scale.kind != compiler::Scale::Kind::amount || text.may_change) return std::nullopt;
+  if (text.precision) return text.precision;
+  return measured ? std::optional(readings_[detail] / 100) : std::nullopt;
+}
+
+bool Explanation::depends_on(const Table& table, std::size_t detail) const {
+  return std::any_of(table.columns.begin(), table.columns.end(), [&](ColumnId column) {
+    const auto& known = policy_.tables.columns[column];
+    if (!known.worked_out) return known.detail == detail;
+    const auto& inputs = policy_.tables.worked_out[known.detail].inputs;
+    return std::find(inputs.begin(), inputs.end(), detail) != inputs.end();
+  });
+}
+
+// Measured a little shorter or longer, would the answer be another? Then the tape should go round once more. (Never
+// shown as something to change: a shop tells nobody to lose weight.)
+std::vector<WhatIf> Explanation::slips(TableId table, const Outcome& now) {
+  const auto& form = policy_.tables.tables[table];
+  std::vector<WhatIf> found;
+  auto scratch = engine_.scratch();
+  for (std::size_t i = 0; i < policy_.details.size(); ++i) {
+    const auto precision = precision_of(i);
+    if (!precision || !depends_on(form, i)) continue;
+    const auto& domain = policy_.tables.asked[i];
+    for (const auto slip : {-*precision, *precision}) {
+      auto readings = readings_;
+      readings[i] = std::clamp(readings[i] + slip / domain.grain * domain.grain, domain.lowest, domain.highest);
+      engine_.place(readings, scratch);
+      const auto& outcome = engine_.outcome(table, engine_.look_up(table, scratch.places));
+      if (outcome == now) continue;
+      found.push_back({policy_.details[i].name, policy_.details[i].scale.write(readings[i]), write(form, outcome)});
+    }
   }
-  return widest;
+  return found;
 }
 
 // The nearest edge at which any row of this table begins or ends.
@@ -122,8 +144,6 @@ void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& lo
   looked.edge = distance == 0 ? fmt::format("just at the edge of {}", edge_text)
                 : day         ? fmt::format("{} {} {}", away, above ? "after" : "before", edge_text)
                               : fmt::format("{} {} the edge of {}", away, above ? "over" : "under", edge_text);
-  const auto precision = precision_of(column);
-  looked.measure_again = precision && distance <= *precision;
 }
 
 std::vector<LookedAt> Explanation::looked_at(const Table& table, const Row& row) const {
@@ -154,6 +174,22 @@ std::vector<LookedAt> Explanation::looked_at(const Table& table, const Row& row)
   return all;
 }
 
+namespace {
+
+// What a rule does to one that the law puts behind it.
+const char* does(Effect effect) {
+  switch (effect) {
+    case Effect::floor: return "lifts it";
+    case Effect::cap: return "lowers it";
+    case Effect::need: return "needs the piece";
+    case Effect::omit: return "leaves the piece out";
+    case Effect::refer: return "leaves it to the fitter";
+    default: return "goes before it";
+  }
+}
+
+}  // namespace
+
 Part Explanation::part_of(const Table& table, const Role& role) const {
   const auto& row = table.rows[role.row];
   const auto& rule = policy_.rules[row.rule];
@@ -164,7 +200,10 @@ Part Explanation::part_of(const Table& table, const Role& role) const {
   part.because = rule.because;
   part.source = rule.source;
   part.safety = rule.safety;
-  if (role.kind == Role::Kind::silenced || role.kind == Role::Kind::overruled) part.by = policy_.rules[role.by].name;
+  if (role.kind == Role::Kind::silenced || role.kind == Role::Kind::overruled) {
+    part.by = policy_.rules[role.by].name;
+    part.does = role.kind == Role::Kind::silenced ? "outranks it" : does(policy_.rules[role.by].effect);
+  }
   const auto& span = row.entry < rule.entries.size() ? rule.entries[row.entry] : rule.span;
   part.file = span.source->name();
   part.line = span.source->place(span.begin).line;
@@ -241,12 +280,18 @@ Answer Explanation::answer(TableId table, const Possible& possible) {
         known->says = "one of several";
     }
   }
+  if (form.kind == Table::Kind::piece)  // "needed or not in this kit", in that order
+    std::stable_partition(answer.possible.begin(), answer.possible.end(),
+                          [](const std::string& text) { return text == "needed" || text == "suggested"; });
   const auto& first = engine_.outcome(table, possible.classes.front());
   answer.standing = first.standing;
   // A piece that is always there, or there by its own `for`, is no one's to change.
   const bool declared =
       form.kind == Table::Kind::piece && policy_.tables.presence[form.target] != compiler::Presence::optional;
-  if (complete_ && !declared) answer.what_if = smallest_change(table, first);
+  if (complete_ && !declared) {
+    answer.what_if = smallest_change(table, first);
+    answer.measure_again = slips(table, first);
+  }
   return answer;
 }
 

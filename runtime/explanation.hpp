@@ -19,7 +19,9 @@ class Explanation {
   [[nodiscard]] std::string says(const compiler::Table& table, const compiler::Row& row) const;
   [[nodiscard]] std::vector<LookedAt> looked_at(const compiler::Table& table, const compiler::Row& row) const;
   void nearest_edge(const compiler::Table& table, compiler::ColumnId column, LookedAt& looked) const;
-  [[nodiscard]] std::optional<std::int64_t> precision_of(compiler::ColumnId column) const;
+  [[nodiscard]] std::optional<std::int64_t> precision_of(std::size_t detail) const;
+  [[nodiscard]] std::vector<WhatIf> slips(TableId table, const Outcome& now);
+  [[nodiscard]] bool depends_on(const compiler::Table& table, std::size_t detail) const;
   [[nodiscard]] std::optional<WhatIf> smallest_change(TableId table, const Outcome& now);
 
   const Engine& engine_;

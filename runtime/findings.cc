@@ -98,7 +98,7 @@ class Telling {
         break;
       case Kind::unreached:
         about("remark-4", fmt::format("No player gets these answers of {}: {}.", name(finding.table), steps(finding)),
-              "leave them out of the declaration, or add the rule that gives them");
+              "shorten what this line declares, or add the rule that gives them");
         diagnostic.span = span_of(finding.table);
         break;
       case Kind::idle_detail:

@@ -10,7 +10,7 @@
 namespace lacestay::runtime {
 
 int inspect_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--json", false}, {"--remarks-too", false}});
+  const auto words = sort_words(given, {{"--json", false}, {"--remarks", false}, {"--remarks-too", false}});
   if (words.plain.size() != 1) throw Stop{not_understood, "Which policy? Write: lacestay inspect POLICY\n"};
   const auto engine = unproved_engine_for(words.plain.front());
   const auto proof = compiler::prove(engine->policy());
@@ -39,17 +39,26 @@ int inspect_command(const std::vector<std::string>& given) {
     print(json_text(out));
     return code;
   }
-  if (!diagnostics.empty()) print(grammar::render(diagnostics) + "\n");
+  // What refuses the policy stands first; remarks only where they were asked for.
+  const bool with_remarks = words.has("--remarks") || words.has("--remarks-too");
+  const std::vector<grammar::Diagnostic> shown(
+      diagnostics.begin(),
+      with_remarks ? diagnostics.end() : diagnostics.begin() + static_cast<std::ptrdiff_t>(refusing));
+  if (!shown.empty()) print(grammar::render(shown) + "\n");
   if (proof.left_out > 0) print(fmt::format("{} more of the same kind are left out.\n", proof.left_out));
-  if (refusing > 0)
-    print(fmt::format("{}, edition {}: {} {} it from being used.\n", policy.title, policy.edition, refusing,
-                      refusing == 1 ? "finding keeps" : "findings keep"));
-  else
-    print(
-        fmt::format("{}, edition {}: proved. Every player gets an answer, and never two, in {} properties and {} "
-                    "pieces; {} make sure lines hold.{}\n",
-                    policy.title, policy.edition, policy.properties.size(), policy.pieces.size(), policy.sures.size(),
-                    remarks == 0 ? "" : fmt::format(" {} {}.", remarks, remarks == 1 ? "remark" : "remarks")));
+  const auto several = [](std::size_t count, const char* one, const char* more) {
+    return fmt::format("{} {}", count, count == 1 ? one : more);
+  };
+  if (refusing > 0) {
+    print(refusal_of(words.plain.front(), refusing));
+  } else {
+    print(fmt::format("{}, edition {}: proved. Every player gets an answer, and never two, in {} of {}; {} hold.\n",
+                      policy.title, policy.edition, several(policy.properties.size(), "property", "properties"),
+                      several(policy.pieces.size(), "piece", "pieces"),
+                      several(policy.sures.size(), "make sure line", "make sure lines")));
+  }
+  if (remarks > 0 && !with_remarks)
+    print(fmt::format("{} beside that; --remarks shows them.\n", several(remarks, "remark", "remarks")));
   return code;
 }
 

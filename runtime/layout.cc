@@ -29,7 +29,8 @@ std::string wrapped(std::string_view text, std::size_t indent, std::string_view 
     out += word;
     at += wide;
     line_empty = false;
-    text.remove_prefix(blank == std::string_view::npos ? text.size() : blank + 1);
+    const auto next = blank == std::string_view::npos ? blank : text.find_first_not_of(' ', blank);
+    text.remove_prefix(next == std::string_view::npos ? text.size() : next);
   }
   return out + "\n";
 }

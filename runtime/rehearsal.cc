@@ -254,10 +254,10 @@ std::string text_of(const std::vector<PlayerResult>& results) {
                        result.line);
     for (const auto& wish : result.wishes) {
       if (wish.holds) continue;
-      out += wrapped(fmt::format("{} (line {})", wish.wanted, wish.line), 11, "  wanted");
-      out += wrapped(wish.came, 11, "  came");
+      out += wrapped(fmt::format("{} (line {})", wish.wanted, wish.line), 14, "  file says");
+      out += wrapped(wish.came, 14, "  came out");
       for (const auto& part : wish.decided_by)
-        out += wrapped(fmt::format("{}: {}", part.says, text_of_rule(part)), 11, "  by");
+        out += wrapped(fmt::format("{}: {}", part.says, text_of_rule(part)), 14, "  decided by");
       out += '\n';
     }
   }

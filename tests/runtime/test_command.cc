@@ -230,9 +230,11 @@ TEST_CASE("a bare call says what there is, and what to try first") {
   CHECK(lacestay({"--help"}).out == bare.out);
   CHECK(lacestay({"help"}).out == bare.out);
   // The command it offers to begin with works, from the checkout.
-  const auto offered = bare.out.find("lacestay advise policies/northgate.fitting age=9 weight=\"30 kg\" role=skater");
+  const auto offered =
+      bare.out.find("lacestay advise policies/northgate.fitting --from policies/saturday.players saturday_beginner");
   CHECK(offered != std::string::npos);
-  const auto tried = lacestay({"advise", northgate, "age=9", "weight=30 kg", "role=skater"});
+  const auto tried = lacestay(
+      {"advise", northgate, "--from", std::string(LACESTAY_ROOT) + "/policies/saturday.players", "saturday_beginner"});
   CHECK(tried.code == 0);
   CHECK(tried.err == "");
 }
@@ -488,7 +490,7 @@ TEST_CASE("advise --html: a page is written whole or not at all") {
   const auto a_folder = folder / "taken";
   fs::create_directory(a_folder);
   refused(lacestay({"advise", shop, "age=9", "--html", a_folder}), 3,
-          fmt::format("'{}' can't be written: Is a directory.\n", a_folder));
+          fmt::format("'{}' can't be written: it is no plain file.\n", a_folder));
   // A disk that fills up, in little: no file may pass the first block. The page that is there already stays whole.
   for (const auto& target : {page, folder / "new.html"}) {
     const auto full = run_program("sh", {"-c", "trap '' XFSZ; ulimit -f 1; exec \"$0\" \"$@\"", LACESTAY_PROGRAM,
@@ -549,20 +551,20 @@ player lou
   CHECK(bad.err == "");
   CHECK(bad.out ==
         fmt::format("kim: Kim, nine ({0}, line 1)\n"
-                    "  wanted   stick toe round (line 3)\n"
-                    "  came     square\n"
-                    "  by       square: weight 50 kg (10 kg over the edge of 40 kg), skill league; by board_play,\n"
-                    "           shop.fitting line 20\n"
+                    "  file says   stick toe round (line 3)\n"
+                    "  came out    square\n"
+                    "  decided by  square: weight 50 kg (10 kg over the edge of 40 kg), skill league; by board_play,\n"
+                    "              shop.fitting line 20\n"
                     "\n"
-                    "  wanted   leaves without neck_guard (line 5)\n"
-                    "  came     needed\n"
-                    "  by       needed: age 9 years (9 years under the edge of 18 years); by young_neck, shop.fitting\n"
-                    "           line 29; for safety\n"
+                    "  file says   leaves without neck_guard (line 5)\n"
+                    "  came out    needed\n"
+                    "  decided by  needed: age 9 years (9 years under the edge of 18 years); by young_neck,\n"
+                    "              shop.fitting line 29; for safety\n"
                     "\n"
                     "lou ({0}, line 6)\n"
-                    "  wanted   stick curve left (line 9)\n"
-                    "  came     left or right\n"
-                    "  by       one of several: hand not known; by curve_chart, shop.fitting line 26\n"
+                    "  file says   stick curve left (line 9)\n"
+                    "  came out    left or right\n"
+                    "  decided by  one of several: hand not known; by curve_chart, shop.fitting line 26\n"
                     "\n"
                     "2 of 2 players don't leave with what their file says (3 of 5 lines).\n",
                     bad_players));
