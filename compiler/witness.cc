@@ -1,13 +1,12 @@
 #include "compiler/witness.hpp"
 
 #include <algorithm>
-#include <cstdlib>
 #include <set>
 
 namespace lacestay::compiler {
 
 Witnesses::Witnesses(const Policy& policy, const Tables& tables, std::size_t most_parts)
-    : policy_(policy), tables_(tables), reach_(tables), most_parts_(most_parts), point_(tables.asked.size()) {}
+    : policy_(policy), tables_(tables), reach_(tables), most_parts_(most_parts) {}
 
 std::int64_t Witnesses::round_value(std::size_t asked, ValueRange range) const {
   const auto& domain = tables_.asked[asked];
@@ -28,104 +27,172 @@ std::int64_t Witnesses::round_value(std::size_t asked, ValueRange range) const {
   return domain.lowest + (middle - domain.lowest) / domain.grain * domain.grain;
 }
 
-Readings Witnesses::round_point(const std::vector<ValueRange>& part) const {
-  Readings point;
-  for (std::size_t i = 0; i < part.size(); ++i) point.push_back(round_value(i, part[i]));
-  return point;
+Witnesses::Part Witnesses::whole() const {
+  Part part;
+  for (const auto& domain : tables_.asked) part.push_back({domain.lowest, domain.highest});
+  return part;
 }
 
-std::optional<Witnesses::Parting> Witnesses::parting(const std::vector<ValueRange>& part, const Box& box,
-                                                     const std::vector<std::uint16_t>& inputs) const {
-  const auto steps = [&](std::uint16_t i) { return (part[i].high - part[i].low) / tables_.asked[i].grain; };
-  const auto all_steps = [&](std::uint16_t i) {
-    return (tables_.asked[i].highest - tables_.asked[i].lowest) / tables_.asked[i].grain + 1;
-  };
-  // The input with most of its domain left: ticks of a weight and of a length don't compare.
-  std::optional<std::uint16_t> widest;
-  const auto consider = [&](std::uint16_t i) {
-    if (steps(i) == 0) return;
-    if (!widest || Int128{steps(i)} * all_steps(*widest) > Int128{steps(*widest)} * all_steps(i)) widest = i;
-  };
-  // Of those that a cell still in doubt rests on; parting the others would settle nothing.
+void Witnesses::hold(ValueRange& range, const Cell& cell) const {
+  const auto detail = tables_.columns[cell.column].detail;
+  range.low = std::max(range.low, values_in(tables_, detail, cell.places.front()).low);
+  range.high = std::min(range.high, values_in(tables_, detail, cell.places.back()).high);
+}
+
+Fit Witnesses::fit_one(const Part& part, const Box& box, const Quest& quest, bool earlier) {
+  Part own(part.begin(), part.begin() + static_cast<std::ptrdiff_t>(tables_.asked.size()));
+  if (earlier) own[quest.detail] = part.back();
+  const auto whole = reach_.within(own, box);
   const auto fits = reach_.fits();
+  // A cell still in doubt may be settled by what it rests on; parting anything else would settle nothing.
+  const auto doubt = [&](std::uint16_t asked) {
+    doubts_.push_back(earlier && asked == quest.detail ? part.size() - 1 : asked);
+  };
   for (std::size_t cell = 0; cell < fits.size(); ++cell) {
     if (fits[cell] != Fit::some) continue;
     const auto& column = tables_.columns[box[cell].column];
     if (column.worked_out)
-      for (const auto input : tables_.worked_out[column.detail].inputs) consider(input);
+      for (const auto input : tables_.worked_out[column.detail].inputs) doubt(input);
     else
-      consider(column.detail);
+      doubt(column.detail);
   }
-  if (!widest)
-    for (const auto input : inputs) consider(input);
-  if (!widest) return std::nullopt;
-  const auto& held = part[*widest];
-  auto last_below = held.low + steps(*widest) / 2 * tables_.asked[*widest].grain;
-  // At the edge nearest the middle, if one lies inside: then charts over the detail are soon decided.
-  const auto& cuts = tables_.columns[*widest].cuts;
-  const auto middle = place_of(tables_, *widest, last_below);
-  std::optional<std::int64_t> nearest;
-  for (const auto cut : {std::size_t{middle} - 1, std::size_t{middle}}) {
-    if (tables_.asked[*widest].members || cut >= cuts.size() || cuts[cut].at <= held.low || cuts[cut].at > held.high)
-      continue;
-    if (!nearest || std::abs(cuts[cut].at - last_below) < std::abs(*nearest - last_below)) nearest = cuts[cut].at;
-  }
-  if (nearest) last_below = *nearest - tables_.asked[*widest].grain;
-  return Parting{*widest, last_below};
+  return whole;
 }
 
-bool Witnesses::search(std::vector<ValueRange>& part, const Box& box, const std::vector<std::uint16_t>& inputs,
-                       std::size_t limit, Search& result) {
-  if (++parts_ > limit) {
+Fit Witnesses::fit(const Part& part, const Quest& quest) {
+  doubts_.clear();
+  const auto later = fit_one(part, quest.box, quest, false);
+  if (!two(quest) || later == Fit::none) return later;
+  if (part.back().low >= part[quest.detail].high) return Fit::none;
+  const auto both = std::min(later, fit_one(part, *quest.earlier, quest, true));
+  if (part.back().high < part[quest.detail].low) return both;
+  doubts_.push_back(quest.detail);
+  doubts_.push_back(part.size() - 1);
+  return std::min(both, Fit::some);
+}
+
+Search Witnesses::round_players(const Part& part, const Quest& quest) const {
+  Search players{Search::Kind::found, {}, {}};
+  for (std::size_t i = 0; i < tables_.asked.size(); ++i) players.player.push_back(round_value(i, part[i]));
+  if (!two(quest)) return players;
+  auto& value = players.player[quest.detail];
+  if (value <= part.back().low) value = part[quest.detail].high;
+  players.earlier = players.player;
+  const auto below = value - tables_.asked[quest.detail].grain;
+  players.earlier[quest.detail] =
+      round_value(quest.detail, {part.back().low, std::max(part.back().low, std::min(part.back().high, below))});
+  return players;
+}
+
+Witnesses::Part Witnesses::as_part(const Search& players, const Quest& quest) const {
+  Part part;
+  for (const auto value : players.player) part.push_back({value, value});
+  if (two(quest)) part.push_back({players.earlier[quest.detail], players.earlier[quest.detail]});
+  return part;
+}
+
+std::optional<Witnesses::Parting> Witnesses::parting(const Part& part, const Quest& quest) const {
+  const auto asked = [&](std::size_t at) { return at < tables_.asked.size() ? at : quest.detail; };
+  const auto steps = [&](std::size_t at) { return (part[at].high - part[at].low) / tables_.asked[asked(at)].grain; };
+  const auto all_steps = [&](std::size_t at) {
+    const auto& domain = tables_.asked[asked(at)];
+    return (domain.highest - domain.lowest) / domain.grain + 1;
+  };
+  // The one with most of its domain left: ticks of a weight and of a length don't compare.
+  std::optional<std::size_t> widest;
+  for (const auto at : doubts_) {
+    if (steps(at) == 0) continue;
+    if (!widest || Int128{steps(at)} * all_steps(*widest) > Int128{steps(*widest)} * all_steps(at)) widest = at;
+  }
+  if (!widest) return std::nullopt;
+  const auto& held = part[*widest];
+  const auto& domain = tables_.asked[asked(*widest)];
+  const auto last_below = held.low + steps(*widest) / 2 * domain.grain;
+  // At the edge nearest the middle, if one lies inside: then charts over the detail are soon decided.
+  std::optional<std::int64_t> nearest;
+  if (!domain.members) {
+    const auto& cuts = tables_.columns[asked(*widest)].cuts;
+    const std::size_t above = place_of(tables_, asked(*widest), last_below);
+    for (const auto cut : {above - 1, above}) {
+      if (cut >= cuts.size() || cuts[cut].at <= held.low || cuts[cut].at > held.high) continue;
+      if (!nearest || cuts[cut].at - last_below < last_below - *nearest) nearest = cuts[cut].at;
+    }
+  }
+  return Parting{*widest, nearest ? *nearest - domain.grain : last_below};
+}
+
+bool Witnesses::search(Part& part, const Quest& quest, Search& result) {
+  if (++parts_ > quest.limit) {
     result.kind = Search::Kind::not_settled;
     return true;
   }
-  const auto fit = reach_.within(part, box);
-  if (fit == Fit::none) return false;
-  const auto halves = fit == Fit::all ? std::nullopt : parting(part, box, inputs);
-  auto point = round_point(part);
-  for (std::size_t i = 0; i < point.size(); ++i) point_[i] = {point[i], point[i]};
-  if (fit == Fit::all || reach_.within(point_, box) == Fit::all) {
-    result = {Search::Kind::found, std::move(point)};
+  const auto found = fit(part, quest);
+  if (found == Fit::none) return false;
+  const auto halves = found == Fit::all ? std::nullopt : parting(part, quest);
+  auto players = round_players(part, quest);
+  if (found == Fit::all || fit(as_part(players, quest), quest) == Fit::all) {
+    result = std::move(players);
     return true;
   }
-  if (!halves) return false;  // one point, and it was tried
-  const auto held = part[halves->input];
-  part[halves->input].high = halves->last_below;
-  bool done = search(part, box, inputs, limit, result);
-  if (!done) {
-    part[halves->input] = {halves->last_below + tables_.asked[halves->input].grain, held.high};
-    done = search(part, box, inputs, limit, result);
+  if (!halves) {  // one value of each left, and still in doubt: numbers too large to compare
+    result.kind = Search::Kind::not_settled;
+    return true;
   }
-  part[halves->input] = held;
+  const auto held = part[halves->at];
+  part[halves->at].high = halves->last_below;
+  bool done = search(part, quest, result);
+  if (!done) {
+    const auto at = halves->at < tables_.asked.size() ? halves->at : quest.detail;
+    part[halves->at] = {halves->last_below + tables_.asked[at].grain, held.high};
+    done = search(part, quest, result);
+  }
+  part[halves->at] = held;
   return done;
 }
 
+Search Witnesses::settle(Part part, Quest quest) {
+  for (const auto& range : part)
+    if (range.low > range.high) return {};
+  quest.limit = parts_ + most_parts_;
+  Search result;
+  search(part, quest, result);
+  return result;
+}
+
 Search Witnesses::find(const Box& box) {
-  std::vector<ValueRange> part;
-  for (const auto& domain : tables_.asked) part.push_back({domain.lowest, domain.highest});
+  if (is_empty(box)) return {};
+  auto part = whole();
   std::set<std::uint16_t> inputs;
   for (const auto& cell : box) {
-    if (cell.places.empty()) return {};
     const auto& column = tables_.columns[cell.column];
-    if (column.worked_out) {
-      const auto& rests_on = tables_.worked_out[column.detail].inputs;
-      inputs.insert(rests_on.begin(), rests_on.end());
-    } else {
-      // Its first range will do, unless a worked-out column rests on it too.
-      part[column.detail] = values_in(tables_, column.detail, cell.places.front());
-    }
+    if (!column.worked_out) continue;
+    const auto& rests_on = tables_.worked_out[column.detail].inputs;
+    inputs.insert(rests_on.begin(), rests_on.end());
   }
   for (const auto& cell : box) {
     const auto& column = tables_.columns[cell.column];
-    if (!column.worked_out && inputs.count(column.detail) != 0)
-      part[column.detail] = {values_in(tables_, column.detail, cell.places.front()).low,
-                             values_in(tables_, column.detail, cell.places.back()).high};
+    if (column.worked_out) continue;
+    // Its first range will do, unless a worked-out column rests on it too.
+    if (inputs.count(column.detail) != 0)
+      hold(part[column.detail], cell);
+    else
+      part[column.detail] = values_in(tables_, column.detail, cell.places.front());
   }
-  if (inputs.empty()) return {Search::Kind::found, round_point(part)};
-  Search result;
-  search(part, box, {inputs.begin(), inputs.end()}, parts_ + most_parts_, result);
-  return result;
+  return settle(std::move(part), {box, nullptr, 0, 0});
+}
+
+Search Witnesses::find_pair(const Box& earlier, const Box& later, std::uint16_t detail) {
+  if (is_empty(earlier) || is_empty(later)) return {};
+  auto part = whole();
+  part.push_back(part[detail]);
+  for (const auto* box : {&earlier, &later}) {
+    for (const auto& cell : *box) {
+      const auto& column = tables_.columns[cell.column];
+      if (column.worked_out) continue;
+      hold(box == &earlier && column.detail == detail ? part.back() : part[column.detail], cell);
+    }
+  }
+  return settle(std::move(part), {later, &earlier, detail, 0});
 }
 
 }  // namespace lacestay::compiler

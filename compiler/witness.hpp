@@ -18,7 +18,8 @@ using Readings = std::vector<std::int64_t>;  // by asked detail
 
 struct Search {
   enum class Kind : std::uint8_t { found, none, not_settled } kind = Kind::none;
-  Readings player;  // found
+  Readings player;   // found
+  Readings earlier;  // the other one, where two were sought
 };
 
 class Witnesses {
@@ -27,6 +28,8 @@ class Witnesses {
   Witnesses(const Policy& policy, const Tables& tables, std::size_t most_parts);
 
   [[nodiscard]] Search find(const Box& box);
+  // Two players alike in all but one asked detail, of which the one in `earlier` has less than the one in `later`.
+  [[nodiscard]] Search find_pair(const Box& earlier, const Box& later, std::uint16_t detail);
 
   // The roundest value of a detail from low to high: of the largest round step that has a multiple there, the one
   // nearest the middle.
@@ -35,22 +38,37 @@ class Witnesses {
   [[nodiscard]] std::size_t parts() const { return parts_; }
 
  private:
-  [[nodiscard]] Readings round_point(const std::vector<ValueRange>& part) const;
-  // Which of the inputs to part, and the last value of the lower part; nothing where each has one value left.
+  // Ranges by asked detail. Where two players are sought, the earlier one's own range of the detail comes last.
+  using Part = std::vector<ValueRange>;
+  struct Quest {
+    const Box& box;
+    const Box* earlier;
+    std::uint16_t detail;
+    std::size_t limit;  // of parts
+  };
+  [[nodiscard]] bool two(const Quest& quest) const { return quest.earlier != nullptr; }
+  [[nodiscard]] Part whole() const;
+  // Narrows an asked detail's range to what a cell leaves of it.
+  void hold(ValueRange& range, const Cell& cell) const;
+  Search settle(Part part, Quest quest);
+  bool search(Part& part, const Quest& quest, Search& result);
+  // How much of the part is sought; puts into `doubts_` what it may be parted by.
+  [[nodiscard]] Fit fit(const Part& part, const Quest& quest);
+  [[nodiscard]] Fit fit_one(const Part& part, const Box& box, const Quest& quest, bool earlier);
+  [[nodiscard]] Search round_players(const Part& part, const Quest& quest) const;
+  [[nodiscard]] Part as_part(const Search& players, const Quest& quest) const;
+  // Which range to part, and the last value of the lower half; nothing where each has one value left.
   struct Parting {
-    std::uint16_t input = 0;
+    std::size_t at = 0;
     std::int64_t last_below = 0;
   };
-  [[nodiscard]] std::optional<Parting> parting(const std::vector<ValueRange>& part, const Box& box,
-                                               const std::vector<std::uint16_t>& inputs) const;
-  bool search(std::vector<ValueRange>& part, const Box& box, const std::vector<std::uint16_t>& inputs,
-              std::size_t limit, Search& result);
+  [[nodiscard]] std::optional<Parting> parting(const Part& part, const Quest& quest) const;
 
   const Policy& policy_;
   const Tables& tables_;
   Reach reach_;
   std::size_t most_parts_;
-  std::vector<ValueRange> point_;
+  std::vector<std::size_t> doubts_;  // places in a part
   std::size_t parts_ = 0;
 };
 
