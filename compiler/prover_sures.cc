@@ -97,10 +97,10 @@ void Prover::moving_claim(Regions& who, std::size_t index, Set when) {
 }
 
 // For each of the later players an earlier one is sought among lower values of the detail. True once a pair is told;
-// `unsettled` is set where some of them could not be paired, though none was shown to have no partner.
+// `unsettled` is set where there may be one.
 bool Prover::report_pair(Regions& who, std::size_t index, Set earlier, Set later, std::optional<Finding>& unsettled) {
-  const auto& sure = policy_.sures[index];
-  const auto grain = proof_.tables.asked[sure.detail].grain;
+  const auto detail = policy_.sures[index].detail;
+  const auto grain = proof_.tables.asked[detail].grain;
   Finding finding;
   finding.sure = index;
   std::size_t tried = 0;
@@ -110,32 +110,48 @@ bool Prover::report_pair(Regions& who, std::size_t index, Set earlier, Set later
     unsettled->kind = Finding::Kind::not_settled;
     unsettled->region = box;
   };
+  const auto pair = [&](const Box& box, Readings before, Readings after) {
+    finding.kind = Finding::Kind::sure_broken;
+    finding.region = box;
+    finding.share = share_of(box);
+    finding.players = {std::move(before), std::move(after)};
+  };
+  // Most often a later player's own lower values will do.
+  bool all_alone = true;
   who.sets().each_box(later, [&](const Box& box) {
-    if (++tried > budget_.boxes) return leave(box), false;
+    if (++tried > budget_.boxes) return all_alone = false;
     const auto search = witnesses_.find(box);
-    if (search.kind == Search::Kind::not_settled) leave(box);
-    if (search.kind != Search::Kind::found) return true;
-    for (std::uint32_t place = 0; place < proof_.tables.columns[sure.detail].places; ++place) {
-      auto values = values_in(proof_.tables, sure.detail, {place, place});
-      values.high = std::min(values.high, search.player[sure.detail] - grain);
+    if (search.kind == Search::Kind::none) return true;
+    all_alone = false;
+    if (search.kind == Search::Kind::not_settled) return true;
+    for (std::uint32_t place = 0; place < proof_.tables.columns[detail].places; ++place) {
+      auto values = values_in(proof_.tables, detail, {place, place});
+      values.high = std::min(values.high, search.player[detail] - grain);
       if (values.low > values.high) break;
       auto player = search.player;
-      for (const auto value : {witnesses_.round_value(sure.detail, values), values.low, values.high}) {
-        player[sure.detail] = value;
+      for (const auto value : {witnesses_.round_value(detail, values), values.low, values.high}) {
+        player[detail] = value;
         const auto places = reach_.at(player);
         auto at = earlier;
         while (!who.sets().is_terminal(at)) at = who.sets().next(at, places[who.sets().column(at)].first);
-        if (at != who.sets().everybody()) continue;
-        finding.kind = Finding::Kind::sure_broken;
-        finding.region = box;
-        finding.share = share_of(box);
-        finding.players = {player, search.player};
-        return false;
+        if (at == who.sets().everybody()) return pair(box, player, search.player), false;
       }
     }
-    leave(box);
     return true;
   });
+  // Else the two are sought together, box by box. Only worked-out details lead here.
+  tried = 0;
+  if (finding.players.empty() && !all_alone)
+    who.sets().each_box(later, [&](const Box& after) {
+      who.sets().each_box(earlier, [&](const Box& before) {
+        if (++tried > budget_.boxes) return leave(after), false;
+        auto search = witnesses_.find_pair(before, after, detail);
+        if (search.kind == Search::Kind::not_settled) leave(after);
+        if (search.kind == Search::Kind::found) pair(after, std::move(search.earlier), std::move(search.player));
+        return finding.players.empty();
+      });
+      return finding.players.empty() && tried <= budget_.boxes;
+    });
   if (finding.players.empty()) return false;
   add(std::move(finding));
   return true;

@@ -178,7 +178,8 @@ Search Witnesses::find(const Box& box) {
     else
       part[column.detail] = values_in(tables_, column.detail, cell.places.front());
   }
-  return settle(std::move(part), {box, nullptr, 0, 0});
+  const Quest quest{box, nullptr, 0, 0};
+  return inputs.empty() ? round_players(part, quest) : settle(std::move(part), quest);
 }
 
 Search Witnesses::find_pair(const Box& earlier, const Box& later, std::uint16_t detail) {
