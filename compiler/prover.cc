@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <set>
 
-#include "compiler/proof_tables.hpp"
+#include "compiler/fewer_columns.hpp"
 
 namespace lacestay::compiler {
 namespace {

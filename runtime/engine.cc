@@ -25,13 +25,13 @@ std::int64_t doubled(const compiler::BasicFraction<Int>& ticks) noexcept {
 }  // namespace
 
 Engine::Scratch Engine::scratch() const {
-  const auto columns = policy_->tables.columns.size();
+  const auto columns = tables_.columns.size();
   return {std::vector<std::uint32_t>(columns), std::vector<Fraction>(columns), std::vector<Fraction64>(columns),
           std::vector<std::uint32_t>(plans_.size())};
 }
 
 void Engine::place(std::span<const std::int64_t> readings, Scratch& scratch) const noexcept {
-  const auto& tables = policy_->tables;
+  const auto& tables = tables_;
   for (std::size_t i = 0; i < readings.size(); ++i)
     scratch.places[i] =
         tables.asked[i].members ? static_cast<std::uint32_t>(readings[i]) : rulers_[i].reached(readings[i]);
@@ -40,7 +40,7 @@ void Engine::place(std::span<const std::int64_t> readings, Scratch& scratch) con
     scratch.values[i] = {value.numerator, value.denominator};
     scratch.values_64[i] = value;
   }
-  for (std::size_t i = 0; i < works_.size(); ++i) {
+  for (const auto i : worked_out_) {
     const auto& work = works_[i];
     const auto& detail = tables.worked_out[i];
     const auto column = readings.size() + i;
@@ -108,7 +108,7 @@ std::vector<ClassId> Engine::possible(TableId table, const std::vector<std::vect
     std::set<std::uint32_t> distinct;
     for (const auto place : places[step.column]) distinct.insert(remaps_[step.remap + place]);
     if (places[step.column].empty())
-      for (std::uint32_t place = 0; place < policy_->tables.columns[step.column].places; ++place)
+      for (std::uint32_t place = 0; place < tables_.columns[step.column].places; ++place)
         distinct.insert(remaps_[step.remap + place]);
     remapped.emplace_back(distinct.begin(), distinct.end());
   }

@@ -35,6 +35,9 @@ class Engine {
   static std::shared_ptr<const Engine> build(std::shared_ptr<const compiler::Policy> policy, std::string& why);
 
   [[nodiscard]] const compiler::Policy& policy() const { return *policy_; }
+  // What the engine looks up: the policy's tables, row for row, with what rests on one asked detail turned into edges
+  // of that detail (fewer_columns.hpp). Places of this engine are places of these columns.
+  [[nodiscard]] const compiler::Tables& tables() const { return tables_; }
 
   // Room for one player on the way; made once a thread.
   struct Scratch {
@@ -103,9 +106,11 @@ class Engine {
   }
 
   std::shared_ptr<const compiler::Policy> policy_;
+  compiler::Tables tables_;
   std::size_t answers_ = 0;
   std::vector<Ruler> rulers_;                  // by asked detail; not used for members
   std::vector<std::uint16_t> formula_inputs_;  // asked details some formula reads
+  std::vector<std::uint16_t> worked_out_;      // those a table or another of them still needs, in order
   std::vector<Work> works_;                    // by worked-out detail
   std::vector<Plan> plans_;
   std::vector<Lookup> lookups_;  // by table

@@ -6,6 +6,7 @@
 #include <set>
 #include <unordered_map>
 
+#include "compiler/fewer_columns.hpp"
 #include "runtime/engine.hpp"
 
 namespace lacestay::runtime {
@@ -57,17 +58,11 @@ class RowSets {
 
 class Engine::Builder {
  public:
-  explicit Builder(Engine& engine) : engine_(engine), tables_(engine.policy_->tables) {}
+  explicit Builder(Engine& engine) : engine_(engine), tables_(engine.tables_) {}
 
   void run() {
     engine_.answers_ = tables_.first_caution_table() + engine_.policy_->cautions.size();
-    std::set<std::uint16_t> inputs;
-    for (const auto& detail : tables_.worked_out)
-      if (!detail.formula.empty())
-        for (const auto& step : detail.formula)
-          if (step.kind == compiler::FormulaStep::Kind::detail && !tables_.columns[step.index].worked_out)
-            inputs.insert(step.index);
-    engine_.formula_inputs_.assign(inputs.begin(), inputs.end());
+    find_what_is_needed();
     for (std::size_t i = 0; i < tables_.asked.size(); ++i) {
       std::vector<std::int64_t> edges;
       for (const auto& cut : tables_.columns[i].cuts) edges.push_back(cut.at);
@@ -85,6 +80,31 @@ class Engine::Builder {
  private:
   // By column a table looks at: each of the policy's places as one of the table's own.
   using Remaps = std::vector<std::pair<ColumnId, std::vector<std::uint32_t>>>;
+
+  // Worked-out details that a table's column, or the formula or chart of another one, still needs.
+  void find_what_is_needed() {
+    const auto asked = tables_.asked.size();
+    std::vector<bool> needed(tables_.columns.size());
+    const auto need_columns = [&](const Table& table) {
+      for (const auto column : table.columns) needed[column] = true;
+    };
+    for (const auto& table : tables_.tables)
+      if (table.kind != Table::Kind::detail) need_columns(table);
+    std::vector<bool> in_formula(asked);
+    for (std::size_t i = tables_.worked_out.size(); i-- > 0;) {
+      if (!needed[asked + i]) continue;
+      const auto& detail = tables_.worked_out[i];
+      engine_.worked_out_.insert(engine_.worked_out_.begin(), static_cast<std::uint16_t>(i));
+      if (detail.formula.empty()) need_columns(tables_.tables[detail.chart]);
+      for (const auto& step : detail.formula) {
+        if (step.kind != compiler::FormulaStep::Kind::detail) continue;
+        needed[step.index] = true;
+        if (step.index < asked) in_formula[step.index] = true;
+      }
+    }
+    for (std::uint16_t i = 0; i < asked; ++i)
+      if (in_formula[i]) engine_.formula_inputs_.push_back(i);
+  }
 
   Work work_of(std::size_t index) const {
     const auto& detail = tables_.worked_out[index];
@@ -239,6 +259,7 @@ class Engine::Builder {
 std::shared_ptr<const Engine> Engine::build(std::shared_ptr<const compiler::Policy> policy, std::string& why) {
   auto engine = std::make_shared<Engine>();
   engine->policy_ = std::move(policy);
+  engine->tables_ = compiler::with_fewer_columns(engine->policy_->tables);
   Builder builder(*engine);
   try {
     builder.run();

@@ -15,14 +15,11 @@ using compiler::Row;
 using compiler::Table;
 
 Explanation::Explanation(const Engine& engine, const Player& player)
-    : engine_(engine),
-      policy_(engine.policy()),
-      player_(player),
-      complete_(player.complete()),
-      scratch_(engine.scratch()) {
+    : engine_(engine), policy_(engine.policy()), player_(player), complete_(player.complete()), reach_(policy_.tables) {
   for (std::size_t i = 0; i < player.readings.size(); ++i)
     readings_.push_back(player.readings[i].value_or(policy_.tables.asked[i].lowest));
-  engine_.place(readings_, scratch_);
+  const auto places = reach_.at(readings_);
+  places_.assign(places.begin(), places.end());
 }
 
 std::string Explanation::write(const Table& table, const Outcome& outcome) const {
@@ -103,6 +100,15 @@ std::vector<WhatIf> Explanation::slips(TableId table, const Outcome& now) {
   return found;
 }
 
+// A column's value; of a worked-out detail, rounded down to its tick.
+std::int64_t Explanation::ticks_of(ColumnId column) const {
+  const auto& known = policy_.tables.columns[column];
+  if (!known.worked_out) return readings_[known.detail];
+  const auto& value = reach_.value(column).lowest;
+  const Int128 in_one = policy_.tables.worked_out[known.detail].plain_number ? compiler::ticks_per_one : 1;
+  return static_cast<std::int64_t>(compiler::floor_divide(value.numerator * in_one, value.denominator));
+}
+
 // The nearest edge at which any row of this table begins or ends.
 void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& looked) const {
   const auto& known = policy_.tables.columns[column];
@@ -110,21 +116,13 @@ void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& lo
   if (scale.has_members() || known.cuts.empty()) return;
   // A rounded detail sits on edges by its nature; how near it is to one says nothing.
   if (known.worked_out && policy_.tables.worked_out[known.detail].rounded()) return;
-  Int128 ticks = 0;  // a worked-out value, rounded down to its tick
-  if (known.worked_out) {
-    const auto& value = scratch_.values[column];
-    ticks = compiler::floor_divide(
-        value.numerator * (policy_.tables.worked_out[known.detail].plain_number ? compiler::ticks_per_one : 1),
-        value.denominator);
-  } else {
-    ticks = readings_[known.detail];
-  }
+  const Int128 ticks = ticks_of(column);
   std::optional<Int128> nearest;
   bool above = false;
   std::int64_t edge = 0;
   const auto consider = [&](std::uint32_t cut) {
     const auto at = policy_.edge_as_meant(column, known.cuts[cut]).at;
-    const bool reached = scratch_.places[column] > cut;
+    const bool reached = places_[column].first > cut;
     const Int128 distance = reached ? ticks - at : at - ticks;
     if (!nearest || distance < *nearest) nearest = distance, above = reached, edge = at;
   };
@@ -160,13 +158,7 @@ std::vector<LookedAt> Explanation::looked_at(const Table& table, const Row& row)
       looked.known = false;
       looked.value = "not known";
     } else {
-      const auto& scale = policy_.scale_of(cell.column);
-      const auto& value = scratch_.values[cell.column];
-      const bool ones = known.worked_out && policy_.tables.worked_out[known.detail].plain_number;
-      looked.value =
-          scale.write(known.worked_out ? static_cast<std::int64_t>(compiler::floor_divide(
-                                             value.numerator * (ones ? compiler::ticks_per_one : 1), value.denominator))
-                                       : readings_[known.detail]);
+      looked.value = policy_.scale_of(cell.column).write(ticks_of(cell.column));
       nearest_edge(table, cell.column, looked);
     }
     all.push_back(std::move(looked));
@@ -230,7 +222,7 @@ std::optional<WhatIf> Explanation::smallest_change(TableId table, const Outcome&
     } else {
       const auto& cuts = policy_.tables.columns[i].cuts;
       for (std::size_t k = 0; k < cuts.size(); ++k) {
-        const auto place = static_cast<std::int64_t>(scratch_.places[i]), cut = static_cast<std::int64_t>(k);
+        const auto place = static_cast<std::int64_t>(places_[i].first), cut = static_cast<std::int64_t>(k);
         if (cut >= place)
           candidates.emplace_back(cut - place + 1, cuts[k].at);
         else

@@ -1,6 +1,7 @@
 // Words for one table's answer: what a row says, what it looked at, what would change it. Inner to runtime/.
 #pragma once
 
+#include "compiler/reach.hpp"
 #include "runtime/advice.hpp"
 
 namespace lacestay::runtime {
@@ -19,6 +20,7 @@ class Explanation {
   [[nodiscard]] std::string says(const compiler::Table& table, const compiler::Row& row) const;
   [[nodiscard]] std::vector<LookedAt> looked_at(const compiler::Table& table, const compiler::Row& row) const;
   void nearest_edge(const compiler::Table& table, compiler::ColumnId column, LookedAt& looked) const;
+  [[nodiscard]] std::int64_t ticks_of(compiler::ColumnId column) const;
   [[nodiscard]] std::optional<std::int64_t> precision_of(std::size_t detail) const;
   [[nodiscard]] std::vector<WhatIf> slips(TableId table, const Outcome& now);
   [[nodiscard]] bool depends_on(const compiler::Table& table, std::size_t detail) const;
@@ -28,7 +30,8 @@ class Explanation {
   const compiler::Policy& policy_;
   const Player& player_;
   bool complete_;
-  Engine::Scratch scratch_;  // places and values of the player, where all is known
+  compiler::Reach reach_;
+  std::vector<compiler::PlaceRange> places_;  // by column of the policy; one place each, where all is known
   std::vector<std::int64_t> readings_;
 };
 

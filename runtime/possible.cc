@@ -18,12 +18,8 @@ constexpr std::size_t most_parts = 20'000;
 class Search {
  public:
   Search(const Engine& engine, TableId table, const Player& player)
-      : engine_(engine),
-        policy_(engine.policy()),
-        table_(policy_.tables.tables[table]),
-        id_(table),
-        reach_(policy_.tables) {
-    const auto& tables = policy_.tables;
+      : engine_(engine), tables_(engine.tables()), table_(tables_.tables[table]), id_(table), reach_(tables_) {
+    const auto& tables = tables_;
     for (std::size_t i = 0; i < tables.asked.size(); ++i) {
       const auto& domain = tables.asked[i];
       if (player.readings[i])
@@ -64,7 +60,7 @@ class Search {
   }
 
   [[nodiscard]] bool rests_on_split(ColumnId column) const {
-    return policy_.tables.columns[column].worked_out || std::find(split_.begin(), split_.end(), column) != split_.end();
+    return tables_.columns[column].worked_out || std::find(split_.begin(), split_.end(), column) != split_.end();
   }
 
   bool add(const std::vector<ClassId>& classes) {
@@ -93,14 +89,14 @@ class Search {
     if (nothing_new(could)) return;
     // Halve the longest range, in steps of its grain.
     std::size_t longest = split_.front();
-    const auto steps = [&](std::size_t i) { return (part[i].high - part[i].low) / policy_.tables.asked[i].grain; };
+    const auto steps = [&](std::size_t i) { return (part[i].high - part[i].low) / tables_.asked[i].grain; };
     for (const auto i : split_)
       if (steps(i) > steps(longest)) longest = i;
     if (steps(longest) == 0) {
       // One point: interval arithmetic was wider than what is reached, and the point has been added.
       return;
     }
-    const auto grain = policy_.tables.asked[longest].grain;
+    const auto grain = tables_.asked[longest].grain;
     const auto middle = part[longest].low + steps(longest) / 2 * grain;
     auto half = part;
     half[longest].high = middle;
@@ -113,7 +109,7 @@ class Search {
   std::vector<ClassId> at_a_point(const Part& part, std::vector<std::vector<std::uint32_t>> places) {
     std::vector<std::int64_t> point(part.size());
     for (std::size_t i = 0; i < part.size(); ++i) {
-      const auto grain = policy_.tables.asked[i].grain;
+      const auto grain = tables_.asked[i].grain;
       point[i] = part[i].low + (part[i].high - part[i].low) / 2 / grain * grain;
     }
     const auto reached = reach_.at(point);
@@ -123,7 +119,7 @@ class Search {
   }
 
   const Engine& engine_;
-  const compiler::Policy& policy_;
+  const compiler::Tables& tables_;
   const compiler::Table& table_;
   TableId id_;
   compiler::Reach reach_;
@@ -148,14 +144,14 @@ std::vector<bool> depends_on(const compiler::Policy& policy, const compiler::Tab
 }
 
 // One value for each place of a detail, and some spread over its range.
-std::vector<std::int64_t> values_to_try(const compiler::Policy& policy, std::size_t detail) {
-  const auto& domain = policy.tables.asked[detail];
+std::vector<std::int64_t> values_to_try(const compiler::Tables& tables, std::size_t detail) {
+  const auto& domain = tables.asked[detail];
   std::set<std::int64_t> values = {domain.lowest, domain.highest};
   if (domain.members) {
     for (auto value = domain.lowest; value <= domain.highest; ++value) values.insert(value);
     return {values.begin(), values.end()};
   }
-  for (const auto& cut : policy.tables.columns[detail].cuts) values.insert(cut.at);
+  for (const auto& cut : tables.columns[detail].cuts) values.insert(cut.at);
   constexpr std::int64_t spread = 8;
   const auto steps = (domain.highest - domain.lowest) / domain.grain;
   for (std::int64_t i = 1; i < spread; ++i) values.insert(domain.lowest + steps / spread * i * domain.grain);
@@ -211,7 +207,7 @@ std::optional<NextDetail> next_to_take(const Engine& engine, const Player& playe
     for (std::size_t table = 0; table < possible.size(); ++table)
       tells = tells || (on[table][detail] && left[table] > 0);
     if (!tells) continue;
-    for (const auto value : values_to_try(policy, detail)) {
+    for (const auto value : values_to_try(engine.tables(), detail)) {
       auto with = player;
       with.readings[detail] = value;
       std::size_t remaining = total;

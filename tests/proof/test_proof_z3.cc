@@ -15,6 +15,7 @@
 #include "tests/naive/generator.hpp"
 #include "tests/naive/players.hpp"
 #include "tests/proof/claims.hpp"
+#include "tests/proof/mixed.hpp"
 #include "tests/proof/z3_judge.hpp"
 
 namespace {
@@ -41,7 +42,7 @@ const char* name_of(Kind kind) {
 
 struct Tally {
   std::size_t policies = 0, not_settled = 0, rows = 0, most_rows = 0, most_details = 0, worked_out = 0;
-  std::size_t properties = 0, proven = 0, refused = 0, asked = 0, unknown = 0, relaxed = 0, witnesses = 0, left_some = 0, left_none = 0;
+  std::size_t properties = 0, proven = 0, refused = 0, asked = 0, unknown = 0, relaxed = 0, witnesses = 0, left_some = 0, left_none = 0, multiplied = 0;
   std::map<std::string, std::size_t> found, none;  // by kind, agreed with z3
   double proving = 0, judging = 0;
 };
@@ -51,8 +52,7 @@ double seconds() { return std::chrono::duration<double>(std::chrono::steady_cloc
 // One generated policy before both judges.
 class Trial {
  public:
-  Trial(std::uint64_t seed, const naive::Settings& settings, Tally& tally) : tally_(tally), seed_(seed) {
-    auto generated = naive::generate(seed, settings);
+  Trial(std::uint64_t seed, naive::Generated generated, Tally& tally) : tally_(tally), seed_(seed) {
     auto& own = generated.files.front().text;
     own += "\n" + judges::claims_for(naive::prepare(generated.files), seed);
     for (const auto& file : generated.files) text_ += "--- " + file.name + "\n" + file.text;
@@ -105,6 +105,7 @@ class Trial {
     }
     judge_claims();
     tally_.relaxed += judge_->relaxed();
+    if (judge_->multiplied()) ++tally_.multiplied;
     told();
     tally_.judging += seconds() - judging;
   }
@@ -268,23 +269,25 @@ class Trial {
   std::unique_ptr<Judge> judge_;
 };
 
-naive::Settings settings_for(std::uint64_t seed) {
+naive::Generated any_policy(std::uint64_t seed) {
   naive::Settings settings;
   settings.most_details = 1 + seed % 6;
   settings.most_worked_out = seed % 5;
   settings.most_pieces = 1 + seed / 6 % 6;
-  return settings;
+  return naive::generate(seed, settings);
 }
 
 bool whole() { return std::getenv("LACESTAY_WHOLE") != nullptr; }
 
-void run(std::uint64_t first, std::uint64_t count) {
+using Generator = std::function<naive::Generated(std::uint64_t seed)>;
+
+void run(const Generator& generate, std::uint64_t first, std::uint64_t count) {
   Tally tally;
   std::size_t refused = 0, too_long = 0;
   const bool loud = std::getenv("LACESTAY_LOUD") != nullptr;
   if (const auto* one = std::getenv("LACESTAY_SEED")) first = std::strtoull(one, nullptr, 10), count = 1;
   for (auto seed = first; seed < first + count; ++seed) {
-    Trial trial(seed, settings_for(seed), tally);
+    Trial trial(seed, generate(seed), tally);
     INFO("seed " << seed << "\n" << trial.text() << trial.refusal());
     if (const auto* folder = std::getenv("LACESTAY_KEEP")) trial.keep(folder);
     if (!trial.compiles()) {
@@ -315,7 +318,7 @@ void run(std::uint64_t first, std::uint64_t count) {
   std::cout << "seeds " << first << " to " << first + count - 1 << ": " << tally.policies << " policies compared ("
             << refused << " do not compile, " << too_long << " have more than 60 rows), " << tally.rows
             << " rows in all, at most " << tally.most_rows << " rows and " << tally.most_details << " asked details, "
-            << tally.worked_out << " with worked-out details\n"
+            << tally.worked_out << " with worked-out details (" << tally.multiplied << " multiply one measure by another)\n"
             << tally.properties << " properties: " << tally.proven << " with neither gap nor clash, " << tally.refused
             << " refused; " << tally.witnesses << " players tried\n";
   for (const auto kind :
@@ -331,9 +334,13 @@ void run(std::uint64_t first, std::uint64_t count) {
   CHECK(tally.unknown * 100 <= tally.asked);
 }
 
-TEST_CASE("z3 and the proof agree on generated policies, first half", "[first]") { run(1, whole() ? 10'500 : 1050); }
+TEST_CASE("z3 and the proof agree on generated policies, first half", "[first]") { run(any_policy, 1, whole() ? 10'500 : 1050); }
 TEST_CASE("z3 and the proof agree on generated policies, second half", "[second]") {
-  run(100'001, whole() ? 10'500 : 1050);
+  run(any_policy, 100'001, whole() ? 10'500 : 1050);
+}
+
+TEST_CASE("z3 and the proof agree where measures are multiplied and divided", "[mixed]") {
+  run(judges::mixed_policy, 1, whole() ? 2000 : 200);
 }
 
 }  // namespace

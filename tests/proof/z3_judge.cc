@@ -1,5 +1,7 @@
 #include "tests/proof/z3_judge.hpp"
 
+#include <algorithm>
+
 namespace lacestay::judges {
 
 namespace {
@@ -41,6 +43,11 @@ Judge::Encoding& Judge::loose(std::optional<std::size_t> along) {
   auto& held = loose_[along];
   if (!held) held = encode(along, true);
   return *held;
+}
+
+bool Judge::multiplied() const {
+  return std::any_of(exact_.begin(), exact_.end(),
+                     [](const auto& held) { return held.second->later->terms().multiplied(); });
 }
 
 bool Judge::true_at(Encoding& encoding, const z3::expr& claim, const Steps& values) {

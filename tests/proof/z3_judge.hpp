@@ -27,6 +27,8 @@ class Judge {
   [[nodiscard]] bool holds(const Pair& question, std::size_t along, const Steps& earlier, const Steps& later);
 
   [[nodiscard]] const std::vector<AskedRange>& asked() const { return asked_; }
+  // Some question so far multiplied two details that can each have many values.
+  [[nodiscard]] bool multiplied() const;
   [[nodiscard]] std::size_t relaxed() const { return relaxed_; }  // questions the exact encoding alone did not settle
 
  private:

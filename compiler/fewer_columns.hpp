@@ -1,4 +1,4 @@
-// The tables as the proof wants them: as few columns that depend on each other as can be.
+// The tables as the engine and the proof want them: as few worked-out columns as can be.
 //
 // A worked-out detail that rests on one asked detail and only ever rises (or falls) with it is the same as edges of
 // that asked detail, rounding and all: each of its edges is found there by halving, exactly. Two worked-out details

@@ -1,4 +1,4 @@
-#include "compiler/proof_tables.hpp"
+#include "compiler/fewer_columns.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -20,7 +20,8 @@ using Preimage = std::int64_t;
 
 class Pushing {
  public:
-  explicit Pushing(const Tables& tables) : from_(tables), to_(tables), trends_(trends(tables)) {}
+  explicit Pushing(const Tables& tables)
+      : from_(tables), to_(tables), trends_(trends(tables)), values_(tables.columns.size()) {}
 
   Tables run() {
     share_columns();
@@ -73,18 +74,56 @@ class Pushing {
     }
   }
 
+  // Whether a worked-out value lies at or past an edge of its column.
+  [[nodiscard]] bool reached(const Fraction& value, std::size_t detail, const Cut& cut) const {
+    const Int128 ticks = value.numerator * (from_.worked_out[detail].plain_number ? ticks_per_one : 1);
+    const Int128 edge = Int128{cut.at} * value.denominator;
+    return cut.after ? ticks > edge : ticks >= edge;
+  }
+
+  // A worked-out detail that rests on one asked detail alone, at one value of it.
+  Fraction value_at(std::size_t detail, std::uint16_t input, std::int64_t at) {
+    const auto& form = from_.worked_out[detail];
+    const auto asked = from_.asked.size();
+    if (form.formula.empty()) return {of_chart(form, input, at), form.plain_number ? ticks_per_one : 1};
+    for (const auto& step : form.formula) {
+      if (step.kind != FormulaStep::Kind::detail) continue;
+      if (step.index >= asked) {
+        values_[step.index] = value_at(step.index - asked, input, at);
+      } else {
+        const auto value = as_fraction(from_.asked[input], at);
+        values_[step.index] = {value.numerator, value.denominator};
+      }
+    }
+    return compiler::run(form.formula, values_);
+  }
+
+  std::int64_t of_chart(const WorkedOut& form, std::uint16_t input, std::int64_t at) {
+    const auto place = [&](ColumnId column) {
+      const auto& known = from_.columns[column];
+      if (!known.worked_out) return place_of(from_, input, at);
+      const auto value = value_at(known.detail, input, at);
+      const auto is_reached = [&](const Cut& cut) { return reached(value, known.detail, cut); };
+      return static_cast<std::uint32_t>(std::partition_point(known.cuts.begin(), known.cuts.end(), is_reached) -
+                                        known.cuts.begin());
+    };
+    for (const auto& row : from_.tables[form.chart].rows) {
+      const bool applies = std::all_of(row.box.begin(), row.box.end(), [&](const Cell& cell) {
+        const auto held = place(cell.column);
+        return std::any_of(cell.places.begin(), cell.places.end(),
+                           [&](const PlaceRange& range) { return range.first <= held && held <= range.last; });
+      });
+      if (applies) return row.low;
+    }
+    return 0;  // a chart of a detail answers every player
+  }
+
   void find_preimages(std::size_t detail, std::uint16_t input) {
     const auto column = from_.asked.size() + detail;
     const auto& domain = from_.asked[input];
     const bool rising = trends_[detail][input] == Trend::rising;
-    std::vector<ValueRange> point;
-    for (const auto& asked : from_.asked) point.push_back({asked.lowest, asked.lowest});
-    Reach reach(from_);
-    const Int128 per = from_.worked_out[detail].plain_number ? ticks_per_one : 1;
     const auto past = [&](std::int64_t step, const Cut& cut) {
-      point[input].low = point[input].high = domain.lowest + step * domain.grain;
-      static_cast<void>(reach.over(point));
-      return reaches(reach.value(column).lowest, cut, per);
+      return reached(value_at(detail, input, domain.lowest + step * domain.grain), detail, cut);
     };
     const auto steps = (domain.highest - domain.lowest) / domain.grain;
     std::vector<Cut> found;
@@ -179,6 +218,7 @@ class Pushing {
   std::vector<std::vector<Trend>> trends_;
   std::vector<ColumnId> shares_;                      // by column
   std::vector<std::optional<std::uint16_t>> pushed_;  // by worked-out detail: the asked one it became
+  std::vector<Fraction> values_;                      // by column, for running one formula
   std::vector<std::vector<Preimage>> preimages_;      // by worked-out detail, by edge
 };
 
