@@ -26,6 +26,7 @@ class Pushing {
   Tables run() {
     share_columns();
     const auto asked = from_.asked.size();
+    for (std::size_t column = asked; column < to_.columns.size(); ++column) move_cuts(static_cast<ColumnId>(column));
     for (std::size_t i = 0; i < from_.worked_out.size(); ++i) {
       std::optional<std::uint16_t> input;
       const auto& detail = from_.worked_out[i];
@@ -72,6 +73,38 @@ class Pushing {
       to_.columns[asked + i].cuts.clear();
       to_.columns[asked + i].places = 1;
     }
+  }
+
+  // Edges between the same two values a rounding or a chart can give are one edge, and so no place is left without a
+  // value. (A search over several details could not tell that such a place is empty: it lies on a line they cross.)
+  void move_cuts(ColumnId column) {
+    auto& cuts = to_.columns[column].cuts;
+    for (auto& cut : cuts) cut = moved(column, cut);
+    std::sort(cuts.begin(), cuts.end());
+    cuts.erase(std::unique(cuts.begin(), cuts.end()), cuts.end());
+    to_.columns[column].places = static_cast<std::uint32_t>(cuts.size()) + 1;
+  }
+
+  // The edge at the first value past it; as it was where values don't come in steps.
+  [[nodiscard]] Cut moved(ColumnId column, const Cut& cut) const {
+    const auto& known = from_.columns[column];
+    if (!known.worked_out) return cut;
+    const auto& detail = from_.worked_out[known.detail];
+    if (detail.formula.empty()) {
+      std::optional<std::int64_t> next;
+      for (const auto& row : from_.tables[detail.chart].rows)
+        if ((cut.after ? row.low > cut.at : row.low >= cut.at) && (!next || row.low < *next)) next = row.low;
+      return next ? Cut{*next, false} : cut;
+    }
+    if (!detail.rounded()) return cut;
+    const auto& rounding = detail.formula.back();
+    const Int128 step = rounding.numerator * (detail.plain_number ? ticks_per_one : 1);
+    if (step % rounding.denominator != 0) return cut;
+    const Int128 ticks = step / rounding.denominator;
+    const Int128 at =
+        (cut.after ? floor_divide(Int128{cut.at}, ticks) + 1 : ceil_divide(Int128{cut.at}, ticks)) * ticks;
+    const auto small = static_cast<std::int64_t>(at);
+    return small == at ? Cut{small, false} : cut;
   }
 
   // Whether a worked-out value lies at or past an edge of its column.
@@ -170,20 +203,26 @@ class Pushing {
     return out;
   }
 
-  // A cell on a column whose edges have been gathered with others'.
+  // A cell on a column whose edges have been moved, and gathered with others'. May be left without a place.
   [[nodiscard]] std::vector<PlaceRange> renumbered(ColumnId old_column, ColumnId new_column,
                                                    const std::vector<PlaceRange>& places) const {
     const auto& old_cuts = from_.columns[old_column].cuts;
     const auto& new_cuts = to_.columns[new_column].cuts;
-    if (old_cuts.size() == new_cuts.size()) return places;
+    if (old_cuts == new_cuts) return places;
     const auto index = [&](std::uint32_t cut) {
-      return static_cast<std::uint32_t>(std::lower_bound(new_cuts.begin(), new_cuts.end(), old_cuts[cut]) -
-                                        new_cuts.begin());
+      const auto found = std::lower_bound(new_cuts.begin(), new_cuts.end(), moved(old_column, old_cuts[cut]));
+      return static_cast<std::uint32_t>(found - new_cuts.begin());
     };
     std::vector<PlaceRange> out;
-    for (const auto& range : places)
-      out.push_back({range.first == 0 ? 0 : index(range.first - 1) + 1,
-                     range.last >= old_cuts.size() ? static_cast<std::uint32_t>(new_cuts.size()) : index(range.last)});
+    for (const auto& range : places) {
+      const auto first = range.first == 0 ? 0 : index(range.first - 1) + 1;
+      const auto last = range.last >= old_cuts.size() ? static_cast<std::uint32_t>(new_cuts.size()) : index(range.last);
+      if (first > last) continue;
+      if (!out.empty() && out.back().last + 1 >= first)
+        out.back().last = std::max(out.back().last, last);
+      else
+        out.push_back({first, last});
+    }
     return out;
   }
 

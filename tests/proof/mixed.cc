@@ -107,6 +107,12 @@ class Mixing {
       while (policy.details[detail].name != made.name) ++detail;
       for (const auto& player : players) made.values.push_back(naive::detail_number(policy, player, detail));
       std::sort(made.values.begin(), made.values.end());
+      if (made.worked_out) continue;
+      // Well inside an asked detail's own range, or nobody would meet the condition.
+      const auto low = made.values.front(), room = (made.values.back() - low) / 10;
+      std::erase_if(made.values, [&, high = made.values.back()](const Rational& value) {
+        return value < low + room || value > high - room;
+      });
     }
   }
 
