@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "compiler/check_names.hpp"
 
 namespace lacestay::compiler {
@@ -133,6 +135,7 @@ static std::optional<std::vector<DraftTest>> member_axis(Checker& checker, Colum
       seen[*found] = &phrase.span;
       test.members.push_back(*found);
     }
+    std::sort(test.members.begin(), test.members.end());
     tests.push_back(std::move(test));
   }
   std::vector<std::string> missing;

@@ -190,6 +190,9 @@ int run(const std::vector<std::string>& words) {
   } catch (const Stop& stop) {
     print_problem(stop.message);
     return stop.code;
+  } catch (const std::logic_error& fault) {
+    print_problem(fmt::format("{}.\n", fault.what()));
+    return own_fault;
   }
 }
 

@@ -23,6 +23,7 @@ enum ExitCode : int {
   not_so = 1,          // the policy is refused; an advice has no single answer; a rehearsal fails
   not_understood = 2,  // the command line, or a player's details
   file_trouble = 3,    // a file can't be read or written, or the output was closed
+  own_fault = 4,       // lacestay disagrees with itself
 };
 
 // The words of a command, sorted into options and the rest.

@@ -83,7 +83,9 @@ class Mixing {
       std::vector<std::string> alike;
       for (const auto& made : made_)
         if (made.unit == drawn.unit) alike.push_back(made.name);
-      if (!alike.empty()) formula = "the " + std::string(draw_.chance(50) ? "larger" : "smaller") + " of " + draw_.pick(alike) + " and (" + formula + ")";
+      if (!alike.empty())
+        formula = "the " + std::string(draw_.chance(50) ? "larger" : "smaller") + " of " + draw_.pick(alike) +
+                  " and (" + formula + ")";
     }
     const auto name = "made_" + std::to_string(made_.size());
     // Coarse: a fine rounding of a quotient is more than z3 is asked to do.
@@ -156,8 +158,9 @@ class Mixing {
   void kit() {
     const std::vector<std::string> tiers = {"entry", "club", "performance", "elite"};
     const std::vector<std::string> bands = {"20 to 40 flex", "30 to 60 flex", "50 to 80 flex", "70 to 100 flex"};
-    text_ += "\npiece skates always\n  tier grades entry, club, performance, elite\npiece stick always\n"
-             "  flex band 20 to 100 flex step 5 flex\npiece neck_guard optional\n  size choice small, large\n\n";
+    text_ +=
+        "\npiece skates always\n  tier grades entry, club, performance, elite\npiece stick always\n"
+        "  flex band 20 to 100 flex step 5 flex\npiece neck_guard optional\n  size choice small, large\n\n";
     text_ += chart("tiers", "skates tier", tiers);
     if (draw_.chance(60)) text_ += conditions();
     for (auto more = draw_.between(0, 4); more > 0; --more) {
@@ -169,7 +172,8 @@ class Mixing {
     }
     text_ += chart("flexes", "stick flex", bands);
     for (auto more = draw_.between(0, 2); more > 0; --more)
-      text_ += "rule flex_" + std::to_string(more) + "\n  keep stick flex within " + draw_.pick(bands) + "\n" + conditions();
+      text_ +=
+          "rule flex_" + std::to_string(more) + "\n  keep stick flex within " + draw_.pick(bands) + "\n" + conditions();
     text_ += "rule small\n  set neck_guard size to small\n" + conditions();
     text_ += "rule large\n  set neck_guard size to large\n" + conditions();
     text_ += "rule needed\n  need neck_guard\n" + conditions();

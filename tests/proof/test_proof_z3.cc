@@ -42,7 +42,8 @@ const char* name_of(Kind kind) {
 
 struct Tally {
   std::size_t policies = 0, not_settled = 0, rows = 0, most_rows = 0, most_details = 0, worked_out = 0;
-  std::size_t properties = 0, proven = 0, refused = 0, asked = 0, unknown = 0, relaxed = 0, witnesses = 0, left_some = 0, left_none = 0, multiplied = 0;
+  std::size_t properties = 0, proven = 0, refused = 0, asked = 0, unknown = 0, relaxed = 0, witnesses = 0,
+              left_some = 0, left_none = 0, multiplied = 0;
   std::map<std::string, std::size_t> found, none;  // by kind, agreed with z3
   double proving = 0, judging = 0;
 };
@@ -318,7 +319,8 @@ void run(const Generator& generate, std::uint64_t first, std::uint64_t count) {
   std::cout << "seeds " << first << " to " << first + count - 1 << ": " << tally.policies << " policies compared ("
             << refused << " do not compile, " << too_long << " have more than 60 rows), " << tally.rows
             << " rows in all, at most " << tally.most_rows << " rows and " << tally.most_details << " asked details, "
-            << tally.worked_out << " with worked-out details (" << tally.multiplied << " multiply one measure by another)\n"
+            << tally.worked_out << " with worked-out details (" << tally.multiplied
+            << " multiply one measure by another)\n"
             << tally.properties << " properties: " << tally.proven << " with neither gap nor clash, " << tally.refused
             << " refused; " << tally.witnesses << " players tried\n";
   for (const auto kind :
@@ -326,7 +328,8 @@ void run(const Generator& generate, std::uint64_t first, std::uint64_t count) {
     std::cout << "  " << name_of(kind) << ": " << tally.found[name_of(kind)] << " found, " << tally.none[name_of(kind)]
               << " proved not to be\n";
   std::cout << "not settled by the proof: " << tally.not_settled << " policies (" << tally.left_some
-            << " questions where z3 finds a player, " << tally.left_none << " where it finds none); not settled by z3: " << tally.unknown << " of " << tally.asked << " questions ("
+            << " questions where z3 finds a player, " << tally.left_none
+            << " where it finds none); not settled by z3: " << tally.unknown << " of " << tally.asked << " questions ("
             << tally.relaxed << " needed a second try)\n"
             << "proving took " << tally.proving << " s, judging " << tally.judging << " s\n";
   CHECK(refused * 50 <= count);
@@ -334,7 +337,9 @@ void run(const Generator& generate, std::uint64_t first, std::uint64_t count) {
   CHECK(tally.unknown * 100 <= tally.asked);
 }
 
-TEST_CASE("z3 and the proof agree on generated policies, first half", "[first]") { run(any_policy, 1, whole() ? 10'500 : 1050); }
+TEST_CASE("z3 and the proof agree on generated policies, first half", "[first]") {
+  run(any_policy, 1, whole() ? 10'500 : 1050);
+}
 TEST_CASE("z3 and the proof agree on generated policies, second half", "[second]") {
   run(any_policy, 100'001, whole() ? 10'500 : 1050);
 }

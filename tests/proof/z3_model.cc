@@ -137,12 +137,15 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
     low = z3::ite(base.speaks, from, low);
     high = z3::ite(base.speaks, to, high);
   }
-  for (const auto& floor : floors) raise(low, floor.speaks, floor.reach.low), raise(high, floor.speaks, floor.reach.low);
+  for (const auto& floor : floors)
+    raise(low, floor.speaks, floor.reach.low), raise(high, floor.speaks, floor.reach.low);
   for (const auto& cap : caps) lower(low, cap.speaks, cap.reach.low), lower(high, cap.speaks, cap.reach.low);
   // Where a floor lies above a cap that is the clash, base or no base.
   const auto gap = owed && !terms_.any(base_speaks) && !terms_.any(crossed), two_answers = owed && terms_.any(two),
              floor_over_cap = owed && terms_.any(crossed), band_emptied = owed && terms_.any(emptied);
-  return {owed,         gap, two_answers, floor_over_cap, band_emptied, owed && !gap && !two_answers && !floor_over_cap && !band_emptied,
+  return {owed,         gap,
+          two_answers,  floor_over_cap,
+          band_emptied, owed && !gap && !two_answers && !floor_over_cap && !band_emptied,
           low,          high};
 }
 

@@ -7,9 +7,9 @@
 namespace lacestay::judges {
 
 struct OfPiece {
-  z3::expr present;     // needed or suggested, and not left out
-  z3::expr needed;      // as a `make sure` has it: nothing leaves it out at the same time
-  z3::expr need_omit;   // needed and left out at once
+  z3::expr present;    // needed or suggested, and not left out
+  z3::expr needed;     // as a `make sure` has it: nothing leaves it out at the same time
+  z3::expr need_omit;  // needed and left out at once
 };
 
 struct OfProperty {

@@ -194,17 +194,18 @@ Term Terms::quotient(const Term& a, const Term& b) {
   const std::vector<Rational> ends = {a.low / b.low, a.low / b.high, a.high / b.low, a.high / b.high};
   auto top = times(a.top, b.bottom), bottom = times(b.top, a.bottom);
   if (b.high < 0) top = -top, bottom = -bottom;
-  return {
-      top, bottom, *std::min_element(ends.begin(), ends.end()), *std::max_element(ends.begin(), ends.end()), {}};
+  return {top, bottom, *std::min_element(ends.begin(), ends.end()), *std::max_element(ends.begin(), ends.end()), {}};
 }
 
 Term Terms::extreme(const Term& a, const Term& b, bool larger) {
   const auto left = times(a.top, b.bottom), right = times(b.top, a.bottom);
   const auto first = larger ? left >= right : left <= right;
-  Term made{z3::ite(first, a.top, b.top), std::nullopt, larger ? std::max(a.low, b.low) : std::min(a.low, b.low),
-            larger ? std::max(a.high, b.high) : std::min(a.high, b.high), {}};
-  if (a.bottom || b.bottom)
-    made.bottom = z3::ite(first, a.bottom.value_or(number(1)), b.bottom.value_or(number(1)));
+  Term made{z3::ite(first, a.top, b.top),
+            std::nullopt,
+            larger ? std::max(a.low, b.low) : std::min(a.low, b.low),
+            larger ? std::max(a.high, b.high) : std::min(a.high, b.high),
+            {}};
+  if (a.bottom || b.bottom) made.bottom = z3::ite(first, a.bottom.value_or(number(1)), b.bottom.value_or(number(1)));
   return made;
 }
 
@@ -243,7 +244,8 @@ Term Terms::rounded(const Term& a, const Rational& step, Expression::Kind kind) 
 // Years are reached on anniversaries. How many days the n-th anniversary lies after a day is the same for stretches of
 // days between leap days, so it is looked up: a ladder over the stretches, for each n that can be reached.
 Term Terms::whole_years(const Term& from, const Term& to) {
-  if (from.bottom || to.bottom || !from.low.is_whole() || !from.high.is_whole()) throw NotEncoded("years between no days");
+  if (from.bottom || to.bottom || !from.low.is_whole() || !from.high.is_whole())
+    throw NotEncoded("years between no days");
   const auto years = [](const Rational& a, const Rational& b) {
     return naive::whole_years(naive::day_at(a), naive::day_at(b));
   };
