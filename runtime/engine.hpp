@@ -31,8 +31,13 @@ using ClassId = std::uint32_t;  // counted within its table
 
 class Engine {
  public:
-  // Nothing where a table is too large to be laid out; `why` then names the answer, for a person.
-  static std::shared_ptr<const Engine> build(std::shared_ptr<const compiler::Policy> policy, std::string& why);
+  // A table whose places multiply to more than this is walked as a diagram. It also keeps classes within 16 bits.
+  static constexpr std::size_t largest_dense = 1u << 16;
+
+  // Nothing where a table is too large to be laid out; `why` then names the answer, for a person. A test may have
+  // every table walked, with `dense` 0.
+  static std::shared_ptr<const Engine> build(std::shared_ptr<const compiler::Policy> policy, std::string& why,
+                                             std::size_t dense = largest_dense);
 
   [[nodiscard]] const compiler::Policy& policy() const { return *policy_; }
   // What the engine looks up: the policy's tables, row for row, with what rests on one asked detail turned into edges

@@ -18,8 +18,6 @@ using compiler::Table;
 
 namespace {
 
-// A table whose places multiply to more than this is walked as a diagram. It also keeps classes within 16 bits.
-constexpr std::size_t largest_dense = 1u << 16;
 // The most edges one table's diagram may take: 32 MiB of nodes.
 constexpr std::size_t largest_diagram = 4u << 20;
 
@@ -58,7 +56,7 @@ class RowSets {
 
 class Engine::Builder {
  public:
-  explicit Builder(Engine& engine) : engine_(engine), tables_(engine.tables_) {}
+  Builder(Engine& engine, std::size_t dense) : engine_(engine), tables_(engine.tables_), dense_(dense) {}
 
   void run() {
     engine_.answers_ = tables_.first_caution_table() + engine_.policy_->cautions.size();
@@ -175,7 +173,7 @@ class Engine::Builder {
     std::size_t cells = 1;
     for (const auto& [column, remap] : remaps)
       cells = std::min<std::size_t>(cells * (remap.back() + 1), largest_dense + 1);
-    plan.dense = cells <= largest_dense;
+    plan.dense = cells <= dense_;
     std::uint32_t stride = plan.dense ? static_cast<std::uint32_t>(cells) : 1;
     for (const auto& [column, remap] : remaps) {
       if (plan.dense) stride /= remap.back() + 1;
@@ -220,6 +218,7 @@ class Engine::Builder {
     compiler::Diagrams diagrams(places, largest_diagram);
     const auto join = [&](std::uint32_t a, std::uint32_t b) { return sets.both(a, b); };
     const auto all = [&](auto&& self, std::uint32_t first, std::uint32_t last) -> compiler::Diagrams::Node {
+      if (first == last) return diagrams.terminal(0);  // a table without rows
       if (last - first == 1)
         return diagrams.box(boxes[first], diagrams.terminal(sets.with(0, first)), diagrams.terminal(0));
       const auto middle = first + (last - first) / 2;
@@ -252,15 +251,17 @@ class Engine::Builder {
 
   Engine& engine_;
   const compiler::Tables& tables_;
+  std::size_t dense_;
   std::map<Remaps, std::uint32_t> plan_of_;
   const Table* failed_ = nullptr;
 };
 
-std::shared_ptr<const Engine> Engine::build(std::shared_ptr<const compiler::Policy> policy, std::string& why) {
+std::shared_ptr<const Engine> Engine::build(std::shared_ptr<const compiler::Policy> policy, std::string& why,
+                                            std::size_t dense) {
   auto engine = std::make_shared<Engine>();
   engine->policy_ = std::move(policy);
   engine->tables_ = compiler::with_fewer_columns(engine->policy_->tables);
-  Builder builder(*engine);
+  Builder builder(*engine, dense);
   try {
     builder.run();
     return engine;

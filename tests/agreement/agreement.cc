@@ -110,7 +110,7 @@ void run(const Plan& plan, Tally& tally) {
       continue;
     }
     std::string why;
-    const auto engine = runtime::Engine::build(result.policy, why);
+    const auto engine = runtime::Engine::build(result.policy, why, plan.walked ? 0 : runtime::Engine::largest_dense);
     if (!engine) {
       tally.first_difference = to_paste(generated, "") + why;
       return;

@@ -12,6 +12,7 @@ struct Plan {
   std::uint64_t first_seed = 1, policies = 0;
   std::size_t players = 0;      // drawn, on and beside edges for the most part
   std::int64_t exhaustive = 0;  // else every player, for policies with at most this many
+  bool walked = false;          // every table walked as a diagram, none looked up by index
 };
 
 struct Tally {
