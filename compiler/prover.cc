@@ -57,9 +57,10 @@ void join_boxes(std::vector<Box>& boxes) {
 
 }  // namespace
 
-Prover::Prover(const Policy& policy, const ProofBudget& budget)
+Prover::Prover(const Policy& policy, const ProofBudget& budget, ProofMemory* memory)
     : policy_(policy),
       budget_(budget),
+      memory_(memory),
       proof_{{}, 0, 0, with_claims(policy)},
       trends_(trends(policy.tables)),
       witnesses_(policy, proof_.tables, budget.parts),
@@ -76,7 +77,29 @@ Proof Prover::take() {
 
 void Prover::prove_tables() {
   const auto last = proof_.tables.first_caution_table();
-  for (now_ = 0; now_ < last; ++now_) prove_table(now_);
+  for (now_ = 0; now_ < last; ++now_) memory_ ? prove_or_remember(now_) : prove_table(now_);
+}
+
+void Prover::prove_or_remember(TableId id) {
+  std::vector<RuleId> rules;
+  auto key = proof_key(policy_, proof_.tables, proof_.tables.tables[id], sure_boxes_, rules);
+  if (const auto* known = memory_->find(key)) {
+    ++memory_->reused;
+    ++proof_.tables_proved;  // what refuses a table has players to show, and is not remembered
+    for (auto finding : *known) {
+      for (auto& rule : finding.rules) rule = rules[rule];
+      add(std::move(finding));
+    }
+    return;
+  }
+  const auto before = proof_.findings.size();
+  prove_table(id);
+  ++memory_->proved;
+  std::vector<Finding> fresh(proof_.findings.begin() + static_cast<std::ptrdiff_t>(before), proof_.findings.end());
+  for (auto& finding : fresh)
+    for (auto& rule : finding.rules)
+      rule = static_cast<RuleId>(std::find(rules.begin(), rules.end(), rule) - rules.begin());
+  memory_->keep(std::move(key), fresh);
 }
 
 void Prover::prove_table(TableId id) {
@@ -245,12 +268,28 @@ void Prover::find_idle_details() {
   }
 }
 
-Proof prove(const Policy& policy, const ProofBudget& budget) {
-  Prover prover(policy, budget);
+namespace {
+
+Proof run(Prover& prover) {
   prover.prove_tables();
   prover.find_unmet_rules();
   prover.find_idle_details();
   return prover.take();
+}
+
+}  // namespace
+
+Proof prove(const Policy& policy, const ProofBudget& budget) {
+  Prover prover(policy, budget, nullptr);
+  return run(prover);
+}
+
+Proof prove(const Policy& policy, ProofMemory& memory, const ProofBudget& budget) {
+  memory.begin();
+  Prover prover(policy, budget, &memory);
+  auto proof = run(prover);
+  memory.end();
+  return proof;
 }
 
 }  // namespace lacestay::compiler

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "compiler/proof.hpp"
+#include "compiler/proof_memory.hpp"
 #include "compiler/regions.hpp"
 #include "compiler/trend.hpp"
 
@@ -9,7 +10,8 @@ namespace lacestay::compiler {
 
 class Prover {
  public:
-  Prover(const Policy& policy, const ProofBudget& budget);
+  // `memory` may be absent.
+  Prover(const Policy& policy, const ProofBudget& budget, ProofMemory* memory);
 
   // The passes, in order; each adds findings.
   void prove_tables();      // gaps, clashes, claims; and what each row, floor, cap and outranks decides
@@ -23,6 +25,7 @@ class Prover {
 
   // prover.cc
   void prove_table(TableId id);
+  void prove_or_remember(TableId id);
   void gaps(Regions& who);
   void clashing_bases(Regions& who);
   void clashing_limits(Regions& who);
@@ -53,6 +56,7 @@ class Prover {
 
   const Policy& policy_;
   const ProofBudget& budget_;
+  ProofMemory* memory_;
   Proof proof_;
   std::vector<std::vector<Trend>> trends_;
   std::vector<Box> sure_boxes_;  // over proof_.tables
