@@ -226,7 +226,15 @@ class Pushing {
     return out;
   }
 
+  // True where a cell on the column stands as it was.
+  [[nodiscard]] bool kept(ColumnId column) const {
+    const auto asked = from_.asked.size();
+    return shares_[column] == column && (column < asked || !pushed_[column - asked]) &&
+           from_.columns[column].cuts.size() == to_.columns[column].cuts.size();
+  }
+
   void translate(Table& table) const {
+    if (std::all_of(table.columns.begin(), table.columns.end(), [&](ColumnId column) { return kept(column); })) return;
     const auto asked = from_.asked.size();
     std::set<ColumnId> columns;
     for (auto& row : table.rows) {

@@ -12,7 +12,10 @@ namespace {
 Tables with_claims(const Policy& policy) {
   Tables tables = policy.tables;
   Table claims;
-  for (const auto& sure : policy.sures) claims.rows.push_back({sure.when, Effect::base, false, 0, 0, 0, 0});
+  for (const auto& sure : policy.sures) {
+    claims.rows.push_back({sure.when, Effect::base, false, 0, 0, 0, 0});
+    for (const auto& cell : sure.when) claims.columns.push_back(cell.column);
+  }
   tables.tables.push_back(std::move(claims));
   return with_fewer_columns(tables);
 }
