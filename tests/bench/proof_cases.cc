@@ -145,11 +145,8 @@ CaseTable mostly_any(std::uint64_t seed, std::size_t rows, std::size_t columns) 
     for (std::size_t i = 0; i < 3; ++i) {
       const auto column = order[i];
       auto other = row[column];
-      static int W=atoi(getenv("W")); const auto& col=table.columns[column];
-      if (W==0) {part(table.columns[column], row[column], other, draw);
-      if (draw.chance(50)) row[column] = other;}
-      else if (col.numeric) { uint32_t w=col.values*W/100; row[column].low=draw.between(0,col.values-w); row[column].high=row[column].low+w-1; }
-      else { row[column].members=0; while(std::popcount(row[column].members)<std::max(1,int(col.values*W/100))) row[column].members|=1ull<<draw.place(col.values);}
+      part(table.columns[column], row[column], other, draw);
+      if (draw.chance(50)) row[column] = other;
     }
     table.rows.push_back(std::move(row));
   }
