@@ -145,8 +145,8 @@ class Telling {
   std::string for_whom(const compiler::Box& region) const {
     std::vector<std::string> parts;
     for (const auto& cell : region) {
-      const auto places = shown_.write_places(cell.column, cell.places);
-      if (places != "any") parts.push_back(shown_.name_of(cell.column) + " " + places);
+      const bool open = cell.places.front() == compiler::PlaceRange{0, proof_.tables.columns[cell.column].places - 1};
+      if (!open) parts.push_back(shown_.name_of(cell.column) + " " + shown_.write_places(cell.column, cell.places));
     }
     return parts.empty() ? "for any player" : "where " + compiler::listed(parts);
   }

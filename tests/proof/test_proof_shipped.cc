@@ -1,13 +1,11 @@
 // The proof of the shipped policy, and of what a slip of the pen makes of it: each planted edit is refused, about the
-// right rule, with a player the engine shows it on and a person can check by hand (the messages are printed). And the
-// hard case: many details, each rule looking at a few of them, ends within its budget.
+// right rule, with a player the engine shows it on and a person can check by hand. And the hard case: many details,
+// each rule looking at a few of them, ends within its budget.
 #include <sys/resource.h>
 
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <chrono>
 #include <filesystem>
-#include <iostream>
 #include <sstream>
 
 #include "compiler/compile.hpp"
@@ -103,9 +101,6 @@ void check(const Expected& expected) {
   const auto proof = compiler::prove(*policy);
   CHECK(proof.refused());
   const auto told = messages(*engine, proof);
-  std::cout << "--- " << expected.title << "\n";
-  for (const auto& message : told) std::cout << message;
-  std::cout << std::flush;
   REQUIRE(told.size() == 1);
   CHECK(told.front() == expected.message);
   const auto& finding = proof.findings.front();
@@ -120,11 +115,12 @@ void check(const Expected& expected) {
     case Kind::gap: CHECK(shows.standing == Standing::gap); break;
     case Kind::two_answers: CHECK(shows.standing == Standing::clash); break;
     default: {
-      const auto& sure = policy->sures[finding.sure];
       REQUIRE(finding.kind == Kind::sure_broken);
+      const auto& sure = policy->sures[finding.sure];
       CHECK(shows.standing == Standing::answered);
-      CHECK((sure.kind == compiler::Sure::Kind::at_most ? shows.high > sure.high
-                                                        : shows.low < sure.low || shows.high > sure.high));
+      const bool too_low = sure.kind != compiler::Sure::Kind::at_most && shows.low < sure.low;
+      const bool too_high = sure.kind != compiler::Sure::Kind::at_least && shows.high > sure.high;
+      CHECK((too_low || too_high));
     }
   }
 }
@@ -146,49 +142,96 @@ TEST_CASE("the shipped policy is proved, and all it makes sure of holds") {
   CHECK(policy->sures.size() == lines);
 }
 
-TEST_CASE("an edge moved") {
-  check({"a boot's last length moved from 315 mm to 310 mm",
-         {"northgate/skater.fitting", "size skates size from boot_length\n  for foot_length at most 315 mm",
-          "size skates size from boot_length\n  for foot_length at most 310 mm"},
-         Kind::gap,
-         "skates size",
-         {},
-         R"(proof-1: x
-)"});
-  check({"a weight in the flex chart moved from 50 kg to 55 kg",
-         {"northgate/skater.fitting", "under 50 kg:  40 to  55 flex", "under 55 kg:  40 to  55 flex"},
-         Kind::sure_broken,
-         "stick flex",
-         {},
-         R"(x
+// Feet over 310 mm up to and including 315 mm: not at most 310 mm, and `long_foot` begins past 315 mm.
+TEST_CASE("an edge moved leaves players without an answer") {
+  check(
+      {"a boot's last length moved from 315 mm to 310 mm",
+       {"northgate/skater.fitting", "for foot_length at most 315 mm", "for foot_length at most 310 mm"},
+       Kind::gap,
+       "skates size",
+       {},
+       R"(proof-1: Nothing answers skates size where role skater and foot_length over 310 mm up to and including 315 mm. For instance: role skater, foot_length 315 mm, age 50 years.
+  northgate/skater.fitting, line 11, character 3
+      size      140 to 325 mm step 5 mm                          "Boot length"
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  Try: add the missing row, or a rule such as: set skates size to 140 mm for role skater, foot_length over 310 mm, foot_length at most 315 mm.
 )"});
 }
 
-TEST_CASE("a row or a rule dropped") {
-  check({"the flex chart without its row from 40 kg up to 50 kg",
-         {"northgate/skater.fitting", "    under 50 kg:  40 to  55 flex\n", ""},
-         Kind::sure_broken,
-         "stick flex",
-         {},
-         R"(x
-)"});
-  check({"no rule for the stick of a very tall player",
-         {"northgate/skater.fitting", "rule very_tall\n  refer stick length\n  for height over 200 cm\n", ""},
-         Kind::gap,
-         "stick length",
-         {},
-         R"(x
+// At 50 kg the chart now says 40 to 55 flex, and the owner makes sure of 60 to 100 flex from 50 kg on.
+TEST_CASE("an edge moved breaks what the owner makes sure of") {
+  check(
+      {"a weight in the flex chart moved from 50 kg to 55 kg",
+       {"northgate/skater.fitting", "under 50 kg:  40 to  55 flex", "under 55 kg:  40 to  55 flex"},
+       Kind::sure_broken,
+       "stick flex",
+       {},
+       R"(proof-6: This does not hold for every player. For instance: role skater, weight 50 kg, age 50 years, skill new: 40 to 55 flex.
+  northgate.fitting, line 92, character 1
+      make sure stick flex is within 60 to 100 flex for weight at least 50 kg
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  decided there by 'flex_chart' (northgate/skater.fitting, line 131)
+  Try: mend the rule that decides there, or hold the line to fewer players with for.
 )"});
 }
 
+// At 40 kg the next row, under 75 kg, now speaks: 60 to 75 flex, and no more than 55 flex is owed under 50 kg.
+TEST_CASE("a row dropped") {
+  check(
+      {"the flex chart without its row from 40 kg up to 50 kg",
+       {"northgate/skater.fitting", "    under 50 kg:  40 to  55 flex\n", ""},
+       Kind::sure_broken,
+       "stick flex",
+       {},
+       R"(proof-6: This does not hold for every player. For instance: role skater, weight 40 kg, age 50 years, skill new: 60 to 75 flex.
+  northgate.fitting, line 91, character 1
+      make sure stick flex is at most 55 flex for weight under 50 kg
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  decided there by 'flex_chart' (northgate/skater.fitting, line 131)
+  Try: mend the rule that decides there, or hold the line to fewer players with for.
+)"});
+}
+
+// Past 200 cm `chin_length` says nothing, and nobody is sent to the fitter any more.
+TEST_CASE("a rule dropped") {
+  check(
+      {"no rule for the stick of a very tall player",
+       {"northgate/skater.fitting",
+        R"(rule very_tall
+  refer stick length
+  for height over 200 cm
+  because "A very tall player may be allowed a longer shaft; the fitter looks it up."
+  source "unverified, from memory; the current book and the event's own rules decide"
+)",
+        ""},
+       Kind::gap,
+       "stick length",
+       {},
+       R"(proof-1: Nothing answers stick length where role skater and height over 200 cm. For instance: role skater, height 210 cm.
+  northgate/skater.fitting, line 17, character 3
+      length    80 to 163 cm step 1 cm                           "Length"
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  Try: add the missing row, or a rule such as: set stick length to 80 cm for role skater, height over 200 cm.
+)"});
+}
+
+// A new player under 16 years and 40 kg: 200 to 250 GBP by the one chart, 100 to 150 GBP by the other.
 TEST_CASE("an outranks removed") {
-  check({"the sums of young boots no longer go before those of all boots",
-         {"northgate/skater.fitting", "for age under 16, weight under 60 kg\n  outranks boot_sum\n",
-          "for age under 16, weight under 60 kg\n"},
-         Kind::two_answers,
-         "skates sum",
-         {"boot_sum", "young_boot_sum"},
-         R"(x
+  check(
+      {"the sums of young boots no longer go before those of all boots",
+       {"northgate/skater.fitting", "for age under 16, weight under 60 kg\n  outranks boot_sum\n",
+        "for age under 16, weight under 60 kg\n"},
+       Kind::two_answers,
+       "skates sum",
+       {"boot_sum", "young_boot_sum"},
+       R"(proof-2: 'boot_sum' and 'young_boot_sum' both answer skates sum where age under 16 years, role skater, skill new and weight under 40 kg. For instance: age 10 years, role skater, skill new, weight 30 kg, height 200 cm.
+  northgate/skater.fitting, line 93, character 18
+      new:         200 to 250 GBP,    200 to 250 GBP,    250 to 300 GBP,    250 to 300 GBP
+                   ^^^^^^^^^^^^^^
+  'young_boot_sum' stands here: northgate/skater.fitting, line 103, character 18
+      new:         100 to 150 GBP,    100 to 150 GBP
+                   ^^^^^^^^^^^^^^
+  Try: hold the two apart with for, or write under 'young_boot_sum': outranks boot_sum.
 )"});
 }
 
@@ -235,9 +278,7 @@ TEST_CASE("many details, each rule looking at three of them") {
   for (std::uint64_t seed = 1; seed <= 4; ++seed) {
     const auto table = bench::mostly_any(seed, 100, 12);
     const auto policy = compiled(table);
-    const auto start = std::chrono::steady_clock::now();
     const auto proof = compiler::prove(*policy);
-    const std::chrono::duration<double, std::milli> took = std::chrono::steady_clock::now() - start;
     REQUIRE(proof.refused());
     std::size_t gaps = 0, clashes = 0, not_settled = 0;
     for (const auto& finding : proof.findings) {
@@ -260,9 +301,6 @@ TEST_CASE("many details, each rule looking at three of them") {
         CHECK(std::count(rules.begin(), rules.end(), policy->rules[rule].name) == 1);
     }
     CHECK(gaps + clashes + not_settled > 0);
-    std::cout << "12 details, 100 rules of three conditions, seed " << seed << ": " << gaps << " gaps, " << clashes
-              << " clashes, " << proof.left_out << " left out, " << not_settled << " not settled, in " << took.count()
-              << " ms\n";
     const auto again = compiler::prove(*policy);
     REQUIRE(again.findings.size() == proof.findings.size());
     CHECK(again.left_out == proof.left_out);
@@ -271,11 +309,10 @@ TEST_CASE("many details, each rule looking at three of them") {
   }
   rusage used{};
   getrusage(RUSAGE_SELF, &used);
-  std::cout << "at most " << used.ru_maxrss / 1024 << " MiB of memory\n";
   CHECK(used.ru_maxrss < 2 * 1024 * 1024);  // KiB
 }
 
-TEST_CASE("a policy that could not be settled is refused") {
+TEST_CASE("what could not be settled is refused") {
   // Told by a budget too small for it: the shipped policy itself is proved.
   const auto policy = shipped({});
   compiler::ProofBudget budget;
@@ -288,7 +325,16 @@ TEST_CASE("a policy that could not be settled is refused") {
   std::string why;
   const auto engine = runtime::Engine::build(policy, why);
   REQUIRE(engine);
-  std::cout << messages(*engine, proof).front();
+  const auto told = messages(*engine, proof);
+  REQUIRE_FALSE(told.empty());
+  CHECK(
+      told.front() ==
+      R"(proof-7: Whether skates tier is answered once for every player could not be settled: its rules look at skill, weight and height together.
+  northgate/skater.fitting, line 10, character 3
+      tier      grades entry, club, performance, elite           "Grade"
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  Try: let fewer details decide it at once, or round what is worked out.
+)");
 }
 
 }  // namespace
