@@ -55,7 +55,7 @@ class Mixing {
     for (auto wanted = draw_.between(1, 3); wanted > 0; --wanted) work_out();
     // Asked details too, so that a rule often looks at a formula and at one of its inputs.
     for (const auto& [name, unit] : {std::pair{"foot", Unit::mm}, {"score", Unit::number}, {"weight", Unit::kg}})
-      if (draw_.chance(50)) made_.push_back({name, unit, false});
+      if (draw_.chance(50)) made_.push_back({name, unit, false, {}});
     measure();
     kit();
     naive::Generated out;
