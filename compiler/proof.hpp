@@ -25,12 +25,12 @@ struct Finding {
     need_and_omit,
     sure_broken,
     not_settled,  // the budget ran out
-    // These are remarks.
+    // These are remarks. Of a table that is refused only the first is told.
     never_applies,  // a row or rule no player meets
-    never_decides,  // one that changes no player's answer
-    idle_outranks,  // an outranks that changes no player's answer
+    never_decides,  // a row that could be left out: every player's outcome would stay, gaps and clashes included
+    idle_outranks,  // an outranks that could be left out, with what follows only through it
     unreached,      // grades, choices or steps no player can get
-    idle_detail,    // a detail that is asked and decides nothing
+    idle_detail,    // a detail that is asked and that no row looks at
   };
   Kind kind = Kind::gap;
   TableId table = 0;

@@ -120,9 +120,10 @@ void Prover::prove_table(TableId id) {
     const bool refused = proof_.findings.size() != before;
     claims(who, refused);
     if (!refused) ++proof_.tables_proved;
-    idle_rows(who);
+    idle_rows(who, refused);
+    if (refused) return;  // what decides nothing is told once every player has one answer
     idle_outranks(who);
-    if (table.kind == Table::Kind::property && !refused) unreached(who);
+    if (table.kind == Table::Kind::property) unreached(who);
   } catch (const Diagrams::OverBudget&) {
     Finding finding;
     finding.kind = Finding::Kind::not_settled;
@@ -275,6 +276,7 @@ namespace {
 
 Proof run(Prover& prover) {
   prover.prove_tables();
+  prover.settle_idle_outranks();
   prover.find_unmet_rules();
   prover.find_idle_details();
   return prover.take();

@@ -14,7 +14,8 @@ class Prover {
   Prover(const Policy& policy, const ProofBudget& budget, ProofMemory* memory);
 
   // The passes, in order; each adds findings.
-  void prove_tables();      // gaps, clashes, claims; and what each row, floor, cap and outranks decides
+  void prove_tables();  // gaps, clashes, claims; and what each row, floor, cap and outranks decides
+  void settle_idle_outranks();
   void find_unmet_rules();  // rules and rows that lowering left out, since no player meets them
   void find_idle_details();
 
@@ -41,7 +42,7 @@ class Prover {
   void pair_of_rows(Regions& who, std::uint32_t first, std::uint32_t second, Set within, Finding::Kind kind);
 
   // prover_remarks.cc
-  void idle_rows(Regions& who);
+  void idle_rows(Regions& who, bool refused);
   void idle_outranks(Regions& who);
   void unreached(Regions& who);
   [[nodiscard]] Set decides(Regions& who, std::uint32_t row);
