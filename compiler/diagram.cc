@@ -182,10 +182,10 @@ Diagrams::Node Diagrams::spread(Node set, ColumnId column, Spread where) {
   return walk(walk, set);
 }
 
-void Diagrams::each_box(Node set, const std::function<bool(const Box&)>& visit) const {
+void Diagrams::each_path(Node from, const std::function<bool(const Box&, std::uint32_t)>& visit) const {
   Box box;
   const auto walk = [&](auto&& self, Node node) -> bool {
-    if (is_terminal(node)) return value(node) == 0 || visit(box);
+    if (is_terminal(node)) return value(node) == 0 || visit(box, value(node));
     // Ranges that lead to the same node are one cell.
     std::vector<std::pair<Node, Cell>> ways;
     std::uint32_t first = 0;
@@ -203,7 +203,7 @@ void Diagrams::each_box(Node set, const std::function<bool(const Box&)>& visit) 
     }
     return true;
   };
-  walk(walk, set);
+  walk(walk, from);
 }
 
 Diagrams::Node Diagrams::next(Node node, std::uint32_t place) const {

@@ -56,7 +56,11 @@ class Diagrams {
   enum class Spread : std::uint8_t { up, down, anywhere };
   [[nodiscard]] Node spread(Node set, ColumnId column, Spread where);
   // The boxes of a set, one for each path; `visit` returns false to stop.
-  void each_box(Node set, const std::function<bool(const Box&)>& visit) const;
+  void each_box(Node set, const std::function<bool(const Box&)>& visit) const {
+    each_path(set, [&](const Box& box, std::uint32_t) { return visit(box); });
+  }
+  // The same of any diagram, with what each path leads to; paths to 0 are passed over.
+  void each_path(Node node, const std::function<bool(const Box&, std::uint32_t value)>& visit) const;
 
   // Edges made and pairs combined so far: what a budget of work counts.
   [[nodiscard]] std::size_t work() const { return edges_.size() + merged_.size() + combined_.size(); }

@@ -14,15 +14,19 @@ bool in_kit(Standing standing) {
   return standing == Standing::needed || standing == Standing::suggested || standing == Standing::clash;
 }
 
+std::string written(std::int64_t day) { return compiler::show(day, compiler::Dimension::day, {}); }
+
 void date_it(const compiler::Policy& policy, std::int64_t today, Advice& advice) {
-  const auto write = [](std::int64_t day) { return compiler::show(day, compiler::Dimension::day, {}); };
-  advice.day = write(today);
-  advice.in_force =
-      "from " + write(policy.in_force_from) + (policy.in_force_to ? " to " + write(*policy.in_force_to) : "");
+  advice.day = written(today);
+  advice.in_force = in_force(policy);
   advice.outside_edition = today < policy.in_force_from || (policy.in_force_to && today > *policy.in_force_to);
 }
 
 }  // namespace
+
+std::string in_force(const compiler::Policy& policy) {
+  return "from " + written(policy.in_force_from) + (policy.in_force_to ? " to " + written(*policy.in_force_to) : "");
+}
 
 Answer explain(const Engine& engine, const Player& player, TableId table) {
   return Explanation(engine, player).answer(table);

@@ -87,6 +87,9 @@ struct Advice {
   std::size_t faults = 0;  // gaps and clashes this player runs into
 };
 
+// "from 1 September 2026", with its end where it has one.
+[[nodiscard]] std::string in_force(const compiler::Policy& policy);
+
 // `today` is a day number. Cost: some microseconds a table where all details are known; more with blanks.
 [[nodiscard]] Advice advise(const Engine& engine, const Player& player, std::int64_t today);
 

@@ -184,7 +184,8 @@ int run(const std::vector<std::string>& words) {
     if (words.front() == "inspect") return inspect_command(rest);
     if (words.front() == "chart") return chart_command(rest);
     if (words.front() == "rehearse") return rehearse_command(rest);
-    const auto near = compiler::nearest_name(words.front(), {"advise", "inspect", "chart", "rehearse"});
+    if (words.front() == "compare") return compare_command(rest);
+    const auto near = compiler::nearest_name(words.front(), {"advise", "inspect", "chart", "rehearse", "compare"});
     throw Stop{not_understood, fmt::format("There is no command '{}'{}.\n\n{}", words.front(),
                                            near.empty() ? "" : "; try " + near, what_it_is)};
   } catch (const Stop& stop) {

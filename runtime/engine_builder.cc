@@ -3,10 +3,10 @@
 
 #include <algorithm>
 #include <map>
-#include <set>
 #include <unordered_map>
 
 #include "compiler/fewer_columns.hpp"
+#include "compiler/row_sets.hpp"
 #include "runtime/engine.hpp"
 
 namespace lacestay::runtime {
@@ -14,43 +14,13 @@ namespace lacestay::runtime {
 using compiler::Box;
 using compiler::ColumnId;
 using compiler::PlaceRange;
+using compiler::RowSets;
 using compiler::Table;
 
 namespace {
 
 // The most edges one table's diagram may take: 32 MiB of nodes.
 constexpr std::size_t largest_diagram = 4u << 20;
-
-// Sets of rows, each held once; set 0 is empty.
-class RowSets {
- public:
-  using Id = std::uint32_t;
-
-  RowSets() { intern({}); }
-
-  Id with(Id set, std::uint32_t row) {
-    auto rows = sets_[set];
-    rows.insert(std::lower_bound(rows.begin(), rows.end(), row), row);
-    return intern(std::move(rows));
-  }
-  Id both(Id a, Id b) {
-    if (a == 0 || b == 0 || a == b) return a == 0 ? b : a;
-    std::vector<std::uint32_t> rows;
-    std::set_union(sets_[a].begin(), sets_[a].end(), sets_[b].begin(), sets_[b].end(), std::back_inserter(rows));
-    return intern(std::move(rows));
-  }
-  [[nodiscard]] const std::vector<std::vector<std::uint32_t>>& all() const { return sets_; }
-
- private:
-  Id intern(std::vector<std::uint32_t> rows) {
-    const auto [known, fresh] = ids_.emplace(std::move(rows), static_cast<Id>(sets_.size()));
-    if (fresh) sets_.push_back(known->first);
-    return known->second;
-  }
-
-  std::map<std::vector<std::uint32_t>, Id> ids_;
-  std::vector<std::vector<std::uint32_t>> sets_;
-};
 
 }  // namespace
 
@@ -127,7 +97,7 @@ class Engine::Builder {
     if (plan.dense)
       fill_cells(rows, plan, lookup, sets);
     else
-      flatten(table, rows, plan, lookup, sets);
+      flatten(rows, plan, lookup, sets);
     engine_.lookups_.push_back(lookup);
     Classes classes;
     classes.rows = sets.all();
@@ -212,21 +182,12 @@ class Engine::Builder {
     for (const auto held : classes) engine_.cells_.push_back(static_cast<std::uint16_t>(held));
   }
 
-  void flatten(const Table& table, const std::vector<Box>& boxes, const Plan& plan, Lookup& lookup, RowSets& sets) {
+  void flatten(const std::vector<Box>& boxes, const Plan& plan, Lookup& lookup, RowSets& sets) {
     std::vector<std::uint32_t> places;
     for (const auto& step : engine_.steps_of(plan)) places.push_back(step.places);
     compiler::Diagrams diagrams(places, largest_diagram);
-    const auto join = [&](std::uint32_t a, std::uint32_t b) { return sets.both(a, b); };
-    const auto all = [&](auto&& self, std::uint32_t first, std::uint32_t last) -> compiler::Diagrams::Node {
-      if (first == last) return diagrams.terminal(0);  // a table without rows
-      if (last - first == 1)
-        return diagrams.box(boxes[first], diagrams.terminal(sets.with(0, first)), diagrams.terminal(0));
-      const auto middle = first + (last - first) / 2;
-      const auto left = self(self, first, middle), right = self(self, middle, last);
-      return diagrams.merge(left, right, join);
-    };
     auto& walk = engine_.walk_;
-    const auto root = all(all, 0, static_cast<std::uint32_t>(table.rows.size()));
+    const auto root = sets.diagram(diagrams, boxes);
     std::unordered_map<compiler::Diagrams::Node, std::uint32_t> laid;
     const auto lay = [&](auto&& self, compiler::Diagrams::Node node) -> std::uint32_t {
       if (diagrams.is_terminal(node)) return terminal_mark | diagrams.value(node);

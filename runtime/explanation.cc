@@ -22,8 +22,8 @@ Explanation::Explanation(const Engine& engine, const Player& player)
   places_.assign(places.begin(), places.end());
 }
 
-std::string Explanation::write(const Table& table, const Outcome& outcome) const {
-  const auto& property = policy_.properties[table.kind == Table::Kind::property ? table.target : 0];
+std::string text_of_outcome(const compiler::Policy& policy, const Table& table, const Outcome& outcome) {
+  const auto& property = policy.properties[table.kind == Table::Kind::property ? table.target : 0];
   switch (outcome.standing) {
     case Standing::answered: return property.write(outcome.low, outcome.high);
     case Standing::referred:
@@ -94,7 +94,8 @@ std::vector<WhatIf> Explanation::slips(TableId table, const Outcome& now) {
       engine_.place(readings, scratch);
       const auto& outcome = engine_.outcome(table, engine_.look_up(table, scratch.places));
       if (outcome == now) continue;
-      found.push_back({policy_.details[i].name, policy_.details[i].scale.write(readings[i]), write(form, outcome)});
+      found.push_back({policy_.details[i].name, policy_.details[i].scale.write(readings[i]),
+                       text_of_outcome(policy_, form, outcome)});
     }
   }
   return found;
@@ -237,7 +238,7 @@ std::optional<WhatIf> Explanation::smallest_change(TableId table, const Outcome&
       engine_.place(readings, scratch);
       const auto& outcome = engine_.outcome(table, engine_.look_up(table, scratch.places));
       if (outcome == now) continue;
-      best = WhatIf{text.name, text.scale.write(value), write(form, outcome)};
+      best = WhatIf{text.name, text.scale.write(value), text_of_outcome(policy_, form, outcome)};
       best_steps = steps;
       break;
     }
@@ -254,7 +255,7 @@ Answer Explanation::answer(TableId table, const Possible& possible) {
   answer.certain = different_outcomes(engine_, table, possible.classes) == 1;
   for (const auto found : possible.classes) {
     std::vector<Role> roles;
-    const auto text = write(form, decide(policy_.tables, form, engine_.rows(table, found), &roles));
+    const auto text = text_of_outcome(policy_, form, decide(policy_.tables, form, engine_.rows(table, found), &roles));
     const bool fresh = std::find(answer.possible.begin(), answer.possible.end(), text) == answer.possible.end();
     if (fresh) answer.possible.push_back(text);
     // With several answers open, each is shown with what would decide it; the rest of its story comes once it is known.

@@ -14,7 +14,6 @@ class Explanation {
   // The same, from what is possible already known.
   [[nodiscard]] Answer answer(TableId table, const Possible& possible);
   [[nodiscard]] Part part_of(const compiler::Table& table, const compiler::Role& role) const;
-  [[nodiscard]] std::string write(const compiler::Table& table, const Outcome& outcome) const;
 
  private:
   [[nodiscard]] std::string says(const compiler::Table& table, const compiler::Row& row) const;
@@ -34,5 +33,9 @@ class Explanation {
   std::vector<compiler::PlaceRange> places_;  // by column of the policy; one place each, where all is known
   std::vector<std::int64_t> readings_;
 };
+
+// "55 to 75 flex", "needed", "ask the fitter; at least club". The policy is the table's.
+[[nodiscard]] std::string text_of_outcome(const compiler::Policy& policy, const compiler::Table& table,
+                                          const Outcome& outcome);
 
 }  // namespace lacestay::runtime

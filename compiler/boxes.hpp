@@ -1,0 +1,21 @@
+// Lists of boxes made short: what many paths of a diagram say, said in few boxes a person can read.
+#pragma once
+
+#include <vector>
+
+#include "compiler/tables.hpp"
+
+namespace lacestay::compiler {
+
+// Joins boxes that differ in one column alone, while there are any. The boxes must lie apart, and be without cells
+// that hold every place; so is what is left. Cost: about linear in boxes, times columns, a round; few rounds.
+void join_boxes(const Tables& tables, std::vector<Box>& boxes);
+
+// How much of the space of players a box takes, from 0 to 1: for ordering. Details count as independent, each by its
+// values, and worked-out ones by their places.
+[[nodiscard]] double share_of(const Tables& tables, const Box& box);
+
+// The smallest box around some boxes: in each column the places any of them has.
+[[nodiscard]] Box around(const Tables& tables, const std::vector<Box>& boxes);
+
+}  // namespace lacestay::compiler

@@ -1,0 +1,76 @@
+// Two editions of a policy over one space: the players both can advise.
+//
+// Details are matched by name and kind. Of a detail both editions ask, the shared domain is what both take; one that
+// only one edition asks keeps its own domain, since a player of the shared space has an answer for either shop form.
+// Worked-out details with one formula (or one chart) share a column, so that a player is never taken for two.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <vector>
+
+#include "compiler/policy.hpp"
+#include "compiler/witness.hpp"
+
+namespace lacestay::compiler {
+
+enum class Side : std::uint8_t { earlier, later };
+inline constexpr std::array both_sides{Side::earlier, Side::later};
+
+template <typename Value>
+struct OfSides {
+  Value earlier{}, later{};
+  Value& operator[](Side side) { return side == Side::earlier ? earlier : later; }
+  const Value& operator[](Side side) const { return side == Side::earlier ? earlier : later; }
+};
+
+class Editions {
+ public:
+  // Both policies must outlive this. Cost: linear in columns and their edges, not in rows.
+  Editions(const Policy& earlier, const Policy& later);
+
+  [[nodiscard]] const Policy& edition(Side side) const { return *editions_[side]; }
+  // No player lies in both editions' domains.
+  [[nodiscard]] bool apart() const { return apart_; }
+
+  // The shared space: asked and worked-out details, their columns cut at both editions' edges, and the charts that
+  // worked-out details need. It holds no piece, property or rule.
+  [[nodiscard]] const Policy& space() const { return space_; }
+  // By shared asked detail: its number in an edition that asks it.
+  [[nodiscard]] const std::vector<std::optional<std::uint16_t>>& detail_in(Side side) const { return details_[side]; }
+
+  // A cell of an edition as places of a shared column; empty where no shared player is there.
+  struct SharedCell {
+    ColumnId column = 0;
+    std::vector<PlaceRange> places;
+  };
+  void share(Side side, const Cell& cell, SharedCell& out) const;
+  [[nodiscard]] bool whole(const SharedCell& cell) const {
+    return cell.places.size() == 1 && cell.places.front() == PlaceRange{0, columns()[cell.column].places - 1};
+  }
+  // A player of the shared space as an edition reads one.
+  [[nodiscard]] Readings readings_in(Side side, const Readings& shared) const;
+
+ private:
+  using Members = std::vector<std::optional<std::uint32_t>>;
+
+  [[nodiscard]] const std::vector<Column>& columns() const { return space_.tables.columns; }
+  void share_details();
+  void add_detail(OfSides<std::optional<std::uint16_t>> from);
+  void share_worked_out(Side side);
+  [[nodiscard]] std::vector<std::int64_t> meaning_of_chart(Side side, const WorkedOut& detail) const;
+  void share_edges();
+  void share_charts();
+
+  OfSides<const Policy*> editions_;
+  bool apart_ = false;
+  Policy space_;
+  OfSides<std::vector<std::optional<std::uint16_t>>> details_;
+  OfSides<std::vector<ColumnId>> column_;                 // by the edition's column: the shared one
+  OfSides<std::vector<std::vector<PlaceRange>>> places_;  // by the edition's column and place; `last` < `first`: none
+  OfSides<std::vector<Members>> own_member_;              // by shared asked detail and member
+  std::vector<std::pair<Side, std::size_t>> charts_of_;   // by shared worked-out detail: where it comes from
+  std::vector<std::vector<std::int64_t>> meanings_;       // of its chart
+};
+
+}  // namespace lacestay::compiler

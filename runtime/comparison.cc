@@ -1,0 +1,268 @@
+#include "runtime/comparison.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+#include <stdexcept>
+
+#include "compiler/names.hpp"
+#include "runtime/explanation.hpp"
+
+namespace lacestay::runtime {
+
+using compiler::both_sides;
+using compiler::OfSides;
+using compiler::Side;
+using compiler::Table;
+
+namespace {
+
+EditionLine edition_line(const compiler::Policy& policy) {
+  EditionLine line;
+  line.policy = policy.title;
+  line.edition = policy.edition;
+  line.in_force = in_force(policy);
+  return line;
+}
+
+// What a detail accepts: "4 to 90 years", "new, improving, league".
+std::string domain_of(const compiler::Policy& policy, std::size_t detail) {
+  const auto& scale = policy.details[detail].scale;
+  const auto& domain = policy.tables.asked[detail];
+  if (scale.has_members()) return compiler::listed(scale.members);
+  const auto from = scale.write(domain.lowest), to = scale.write(domain.highest);
+  return fmt::format("{} to {}{}", from, to, scale.whole ? ", whole" : "");
+}
+
+// What a property can be.
+std::string answers_of(const compiler::Policy& policy, std::size_t property) {
+  const auto& text = policy.properties[property];
+  const auto& space = policy.tables.answers[property];
+  if (text.scale.has_members()) return (space.ordered ? "grades " : "choice ") + compiler::listed(text.scale.members);
+  const auto step = text.scale.kind == compiler::Scale::Kind::amount
+                        ? compiler::show(text.step, text.scale.dimension, text.scale.shown, text.scale.money_digits)
+                        : std::string("1");
+  return fmt::format("{}{} step {}", space.band ? "band " : "", text.write(0, space.steps - 1), step);
+}
+
+class Lines {
+ public:
+  Lines(const Engine& earlier, const Engine& later, const compiler::Difference& difference)
+      : engines_{&earlier, &later}, difference_(difference), editions_(*difference.editions) {}
+
+  Comparison run() {
+    Comparison all;
+    all.earlier = edition_line(policy(Side::earlier));
+    all.later = edition_line(policy(Side::later));
+    all.apart = editions_.apart();
+    for (const auto& change : difference_.changes) all.changes.push_back(lines_of(change));
+    all.same = unchanged();
+    about_details(all.asked);
+    about_kit(all.asked);
+    about_texts(all.texts);
+    return all;
+  }
+
+ private:
+  const Engine& engine(Side side) const { return *engines_[side]; }
+  const compiler::Policy& policy(Side side) const { return engines_[side]->policy(); }
+
+  std::string name(const compiler::MatchedAnswer& answer, bool label = false) const {
+    const auto side = answer.target.later ? Side::later : Side::earlier;
+    const auto& known = policy(side);
+    const auto target = *answer.target[side];
+    if (answer.kind == Table::Kind::caution) return known.rules[known.cautions[target]].name;
+    if (answer.kind == Table::Kind::piece) return label ? known.pieces[target].label : known.pieces[target].name;
+    const auto& property = known.properties[target];
+    const auto& piece = known.pieces[property.piece];
+    return label ? piece.label + " " + property.label : piece.name + " " + property.name;
+  }
+
+  // A piece by its name alone where nothing about it changes.
+  std::vector<std::string> unchanged() const {
+    const auto piece_of = [&](const compiler::MatchedAnswer& answer) {
+      const auto side = answer.target.later ? Side::later : Side::earlier;
+      const auto target = *answer.target[side];
+      return policy(side)
+          .pieces[answer.kind == Table::Kind::piece ? target : policy(side).properties[target].piece]
+          .name;
+    };
+    std::set<std::string> touched;
+    for (const auto& change : difference_.changes)
+      if (change.answer.kind != Table::Kind::caution) touched.insert(piece_of(change.answer));
+    std::vector<std::string> names;
+    for (const auto& answer : difference_.same) {
+      if (answer.kind == Table::Kind::caution) continue;
+      const bool whole = touched.count(piece_of(answer)) == 0;
+      if (answer.kind == Table::Kind::property && !whole) names.push_back(name(answer));
+      if (answer.kind == Table::Kind::piece) names.push_back(whole ? name(answer) : "who gets " + name(answer));
+    }
+    return names;
+  }
+
+  ChangeLines lines_of(const compiler::AnswerChange& change) const {
+    ChangeLines lines;
+    lines.answer = name(change.answer);
+    lines.label = name(change.answer, true);
+    lines.left_out = change.left_out;
+    lines.settled = change.settled;
+    for (const auto& statement : change.statements) {
+      StatementLine line;
+      const auto who = in_words(difference_.space, statement.who);
+      line.who = who.empty() ? "every player" : who;
+      for (const auto& box : statement.but_not) line.but_not.push_back(in_words(difference_.space, box));
+      line.share = statement.share;
+      for (const auto& becomes : statement.becomes) line.becomes.push_back(line_of(change.answer, statement, becomes));
+      lines.statements.push_back(std::move(line));
+    }
+    return lines;
+  }
+
+  BecomesLine line_of(const compiler::MatchedAnswer& answer, const compiler::Statement& statement,
+                      const compiler::Becomes& becomes) const {
+    BecomesLine line;
+    for (const auto& box : becomes.where) {
+      const auto words = in_words(difference_.space, box);
+      if (!words.empty()) line.where.push_back(words);
+    }
+    line.settled = becomes.settled;
+    OfSides<Answer> answers;
+    for (const auto side : both_sides) {
+      const auto& outcome = side == Side::earlier ? becomes.before : becomes.after;
+      auto& says = side == Side::earlier ? line.before : line.after;
+      if (!answer.target[side]) {
+        says = answer.kind == Table::Kind::piece ? "not a piece of the kit" : "not said";
+        continue;
+      }
+      const auto id = answer.table_in(policy(side).tables, side);
+      says = text_of_outcome(policy(side), policy(side).tables.tables[id], outcome);
+      if (!becomes.settled) continue;
+      Player player;
+      const auto readings = editions_.readings_in(side, becomes.player);
+      player.readings.assign(readings.begin(), readings.end());
+      auto scratch = engine(side).scratch();
+      engine(side).place(readings, scratch);
+      if (engine(side).outcome(id, engine(side).look_up(id, scratch.places)) != outcome)
+        throw std::logic_error(fmt::format(
+            "the comparison and the engine disagree about {}; this is a fault of lacestay, please report it with both "
+            "policies",
+            name(answer)));
+      auto& why = side == Side::earlier ? line.why_before : line.why_after;
+      for (auto& part : explain(engine(side), player, id).parts)
+        if (part.role == compiler::Role::Kind::decides || part.role == compiler::Role::Kind::lifts ||
+            part.role == compiler::Role::Kind::clashes)
+          why.push_back(std::move(part));
+    }
+    if (becomes.settled) add_player(answer, statement, becomes, line);
+    return line;
+  }
+
+  // First what the statement speaks of, then whatever else the rules about this answer look at.
+  void add_player(const compiler::MatchedAnswer& answer, const compiler::Statement& statement,
+                  const compiler::Becomes& becomes, BecomesLine& line) const {
+    const auto& details = difference_.space.details;
+    std::vector<bool> told(details.size());
+    const auto add = [&](std::size_t detail) {
+      if (told[detail]) return;
+      told[detail] = true;
+      line.player.emplace_back(details[detail].name, details[detail].scale.write(becomes.player[detail]));
+    };
+    const auto add_column = [&](compiler::ColumnId id) {
+      const auto& column = difference_.space.tables.columns[id];
+      if (!column.worked_out) return add(column.detail);
+      for (const auto input : difference_.space.tables.worked_out[column.detail].inputs) add(input);
+    };
+    for (const auto& cell : statement.who) add_column(cell.column);
+    for (const auto& box : becomes.where)
+      for (const auto& cell : box) add_column(cell.column);
+    for (const auto side : both_sides) {
+      if (!answer.target[side]) continue;
+      const auto& tables = policy(side).tables;
+      std::vector<bool> looked(tables.asked.size());
+      for (const auto id : tables.tables[answer.table_in(tables, side)].columns) {
+        const auto& column = tables.columns[id];
+        if (!column.worked_out)
+          looked[column.detail] = true;
+        else
+          for (const auto input : tables.worked_out[column.detail].inputs) looked[input] = true;
+      }
+      for (std::size_t i = 0; i < details.size(); ++i)
+        if (const auto own = editions_.detail_in(side)[i]; own && looked[*own]) add(i);
+    }
+    for (std::size_t i = 0; i < details.size(); ++i)
+      line.complete.emplace_back(details[i].name, details[i].scale.write(becomes.player[i]));
+  }
+
+  void about_details(std::vector<AlsoLine>& lines) const {
+    const auto& earlier = editions_.detail_in(Side::earlier);
+    const auto& later = editions_.detail_in(Side::later);
+    for (std::size_t i = 0; i < earlier.size(); ++i) {
+      AlsoLine line{difference_.space.details[i].name, "", ""};
+      if (earlier[i]) line.before = domain_of(policy(Side::earlier), *earlier[i]);
+      if (later[i]) line.after = domain_of(policy(Side::later), *later[i]);
+      if (line.before != line.after) lines.push_back(std::move(line));
+    }
+  }
+
+  // Properties with other answers, and those of one edition alone; pieces alone are told among the changes.
+  void about_kit(std::vector<AlsoLine>& lines) const {
+    const auto full_name = [](const compiler::Policy& policy, std::size_t i) {
+      return policy.pieces[policy.properties[i].piece].name + " " + policy.properties[i].name;
+    };
+    const auto& earlier = policy(Side::earlier);
+    const auto& later = policy(Side::later);
+    std::vector<bool> matched(later.properties.size());
+    for (std::size_t i = 0; i < earlier.properties.size(); ++i) {
+      AlsoLine line{full_name(earlier, i), answers_of(earlier, i), ""};
+      for (std::size_t k = 0; k < later.properties.size(); ++k)
+        if (full_name(later, k) == line.about) matched[k] = true, line.after = answers_of(later, k);
+      if (line.before != line.after) lines.push_back(std::move(line));
+    }
+    for (std::size_t k = 0; k < matched.size(); ++k)
+      if (!matched[k]) lines.push_back({full_name(later, k), "", answers_of(later, k)});
+  }
+
+  void about_texts(std::vector<AlsoLine>& lines) const {
+    for (const auto& [a, b] : difference_.rules) {
+      const auto& before = policy(Side::earlier).rules[a];
+      const auto& after = policy(Side::later).rules[b];
+      const auto add = [&](const std::string& what, const std::string& was, const std::string& is) {
+        if (was != is) lines.push_back({what, was, is});
+      };
+      add("name of a rule", before.name, after.name);
+      add(fmt::format("reason of {}", after.name), before.because, after.because);
+      add(fmt::format("source of {}", after.name), before.source, after.source);
+      add(fmt::format("caution of {}", after.name), before.caution, after.caution);
+    }
+  }
+
+  OfSides<const Engine*> engines_;
+  const compiler::Difference& difference_;
+  const compiler::Editions& editions_;
+};
+
+}  // namespace
+
+std::string in_words(const compiler::Policy& policy, const compiler::Box& box) {
+  std::string out;
+  for (const auto& cell : box) {
+    std::vector<std::string> ranges;
+    for (const auto& range : cell.places) {
+      if (!policy.scale_of(cell.column).has_members()) {
+        ranges.push_back(policy.write_places(cell.column, {range}));
+        continue;
+      }
+      for (auto member = range.first; member <= range.last; ++member)
+        ranges.push_back(policy.write_places(cell.column, {{member, member}}));
+    }
+    out += fmt::format("{}{} {}", out.empty() ? "" : ", ", policy.name_of(cell.column), compiler::listed(ranges, "or"));
+  }
+  return out;
+}
+
+Comparison comparison_of(const Engine& earlier, const Engine& later, const compiler::Difference& difference) {
+  return Lines(earlier, later, difference).run();
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,84 @@
+#include "runtime/comparison_text.hpp"
+
+#include <fmt/format.h>
+
+#include "compiler/names.hpp"
+#include "runtime/advice_text.hpp"
+#include "runtime/layout.hpp"
+
+namespace lacestay::runtime {
+namespace {
+
+std::string named(const EditionLine& line) {
+  return fmt::format("{}, edition {}, in force {} ({})", line.policy, line.edition, line.in_force, line.file);
+}
+
+void add_reasons(const std::vector<Part>& parts, const char* when, std::string& out) {
+  for (const auto& part : parts)
+    out += wrapped(fmt::format("{}: {}", part.says, text_of_rule(part)), 14, fmt::format("      {}", when));
+}
+
+void add_becomes(const BecomesLine& line, std::string& out) {
+  const auto says = fmt::format("{} becomes {}", line.before, line.after);
+  if (line.where.size() == 1) {
+    out += wrapped(fmt::format("{}: {}", line.where.front(), says), 4);
+  } else {
+    for (std::size_t i = 0; i < line.where.size(); ++i)
+      out += wrapped(line.where[i] + (i + 1 < line.where.size() ? "," : ":"), i == 0 ? 4 : 7, i == 0 ? "" : "    or");
+    out += wrapped(says, 4);
+  }
+  if (!line.settled) {
+    out += wrapped("whether there is such a player could not be settled", 6);
+    return;
+  }
+  std::vector<std::string> details;
+  for (const auto& [name, value] : line.player) details.push_back(name + " " + value);
+  if (!details.empty()) out += wrapped("for instance " + compiler::listed(details), 6);
+  add_reasons(line.why_before, "before", out);
+  add_reasons(line.why_after, "now", out);
+}
+
+void add_also(const std::vector<AlsoLine>& lines, const char* heading, std::string& out) {
+  if (lines.empty()) return;
+  out += fmt::format("\n{}\n", heading);
+  for (const auto& line : lines) {
+    if (line.before.empty() || line.after.empty())
+      out += wrapped(fmt::format("{}: {} ({})", line.about, line.before.empty() ? "new" : "no longer",
+                                 line.before.empty() ? line.after : line.before),
+                     2);
+    else
+      out += wrapped(fmt::format("{}: {} became {}", line.about, line.before, line.after), 2);
+  }
+}
+
+}  // namespace
+
+std::string text_of(const Comparison& comparison) {
+  auto out = wrapped(named(comparison.earlier), 8, "before");
+  out += wrapped(named(comparison.later), 8, "now");
+  if (comparison.apart) out += "\nNo player can be advised under both editions.\n";
+  for (const auto& change : comparison.changes) {
+    out += fmt::format("\n{}\n", change.answer);
+    for (const auto& statement : change.statements) {
+      out += wrapped(statement.who + (statement.but_not.empty() ? ":" : ""), 2);
+      for (std::size_t i = 0; i < statement.but_not.size(); ++i)
+        out +=
+            wrapped(fmt::format("but not {}{}", statement.but_not[i], i + 1 < statement.but_not.size() ? "," : ":"), 4);
+      for (const auto& becomes : statement.becomes) add_becomes(becomes, out);
+    }
+    if (change.left_out > 0) out += fmt::format("  {} smaller ones are left out.\n", change.left_out);
+    if (!change.settled)
+      out += wrapped("Not all of this could be settled: too many details decide it at once. More may change.", 2);
+  }
+  add_also(comparison.asked, "What is asked, and what the kit can be", out);
+  add_also(comparison.texts, "Words that changed, with the same answers", out);
+  if (comparison.apart) return out;
+  out += '\n';
+  if (comparison.changes.empty())
+    out += "No answer changes for any player.\n";
+  else if (!comparison.same.empty())
+    out += wrapped(fmt::format("No change for any player: {}.", compiler::listed(comparison.same)), 0);
+  return out;
+}
+
+}  // namespace lacestay::runtime
