@@ -50,6 +50,19 @@ bool part(const CaseColumn& column, CaseCell& left, CaseCell& right, Draw& draw)
   return true;
 }
 
+// So much of an open cell, at least one value of it.
+void narrow(const CaseColumn& column, CaseCell& cell, std::uint32_t percent, Draw& draw) {
+  const auto taken = std::max<std::uint32_t>(1, column.values * percent / 100);
+  if (column.numeric) {
+    cell.low = static_cast<std::uint32_t>(draw.between(0, column.values - taken));
+    cell.high = cell.low + taken - 1;
+    return;
+  }
+  cell.members = 0;
+  while (static_cast<std::uint32_t>(std::popcount(cell.members)) < taken)
+    cell.members |= std::uint64_t{1} << draw.place(column.values);
+}
+
 void move_edge(const CaseColumn& column, CaseCell& cell, Draw& draw) {
   if (!column.numeric) {
     const auto turned = cell.members ^ std::uint64_t{1} << draw.place(column.values);
@@ -65,6 +78,26 @@ void move_edge(const CaseColumn& column, CaseCell& cell, Draw& draw) {
     cell.high = static_cast<std::uint32_t>(std::clamp<std::int64_t>(cell.high + by, cell.low, column.values - 1));
 }
 
+// The `for` line of a row; nothing where it holds for everybody.
+std::string conditions(const CaseTable& table, const std::vector<CaseCell>& row) {
+  std::string out;
+  const auto add = [&](const std::string& condition) { out += (out.empty() ? "  for " : ", ") + condition; };
+  for (std::size_t c = 0; c < row.size(); ++c) {
+    const auto& column = table.columns[c];
+    if (table.open(c, row[c])) continue;
+    if (column.numeric) {
+      if (row[c].low > 0) add(fmt::format("d{} at least {}", c, row[c].low));
+      if (row[c].high + 1 < column.values) add(fmt::format("d{} at most {}", c, row[c].high));
+      continue;
+    }
+    std::string members;
+    for (std::uint32_t member = 0; member < column.values; ++member)
+      if ((row[c].members >> member & 1) != 0) members += fmt::format("{}m{}", members.empty() ? "" : ", ", member);
+    add(fmt::format("d{} {}", c, members));
+  }
+  return out.empty() ? out : out + "\n";
+}
+
 }  // namespace
 
 bool CaseTable::open(std::size_t column, const CaseCell& cell) const {
@@ -72,7 +105,10 @@ bool CaseTable::open(std::size_t column, const CaseCell& cell) const {
   return cell.low == all.low && cell.high == all.high && cell.members == all.members;
 }
 
-std::string CaseTable::text() const {
+std::string rule_name(std::size_t table, std::size_t row) { return fmt::format("t{}_r{}", table, row); }
+
+std::string policy_of(const std::vector<CaseTable>& tables) {
+  const auto& columns = tables.front().columns;
   std::string out = "policy \"Many rules\"\nedition 1, in force from 1 September 2026\n";
   for (std::size_t i = 0; i < columns.size(); ++i) {
     out += fmt::format("ask d{} ", i);
@@ -84,32 +120,18 @@ std::string CaseTable::text() const {
       out += fmt::format("{} m{}", member == 0 ? "choice" : ",", member);
     out += "\n";
   }
-  out += "piece p always\n  q grades a, b, c, d\n";
-  for (std::size_t i = 0; i < rows.size(); ++i) {
-    out += fmt::format("rule r{}\n  set p q to {}\n", i, "abcd"[i % 4]);
-    std::string conditions;
-    const auto add = [&](const std::string& condition) {
-      conditions += (conditions.empty() ? "  for " : ", ") + condition;
-    };
-    for (std::size_t c = 0; c < columns.size(); ++c) {
-      const auto& cell = rows[i][c];
-      if (open(c, cell)) continue;
-      if (columns[c].numeric) {
-        if (cell.low > 0) add(fmt::format("d{} at least {}", c, cell.low));
-        if (cell.high + 1 < columns[c].values) add(fmt::format("d{} at most {}", c, cell.high));
-        continue;
-      }
-      std::string members;
-      for (std::uint32_t member = 0; member < columns[c].values; ++member)
-        if ((cell.members >> member & 1) != 0) members += fmt::format("{}m{}", members.empty() ? "" : ", ", member);
-      add(fmt::format("d{} {}", c, members));
+  out += "piece p always\n";
+  for (std::size_t table = 0; table < tables.size(); ++table) out += fmt::format("  q{} grades a, b, c, d\n", table);
+  for (std::size_t table = 0; table < tables.size(); ++table) {
+    for (std::size_t row = 0; row < tables[table].rows.size(); ++row) {
+      out += fmt::format("rule {}\n  set p q{} to {}\n", rule_name(table, row), table, "abcd"[row % 4]);
+      out += conditions(tables[table], tables[table].rows[row]);
     }
-    out += conditions.empty() ? "" : conditions + "\n";
   }
   return out;
 }
 
-CaseTable perturbed_tree(std::uint64_t seed, std::size_t rows, std::size_t columns) {
+CaseTable decision_tree(std::uint64_t seed, std::size_t rows, std::size_t columns) {
   Draw draw(seed);
   CaseTable table{mixed_columns(columns, 10'000, 8), {{}}};
   for (const auto& column : table.columns) table.rows.front().push_back(whole(column));
@@ -122,7 +144,13 @@ CaseTable perturbed_tree(std::uint64_t seed, std::size_t rows, std::size_t colum
     table.rows.push_back(std::move(right));
   }
   draw.shuffle(table.rows);
-  for (std::size_t i = 0; i < rows / 10; ++i) {
+  return table;
+}
+
+CaseTable perturbed_tree(std::uint64_t seed, std::size_t rows, std::size_t columns) {
+  auto table = decision_tree(seed, rows, columns);
+  Draw draw(seed);
+  for (std::size_t i = 0; i < rows / 10; ++i) {  // drawn at random, for the rows are shuffled
     std::vector<std::size_t> held;
     for (std::size_t c = 0; c < columns; ++c)
       if (!table.open(c, table.rows[i][c])) held.push_back(c);
@@ -133,7 +161,7 @@ CaseTable perturbed_tree(std::uint64_t seed, std::size_t rows, std::size_t colum
   return table;
 }
 
-CaseTable mostly_any(std::uint64_t seed, std::size_t rows, std::size_t columns) {
+CaseTable mostly_any(std::uint64_t seed, std::size_t rows, std::size_t columns, std::optional<std::uint32_t> percent) {
   Draw draw(seed);
   CaseTable table{mixed_columns(columns, 100, 6), {}};
   std::vector<std::size_t> order;
@@ -144,6 +172,10 @@ CaseTable mostly_any(std::uint64_t seed, std::size_t rows, std::size_t columns) 
     draw.shuffle(order);
     for (std::size_t i = 0; i < 3; ++i) {
       const auto column = order[i];
+      if (percent) {
+        narrow(table.columns[column], row[column], *percent, draw);
+        continue;
+      }
       auto other = row[column];
       part(table.columns[column], row[column], other, draw);
       if (draw.chance(50)) row[column] = other;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -24,16 +25,24 @@ struct CaseTable {
   std::vector<std::vector<CaseCell>> rows;
 
   [[nodiscard]] bool open(std::size_t column, const CaseCell& cell) const;  // the row leaves the column open
-  // The policy that says the same: one piece, one property of four grades, one `set` rule a row.
-  [[nodiscard]] std::string text() const;
 };
 
-// The leaves of a random decision tree, `rows` of them: alone they cover every player once. Then in a tenth of them,
-// drawn at random, one edge is moved: an end of a range of numbers by up to a twentieth of all values, or one member
-// more or less.
+// The policy that says the same: one piece with a property of four grades for each table, one `set` rule a row. The
+// tables share their columns.
+[[nodiscard]] std::string policy_of(const std::vector<CaseTable>& tables);
+// The name of a row's rule there.
+[[nodiscard]] std::string rule_name(std::size_t table, std::size_t row);
+
+// The leaves of a random decision tree, `rows` of them: they cover every player once.
+[[nodiscard]] CaseTable decision_tree(std::uint64_t seed, std::size_t rows, std::size_t columns);
+
+// The same perturbed: in a tenth of the rows, drawn at random, one edge is moved, an end of a range of numbers by up to
+// a twentieth of all values, or one member more or less.
 [[nodiscard]] CaseTable perturbed_tree(std::uint64_t seed, std::size_t rows, std::size_t columns);
 
-// Rows that each constrain three columns, drawn at random, and leave all others open.
-[[nodiscard]] CaseTable mostly_any(std::uint64_t seed, std::size_t rows, std::size_t columns);
+// Rows that each constrain three columns, drawn at random, and leave all others open. A constrained cell takes one side
+// of a drawn edge; or, where `percent` is given, so much of its column's values, wherever they lie.
+[[nodiscard]] CaseTable mostly_any(std::uint64_t seed, std::size_t rows, std::size_t columns,
+                                   std::optional<std::uint32_t> percent = std::nullopt);
 
 }  // namespace lacestay::bench
