@@ -52,19 +52,6 @@ Json looked_at(const Part& part) {
   });
 }
 
-Json part_json(const Part& part) {
-  return Json{{"role", word_of(part.role)},
-              {"rule", part.rule},
-              {"says", part.says},
-              {"because", text_or_null(part.because)},
-              {"source", text_or_null(part.source)},
-              {"safety", part.safety},
-              {"by", text_or_null(part.by)},
-              {"file", part.file},
-              {"line", part.line},
-              {"looked_at", looked_at(part)}};
-}
-
 Json change_json(const WhatIf& change) {
   return Json{{"detail", change.detail}, {"value", change.value}, {"answer", change.answer}};
 }
@@ -78,7 +65,7 @@ Json answer_json(const Answer& answer) {
               {"answer", one ? Json(answer.possible.front()) : Json(nullptr)},
               {"possible", answer.possible},
               {"exact", answer.exact},
-              {"parts", list_of(answer.parts, part_json)},
+              {"parts", list_of(answer.parts, [](const Part& part) { return json_of(part); })},
               {"what_if", what_if_json(answer.what_if)},
               {"measure_again", list_of(answer.measure_again, change_json)}};
 }
@@ -120,6 +107,19 @@ Json place_json(const grammar::Span& span) {
 }
 
 }  // namespace
+
+Json json_of(const Part& part) {
+  return Json{{"role", word_of(part.role)},
+              {"rule", part.rule},
+              {"says", part.says},
+              {"because", text_or_null(part.because)},
+              {"source", text_or_null(part.source)},
+              {"safety", part.safety},
+              {"by", text_or_null(part.by)},
+              {"file", part.file},
+              {"line", part.line},
+              {"looked_at", looked_at(part)}};
+}
 
 Json json_of(const Advice& advice) {
   return Json{{"format", format},

@@ -16,6 +16,9 @@ namespace lacestay::runtime {
 // no program can take one of several answers for the answer.
 [[nodiscard]] nlohmann::ordered_json json_of(const Advice& advice);
 
+// One rule's part in an answer, as it stands in an advice.
+[[nodiscard]] nlohmann::ordered_json json_of(const Part& part);
+
 // One problem; places are counted from 1, in lines and characters.
 [[nodiscard]] nlohmann::ordered_json json_of(const grammar::Diagnostic& diagnostic);
 

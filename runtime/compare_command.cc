@@ -1,19 +1,39 @@
 // lacestay compare
+#include "grammar/source.hpp"
+#include "runtime/advice_json.hpp"
 #include "runtime/command_line.hpp"
 #include "runtime/comparison.hpp"
+#include "runtime/comparison_json.hpp"
 #include "runtime/comparison_text.hpp"
 
 namespace lacestay::runtime {
+namespace {
+
+People people_from(const std::string& path) {
+  auto text = text_from(path);
+  grammar::Diagnostics problems;
+  for (const auto& refusal : grammar::refuse_text(text))
+    problems.add(refusal.code, {}, path + ": " + refusal.message, refusal.hint);
+  if (!problems.empty()) throw Stop{not_understood, grammar::render(problems.sorted())};
+  auto people = read_people(path, std::move(text), problems);
+  // The rows that were read are compared; what could not be is told beside.
+  if (!problems.empty()) print_problem(grammar::render(problems.sorted()) + "\n");
+  return people;
+}
+
+}  // namespace
 
 int compare_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--json", false}});
+  const auto words = sort_words(given, {{"--json", false}, {"--people", true}});
   if (words.plain.size() != 2) throw Stop{not_understood, "Which two editions? Write: lacestay compare OLD NEW\n"};
   const auto earlier = unproved_engine_for(words.plain[0]), later = unproved_engine_for(words.plain[1]);
   const auto difference = compiler::differences(earlier->policy(), later->policy());
   auto comparison = comparison_of(*earlier, *later, difference);
   comparison.earlier.file = words.plain[0];
   comparison.later.file = words.plain[1];
-  print(text_of(comparison));
+  if (const auto path = words.value("--people"))
+    comparison.people = compare_people(*earlier, *later, difference, people_from(*path));
+  print(words.has("--json") ? json_text(json_of(comparison)) : text_of(comparison));
   return comparison.any() ? not_so : all_well;
 }
 

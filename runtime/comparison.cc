@@ -68,15 +68,8 @@ class Lines {
   const Engine& engine(Side side) const { return *engines_[side]; }
   const compiler::Policy& policy(Side side) const { return engines_[side]->policy(); }
 
-  std::string name(const compiler::MatchedAnswer& answer, bool label = false) const {
-    const auto side = answer.target.later ? Side::later : Side::earlier;
-    const auto& known = policy(side);
-    const auto target = *answer.target[side];
-    if (answer.kind == Table::Kind::caution) return known.rules[known.cautions[target]].name;
-    if (answer.kind == Table::Kind::piece) return label ? known.pieces[target].label : known.pieces[target].name;
-    const auto& property = known.properties[target];
-    const auto& piece = known.pieces[property.piece];
-    return label ? piece.label + " " + property.label : piece.name + " " + property.name;
+  std::string name(const compiler::MatchedAnswer& answer) const {
+    return name_of(engine(Side::earlier), engine(Side::later), answer);
   }
 
   // A piece by its name alone where nothing about it changes.
@@ -104,7 +97,6 @@ class Lines {
   ChangeLines lines_of(const compiler::AnswerChange& change) const {
     ChangeLines lines;
     lines.answer = name(change.answer);
-    lines.label = name(change.answer, true);
     lines.left_out = change.left_out;
     lines.settled = change.settled;
     for (const auto& statement : change.statements) {
@@ -243,6 +235,16 @@ class Lines {
 };
 
 }  // namespace
+
+std::string name_of(const Engine& earlier, const Engine& later, const compiler::MatchedAnswer& answer) {
+  const auto side = answer.target.later ? Side::later : Side::earlier;
+  const auto& policy = (side == Side::later ? later : earlier).policy();
+  const auto target = *answer.target[side];
+  if (answer.kind == Table::Kind::caution) return policy.rules[policy.cautions[target]].name;
+  if (answer.kind == Table::Kind::piece) return policy.pieces[target].name;
+  const auto& property = policy.properties[target];
+  return policy.pieces[property.piece].name + " " + property.name;
+}
 
 std::string in_words(const compiler::Policy& policy, const compiler::Box& box) {
   std::string out;

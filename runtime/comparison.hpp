@@ -10,6 +10,7 @@
 
 #include "compiler/difference.hpp"
 #include "runtime/advice.hpp"
+#include "runtime/people.hpp"
 
 namespace lacestay::runtime {
 
@@ -37,8 +38,7 @@ struct StatementLine {
 };
 
 struct ChangeLines {
-  std::string answer;  // "stick flex", "neck guard", the name of a caution
-  std::string label;
+  std::string answer;  // "stick flex", "neck_guard", the name of a caution
   std::vector<StatementLine> statements;
   std::size_t left_out = 0;
   bool settled = true;
@@ -54,9 +54,10 @@ struct Comparison {
   EditionLine earlier, later;
   bool apart = false;  // no player lies in both editions' domains
   std::vector<ChangeLines> changes;
-  std::vector<std::string> same;  // what stays as it is for every player: whole pieces by name, else single answers
-  std::vector<AlsoLine> asked;    // details, their domains and members; pieces and properties one edition alone has
-  std::vector<AlsoLine> texts;    // names, reasons, sources and cautions of rules that say the same
+  std::vector<std::string> same;      // what stays as it is for every player: whole pieces by name, else single answers
+  std::vector<AlsoLine> asked;        // details, their domains and members; pieces and properties one edition alone has
+  std::vector<AlsoLine> texts;        // names, reasons, sources and cautions of rules that say the same
+  std::optional<PeopleLines> people;  // where the caller brought any
   [[nodiscard]] bool any() const { return apart || !changes.empty() || !asked.empty() || !texts.empty(); }
 };
 
@@ -64,6 +65,9 @@ struct Comparison {
 // differ as the difference says, which would be a fault of this program.
 [[nodiscard]] Comparison comparison_of(const Engine& earlier, const Engine& later,
                                        const compiler::Difference& difference);
+
+// "stick flex", "neck_guard", the name of a caution's rule.
+[[nodiscard]] std::string name_of(const Engine& earlier, const Engine& later, const compiler::MatchedAnswer& answer);
 
 // A box in a shop's words: "weight 60 kg up to 75 kg, skill new or improving"; empty for all players.
 [[nodiscard]] std::string in_words(const compiler::Policy& policy, const compiler::Box& box);

@@ -1,6 +1,7 @@
 #include "runtime/comparison_text.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "compiler/names.hpp"
 #include "runtime/advice_text.hpp"
@@ -51,6 +52,26 @@ void add_also(const std::vector<AlsoLine>& lines, const char* heading, std::stri
   }
 }
 
+void add_people(const PeopleLines& people, std::string& out) {
+  constexpr std::size_t most_shown = 20;
+  out += fmt::format("\nOf {} people, {} can be advised under both editions; {} of them get another answer.\n",
+                     people.people, people.compared, people.changed.size());
+  for (const auto& [answer, count] : people.by_answer) out += fmt::format("  {}: {}\n", answer, count);
+  for (std::size_t i = 0; i < people.changed.size() && i < most_shown; ++i) {
+    std::vector<std::string> answers;
+    for (const auto& becomes : people.changed[i].answers)
+      answers.push_back(fmt::format("{} {} becomes {}", becomes.answer, becomes.before, becomes.after));
+    out += wrapped(fmt::format("{}: {}", people.changed[i].name, fmt::join(answers, "; ")), 4);
+  }
+  if (people.changed.size() > most_shown)
+    out += fmt::format("    and {} more; --json names them all\n", people.changed.size() - most_shown);
+  if (people.outside.empty()) return;
+  out += "Who can't be advised under both:\n";
+  for (std::size_t i = 0; i < people.outside.size() && i < most_shown; ++i) out += wrapped(people.outside[i], 4);
+  if (people.outside.size() > most_shown)
+    out += fmt::format("    and {} more; --json names them all\n", people.outside.size() - most_shown);
+}
+
 }  // namespace
 
 std::string text_of(const Comparison& comparison) {
@@ -72,12 +93,12 @@ std::string text_of(const Comparison& comparison) {
   }
   add_also(comparison.asked, "What is asked, and what the kit can be", out);
   add_also(comparison.texts, "Words that changed, with the same answers", out);
-  if (comparison.apart) return out;
-  out += '\n';
-  if (comparison.changes.empty())
-    out += "No answer changes for any player.\n";
+  if (!comparison.apart && comparison.changes.empty())
+    out += "\nNo answer changes for any player.\n";
   else if (!comparison.same.empty())
-    out += wrapped(fmt::format("No change for any player: {}.", compiler::listed(comparison.same)), 0);
+    out += fmt::format("\n{}",
+                       wrapped(fmt::format("No change for any player: {}.", compiler::listed(comparison.same)), 0));
+  if (comparison.people) add_people(*comparison.people, out);
   return out;
 }
 

@@ -12,9 +12,6 @@ namespace lacestay::runtime {
 using compiler::Scale;
 using grammar::Span;
 
-namespace {
-
-// A name as people type it: capitals, dots, and blanks in it or around it make no difference.
 std::string folded(std::string_view name) {
   const auto first = name.find_first_not_of(" \t"), last = name.find_last_not_of(" \t");
   name = first == name.npos ? std::string_view() : name.substr(first, last - first + 1);
@@ -22,8 +19,6 @@ std::string folded(std::string_view name) {
   for (char c : name) out += c >= 'A' && c <= 'Z' ? static_cast<char>(c + ('a' - 'A')) : c == ' ' || c == '.' ? '_' : c;
   return out;
 }
-
-}  // namespace
 
 bool Player::complete() const {
   return std::all_of(readings.begin(), readings.end(), [](const auto& reading) { return reading.has_value(); });
@@ -41,12 +36,17 @@ std::string PlayerReader::accepts(std::size_t detail) const {
   return fmt::format("{} to {}", text.scale.write(domain.lowest), text.scale.write(domain.highest));
 }
 
+bool PlayerReader::passed_over(const std::string& name) const {
+  return std::find(passed_over_.begin(), passed_over_.end(), name) != passed_over_.end();
+}
+
 std::optional<std::size_t> PlayerReader::detail_named(const std::string& name, const Span& span) {
   std::vector<std::string> names;
   for (std::size_t i = 0; i < policy_.details.size(); ++i) {
     if (policy_.details[i].name == name) return i;
     names.push_back(policy_.details[i].name);
   }
+  if (passed_over(name)) return std::nullopt;
   const auto near = compiler::nearest_name(name, names);
   problems_.add(
       "player-1", span, fmt::format("The policy asks nothing called '{}'.", name),

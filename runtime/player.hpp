@@ -27,6 +27,8 @@ struct Player {
 class PlayerReader {
  public:
   PlayerReader(const compiler::Policy& policy, grammar::Diagnostics& problems);
+  // Details of these names are no business of this policy, and are passed over.
+  void pass_over(std::vector<std::string> names) { passed_over_ = std::move(names); }
 
   // A detail as text: "9", "4 st 10 lb", "improving", "2014-05-03"; empty text leaves it blank.
   void set(std::string_view name, std::string_view text);
@@ -42,6 +44,7 @@ class PlayerReader {
 
  private:
   std::optional<std::size_t> detail_named(const std::string& name, const grammar::Span& span);
+  [[nodiscard]] bool passed_over(const std::string& name) const;
   void set_value(std::size_t detail, const grammar::Value& value, const grammar::Span& span);
   void set_member(std::size_t detail, const std::string& name, std::string_view written, const grammar::Span& span);
   void put(std::size_t detail, std::int64_t value, const grammar::Span& span);
@@ -51,11 +54,17 @@ class PlayerReader {
 
   const compiler::Policy& policy_;
   grammar::Diagnostics& problems_;
+  std::vector<std::string> passed_over_;
   Player player_;
 };
 
-// One JSON object: details by name, and "owns" with a list of pieces. A key that stands twice is refused.
+// One JSON object: details by name, and "owns" with a list of pieces. A key that stands twice is refused. Details
+// named in `passed_over` are left to others.
 [[nodiscard]] std::optional<Player> player_from_json(const compiler::Policy& policy, std::string_view json,
-                                                     grammar::Diagnostics& problems);
+                                                     grammar::Diagnostics& problems,
+                                                     std::vector<std::string> passed_over = {});
+
+// A name as people type it: capitals, dots, and blanks in it or around it make no difference.
+[[nodiscard]] std::string folded(std::string_view name);
 
 }  // namespace lacestay::runtime

@@ -89,9 +89,10 @@ class Events : public nlohmann::json_sax<Json> {
 }  // namespace
 
 std::optional<Player> player_from_json(const compiler::Policy& policy, std::string_view json,
-                                       grammar::Diagnostics& problems) {
+                                       grammar::Diagnostics& problems, std::vector<std::string> passed_over) {
   const auto before = problems.size();
   PlayerReader reader(policy, problems);
+  reader.pass_over(std::move(passed_over));
   Events events(json, reader, problems);
   Json::sax_parse(json.begin(), json.end(), &events);
   return problems.size() == before ? std::optional(reader.take()) : std::nullopt;

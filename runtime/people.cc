@@ -1,0 +1,205 @@
+#include "runtime/people.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+#include "compiler/names.hpp"
+#include "grammar/csv.hpp"
+#include "runtime/comparison.hpp"
+#include "runtime/explanation.hpp"
+#include "runtime/possible.hpp"
+
+namespace lacestay::runtime {
+
+using compiler::both_sides;
+using compiler::OfSides;
+using compiler::Side;
+using compiler::Table;
+
+namespace {
+
+// `weight (kg)` is the detail weight, and kg the unit of its bare numbers.
+std::pair<std::string, std::string> name_and_unit(const std::string& heading) {
+  const auto open = heading.rfind('('), close = heading.rfind(')');
+  if (open == heading.npos || close == heading.npos || close < open) return {folded(heading), ""};
+  return {folded(heading.substr(0, open)), heading.substr(open + 1, close - open - 1)};
+}
+
+bool bare_number(const std::string& text) {
+  return !text.empty() && text.find_first_not_of("0123456789.½¼¾ ") == text.npos;
+}
+
+void read_table(People& people, grammar::Diagnostics& problems) {
+  const auto table = grammar::read_csv(*people.source, problems);
+  std::vector<std::pair<std::string, std::string>> columns;
+  for (const auto& cell : table.heading) columns.push_back(name_and_unit(cell.text));
+  for (const auto& row : table.rows) {
+    People::Person person{fmt::format("line {}", row.line()), {}, ""};
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+      const auto& [name, unit] = columns[i];
+      auto text = row.cells[i].text;
+      if (name == "player") {
+        if (!text.empty()) person.name = std::move(text);
+        continue;
+      }
+      if (!unit.empty() && bare_number(text)) text += " " + unit;
+      person.details.emplace_back(name, std::move(text));
+    }
+    people.people.push_back(std::move(person));
+  }
+}
+
+void read_lines(People& people) {
+  const auto text = people.source->text();
+  std::size_t number = 1;
+  for (std::size_t begin = 0; begin < text.size(); ++number) {
+    const auto end = std::min(text.find('\n', begin), text.size());
+    auto line = text.substr(begin, end - begin);
+    if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
+    if (!line.empty()) people.people.push_back({fmt::format("line {}", number), {}, std::string(line)});
+    begin = end + 1;
+  }
+}
+
+class Comparing {
+ public:
+  Comparing(const Engine& earlier, const Engine& later, const compiler::Difference& difference)
+      : engines_{&earlier, &later}, difference_(difference), scratch_{earlier.scratch(), later.scratch()} {
+    // A detail that one edition alone asks is passed over by the other.
+    for (const auto side : both_sides) {
+      const auto& other = policy(side == Side::earlier ? Side::later : Side::earlier);
+      for (const auto& detail : other.details) others_[side].push_back(detail.name);
+    }
+    for (const auto& change : difference.changes) names_.push_back(name_of(earlier, later, change.answer));
+    counts_.resize(names_.size());
+  }
+
+  void add(const People::Person& person, PeopleLines& lines) {
+    ++lines.people;
+    OfSides<std::optional<Player>> players;
+    for (const auto side : both_sides) {
+      grammar::Diagnostics problems;
+      players[side] = player_for(side, person, problems);
+      if (players[side]) continue;
+      lines.outside.push_back(fmt::format("{}: {}", person.name, problems.sorted().front().message));
+      return;
+    }
+    ++lines.compared;
+    const bool complete = players.earlier->complete() && players.later->complete();
+    if (complete)
+      for (const auto side : both_sides) {
+        std::vector<std::int64_t> readings;
+        for (const auto& reading : players[side]->readings) readings.push_back(*reading);
+        engines_[side]->place(readings, scratch_[side]);
+      }
+    PeopleLines::Changed changed{person.name, {}};
+    for (std::size_t i = 0; i < names_.size(); ++i) {
+      const auto& answer = difference_.changes[i].answer;
+      auto becomes = complete ? known(answer) : unknown(answer, *players.earlier, *players.later);
+      if (!becomes) continue;
+      ++counts_[i];
+      becomes->answer = names_[i];
+      changed.answers.push_back(std::move(*becomes));
+    }
+    if (!changed.answers.empty()) lines.changed.push_back(std::move(changed));
+  }
+
+  void finish(PeopleLines& lines) const {
+    for (std::size_t i = 0; i < names_.size(); ++i)
+      if (counts_[i] > 0) lines.by_answer.emplace_back(names_[i], counts_[i]);
+    std::stable_sort(lines.by_answer.begin(), lines.by_answer.end(),
+                     [](const auto& a, const auto& b) { return a.second > b.second; });
+  }
+
+ private:
+  const compiler::Policy& policy(Side side) const { return engines_[side]->policy(); }
+
+  std::optional<Player> player_for(Side side, const People::Person& person, grammar::Diagnostics& problems) const {
+    if (!person.json.empty()) return player_from_json(policy(side), person.json, problems, others_[side]);
+    PlayerReader reader(policy(side), problems);
+    reader.pass_over(others_[side]);
+    for (const auto& [name, text] : person.details) reader.set(name, text);
+    return problems.empty() ? std::optional(reader.take()) : std::nullopt;
+  }
+
+  Outcome outcome(const compiler::MatchedAnswer& answer, Side side) const {
+    if (!answer.target[side])
+      return {answer.kind == Table::Kind::piece ? Standing::not_in_kit : Standing::silent, 0, 0};
+    const auto id = answer.table_in(policy(side).tables, side);
+    return engines_[side]->outcome(id, engines_[side]->look_up(id, scratch_[side].places));
+  }
+
+  bool has_piece(const compiler::MatchedAnswer& answer, Side side) const {
+    const auto& tables = policy(side).tables;
+    const auto id = static_cast<TableId>(tables.piece_table(tables.piece_of[*answer.target[side]]));
+    const auto standing = engines_[side]->outcome(id, engines_[side]->look_up(id, scratch_[side].places)).standing;
+    return standing == Standing::needed || standing == Standing::suggested;
+  }
+
+  std::string text(const compiler::MatchedAnswer& answer, Side side, const Outcome& outcome) const {
+    if (!answer.target[side]) return answer.kind == Table::Kind::piece ? "not a piece of the kit" : "not said";
+    const auto& tables = policy(side).tables;
+    return text_of_outcome(policy(side), tables.tables[answer.table_in(tables, side)], outcome);
+  }
+
+  // What changes for the players both scratches hold.
+  std::optional<PeopleLines::Becomes> known(const compiler::MatchedAnswer& answer) const {
+    if (answer.kind == Table::Kind::property && !(has_piece(answer, Side::earlier) && has_piece(answer, Side::later)))
+      return std::nullopt;
+    const auto before = outcome(answer, Side::earlier), after = outcome(answer, Side::later);
+    if (answer.same(before, after)) return std::nullopt;
+    return PeopleLines::Becomes{"", text(answer, Side::earlier, before), text(answer, Side::later, after)};
+  }
+
+  // What changes among the answers still possible.
+  std::optional<PeopleLines::Becomes> unknown(const compiler::MatchedAnswer& answer, const Player& earlier,
+                                              const Player& later) const {
+    OfSides<std::vector<std::string>> all;
+    for (const auto side : both_sides) {
+      if (!answer.target[side]) {
+        all[side] = {text(answer, side, {})};
+        continue;
+      }
+      const auto id = answer.table_in(policy(side).tables, side);
+      std::set<std::string> texts;
+      for (const auto found : possible_answers(*engines_[side], id, side == Side::earlier ? earlier : later).classes)
+        texts.insert(text(answer, side, engines_[side]->outcome(id, found)));
+      all[side].assign(texts.begin(), texts.end());
+    }
+    if (all.earlier == all.later) return std::nullopt;
+    return PeopleLines::Becomes{"", compiler::listed(all.earlier, "or"), compiler::listed(all.later, "or")};
+  }
+
+  OfSides<const Engine*> engines_;
+  const compiler::Difference& difference_;
+  OfSides<Engine::Scratch> scratch_;
+  OfSides<std::vector<std::string>> others_;
+  std::vector<std::string> names_;
+  std::vector<std::size_t> counts_;
+};
+
+}  // namespace
+
+People read_people(std::string name, std::string text, grammar::Diagnostics& problems) {
+  People people;
+  people.source = std::make_shared<grammar::Source>(std::move(name), std::move(text));
+  const auto first = people.source->text().find_first_not_of(" \t\r\n\xEF\xBB\xBF");
+  if (first != std::string_view::npos && people.source->text()[first] == '{')
+    read_lines(people);
+  else
+    read_table(people, problems);
+  return people;
+}
+
+PeopleLines compare_people(const Engine& earlier, const Engine& later, const compiler::Difference& difference,
+                           const People& people) {
+  PeopleLines lines;
+  Comparing comparing(earlier, later, difference);
+  for (const auto& person : people.people) comparing.add(person, lines);
+  comparing.finish(lines);
+  return lines;
+}
+
+}  // namespace lacestay::runtime
