@@ -25,7 +25,7 @@ struct Finding {
     need_and_omit,
     sure_broken,
     not_settled,  // the budget ran out
-    // These are remarks. Of a table that is refused only the first is told.
+    // These are remarks, made as far as the budget goes. Of a table that is refused only the first is told.
     never_applies,  // a row or rule no player meets
     never_decides,  // a row that could be left out: every player's outcome would stay, gaps and clashes included
     idle_outranks,  // an outranks that could be left out, with what follows only through it

@@ -120,16 +120,24 @@ void Prover::prove_table(TableId id) {
     const bool refused = proof_.findings.size() != before;
     claims(who, refused);
     if (!refused) ++proof_.tables_proved;
-    idle_rows(who, refused);
-    if (refused) return;  // what decides nothing is told once every player has one answer
-    idle_outranks(who);
-    if (table.kind == Table::Kind::property) unreached(who);
+    remarks(who, refused);
   } catch (const Diagrams::OverBudget&) {
     Finding finding;
     finding.kind = Finding::Kind::not_settled;
     for (const auto column : table.columns)
       finding.region.push_back({column, {{0, proof_.tables.columns[column].places - 1}}});
     add(std::move(finding));
+  }
+}
+
+// As far as the budget goes: what has been proved stays proved without them.
+void Prover::remarks(Regions& who, bool refused) {
+  try {
+    idle_rows(who, refused);
+    if (refused) return;  // what decides nothing is told once every player has one answer
+    idle_outranks(who);
+    if (who.table().kind == Table::Kind::property) unreached(who);
+  } catch (const Diagrams::OverBudget&) {
   }
 }
 

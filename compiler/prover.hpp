@@ -27,6 +27,7 @@ class Prover {
   // prover.cc
   void prove_table(TableId id);
   void prove_or_remember(TableId id);
+  void remarks(Regions& who, bool refused);
   void gaps(Regions& who);
   void clashing_bases(Regions& who);
   void clashing_limits(Regions& who);

@@ -16,7 +16,7 @@ using Set = Regions::Set;
 using RulePair = std::pair<RuleId, RuleId>;
 
 // Past this many pairs of rules of which one outranks the other, looking at each costs more than it tells.
-constexpr std::size_t most_pairs = 10'000;
+constexpr std::size_t most_pairs = 1'000;
 
 // Who outranks whom, closed; and what follows from what. An outranks that is written although it follows from others
 // can't be told from them, and counts as following.
@@ -87,7 +87,7 @@ class Version {
  public:
   // `within` holds present players only.
   Version(const Tables& tables, Regions& who, Set within)
-      : who_(who), sets_(who.sets()), within_(within), table_(who.table()), outranks_(table_.outranks) {
+      : sets_(who.sets()), within_(within), table_(who.table()), outranks_(table_.outranks) {
     band_ = table_.kind == Table::Kind::property && tables.answers[table_.target].band;
     for (const auto& row : table_.rows)
       if (sets_.both(sets_.box(row.box), within) != sets_.nobody()) rows_.push_back(&row);
@@ -126,19 +126,20 @@ class Version {
     const auto referred = speaking(Effect::refer, any);
     auto clashing = two_bases();
     std::vector<Set> ends;
-    for (const auto step : lows) {
-      const auto from = [&](const Row& row) { return row.low >= step; };
-      const auto under = [&](const Row& row) { return row.low < step; };
-      const auto floored = speaking(Effect::floor, from), capped = speaking(Effect::cap, under);
+    // From the highest step down: whose lower end is lifted to the step or past it, and whose upper end is.
+    auto floored = sets_.nobody(), lifted = floored, upper = floored;
+    for (auto step = lows.rbegin(); step != lows.rend(); ++step) {
+      const auto here = [&](const Row& row) { return row.low == *step; };
+      const auto capped = speaking(Effect::cap, [&](const Row& row) { return row.low < *step; });
+      floored = sets_.either(floored, speaking(Effect::floor, here));
+      lifted = sets_.either(lifted, sets_.either(speaking(Effect::base, here), speaking(Effect::keep, here)));
       clashing = sets_.either(clashing, sets_.both(floored, capped));
-      const auto lifted =
-          sets_.either(speaking(Effect::base, from), sets_.either(floored, speaking(Effect::keep, from)));
-      ends.push_back(sets_.without(lifted, capped));
+      ends.push_back(sets_.without(sets_.either(lifted, floored), capped));
     }
-    if (band_)
-      for (const auto step : highs)
-        ends.push_back(sets_.without(speaking(Effect::base, [&](const Row& row) { return row.high >= step; }),
-                                     speaking(Effect::keep, [&](const Row& row) { return row.high < step; })));
+    for (auto step = highs.rbegin(); band_ && step != highs.rend(); ++step) {
+      upper = sets_.either(upper, speaking(Effect::base, [&](const Row& row) { return row.high == *step; }));
+      ends.push_back(sets_.without(upper, speaking(Effect::keep, [&](const Row& row) { return row.high < *step; })));
+    }
     clashing = sets_.without(clashing, referred);
     const auto answered = sets_.without(sets_.without(speaking(Effect::base, any), referred), clashing);
     std::vector<Set> all = {referred, clashing, answered};
@@ -176,13 +177,12 @@ class Version {
   }
   Set silencers(RuleId rule) {
     if (const auto known = silencers_.find(rule); known != silencers_.end()) return known->second;
-    auto all = sets_.nobody();
-    for (const auto& [over, under] : outranks_)
-      if (under == rule) all = sets_.either(all, who_.of_rule(over));
-    return silencers_.emplace(rule, all).first->second;
+    std::vector<const Box*> boxes;
+    for (const auto* row : rows_)
+      if (std::binary_search(outranks_.begin(), outranks_.end(), RulePair(row->rule, rule))) boxes.push_back(&row->box);
+    return silencers_.emplace(rule, sets_.both(sets_.any_of(boxes), within_)).first->second;
   }
 
-  Regions& who_;
   Diagrams& sets_;
   Set within_;
   const Table& table_;
@@ -360,30 +360,30 @@ void Prover::settle_idle_outranks() {
 
 void Prover::unreached(Regions& who) {
   const auto& space = proof_.tables.answers[who.table().target];
+  const auto& rows = who.table().rows;
   auto& sets = who.sets();
   std::vector<bool> reached(space.steps);
-  if (space.band) {
-    // Between two ends of anybody's band, all steps are alike.
+  if (std::any_of(rows.begin(), rows.end(), [](const Row& row) { return row.effect == Effect::keep; })) {
+    // Bands that are narrowed: from one end of a band to the next, all steps are alike.
     std::set<std::uint32_t> ends = {space.steps};
-    for (const auto& row : who.table().rows)
+    for (const auto& row : rows)
       if (row.effect == Effect::base || row.effect == Effect::keep)
         ends.insert({static_cast<std::uint32_t>(row.low), static_cast<std::uint32_t>(row.high) + 1});
-    for (auto end = ends.begin(); *end != space.steps; ++end) {
-      const auto held = sets.without(who.at_least(*end, true), who.at_least(*end + 1, false));
-      if (somebody(who, held)) std::fill(reached.begin() + *end, reached.begin() + *std::next(end), true);
+    for (auto end = ends.begin(); *end != space.steps; ++end)
+      if (somebody(who, sets.without(who.at_least(*end, true), who.at_least(*end + 1, false))))
+        std::fill(reached.begin() + *end, reached.begin() + *std::next(end), true);
+  } else {
+    for (std::uint32_t i = 0; i < rows.size(); ++i) {
+      const auto& row = rows[i];
+      const bool speaks = row.effect == Effect::base || row.effect == Effect::floor || row.effect == Effect::cap;
+      if (!speaks || is_empty(row.box)) continue;
+      const auto first = reached.begin() + row.low, end = reached.begin() + row.high + 1;
+      if (std::all_of(first, end, [](bool known) { return known; })) continue;
+      auto set = sets.both(who.of_row(i), who.answered());
+      if (space.ordered && !space.band)  // the answer is this step: at least it, and no higher
+        set = sets.without(sets.both(set, who.at_least(row.low, false)), who.at_least(row.low + 1, false));
+      if (somebody(who, set)) std::fill(first, end, true);
     }
-  }
-  for (std::uint32_t i = 0; i < who.table().rows.size() && !space.band; ++i) {
-    const auto& row = who.table().rows[i];
-    const bool speaks = row.effect == Effect::base || row.effect == Effect::floor || row.effect == Effect::cap;
-    if (!speaks || is_empty(row.box) || reached[static_cast<std::size_t>(row.low)]) continue;
-    auto set = sets.both(who.of_row(i), who.answered());
-    if (space.ordered) {
-      // The answer is this step: at least it, and no higher.
-      set = sets.both(set, who.at_least(row.low, false));
-      set = sets.without(set, who.at_least(row.low + 1, false));
-    }
-    reached[static_cast<std::size_t>(row.low)] = somebody(who, set);
   }
   Finding finding;
   finding.kind = Finding::Kind::unreached;

@@ -156,7 +156,8 @@ class Refusals : public judges::Everybody {
 
   [[nodiscard]] bool is_wrong(const Sure& sure, std::size_t player) const {
     if (sure.kind == Sure::Kind::needed) return standing(player) != naive::Standing::needed;
-    if (sure.kind == Sure::Kind::left_out) return present()[player];
+    if (sure.kind == Sure::Kind::left_out)
+      return standing(player) == naive::Standing::needed || standing(player) == naive::Standing::suggested;
     const auto* has = answer(player);
     return has && ((sure.kind != Sure::Kind::at_most && has->low < sure.low) ||
                    (sure.kind != Sure::Kind::at_least && has->high > sure.high));

@@ -54,9 +54,9 @@ class Remarks : public judges::Everybody {
 
   // Whose outcome would be another by the other table, less one row.
   [[nodiscard]] Players changed(const Table& other, std::optional<std::uint32_t> left_out = std::nullopt) const {
-    Players all;
+    auto all = scope();
     for (std::size_t player = 0; player < count_; ++player) {
-      if (!scope()[player]) continue;
+      if (!all[player]) continue;
       std::vector<std::uint32_t> rows;
       for (std::uint32_t row = 0; row < table().rows.size(); ++row)
         if (applies_[table_][row][player]) rows.push_back(row);
