@@ -28,7 +28,7 @@ struct Finding {
     // These are remarks, made as far as the budget goes. Of a table that is refused only the first is told.
     never_applies,  // a row or rule no player meets
     never_decides,  // a row that could be left out: every player's outcome would stay, gaps and clashes included
-    idle_outranks,  // an outranks that could be left out, with what follows only through it
+    idle_outranks,  // an outranks that could be left out, and with it what follows through it alone in its table
     unreached,      // grades, choices or steps no player can get
     idle_detail,    // a detail that is asked and that no row looks at
   };

@@ -34,6 +34,12 @@ Outranks without(Outranks pairs, const RulePair& pair) {
   return pairs;
 }
 
+// Less those that follow from others.
+Outranks direct(Outranks pairs) {
+  std::erase_if(pairs, [&](const RulePair& pair) { return closed(without(pairs, pair)).count(pair) != 0; });
+  return pairs;
+}
+
 class Remarks : public judges::Everybody {
  public:
   using Everybody::Everybody;
@@ -121,8 +127,7 @@ class Remarks : public judges::Everybody {
         all.insert({by_name.at(voice.name), own != by_name.end() ? own->second : by_name.at(phrase.joined())});
       }
     }
-    std::erase_if(all, [&](const RulePair& pair) { return closed(without(all, pair)).count(pair) != 0; });
-    return all;
+    return direct(all);
   }
 
   // A rule nobody meets stands in no table, and what follows through it looks as if it were written.
@@ -139,20 +144,26 @@ class Remarks : public judges::Everybody {
       if (finding.kind == Kind::idle_outranks) ++remarked[{finding.rules[0], finding.rules[1]}];
     const auto all = written();
     for (const auto& pair : all) {
+      const auto what = name(pair.first) + " outranks " + name(pair.second);
       const auto left = closed(without(all, pair));
-      bool decides = false, looked_at = all_rules_are_met();
+      bool changes = false, decides = false, looked_at = all_rules_are_met();
       for (table_ = 0; table_ < tables_; ++table_) {
+        const Outranks own(table().outranks.begin(), table().outranks.end());
         auto other = table();
         std::erase_if(other.outranks, [&](const RulePair& known) { return left.count(known) == 0; });
         if (other.outranks == table().outranks) continue;
-        const auto& outranks = table().outranks;
-        looked_at = looked_at && !refused() && std::binary_search(outranks.begin(), outranks.end(), pair);
+        changes = changes || changed(other).any();
+        // The proof sees one table at a time. What also follows through a rule of another table it takes for lost.
+        const auto left_here = closed(without(direct(own), pair));
+        other.outranks.assign(left_here.begin(), left_here.end());
         decides = decides || changed(other).any();
+        looked_at = looked_at && !refused() && own.count(pair) != 0;
       }
       const auto told = remarked.extract(pair);
-      same("an outranks that changes nobody has one remark",
-           (told ? told.mapped() : 0) == (looked_at && !decides ? 1 : 0),
-           name(pair.first) + " outranks " + name(pair.second));
+      const bool has_remark = !told.empty();
+      same("an outranks that changes nobody has a remark", has_remark == (looked_at && !decides), what);
+      same("an outranks with a remark has one, and changes nobody", !has_remark || (told.mapped() == 1 && !changes),
+           what);
       count("outranks", !looked_at ? "not looked at" : decides ? "that decide" : "that decide nothing");
     }
     same("an outranks with a remark is written", remarked.empty());
