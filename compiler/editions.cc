@@ -128,13 +128,33 @@ std::vector<std::int64_t> Editions::meaning_of_chart(Side side, const WorkedOut&
   return all;
 }
 
+// An edition's formula over the shared columns. What it shrinks by was found for the edition's own fractions: a plain
+// number that is whole only in the shared space must keep the denominator it has in the edition.
+std::vector<FormulaStep> Editions::share_formula(Side side, const std::vector<FormulaStep>& formula) const {
+  using Kind = FormulaStep::Kind;
+  const auto& own = edition(side).tables;
+  const auto denominator = [](const AskedDomain& domain) { return as_fraction(domain, domain.lowest).denominator; };
+  const bool shrinks =
+      std::any_of(formula.begin(), formula.end(), [](const auto& step) { return step.kind == Kind::shrink; });
+  std::vector<FormulaStep> shared;
+  for (auto step : formula) {
+    const auto detail = step.index;
+    if (step.kind == Kind::detail) step.index = column_[side][detail];
+    shared.push_back(step);
+    if (!shrinks || step.kind != Kind::detail || detail >= own.asked.size()) continue;
+    if (denominator(own.asked[detail]) == denominator(space_.tables.asked[step.index])) continue;
+    shared.push_back({Kind::constant, 0, ticks_per_one, ticks_per_one});
+    shared.push_back({Kind::multiply});
+  }
+  return shared;
+}
+
 void Editions::share_worked_out(Side side) {
   const auto& tables = edition(side).tables;
   const auto asked = space_.tables.asked.size();
   for (std::size_t i = 0; i < tables.worked_out.size(); ++i) {
     auto detail = tables.worked_out[i];
-    for (auto& step : detail.formula)
-      if (step.kind == FormulaStep::Kind::detail) step.index = column_[side][step.index];
+    detail.formula = share_formula(side, detail.formula);
     auto meaning = meaning_of_chart(side, tables.worked_out[i]);
     auto& known = space_.tables.worked_out;
     const auto equal = [&](std::size_t k) {

@@ -58,6 +58,7 @@ class Editions {
   void share_details();
   void add_detail(OfSides<std::optional<std::uint16_t>> from);
   void share_worked_out(Side side);
+  [[nodiscard]] std::vector<FormulaStep> share_formula(Side side, const std::vector<FormulaStep>& formula) const;
   [[nodiscard]] std::vector<std::int64_t> meaning_of_chart(Side side, const WorkedOut& detail) const;
   void share_edges();
   void share_charts();

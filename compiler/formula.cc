@@ -109,7 +109,7 @@ std::optional<Interval> bound(const FormulaStep& step, const Interval& a, const 
 
 std::optional<Interval> bounds(std::span<const FormulaStep> steps, std::span<const Interval> values) {
   using Kind = FormulaStep::Kind;
-  std::array<Interval, deepest_stack> stack;
+  std::array<Interval, deepest_stack + 1> stack;
   std::size_t top = 0;
   for (const auto& step : steps) {
     if (step.kind == Kind::detail) {
@@ -136,7 +136,7 @@ namespace {
 template <typename Int>
 BasicFraction<Int> run_in(std::span<const FormulaStep> steps, std::span<const BasicFraction<Int>> values) {
   using Kind = FormulaStep::Kind;
-  std::array<BasicFraction<Int>, deepest_stack> stack;
+  std::array<BasicFraction<Int>, deepest_stack + 1> stack;
   std::size_t top = 0;
   for (const auto& step : steps) {
     switch (step.kind) {

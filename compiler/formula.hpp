@@ -48,7 +48,8 @@ using Fraction = BasicFraction<Int128>;
 // Most formulas of a shop fit in 64 bits all the way, which is several times as fast.
 using Fraction64 = BasicFraction<std::int64_t>;
 
-// The deepest stack a formula may need; longer ones are refused by the checker.
+// The deepest stack a formula may need; longer ones are refused by the checker. To run one there is room for one more:
+// a formula shared by two editions (editions.hpp) may need it.
 inline constexpr std::size_t deepest_stack = 40;
 
 // `values[i]` is the value of detail i (a fraction; in ticks, or in ones for plain numbers). No allocation.

@@ -61,6 +61,7 @@ Generated Draft::run() {
   pack_ = settings_.several_files && draw_.chance(25);
   add_asks();
   add_worked_out();
+  if (settings_.kit_seed) draw_ = Draw(*settings_.kit_seed);
   add_pieces();
   add_voices();
   rank();

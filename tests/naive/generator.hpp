@@ -7,6 +7,7 @@
 
 #include <cstdint>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -22,6 +23,8 @@ struct Settings {
   std::int64_t most_players = 0;
   bool several_files = true;  // sometimes a part and a pack
   bool sixteenths = true;     // halves of pounds, and ounces: they need a finer tick than whole pounds do
+  // The pieces and rules from another seed: two policies that say different things of the same details.
+  std::optional<std::uint64_t> kit_seed;
 };
 
 struct Generated {

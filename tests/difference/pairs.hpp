@@ -1,0 +1,35 @@
+// Two editions of a generated policy, from a seed: the policy and what becomes of it after a few edits such as an owner
+// makes, or two policies that say quite different things of the same details, or that have nothing in common.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "compiler/editions.hpp"
+#include "tests/naive/generator.hpp"
+
+namespace lacestay::judges {
+
+struct EditionFiles {
+  std::vector<naive::TextFile> files;  // the policy first
+  std::shared_ptr<const compiler::Policy> policy;
+
+  [[nodiscard]] std::string text() const;
+};
+
+struct EditionPair {
+  compiler::OfSides<EditionFiles> editions;
+  std::vector<std::string> edits;  // what was done, in order
+  bool same_answers = false;       // nothing that was done can change an answer
+  bool same_words = false;         // nor a reason, a source, a name or a domain
+};
+
+// `same_answers` takes edits of that kind alone. Empty where the generated policy does not compile.
+[[nodiscard]] std::optional<EditionPair> pair_of(std::uint64_t seed, naive::Settings settings, bool same_answers);
+
+// Compiled, or with no policy where anything was wrong.
+[[nodiscard]] EditionFiles edition_of(std::vector<naive::TextFile> files);
+
+}  // namespace lacestay::judges
