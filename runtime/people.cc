@@ -9,6 +9,7 @@
 #include "grammar/csv.hpp"
 #include "runtime/comparison.hpp"
 #include "runtime/explanation.hpp"
+#include "runtime/matched_outcome.hpp"
 #include "runtime/possible.hpp"
 
 namespace lacestay::runtime {
@@ -124,20 +125,6 @@ class Comparing {
     return problems.empty() ? std::optional(reader.take()) : std::nullopt;
   }
 
-  Outcome outcome(const compiler::MatchedAnswer& answer, Side side) const {
-    if (!answer.target[side])
-      return {answer.kind == Table::Kind::piece ? Standing::not_in_kit : Standing::silent, 0, 0};
-    const auto id = answer.table_in(policy(side).tables, side);
-    return engines_[side]->outcome(id, engines_[side]->look_up(id, scratch_[side].places));
-  }
-
-  bool has_piece(const compiler::MatchedAnswer& answer, Side side) const {
-    const auto& tables = policy(side).tables;
-    const auto id = static_cast<TableId>(tables.piece_table(tables.piece_of[*answer.target[side]]));
-    const auto standing = engines_[side]->outcome(id, engines_[side]->look_up(id, scratch_[side].places)).standing;
-    return standing == Standing::needed || standing == Standing::suggested;
-  }
-
   std::string text(const compiler::MatchedAnswer& answer, Side side, const Outcome& outcome) const {
     if (!answer.target[side]) return answer.kind == Table::Kind::piece ? "not a piece of the kit" : "not said";
     const auto& tables = policy(side).tables;
@@ -146,11 +133,10 @@ class Comparing {
 
   // What changes for the players both scratches hold.
   std::optional<PeopleLines::Becomes> known(const compiler::MatchedAnswer& answer) const {
-    if (answer.kind == Table::Kind::property && !(has_piece(answer, Side::earlier) && has_piece(answer, Side::later)))
-      return std::nullopt;
-    const auto before = outcome(answer, Side::earlier), after = outcome(answer, Side::later);
-    if (answer.same(before, after)) return std::nullopt;
-    return PeopleLines::Becomes{"", text(answer, Side::earlier, before), text(answer, Side::later, after)};
+    const auto before = outcome_of(*engines_.earlier, answer, Side::earlier, scratch_.earlier);
+    const auto after = outcome_of(*engines_.later, answer, Side::later, scratch_.later);
+    if (!before || !after || answer.same(*before, *after)) return std::nullopt;
+    return PeopleLines::Becomes{"", text(answer, Side::earlier, *before), text(answer, Side::later, *after)};
   }
 
   // What changes among the answers still possible.

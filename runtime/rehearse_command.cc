@@ -1,12 +1,16 @@
 // lacestay rehearse
 #include <fmt/format.h>
+#include <unistd.h>
 
+#include <filesystem>
 #include <nlohmann/json.hpp>
 
 #include "runtime/advice_json.hpp"
 #include "runtime/advice_text.hpp"
 #include "runtime/command_line.hpp"
 #include "runtime/rehearsal.hpp"
+#include "runtime/slip_run.hpp"
+#include "runtime/slip_text.hpp"
 
 namespace lacestay::runtime {
 namespace {
@@ -36,10 +40,42 @@ nlohmann::ordered_json json_of(const std::vector<PlayerResult>& results) {
   return out;
 }
 
+// How far the work is, on the same line of a terminal.
+class Progress {
+ public:
+  explicit Progress(std::size_t all) : all_(all), shown_(::isatty(STDERR_FILENO) != 0) {}
+  ~Progress() {
+    if (shown_) print_problem("\r\033[K");
+  }
+  void at(std::size_t done) {
+    if (shown_) print_problem(fmt::format("\r{} of {} slips", done, all_));
+  }
+
+ private:
+  std::size_t all_;
+  bool shown_;
+};
+
+int plant_slips(const Engine& engine, const std::vector<PlayersFile>& files, const Words& words) {
+  std::vector<SamplePlayer> players;
+  for (const auto& file : files) players.insert(players.end(), file.players.begin(), file.players.end());
+  const auto run = [&] {
+    Progress progress(slips_of(engine.policy()).size());
+    return run_slips(
+        engine, players, [&](std::size_t done) { progress.at(done); }, [](const Slip&) { return false; });
+  }();
+  if (const auto path = words.value("--write-missing")) {
+    write_file(*path, missing_players(engine, run, std::filesystem::path(words.plain.front()).filename().string()));
+    print(fmt::format("{} is written.\n", *path));
+  }
+  print(words.has("--json") ? json_text(json_of(engine, run)) : text_of(engine, run));
+  return run.count(SlipResult::Fate::not_noticed) > 0 ? not_so : all_well;
+}
+
 }  // namespace
 
 int rehearse_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--json", false}});
+  const auto words = sort_words(given, {{"--json", false}, {"--slips", false}, {"--write-missing", true}});
   if (words.plain.size() < 2)
     throw Stop{not_understood, "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players\n"};
   const auto engine = engine_for(words.plain.front());
@@ -55,6 +91,10 @@ int rehearse_command(const std::vector<std::string>& given) {
       failed = failed || results.back().failed() > 0;
     }
   if (!problems.empty()) throw Stop{not_understood, grammar::render(problems.sorted())};
+  if (words.has("--slips") || words.has("--write-missing")) {
+    if (failed) throw Stop{not_so, text_of(results) + "Mend these first: slips are planted in a policy that holds.\n"};
+    return plant_slips(*engine, files, words);
+  }
   print(words.has("--json") ? json_text(json_of(results)) : text_of(results));
   return failed ? not_so : all_well;
 }

@@ -1,0 +1,124 @@
+#include "runtime/players_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <utility>
+
+#include "runtime/layout.hpp"
+
+namespace lacestay::runtime {
+
+using compiler::Scale;
+using compiler::Table;
+
+namespace {
+
+// So many ticks as a decimal of a unit; nothing where it has no end.
+std::optional<std::string> decimal(std::int64_t ticks, std::int64_t per) {
+  constexpr int most_digits = 16;
+  auto rest = ticks % per;
+  std::string out = std::to_string(ticks / per);
+  if (rest != 0) out += '.';
+  for (int digits = 0; rest != 0; ++digits) {
+    if (digits == most_digits) return std::nullopt;
+    rest *= 10;
+    out += static_cast<char>('0' + rest / per);
+    rest %= per;
+  }
+  return out;
+}
+
+// An amount to its last tick, as a players file must have it: what is shown elsewhere is rounded. In the detail's own
+// unit where that can be, else in one that is a decimal of the tick.
+std::string exact(const Scale& scale, std::int64_t ticks) {
+  using grammar::Unit;
+  if (scale.kind != Scale::Kind::amount || scale.dimension == compiler::Dimension::money) return scale.write(ticks);
+  if (scale.shown.size() > 1 && ticks % compiler::ticks_per(scale.shown.back()) == 0) return scale.write(ticks);
+  const auto decimal_unit = scale.dimension == compiler::Dimension::weight   ? std::optional(Unit::kilogram)
+                            : scale.dimension == compiler::Dimension::length ? std::optional(Unit::millimetre)
+                                                                             : std::nullopt;
+  for (const auto& unit : {scale.shown.front().unit, decimal_unit}) {
+    const auto number = decimal(ticks, compiler::ticks_per({unit, ""}));
+    if (number) return unit ? *number + " " + std::string(grammar::spelling(*unit)) : *number;
+  }
+  return scale.write(ticks);
+}
+
+class Writing {
+ public:
+  Writing(const Engine& engine, const compiler::Readings& player)
+      : engine_(engine), policy_(engine.policy()), player_(player), scratch_(engine.scratch()) {
+    engine.place(player, scratch_);
+  }
+
+  std::string details() const {
+    // A line that ends in a comma goes on in the next one.
+    std::string out, line;
+    for (std::size_t i = 0; i < player_.size(); ++i) {
+      const auto detail = fmt::format("{} {}", policy_.details[i].name, exact(policy_.details[i].scale, player_[i]));
+      if (!line.empty() && line.size() + detail.size() > text_width - 4) out += "  " + std::exchange(line, "") + ",\n";
+      line += (line.empty() ? "" : ", ") + detail;
+    }
+    return out + "  " + line + "\n";
+  }
+
+  std::string leaves_with(TableId id) const {
+    const auto& table = policy_.tables.tables[id];
+    const auto outcome = engine_.outcome(id, engine_.look_up(id, scratch_.places));
+    switch (table.kind) {
+      case Table::Kind::property: return of_property(table.target, outcome);
+      case Table::Kind::piece: return of_piece(policy_.pieces[table.target].name, outcome);
+      case Table::Kind::caution:
+        return outcome.standing == Standing::spoken ? fmt::format("  leaves with caution \"{}\"\n",
+                                                                  policy_.rules[policy_.cautions[table.target]].caution)
+                                                    : "";
+      case Table::Kind::detail: return "";
+    }
+    return "";
+  }
+
+ private:
+  std::string of_property(std::uint32_t property, const Outcome& outcome) const {
+    const auto& text = policy_.properties[property];
+    const auto piece = static_cast<TableId>(policy_.tables.piece_table(text.piece));
+    const auto standing = engine_.outcome(piece, engine_.look_up(piece, scratch_.places)).standing;
+    if (standing != Standing::needed && standing != Standing::suggested) return "";
+    const auto name = policy_.pieces[text.piece].name + " " + text.name;
+    if (outcome.standing == Standing::referred) return fmt::format("  leaves with refer {}\n", name);
+    if (outcome.standing != Standing::answered) return "";
+    return fmt::format("  leaves with {} {}\n", name, text.write(outcome.low, outcome.high));
+  }
+
+  static std::string of_piece(const std::string& name, const Outcome& outcome) {
+    switch (outcome.standing) {
+      case Standing::needed: return fmt::format("  leaves with {} needed\n", name);
+      case Standing::suggested: return fmt::format("  leaves with {} suggested\n", name);
+      case Standing::left_out:
+      case Standing::not_in_kit: return fmt::format("  leaves without {}\n", name);
+      default: return "";
+    }
+  }
+
+  const Engine& engine_;
+  const compiler::Policy& policy_;
+  const compiler::Readings& player_;
+  Engine::Scratch scratch_;
+};
+
+}  // namespace
+
+std::string without_quotes(std::string text) {
+  std::replace(text.begin(), text.end(), '"', '\'');
+  return text;
+}
+
+std::string player_text(const Engine& engine, const std::string& name, const std::string& text,
+                        const compiler::Readings& player, const std::vector<TableId>& answers) {
+  const Writing writing(engine, player);
+  auto out = fmt::format("player {} \"{}\"\n{}", name, text, writing.details());
+  for (const auto id : answers) out += writing.leaves_with(id);
+  return out;
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,21 @@
+// Players written as a players file has them, with today's answers filled in.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "compiler/witness.hpp"
+#include "runtime/engine.hpp"
+
+namespace lacestay::runtime {
+
+// A player with all details, who leaves with today's answers of these tables (properties and pieces; cautions that
+// speak). What the policy does not answer, or answers of a piece that is not in the kit, is left out. Ends with a line
+// end.
+[[nodiscard]] std::string player_text(const Engine& engine, const std::string& name, const std::string& text,
+                                      const compiler::Readings& player, const std::vector<TableId>& answers);
+
+// A text without double quotes, so that it can stand in them.
+[[nodiscard]] std::string without_quotes(std::string text);
+
+}  // namespace lacestay::runtime

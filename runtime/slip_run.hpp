@@ -1,0 +1,57 @@
+// Planted slips before the sample players: which ones they would have noticed, and who would notice the rest.
+//
+// Each slip is made on the policy's text and compiled. What the compiler or the proof refuses, the owner is told of
+// anyway. What the exact difference (compiler/difference.hpp) shows to change no player's answer is set aside. All
+// others can be noticed; a slip is noticed where a sample player no longer leaves with what the file says.
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "compiler/difference.hpp"
+#include "runtime/rehearsal.hpp"
+#include "runtime/slips.hpp"
+
+namespace lacestay::runtime {
+
+struct SlipResult {
+  enum class Fate : std::uint8_t { not_compiled, refused, changes_nothing, noticed, not_noticed, not_settled };
+  Fate fate = Fate::not_settled;
+  std::string noticed_by;  // the first sample player who does
+  // Kept where players must be found for it: the policy with the slip, and whose answers change.
+  std::shared_ptr<const Engine> engine;
+  std::vector<compiler::MatchedAnswer> changes;
+  std::vector<compiler::Readings> players;  // some who are answered otherwise
+  // Of the same: the values the asked details of changed players can have; by box, by asked detail.
+  std::vector<std::vector<compiler::ValueRange>> regions;
+};
+
+struct SlipRun {
+  std::vector<Slip> slips;
+  std::vector<SlipResult> results;  // by slip
+
+  [[nodiscard]] std::size_t count(SlipResult::Fate fate) const;
+};
+
+// Runs every slip on all cores. `done` hears how many are done, from one thread at a time. `keep` says of which slips
+// that can be noticed the engine is kept even where they are noticed. Cost: some 20 ms a slip and core on a policy
+// of a shop's size.
+[[nodiscard]] SlipRun run_slips(const Engine& engine, const std::vector<SamplePlayer>& players,
+                                const std::function<void(std::size_t)>& done,
+                                const std::function<bool(const Slip&)>& keep);
+
+// Whether a player is answered otherwise under a kept slip, and by which of its changed answers.
+[[nodiscard]] std::vector<compiler::MatchedAnswer> notices(const Engine& engine, const SlipResult& slip,
+                                                           const compiler::Readings& player);
+
+// Few players who together notice all of these slips, and how few could do at least: slips no one player can notice
+// together each need their own.
+struct Noticing {
+  std::vector<compiler::Readings> players;
+  std::size_t at_least = 0;
+};
+[[nodiscard]] Noticing players_noticing(const Engine& engine, const std::vector<const SlipResult*>& slips);
+
+}  // namespace lacestay::runtime
