@@ -44,18 +44,26 @@ std::optional<EditionFiles> edited(const EditionFiles& edition, naive::Draw& dra
 
 }  // namespace
 
-std::optional<EditionPair> pair_of(std::uint64_t seed, naive::Settings settings, bool same_answers) {
+Generator generator(const naive::Settings& settings) {
+  return [=](std::uint64_t seed, std::optional<std::uint64_t> kit_seed) {
+    auto own = settings;
+    own.kit_seed = kit_seed;
+    return naive::generate(seed, own);
+  };
+}
+
+std::optional<EditionPair> pair_of(std::uint64_t seed, const Generator& generate, bool same_answers) {
   naive::Draw draw(seed * 2 + 1);
   EditionPair pair;
   pair.same_answers = pair.same_words = same_answers;
-  pair.editions.earlier = edition_of(naive::generate(seed, settings).files);
+  pair.editions.earlier = edition_of(generate(seed, std::nullopt).files);
   if (!pair.editions.earlier.policy) return std::nullopt;
   const auto way = same_answers ? 100 : draw.between(1, 100);
   if (way <= 12) {
     const bool same_details = way <= 8;
-    if (same_details) settings.kit_seed = seed + 1'000'000;
+    const auto other = seed + 1'000'000;
     pair.edits = {same_details ? "another kit over the same details" : "another policy"};
-    pair.editions.later = edition_of(naive::generate(same_details ? seed : seed + 1'000'000, settings).files);
+    pair.editions.later = edition_of((same_details ? generate(seed, other) : generate(other, std::nullopt)).files);
     if (!pair.editions.later.policy) return std::nullopt;
     return pair;
   }

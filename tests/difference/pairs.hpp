@@ -3,7 +3,9 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -26,8 +28,12 @@ struct EditionPair {
   bool same_words = false;         // nor a reason, a source, a name or a domain
 };
 
-// `same_answers` takes edits of that kind alone. Empty where the generated policy does not compile.
-[[nodiscard]] std::optional<EditionPair> pair_of(std::uint64_t seed, naive::Settings settings, bool same_answers);
+// Policies by seed; of one seed and another kit's seed, other pieces and rules over the same details.
+using Generator = std::function<naive::Generated(std::uint64_t seed, std::optional<std::uint64_t> kit_seed)>;
+[[nodiscard]] Generator generator(const naive::Settings& settings);
+
+// `same_answers` takes edits of that kind alone. Nothing where the generated policy does not compile, or no edit of it.
+[[nodiscard]] std::optional<EditionPair> pair_of(std::uint64_t seed, const Generator& generate, bool same_answers);
 
 // Compiled, or with no policy where anything was wrong.
 [[nodiscard]] EditionFiles edition_of(std::vector<naive::TextFile> files);

@@ -42,11 +42,11 @@ class SharedPlayers {
   // As the difference numbers details, and back.
   [[nodiscard]] compiler::Readings readings(const compiler::Difference& difference, const Steps& steps) const;
   [[nodiscard]] Steps steps(const compiler::Difference& difference, const compiler::Readings& readings) const;
+  // By detail: its place in the difference's space.
+  [[nodiscard]] std::vector<std::size_t> places(const compiler::Difference& difference) const;
 
  private:
   void share(std::optional<std::size_t> earlier, std::optional<std::size_t> later);
-  // By detail: its place in the difference's space.
-  [[nodiscard]] std::vector<std::size_t> places(const compiler::Difference& difference) const;
 
   OfSides<const naive::Policy*> policies_;
   OfSides<std::vector<AskedRange>> asked_;

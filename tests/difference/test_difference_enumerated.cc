@@ -230,7 +230,7 @@ void run(std::uint64_t pairs, bool same_answers) {
   settings.most_players = 300;
   Tally tally;
   for (auto seed = first; seed < first + pairs; ++seed) {
-    const auto pair = judges::pair_of(seed, settings, same_answers);
+    const auto pair = judges::pair_of(seed, judges::generator(settings), same_answers);
     if (!pair) {
       ++tally.no_pair;
       continue;

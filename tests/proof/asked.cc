@@ -6,9 +6,6 @@ namespace lacestay::judges {
 
 using naive::Dimension;
 
-namespace {
-
-// Ticks to one of the naive evaluator's units: nm to a mm, 0.1 ng to a g, months to a year, and so on.
 std::int64_t ticks_to_one(Dimension dimension) {
   switch (dimension) {
     case Dimension::number: return 1'000'000'000;
@@ -20,6 +17,8 @@ std::int64_t ticks_to_one(Dimension dimension) {
   }
   throw std::logic_error("a dimension without a tick");
 }
+
+namespace {
 
 std::size_t compiled_place(const compiler::Policy& policy, const std::string& name) {
   for (std::size_t i = 0; i < policy.details.size(); ++i)

@@ -26,6 +26,9 @@ struct AskedRange {
   [[nodiscard]] Rational value(std::int64_t step) const { return low + tick * step; }
 };
 
+// The compiler's ticks to one of the naive evaluator's units: nm to a mm, 0.1 ng to a g, months to a year, and so on.
+[[nodiscard]] std::int64_t ticks_to_one(naive::Dimension dimension);
+
 // In the naive policy's order of details.
 [[nodiscard]] std::vector<AskedRange> asked_ranges(const naive::Policy& policy);
 

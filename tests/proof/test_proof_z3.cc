@@ -27,7 +27,7 @@ using judges::Judge;
 using judges::Model;
 using judges::Steps;
 using Kind = Finding::Kind;
-using Verdict = Judge::Verdict;
+using judges::Verdict;
 
 const char* name_of(Kind kind) {
   switch (kind) {

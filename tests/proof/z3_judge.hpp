@@ -10,10 +10,20 @@ namespace lacestay::judges {
 
 using Steps = std::vector<std::int64_t>;  // a player, by asked detail
 
+enum class Verdict { none, some, unknown };
+
+// A claim about unknowns, in one encoding.
+struct Claim {
+  z3::expr about;
+  std::vector<z3::expr> unknowns;
+};
+// Whether it holds anywhere. The relaxed encoding is made, and `relaxed` counted, only where the exact one alone does
+// not settle it.
+[[nodiscard]] Verdict settle(const Claim& exact, const std::function<Claim()>& loose, std::size_t& relaxed);
+[[nodiscard]] bool true_at(const Claim& claim, const Steps& values);
+
 class Judge {
  public:
-  enum class Verdict { none, some, unknown };
-
   explicit Judge(const naive::Policy& policy);
 
   // What is asked, of one player; made for an encoding when that encoding is tried.
@@ -41,8 +51,7 @@ class Judge {
   Encoding& exact(std::optional<std::size_t> along);
   Encoding& loose(std::optional<std::size_t> along);
   std::unique_ptr<Encoding> encode(std::optional<std::size_t> along, bool relaxed);
-  Verdict settle(std::optional<std::size_t> along, const std::function<z3::expr(Encoding&)>& question);
-  [[nodiscard]] bool true_at(Encoding& encoding, const z3::expr& claim, const Steps& values);
+  Verdict settle_both(std::optional<std::size_t> along, const std::function<z3::expr(Encoding&)>& question);
 
   z3::context context_;
   const naive::Policy& policy_;

@@ -56,10 +56,11 @@ const OfProperty& Model::property(std::size_t of, std::size_t index) {
 
 OfPiece Model::make(const naive::Piece& piece) {
   const auto never = terms_.yes(false);
-  if (piece.tree->presence == grammar::Piece::Presence::always) return {terms_.yes(true), terms_.yes(true), never};
+  if (piece.tree->presence == grammar::Piece::Presence::always)
+    return {terms_.yes(true), terms_.yes(true), never, never};
   if (piece.tree->presence == grammar::Piece::Presence::conditional) {
     const auto when = terms_.meets(piece.tree->when);
-    return {when, when, never};
+    return {when, when, never, never};
   }
   std::vector<z3::expr> needs, suggests, omits;
   for (const auto voice : piece.voices) {
@@ -68,7 +69,7 @@ OfPiece Model::make(const naive::Piece& piece) {
     of_kind.push_back(speaks(voice, piece.voices));
   }
   const auto need = terms_.any(needs), suggest = terms_.any(suggests), omit = terms_.any(omits);
-  return {(need || suggest) && !omit, need && !omit, need && omit};
+  return {(need || suggest) && !omit, need && !omit, need && omit, omit && !need};
 }
 
 OfProperty Model::make(const naive::Property& property, const z3::expr& present) {
@@ -80,6 +81,7 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
   struct Limit {
     z3::expr speaks;
     naive::Reach reach;
+    bool safety = false;
   };
   std::vector<Base> bases;
   std::vector<Limit> keeps, floors, caps;
@@ -108,13 +110,13 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
       case Action::Kind::set: bases.push_back({speaking, step(reach().low), step(reach().high)}); break;
       case Action::Kind::size: bases.push_back({speaking, sized(voice), sized(voice)}); break;
       case Action::Kind::keep: keeps.push_back({speaking, reach()}); break;
-      case Action::Kind::floor: floors.push_back({speaking, reach()}); break;
+      case Action::Kind::floor: floors.push_back({speaking, reach(), voice.clauses->safety.has_value()}); break;
       case Action::Kind::cap: caps.push_back({speaking, reach()}); break;
       case Action::Kind::refer: refers.push_back(speaking); break;
       default: break;
     }
   }
-  const auto owed = present && !terms_.any(refers);
+  const auto owed = present && !terms_.any(refers), referred = present && terms_.any(refers);
   std::vector<z3::expr> base_speaks, two, crossed, emptied;
   for (std::size_t i = 0; i < bases.size(); ++i) {
     base_speaks.push_back(bases[i].speaks);
@@ -139,14 +141,15 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
   }
   for (const auto& floor : floors)
     raise(low, floor.speaks, floor.reach.low), raise(high, floor.speaks, floor.reach.low);
+  auto safety_floor = step(-1);
+  for (const auto& floor : floors)
+    if (floor.safety) raise(safety_floor, floor.speaks, floor.reach.low);
   for (const auto& cap : caps) lower(low, cap.speaks, cap.reach.low), lower(high, cap.speaks, cap.reach.low);
   // Where a floor lies above a cap that is the clash, base or no base.
   const auto gap = owed && !terms_.any(base_speaks) && !terms_.any(crossed), two_answers = owed && terms_.any(two),
              floor_over_cap = owed && terms_.any(crossed), band_emptied = owed && terms_.any(emptied);
-  return {owed,         gap,
-          two_answers,  floor_over_cap,
-          band_emptied, owed && !gap && !two_answers && !floor_over_cap && !band_emptied,
-          low,          high};
+  const auto answered = owed && !gap && !two_answers && !floor_over_cap && !band_emptied;
+  return {owed, gap, two_answers, floor_over_cap, band_emptied, answered, low, high, referred, safety_floor};
 }
 
 // ---- make sure

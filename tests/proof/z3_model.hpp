@@ -10,6 +10,7 @@ struct OfPiece {
   z3::expr present;    // needed or suggested, and not left out
   z3::expr needed;     // as a `make sure` has it: nothing leaves it out at the same time
   z3::expr need_omit;  // needed and left out at once
+  z3::expr left_out;   // by a rule, and nothing needs it
 };
 
 struct OfProperty {
@@ -20,6 +21,8 @@ struct OfProperty {
   z3::expr band_emptied;    // owed, one base at least, and no step of the band is left
   z3::expr answered;        // none of these
   z3::expr low, high;       // the answer's ends, Int, where answered
+  z3::expr referred;        // present, and left to the fitter
+  z3::expr safety_floor;    // what stands beside that, Int; -1 for nothing
 };
 
 class Model {
@@ -32,6 +35,8 @@ class Model {
   // Made once for each.
   [[nodiscard]] const OfPiece& piece(std::size_t piece);
   [[nodiscard]] const OfProperty& property(std::size_t piece, std::size_t property);
+  // Of a caution's rule: it speaks.
+  [[nodiscard]] const z3::expr& caution(std::size_t voice) { return applies(voice); }
 
  private:
   [[nodiscard]] const z3::expr& applies(std::size_t voice);
