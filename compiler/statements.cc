@@ -125,14 +125,14 @@ class Telling {
     return out;
   }
 
-  // One statement with exceptions where that is shorter than a statement for each box.
+  // One statement with exceptions where that is no longer than a statement for each box.
   void tell_group(const std::vector<Box>& boxes) {
     if (boxes.size() > 1) {
       auto hull = around(tables_, boxes);
       const auto set = any_of(boxes);
       auto except = boxes_of(store_.without(store_.box(hull), set));
       std::erase_if(except, [&](const Box& box) { return nobody_in(box); });
-      if (except.size() + 1 < boxes.size()) {
+      if (except.size() + 1 <= boxes.size()) {
         tell_one(std::move(hull), std::move(except), set);
         return;
       }
@@ -140,8 +140,37 @@ class Telling {
     for (const auto& box : boxes) tell_one(box, {}, store_.box(box));
   }
 
+  // Where two worked-out details rest on one that is asked, such as one that each edition works out in its own way,
+  // they may hold together only for some of its values: what a shop asks says more than the two do. So that is stated
+  // as well.
+  Box with_what_follows(Box who) {
+    std::map<std::uint16_t, std::size_t> resting;  // by asked detail: how many worked-out ones rest on it
+    for (const auto& cell : who) {
+      const auto& column = tables_.columns[cell.column];
+      if (!column.worked_out) continue;
+      for (const auto input : tables_.worked_out[column.detail].inputs) ++resting[input];
+    }
+    for (const auto& [detail, count] : resting) {
+      const ColumnId column = detail;
+      const auto stated = [&](const Cell& cell) { return cell.column == column; };
+      if (count < 2 || std::any_of(who.begin(), who.end(), stated)) continue;
+      Cell held{column, {}};
+      for (std::uint32_t place = 0; place < tables_.columns[column].places; ++place) {
+        if (nobody_in(shared_box(who, {{column, {{place, place}}}}))) continue;
+        if (!held.places.empty() && held.places.back().last + 1 == place)
+          held.places.back().last = place;
+        else
+          held.places.push_back({place, place});
+      }
+      const bool any = !held.places.empty();  // else the statement is dropped for having no player
+      if (any && held.places != std::vector<PlaceRange>{{0, tables_.columns[column].places - 1}})
+        who = shared_box(who, {std::move(held)});
+    }
+    return who;
+  }
+
   void tell_one(Box who, std::vector<Box> but_not, Set set) {
-    Statement statement{std::move(who), std::move(but_not), {}, 0};
+    Statement statement{with_what_follows(std::move(who)), std::move(but_not), {}, 0};
     for (const auto& each : changes_) {
       const auto held = store_.both(each.set, set);
       if (held == store_.nobody()) continue;

@@ -440,6 +440,7 @@ bool Edits::change_unit() {
   std::vector<Unit> units;
   if (dimension == naive::Dimension::length) units = {Unit::millimetre, Unit::centimetre, Unit::inch};
   if (dimension == naive::Dimension::weight) units = {Unit::kilogram, Unit::pound};
+  std::erase(units, *std::get<Quantity>(interval.to).parts.back().unit);
   if (units.empty()) return false;
   const auto unit = draw_.pick(units);
   const auto low = (naive::number_of(interval.from) / naive::worth(unit)).floor(),
@@ -492,6 +493,16 @@ bool Edits::swap_two_of(const Domain& domain) {
   const auto &first = domain.members[at], &second = domain.members[at + 1];
   replace({{second.span, first.text}, {first.span, second.text}});
   return true;
+}
+
+// Each is called what the other was, wherever it is named: all is numbered as before, and means something else.
+bool Edits::exchange_two_of(const Domain& domain) {
+  const auto at = draw_.place(domain.members.size() - 1);
+  const auto first = domain.members[at].text, second = domain.members[at + 1].text;
+  const auto aside = fresh("aside");
+  replace_word(first, aside);
+  replace_word(second, first);
+  return replace_word(aside, second);
 }
 
 std::vector<std::vector<const Head*>> Edits::axes(const std::string& detail) const {
@@ -549,7 +560,17 @@ bool Edits::swap_members() {
   return !found.empty() && swap_two_of(*draw_.pick(found).domain);
 }
 
+bool Edits::exchange_members() {
+  const auto found = listed(true, 2);
+  return !found.empty() && exchange_two_of(*draw_.pick(found).domain);
+}
+
 // ---- the kit
+
+bool Edits::exchange_grades() {
+  const auto found = listed(false, 2);
+  return !found.empty() && exchange_two_of(*draw_.pick(found).domain);
+}
 
 bool Edits::add_grade() {
   const auto found = listed(false, 1);
@@ -695,6 +716,8 @@ const std::vector<Edits::Kind>& Edits::kinds() {
       {"member added", &Edits::add_member, false, false},
       {"member dropped", &Edits::drop_member, false, false},
       {"members swapped", &Edits::swap_members, false, false},
+      {"members exchanged", &Edits::exchange_members, false, false},
+      {"grades exchanged", &Edits::exchange_grades, false, false},
       {"grade added", &Edits::add_grade, false, false},
       {"grade dropped", &Edits::drop_grade, false, false},
       {"grades swapped", &Edits::swap_grades, false, false},

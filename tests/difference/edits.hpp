@@ -86,6 +86,8 @@ class Edits {
   bool add_member();
   bool drop_member();
   bool swap_members();
+  bool exchange_members();
+  bool exchange_grades();
   bool add_grade();
   bool drop_grade();
   bool swap_grades();
@@ -104,6 +106,7 @@ class Edits {
   [[nodiscard]] std::vector<Listed> listed(bool of_details, std::size_t least) const;
   [[nodiscard]] std::pair<grammar::Span, std::string> added_to(const grammar::Domain& domain, const std::string& name);
   bool swap_two_of(const grammar::Domain& domain);
+  bool exchange_two_of(const grammar::Domain& domain);
   // Heads of charts along a detail with members.
   [[nodiscard]] std::vector<std::vector<const grammar::Head*>> axes(const std::string& detail) const;
 
