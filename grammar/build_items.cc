@@ -274,14 +274,20 @@ void Builder::add_to_player(const Node& root, Player& player) const {
       LeavesWith claim;
       claim.span = span(node);
       using Kind = LeavesWith::Kind;
-      claim.kind = node.is<line::leaves_without>()   ? Kind::without
+      const auto& first = *node.children[0];
+      const bool no_caution = node.is<line::leaves_without>() && first.is<line::no_caution>();
+      claim.kind = no_caution                        ? Kind::no_caution
+                   : node.is<line::leaves_without>() ? Kind::without
                    : node.is<line::leaves_refer>()   ? Kind::refer
                    : node.is<line::leaves_caution>() ? Kind::caution
+                   : node.is<line::leaves_next>()    ? Kind::next
                                                      : Kind::has;
-      if (claim.kind == Kind::caution)
-        claim.text = text(*node.children[0]);
+      if (no_caution)
+        claim.text = text(*first.children[0]);
+      else if (claim.kind == Kind::caution)
+        claim.text = text(first);
       else
-        claim.phrase = phrase(*node.children[0]);
+        claim.phrase = phrase(first);
       if (node.is<line::leaves_has>() && node.children.size() > 1) claim.value = cell(*node.children[1]);
       player.leaves_with.push_back(std::move(claim));
     }

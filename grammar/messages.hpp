@@ -189,6 +189,8 @@ WANTED(line::leaves_claim, "reading-25", "What the player leaves with should sta
        "write a piece, a property with its answer, refer and a property, or caution and its words");
 WANTED(line::left_with, "reading-25", "A piece or a property should stand here.",
        "name it as the policy declares it, such as neck_guard");
+WANTED(line::left_without, "reading-25", "A piece should stand here, or caution and its words.",
+       "name the piece as the policy declares it, such as neck_guard");
 
 #undef WANTED
 

@@ -257,11 +257,11 @@ struct Reading {
 };
 
 struct LeavesWith {
-  enum class Kind { has, without, refer, caution };
+  enum class Kind { has, without, refer, caution, no_caution, next };
   Kind kind = Kind::has;
-  Phrase phrase;  // piece, `piece property` or `piece property member`
+  Phrase phrase;  // piece, `piece property` or `piece property member`; next: a detail
   std::optional<Cell> value;
-  std::optional<Text> text;  // caution
+  std::optional<Text> text;  // caution, no_caution
   Span span;
 };
 

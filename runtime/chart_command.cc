@@ -35,7 +35,7 @@ int chart_command(const std::vector<std::string>& given) {
     }
     names.push_back(std::move(name));
   }
-  print(wall_charts(policy, names));
+  print(text_of(policy, wall_tables(policy, names)));
   return all_well;
 }
 

@@ -53,11 +53,10 @@ class Writing {
   }
 
   std::string details() const {
-    // A line that ends in a comma goes on in the next one.
     std::string out, line;
     for (std::size_t i = 0; i < player_.size(); ++i) {
       const auto detail = fmt::format("{} {}", policy_.details[i].name, exact(policy_.details[i].scale, player_[i]));
-      if (!line.empty() && line.size() + detail.size() > text_width - 4) out += "  " + std::exchange(line, "") + ",\n";
+      if (!line.empty() && line.size() + detail.size() > text_width - 4) out += "  " + std::exchange(line, "") + "\n";
       line += (line.empty() ? "" : ", ") + detail;
     }
     return out + "  " + line + "\n";
@@ -70,9 +69,8 @@ class Writing {
       case Table::Kind::property: return of_property(table.target, outcome);
       case Table::Kind::piece: return of_piece(policy_.pieces[table.target].name, outcome);
       case Table::Kind::caution:
-        return outcome.standing == Standing::spoken ? fmt::format("  leaves with caution \"{}\"\n",
-                                                                  policy_.rules[policy_.cautions[table.target]].caution)
-                                                    : "";
+        return fmt::format("  leaves {} caution \"{}\"\n", outcome.standing == Standing::spoken ? "with" : "without",
+                           policy_.rules[policy_.cautions[table.target]].caution);
       case Table::Kind::detail: return "";
     }
     return "";

@@ -80,8 +80,13 @@ class Rehearsing {
     WishResult result;
     result.wanted = std::string(claim.span.text());
     result.line = claim.span.source->place(claim.span.begin).line;
-    if (claim.kind == LeavesWith::Kind::caution) {
+    using Kind = LeavesWith::Kind;
+    if (claim.kind == Kind::caution || claim.kind == Kind::no_caution) {
       caution(claim, result);
+      return result;
+    }
+    if (claim.kind == Kind::next) {
+      next(claim, result);
       return result;
     }
     const auto wish = understood(claim);
@@ -213,13 +218,25 @@ class Rehearsing {
   }
 
   void caution(const LeavesWith& claim, WishResult& result) {
+    const bool wanted = claim.kind == LeavesWith::Kind::caution;
     for (std::size_t i = 0; i < policy_.cautions.size(); ++i) {
       if (policy_.rules[policy_.cautions[i]].caution.find(claim.text->text) == std::string::npos) continue;
       judge(static_cast<TableId>(policy_.tables.first_caution_table() + i), result,
-            [](const Outcome& outcome) { return outcome.standing == Standing::spoken; });
-      if (result.holds) return;
+            [&](const Outcome& outcome) { return outcome.standing == (wanted ? Standing::spoken : Standing::silent); });
+      if (result.holds == wanted) return;  // one that is said will do; and one is enough to spoil it
     }
-    if (!result.holds) result.came = "no such caution is said";
+    if (wanted)
+      result.came = "no such caution is said";
+    else
+      result.holds = true;
+  }
+
+  void next(const LeavesWith& claim, WishResult& result) {
+    const auto found = next_to_take(engine_, player_.player, possible_answers(engine_, player_.player));
+    result.holds = found && policy_.details[found->detail].name == claim.phrase.joined();
+    if (!result.holds)
+      result.came = found ? fmt::format("{} to take next", policy_.details[found->detail].name)
+                          : "nothing to take: every answer is certain";
   }
 
   const Engine& engine_;

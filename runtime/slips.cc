@@ -325,7 +325,7 @@ class Planting {
       if (numerator < 0 || !number) return std::nullopt;
       if (i > 0) out += ' ';
       out += *number;
-      if (part.unit) out += " " + std::string(grammar::spelling(*part.unit));
+      if (part.unit) out += fmt::format(" {}", grammar::spelling(*part.unit));
       if (!part.currency.empty()) out += " " + part.currency;
     }
     return out;

@@ -21,29 +21,27 @@ using compiler::Table;
 
 namespace {
 
-class Writer {
+class Drawing {
  public:
-  explicit Writer(const Policy& policy) : policy_(policy) {}
+  explicit Drawing(const Policy& policy) : policy_(policy) {}
 
-  std::string table(const Table& table) {
-    std::string out = title(table) + "\n";
-    std::map<RuleId, std::vector<const Row*>> by_rule;
+  WallTable table(compiler::TableId id) {
+    const auto& table = policy_.tables.tables[id];
+    WallTable drawn{id, title(table), {}, table.outranks};
+    std::map<RuleId, std::vector<std::uint32_t>> by_rule;
     std::vector<RuleId> order;
-    for (const auto& row : table.rows) {
-      auto& rows = by_rule[row.rule];
-      if (rows.empty()) order.push_back(row.rule);
-      rows.push_back(&row);
+    for (std::uint32_t row = 0; row < table.rows.size(); ++row) {
+      auto& rows = by_rule[table.rows[row].rule];
+      if (rows.empty()) order.push_back(table.rows[row].rule);
+      rows.push_back(row);
     }
     for (const auto rule : order) {
       const auto& rows = by_rule[rule];
-      out += policy_.rules[rule].sized_from ? steps_up(table, rule, rows)
-             : rows.size() > 1              ? grid(table, rule, rows)
-                                            : line(table, *rows.front());
+      drawn.blocks.push_back(policy_.rules[rule].sized_from ? steps_up(table, rule, rows)
+                             : rows.size() > 1              ? grid(table, rule, rows)
+                                                            : WallBlock{rule, "", {{line(table, rows.front())}}});
     }
-    for (const auto& [over, under] : table.outranks)
-      out += fmt::format("    {} outranks {}\n", policy_.rules[over].name, policy_.rules[under].name);
-    if (order.empty()) out += "    no rule speaks about it\n";
-    return out;
+    return drawn;
   }
 
  private:
@@ -86,31 +84,33 @@ class Writer {
     return policy_.name_of(cell.column) + " " + policy_.write_places(cell.column, cell.places);
   }
 
-  std::string line(const Table& table, const Row& row) const {
+  WallCell line(const Table& table, std::uint32_t index) const {
+    const auto& row = table.rows[index];
     std::string text = says(table, row);
     for (std::size_t i = 0; i < row.box.size(); ++i) text += (i == 0 ? " for " : ", ") + cell_text(row.box[i]);
     text += "  [" + policy_.rules[row.rule].name + (row.safety ? ", safety]" : "]");
-    return wrapped(text, 6, "    ");
+    return {text, {index}};
   }
 
   // `size … from` in one line; its rows would be a line for each step.
-  std::string steps_up(const Table& table, RuleId rule, const std::vector<const Row*>& rows) const {
+  WallBlock steps_up(const Table& table, RuleId rule, const std::vector<std::uint32_t>& rows) const {
     const auto column = *policy_.rules[rule].sized_from;
     const auto& property = policy_.properties[table.target];
-    std::string text = fmt::format("the next step up from {}, {} to {}", policy_.name_of(column),
-                                   property.write(rows.front()->low, rows.front()->low),
-                                   property.write(rows.back()->low, rows.back()->low));
+    const auto& first = table.rows[rows.front()];
+    const auto& last = table.rows[rows.back()];
+    const auto text = fmt::format("the next step up from {}, {} to {}", policy_.name_of(column),
+                                  property.write(first.low, first.low), property.write(last.low, last.low));
     std::string conditions;
-    for (const auto& cell : rows.front()->box)
+    for (const auto& cell : first.box)
       if (cell.column != column) conditions += (conditions.empty() ? " for " : ", ") + cell_text(cell);
-    return wrapped(fmt::format("{}{}  [{}]", text, conditions, policy_.rules[rule].name), 6, "    ");
+    return {rule, "", {{{fmt::format("{}{}  [{}]", text, conditions, policy_.rules[rule].name), rows}}}};
   }
 
   // A chart's rows as a grid: what all rows share stands in its heading, what changes fastest runs across.
-  std::string grid(const Table& table, RuleId rule, const std::vector<const Row*>& rows) const {
+  WallBlock grid(const Table& table, RuleId rule, const std::vector<std::uint32_t>& rows) const {
     std::map<ColumnId, std::set<std::vector<compiler::PlaceRange>>> seen;
-    for (const auto* row : rows)
-      for (const auto& cell : row->box) seen[cell.column].insert(cell.places);
+    for (const auto row : rows)
+      for (const auto& cell : table.rows[row].box) seen[cell.column].insert(cell.places);
     std::string shared;
     std::vector<ColumnId> varying;
     for (const auto& [column, places] : seen) {
@@ -119,61 +119,44 @@ class Writer {
       else
         shared += fmt::format(", for {}", cell_text({column, *places.begin()}));
     }
-    const auto head =
-        fmt::format("    [{}{}{}]\n", policy_.rules[rule].name, shared, rows.front()->safety ? ", safety" : "");
+    const bool safety = table.rows[rows.front()].safety;
+    WallBlock block{rule, fmt::format("[{}{}{}]", policy_.rules[rule].name, shared, safety ? ", safety" : ""), {}};
     if (varying.empty() || varying.size() > 2) {
-      std::string out = head;
-      for (const auto* row : rows) out += line(table, *row);
-      return out;
+      for (const auto row : rows) block.lines.push_back({line(table, row)});
+      return block;
     }
-    const auto places_in = [](const Row& row, ColumnId column) -> std::vector<compiler::PlaceRange> {
-      for (const auto& cell : row.box)
+    const auto places_in = [&](std::uint32_t row, ColumnId column) -> std::vector<compiler::PlaceRange> {
+      for (const auto& cell : table.rows[row].box)
         if (cell.column == column) return cell.places;
       return {};
     };
-    const bool first_across = varying.size() == 2 && places_in(*rows[0], varying[0]) != places_in(*rows[1], varying[0]);
+    const bool first_across = varying.size() == 2 && places_in(rows[0], varying[0]) != places_in(rows[1], varying[0]);
     const auto down = varying[first_across ? 1 : 0];
-    std::vector<std::vector<std::string>> lines = {{policy_.name_of(down)}};
+    auto& lines = block.lines;
+    lines = {{{policy_.name_of(down), {}}}};
     std::map<std::vector<compiler::PlaceRange>, std::size_t> line_of;
     std::map<std::vector<compiler::PlaceRange>, std::size_t> place_of;
-    for (const auto* row : rows) {
-      const auto here = places_in(*row, down);
+    for (const auto row : rows) {
+      const auto here = places_in(row, down);
       const auto [at, fresh] = line_of.emplace(here, lines.size());
-      if (fresh) lines.push_back({policy_.write_places(down, here)});
+      if (fresh) lines.push_back({{policy_.write_places(down, here), {}}});
       std::size_t across = 1;
       if (varying.size() == 2) {
         const auto column = varying[first_across ? 0 : 1];
-        const auto there = places_in(*row, column);
+        const auto there = places_in(row, column);
         const auto [known, new_head] = place_of.emplace(there, place_of.size() + 1);
         if (new_head)
-          lines[0].push_back((known->second == 1 ? policy_.name_of(column) + " " : "") +
-                             policy_.write_places(column, there));
+          lines[0].push_back(
+              {(known->second == 1 ? policy_.name_of(column) + " " : "") + policy_.write_places(column, there), {}});
         across = known->second;
       } else if (lines[0].size() == 1) {
-        lines[0].push_back("");
+        lines[0].push_back({});
       }
       auto& cells = lines[at->second];
       cells.resize(std::max(cells.size(), across + 1));
-      cells[across] = says(table, *row);
+      cells[across] = {says(table, table.rows[row]), {row}};
     }
-    return head + aligned(lines);
-  }
-
-  static std::string aligned(const std::vector<std::vector<std::string>>& lines) {
-    std::vector<std::size_t> widths;
-    for (const auto& cells : lines)
-      for (std::size_t i = 0; i < cells.size(); ++i) {
-        widths.resize(std::max(widths.size(), i + 1));
-        widths[i] = std::max(widths[i], grammar::characters(cells[i]));
-      }
-    std::string out;
-    for (const auto& cells : lines) {
-      std::string line = "      ";
-      for (std::size_t i = 0; i < cells.size(); ++i) line += padded(cells[i], widths[i] + 3);
-      while (line.back() == ' ') line.pop_back();
-      out += line + "\n";
-    }
-    return out;
+    return block;
   }
 
   const Policy& policy_;
@@ -197,16 +180,58 @@ bool asked_for(const Policy& policy, const Table& table, const std::vector<std::
   return false;
 }
 
+std::string aligned(const std::vector<std::vector<std::string>>& lines) {
+  std::vector<std::size_t> widths;
+  for (const auto& cells : lines)
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+      widths.resize(std::max(widths.size(), i + 1));
+      widths[i] = std::max(widths[i], grammar::characters(cells[i]));
+    }
+  std::string out;
+  for (const auto& cells : lines) {
+    std::string line = "      ";
+    for (std::size_t i = 0; i < cells.size(); ++i) line += padded(cells[i], widths[i] + 3);
+    while (line.back() == ' ') line.pop_back();
+    out += line + "\n";
+  }
+  return out;
+}
+
 }  // namespace
 
-std::string wall_charts(const Policy& policy, const std::vector<std::string>& names) {
+std::vector<WallTable> wall_tables(const Policy& policy, const std::vector<std::string>& names) {
+  Drawing drawing(policy);
+  std::vector<WallTable> drawn;
+  for (compiler::TableId id = 0; id < policy.tables.tables.size(); ++id)
+    if (asked_for(policy, policy.tables.tables[id], names)) drawn.push_back(drawing.table(id));
+  return drawn;
+}
+
+std::string text_of(const Policy& policy, const std::vector<WallTable>& tables, const WallMarks& marks) {
   std::string out = fmt::format("{}, edition {}\n", policy.title, policy.edition);
-  Writer writer(policy);
-  for (const auto& table : policy.tables.tables)
-    if (asked_for(policy, table, names)) {
-      out += '\n';
-      out += writer.table(table);
+  for (const auto& table : tables) {
+    const auto marked = [&](const WallCell& cell) {
+      return cell.text + (marks.field && !cell.rows.empty() ? marks.field(table.id, cell.rows) : "");
+    };
+    out += fmt::format("\n{}\n", table.title);
+    for (const auto& block : table.blocks) {
+      if (!block.heading.empty()) out += fmt::format("    {}\n", block.heading);
+      const bool alone =
+          std::all_of(block.lines.begin(), block.lines.end(), [](const auto& cells) { return cells.size() == 1; });
+      std::vector<std::vector<std::string>> lines;
+      for (const auto& cells : block.lines) {
+        if (alone) out += wrapped(marked(cells.front()), 6, "    ");
+        lines.emplace_back();
+        for (const auto& cell : cells) lines.back().push_back(marked(cell));
+      }
+      if (!alone) out += aligned(lines);
     }
+    for (const auto& pair : table.outranks)
+      out += fmt::format("    {} outranks {}{}\n", policy.rules[pair.first].name, policy.rules[pair.second].name,
+                         marks.outranks ? marks.outranks(table.id, pair) : "");
+    if (table.blocks.empty()) out += "    no rule speaks about it\n";
+    if (marks.below) out += marks.below(table.id);
+  }
   return out;
 }
 

@@ -138,7 +138,7 @@ std::string dump(const Reading& reading) {
 }
 
 std::string dump(const LeavesWith& claim) {
-  static constexpr const char* names[] = {"with", "without", "refer", "caution"};
+  static constexpr const char* names[] = {"with", "without", "refer", "caution", "no_caution", "next"};
   return list(names[static_cast<int>(claim.kind)],
               {claim.phrase.words.empty() ? "" : dump(claim.phrase), claim.value ? dump(*claim.value) : "",
                claim.text ? dump(*claim.text) : ""});

@@ -102,9 +102,10 @@ const Example examples[] = {
      "(player kim \"Nine\" (reading 'age' 9years) (reading 'weight' 4st+10lb) (reading 'skill new') (reading "
      "'foot_length' blank) (reading 'born' 2014-05-03) owns='helmet' owns='skates')"},
     {"player kim\n  leaves with stick flex 30 to 40 flex\n  leaves without mask\n  leaves with refer skates size\n  "
-     "leaves with caution \"blow\"\n  leaves with neck_guard",
-     "(player kim (with 'stick flex' 30flex..40flex) (without 'mask') (refer 'skates size') (caution \"blow\") (with "
-     "'neck_guard'))"},
+     "leaves with caution \"blow\"\n  leaves without caution \"cold\"\n  leaves with chest to take next\n  leaves "
+     "with neck_guard",
+     "(player kim (with 'stick flex' 30flex..40flex) (without 'mask') (refer 'skates size') (caution \"blow\") "
+     "(no_caution \"cold\") (next 'chest') (with 'neck_guard'))"},
 };
 
 TEST_CASE("each construct becomes the tree it should") {
