@@ -11,6 +11,7 @@
 #include "runtime/rehearsal.hpp"
 #include "runtime/slip_run.hpp"
 #include "runtime/slip_text.hpp"
+#include "runtime/untouched.hpp"
 
 namespace lacestay::runtime {
 namespace {
@@ -56,9 +57,13 @@ class Progress {
   bool shown_;
 };
 
-int plant_slips(const Engine& engine, const std::vector<PlayersFile>& files, const Words& words) {
+std::vector<SamplePlayer> all_players(const std::vector<PlayersFile>& files) {
   std::vector<SamplePlayer> players;
   for (const auto& file : files) players.insert(players.end(), file.players.begin(), file.players.end());
+  return players;
+}
+
+int plant_slips(const Engine& engine, const std::vector<SamplePlayer>& players, const Words& words) {
   const auto run = [&] {
     Progress progress(slips_of(engine.policy()).size());
     return run_slips(
@@ -75,7 +80,8 @@ int plant_slips(const Engine& engine, const std::vector<PlayersFile>& files, con
 }  // namespace
 
 int rehearse_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--json", false}, {"--slips", false}, {"--write-missing", true}});
+  const auto words =
+      sort_words(given, {{"--json", false}, {"--slips", false}, {"--untouched", false}, {"--write-missing", true}});
   if (words.plain.size() < 2)
     throw Stop{not_understood, "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players\n"};
   const auto engine = engine_for(words.plain.front());
@@ -91,9 +97,13 @@ int rehearse_command(const std::vector<std::string>& given) {
       failed = failed || results.back().failed() > 0;
     }
   if (!problems.empty()) throw Stop{not_understood, grammar::render(problems.sorted())};
+  if (words.has("--untouched")) {
+    print(text_of(*engine, all_players(files)));
+    return failed ? not_so : all_well;
+  }
   if (words.has("--slips") || words.has("--write-missing")) {
     if (failed) throw Stop{not_so, text_of(results) + "Mend these first: slips are planted in a policy that holds.\n"};
-    return plant_slips(*engine, files, words);
+    return plant_slips(*engine, all_players(files), words);
   }
   print(words.has("--json") ? json_text(json_of(results)) : text_of(results));
   return failed ? not_so : all_well;
