@@ -28,7 +28,7 @@ struct Becomes {
 
 struct Statement {
   Box who;
-  std::vector<Box> but_not;  // players of `who` for whom nothing changes
+  std::vector<Box> but_not;  // beside `who`: those of its players for whom nothing changes
   std::vector<Becomes> becomes;
   double share = 0;  // of the space, from 0 to 1
 };

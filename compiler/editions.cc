@@ -171,8 +171,8 @@ void Editions::share_worked_out(Side side) {
     auto text = edition(side).worked_out[i];
     for (auto& other : space_.worked_out) {
       if (other.name != text.name) continue;
-      other.name += " (earlier)";
-      text.name += " (later)";
+      other.name += " (before)";
+      text.name += " (now)";
       break;
     }
     known.push_back(std::move(detail));

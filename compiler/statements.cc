@@ -171,6 +171,7 @@ class Telling {
 
   void tell_one(Box who, std::vector<Box> but_not, Set set) {
     Statement statement{with_what_follows(std::move(who)), std::move(but_not), {}, 0};
+    for (auto& box : statement.but_not) leave_out(statement.who, box);
     for (const auto& each : changes_) {
       const auto held = store_.both(each.set, set);
       if (held == store_.nobody()) continue;

@@ -351,8 +351,14 @@ bool Edits::rename_piece() {
   return replace_word(name, fresh("piece"));
 }
 
+// Of a floor, where there is one: it may stand beside a refer.
 bool Edits::turn_safety() {
-  const auto found = spoken();
+  auto found = spoken();
+  const auto is_floor = [](const Spoken& each) {
+    return each.voice->rule && each.voice->rule->action->kind == Action::Kind::floor;
+  };
+  if (std::any_of(found.begin(), found.end(), is_floor))
+    std::erase_if(found, [&](const Spoken& each) { return !is_floor(each); });
   if (found.empty()) return false;
   const auto [item, voice] = draw_.pick(found);
   if (voice->clauses->safety)

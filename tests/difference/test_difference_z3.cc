@@ -141,7 +141,7 @@ class Encoding {
     for (const auto side : both_sides) {
       const auto& details = players_.policy(side).details;
       auto name = text.name;
-      if (const std::string suffix = side == Side::earlier ? " (earlier)" : " (later)"; name.ends_with(suffix))
+      if (const std::string suffix = side == Side::earlier ? " (before)" : " (now)"; name.ends_with(suffix))
         name.resize(name.size() - suffix.size());
       for (std::size_t i = 0; i < details.size(); ++i)
         if (details[i].name == name && !details[i].ask)
