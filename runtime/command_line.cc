@@ -36,7 +36,14 @@ constexpr const char* what_it_is =
     "                                              --remarks shows what decides nothing; --json for programs\n"
     "  lacestay chart POLICY [NAME ...]            the policy's tables as wall charts; --json for programs\n"
     "  lacestay rehearse POLICY FILE.players ...   whether sample players leave with what their file says;\n"
-    "                                              --json for programs\n";
+    "                                              --json for programs\n"
+    "      --untouched     the charts, with what no sample player touches marked, and players who would touch it\n"
+    "      --slips         small slips planted in the policy, one at a time: which ones the players notice\n"
+    "      --write-missing FILE   a few players who notice the rest\n"
+    "  lacestay compare OLD NEW                    for whom two editions answer otherwise, exactly, and why; --json "
+    "for\n"
+    "                                              programs\n"
+    "      --people FILE   how many of these people that changes, and which (CSV, or a JSON object a line)\n";
 
 constexpr const char* what_next =
     "\n"

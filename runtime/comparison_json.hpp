@@ -1,6 +1,7 @@
 // A comparison of two editions as JSON for other programs.
 //
-// The form is published in comparison.schema.json; how it may grow is told in advice_json.hpp.
+// Every key is always there, in the same order; null stands for what there is none of. How the form may grow is told
+// in advice_json.hpp.
 #pragma once
 
 #include <nlohmann/json.hpp>

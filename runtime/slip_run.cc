@@ -18,6 +18,14 @@ using Fate = SlipResult::Fate;
 
 namespace {
 
+// A piece that a rule leaves out and one that nothing asks for are both not in the kit: no player leaves otherwise.
+bool leaves_otherwise(const compiler::MatchedAnswer& answer, const Outcome& was, const Outcome& is) {
+  const auto out = [](const Outcome& outcome) {
+    return outcome.standing == Standing::left_out || outcome.standing == Standing::not_in_kit;
+  };
+  return !answer.same(was, is) && !(out(was) && out(is));
+}
+
 class Running {
  public:
   Running(const Engine& engine, const std::vector<SamplePlayer>& players, const std::function<bool(const Slip&)>& keep)
@@ -31,7 +39,8 @@ class Running {
       result.fate = Fate::not_compiled;
       return result;
     }
-    const auto difference = compiler::differences(engine_.policy(), *compiled.policy);
+    auto difference = compiler::differences(engine_.policy(), *compiled.policy);
+    drop_what_nobody_sees(difference);
     if (difference.changes.empty()) {
       result.fate = Fate::changes_nothing;
       return result;
@@ -57,6 +66,18 @@ class Running {
   }
 
  private:
+  static void drop_what_nobody_sees(compiler::Difference& difference) {
+    for (auto& change : difference.changes)
+      for (auto& statement : change.statements)
+        std::erase_if(statement.becomes, [&](const compiler::Becomes& becomes) {
+          return !leaves_otherwise(change.answer, becomes.before, becomes.after);
+        });
+    std::erase_if(difference.changes, [](compiler::AnswerChange& change) {
+      std::erase_if(change.statements, [](const auto& statement) { return statement.becomes.empty(); });
+      return change.statements.empty() && change.settled;
+    });
+  }
+
   static bool none_shown(const compiler::Difference& difference) {
     for (const auto& change : difference.changes)
       for (const auto& statement : change.statements)
@@ -250,7 +271,7 @@ std::vector<compiler::MatchedAnswer> notices(const Engine& engine, const SlipRes
   for (const auto& answer : slip.changes) {
     const auto was = outcome_of(engine, answer, Side::earlier, before);
     const auto is = outcome_of(*slip.engine, answer, Side::later, after);
-    if (was && is && !answer.same(*was, *is)) changed.push_back(answer);
+    if (was && is && leaves_otherwise(answer, *was, *is)) changed.push_back(answer);
   }
   return changed;
 }

@@ -16,8 +16,8 @@ void print(const char* title, const std::map<std::string, std::size_t>& counts) 
 
 TEST_CASE("the engine and the naive evaluator agree on a million pairs and more") {
   Tally tally;
-  run({1, 3'000, 200, 0}, tally);        // free details: numbers, days, worked-out ones, units mixed
-  run({100'001, 4'000, 0, 400}, tally);  // small domains, every player
+  run({1, 3'000, 200, 0}, tally);              // free details: numbers, days, worked-out ones, units mixed
+  run({100'001, 4'000, 0, 400}, tally);        // small domains, every player
   run({200'001, 1'000, 100, 0, true}, tally);  // the same look-ups by way of diagrams
   fmt::print("{} policies ({} refused as too large to keep), {} players, {} answers\n", tally.policies, tally.refused,
              tally.pairs, tally.answers);
