@@ -11,6 +11,7 @@
 #include <sstream>
 
 #include "compiler/compile.hpp"
+#include "grammar/csv.hpp"
 #include "grammar/reader.hpp"
 
 namespace {
@@ -126,6 +127,12 @@ TEST_CASE("every code of the reader and the compiler has a broken policy, and a 
   made(mistakes);
   const auto part = [](const std::string&) { return compiler::FileText{"part \"A part\"\n", ""}; };
   for (const auto& diagnostic : compiler::compile("made.fitting", files, part).diagnostics) met.insert(diagnostic.code);
+  for (const std::string table : {"a,a\n1,2\n", "a,b\n1\n", "a,b\n\"1\" x,2\n", "a,b\n1,\"2\n"}) {
+    const grammar::Source source("made.csv", table);
+    grammar::Diagnostics problems;
+    static_cast<void>(grammar::read_csv(source, problems));
+    for (const auto& diagnostic : problems.sorted()) met.insert(diagnostic.code);
+  }
   const auto list = text_of(root / "grammar/messages.md");
   for (const auto& code : codes_in_sources()) {
     INFO(code);
