@@ -4,6 +4,7 @@
 #include <set>
 
 #include "compiler/fewer_columns.hpp"
+#include "compiler/uncovered.hpp"
 
 namespace lacestay::compiler {
 namespace {
@@ -193,6 +194,10 @@ bool Prover::report(Regions& who, Finding finding, Set set, std::size_t most) {
       ++past;
     return past < budget_.boxes;
   });
+  return report(std::move(finding), std::move(boxes), past, most);
+}
+
+bool Prover::report(Finding finding, std::vector<Box> boxes, std::size_t past, std::size_t most) {
   join_boxes(boxes);
   std::vector<std::pair<double, std::size_t>> order;
   for (std::size_t i = 0; i < boxes.size(); ++i) order.emplace_back(-share_of(boxes[i]), i);
@@ -230,6 +235,22 @@ void Prover::gaps(Regions& who) {
   finding.kind = Finding::Kind::gap;
   // Where a floor lies above a cap the law says clash, and the clash is what is told.
   const auto clash_free = who.sets().without(who.owed(), who.crossed());
+  if (const auto bases = who.bases_together()) {
+    const bool all_exist = std::none_of(who.table().columns.begin(), who.table().columns.end(),
+                                        [&](auto column) { return proof_.tables.columns[column].worked_out; });
+    std::vector<Box> missed;
+    bool complete = true;
+    who.sets().each_box(clash_free, [&](const Box& within) {
+      auto found = uncovered(proof_.tables, *bases, within, budget_.boxes - missed.size(), budget_.looked_at);
+      std::move(found.boxes.begin(), found.boxes.end(), std::back_inserter(missed));
+      return complete = found.complete;
+    });
+    if (complete && missed.empty()) return who.all_answered();
+    if (complete || (all_exist && !missed.empty())) {
+      report(std::move(finding), std::move(missed), complete ? 0 : 1, budget_.shown);
+      return;
+    }
+  }
   report(who, std::move(finding), who.sets().without(clash_free, who.speaking(Effect::base)), budget_.shown);
 }
 

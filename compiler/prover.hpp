@@ -34,6 +34,8 @@ class Prover {
   void clashing_presence(Regions& who);
   // Adds the finding with a player from the set, largest box first; up to `most` findings for as many boxes.
   bool report(Regions& who, Finding finding, Set set, std::size_t most = 1);
+  // The same of boxes that lie apart, of which `past` more are not among them.
+  bool report(Finding finding, std::vector<Box> boxes, std::size_t past, std::size_t most);
   void add(Finding finding);
   [[nodiscard]] double share_of(const Box& box) const;
   // True where a player exists in the set (or it could not be settled).

@@ -373,6 +373,9 @@ void Prover::unreached(Regions& who) {
       if (somebody(who, sets.without(who.at_least(*end, true), who.at_least(*end + 1, false))))
         std::fill(reached.begin() + *end, reached.begin() + *std::next(end), true);
   } else {
+    const bool limited = std::any_of(rows.begin(), rows.end(), [](const Row& row) {
+      return row.effect == Effect::floor || row.effect == Effect::cap;
+    });
     for (std::uint32_t i = 0; i < rows.size(); ++i) {
       const auto& row = rows[i];
       const bool speaks = row.effect == Effect::base || row.effect == Effect::floor || row.effect == Effect::cap;
@@ -380,7 +383,7 @@ void Prover::unreached(Regions& who) {
       const auto first = reached.begin() + row.low, end = reached.begin() + row.high + 1;
       if (std::all_of(first, end, [](bool known) { return known; })) continue;
       auto set = sets.both(who.of_row(i), who.answered());
-      if (space.ordered && !space.band)  // the answer is this step: at least it, and no higher
+      if (limited && space.ordered && !space.band)  // the answer is this step: at least it, and no higher
         set = sets.without(sets.both(set, who.at_least(row.low, false)), who.at_least(row.low + 1, false));
       if (somebody(who, set)) std::fill(first, end, true);
     }

@@ -97,6 +97,20 @@ Regions::Set Regions::make_crossed() {
   return all;
 }
 
+std::optional<std::vector<const Box*>> Regions::bases_together() const {
+  std::set<RuleId> bases, others;
+  std::vector<const Box*> boxes;
+  for (const auto& row : table_.rows) {
+    if (row.effect != Effect::base && row.effect != Effect::refer) others.insert(row.rule);
+    if (row.effect != Effect::base) continue;
+    bases.insert(row.rule);
+    if (!is_empty(row.box)) boxes.push_back(&row.box);
+  }
+  for (const auto& [over, under] : table_.outranks)
+    if (others.count(over) != 0 && bases.count(under) != 0) return std::nullopt;
+  return boxes;
+}
+
 Regions::Set Regions::make_answered() { return sets_.both(owed(), speaking(Effect::base)); }
 
 Regions::Set Regions::at_least(std::int64_t step, bool upper_end) {

@@ -60,6 +60,13 @@ class Regions {
   Set owed();
   // To whom a floor and a cap below it speak. (They clash, base or no base.)
   Set crossed();
+  // The bases' boxes, where who is owed an answer gets one just where one of them applies, whoever yields to whom: each
+  // rule that outranks a base is one itself, or leaves the answer to the fitter. Nothing elsewhere.
+  [[nodiscard]] std::optional<std::vector<const Box*>> bases_together() const;
+  // To be called where all who are owed an answer have a base.
+  void all_answered() {
+    if (crossed() == sets_.nobody()) answered_ = owed();
+  }
   // Owed, answered by one base and clash-free: where an answer can be compared.
   Set answered();
   // Among `answered`: whose answer is at least a step; of a band, whose lower (or upper) end is.
