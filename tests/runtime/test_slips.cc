@@ -1,9 +1,6 @@
-// Planted slips, what sample players touch, and the players found for the rest: on a small policy in full, and on the
-// shipped one as a whole.
+// Planted slips, what sample players touch, and the players found for the rest, on a small policy in full.
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <cstdlib>
-#include <filesystem>
 #include <iostream>
 #include <map>
 
@@ -206,20 +203,6 @@ player touching_2 "touches cold"
   age 80 years, weight 100 kg, skill new
   leaves with caution "Warm up."
 )");
-}
-
-// Two runs over every slip of the shipped policy: minutes of work, so only where the whole sets are asked for.
-TEST_CASE("the shipped policy: every slip that can be noticed is noticed by the sample players and those added") {
-  if (!std::getenv("LACESTAY_WHOLE")) return;
-  const auto path = std::filesystem::path(LACESTAY_ROOT) / "policies" / "northgate.fitting";
-  const auto made = compiler::compile_file(path);
-  REQUIRE(made.policy);
-  std::string why;
-  const auto engine = runtime::Engine::build(made.policy, why);
-  REQUIRE(engine);
-  const auto file = compiler::read_text_file(path.parent_path() / "saturday.players");
-  REQUIRE(file.text);
-  check_all_noticed(*engine, players_of(*engine, *file.text));
 }
 
 }  // namespace
