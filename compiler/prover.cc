@@ -1,8 +1,11 @@
 #include "compiler/prover.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <set>
+#include <utility>
 
+#include "compiler/boxes.hpp"
 #include "compiler/fewer_columns.hpp"
 #include "compiler/uncovered.hpp"
 
@@ -19,44 +22,6 @@ Tables with_claims(const Policy& policy) {
   }
   tables.tables.push_back(std::move(claims));
   return with_fewer_columns(tables);
-}
-
-// Joins boxes that differ in one column alone, while there are any.
-void join_boxes(std::vector<Box>& boxes) {
-  constexpr std::size_t most_joined = 400;  // past this many, joining costs more than it tells
-  if (boxes.size() > most_joined) return;
-  const auto differing = [](const Box& a, const Box& b) -> std::ptrdiff_t {
-    if (a.size() != b.size()) return -1;
-    std::ptrdiff_t at = -1;
-    for (std::size_t i = 0; i < a.size(); ++i) {
-      if (a[i].column != b[i].column) return -1;
-      if (a[i].places == b[i].places) continue;
-      if (at >= 0) return -1;
-      at = static_cast<std::ptrdiff_t>(i);
-    }
-    return at;
-  };
-  for (std::size_t i = 0; i < boxes.size(); ++i) {
-    for (std::size_t k = 0; k < boxes.size(); ++k) {
-      const auto at = i == k ? -1 : differing(boxes[i], boxes[k]);
-      if (at < 0) continue;
-      auto& places = boxes[i][static_cast<std::size_t>(at)].places;
-      const auto& more = boxes[k][static_cast<std::size_t>(at)].places;
-      places.insert(places.end(), more.begin(), more.end());
-      std::sort(places.begin(), places.end());
-      std::vector<PlaceRange> joined;
-      for (const auto& range : places) {
-        if (!joined.empty() && joined.back().last + 1 == range.first)
-          joined.back().last = range.last;
-        else
-          joined.push_back(range);
-      }
-      places = std::move(joined);
-      boxes.erase(boxes.begin() + static_cast<std::ptrdiff_t>(k));
-      i = static_cast<std::size_t>(-1);  // begin again
-      break;
-    }
-  }
 }
 
 }  // namespace
@@ -109,26 +74,37 @@ void Prover::prove_or_remember(TableId id) {
 void Prover::prove_table(TableId id) {
   const auto& table = proof_.tables.tables[id];
   const auto before = proof_.findings.size();
-  try {
-    Regions who(proof_.tables, table, budget_.edges);
-    if (table.kind == Table::Kind::property) {
-      gaps(who);
-      clashing_bases(who);
-      clashing_limits(who);
-    } else {
-      clashing_presence(who);
+  std::optional<Regions> who(std::in_place, proof_.tables, table, budget_.edges);
+  bool unsettled = false;
+  // What one pass can't settle refuses the table, and hides nothing that another finds: each has a budget to begin
+  // with.
+  const auto settle = [&](auto&& pass) {
+    try {
+      pass(*who);
+    } catch (const Diagrams::OverBudget&) {
+      if (!std::exchange(unsettled, true)) add_not_settled(table);
+      who.emplace(proof_.tables, table, budget_.edges);
     }
-    const bool refused = proof_.findings.size() != before;
-    claims(who, refused);
-    if (!refused) ++proof_.tables_proved;
-    remarks(who, refused);
-  } catch (const Diagrams::OverBudget&) {
-    Finding finding;
-    finding.kind = Finding::Kind::not_settled;
-    for (const auto column : table.columns)
-      finding.region.push_back({column, {{0, proof_.tables.columns[column].places - 1}}});
-    add(std::move(finding));
+  };
+  if (table.kind == Table::Kind::property) {
+    settle([&](Regions& all) { gaps(all); });
+    settle([&](Regions& all) { clashing_bases(all); });
+    settle([&](Regions& all) { clashing_limits(all); });
+  } else {
+    settle([&](Regions& all) { clashing_presence(all); });
   }
+  const bool refused = proof_.findings.size() != before;
+  settle([&](Regions& all) { claims(all, refused); });
+  if (!refused && !unsettled) ++proof_.tables_proved;
+  remarks(*who, refused || unsettled);
+}
+
+void Prover::add_not_settled(const Table& table) {
+  Finding finding;
+  finding.kind = Finding::Kind::not_settled;
+  for (const auto column : table.columns)
+    finding.region.push_back({column, {{0, proof_.tables.columns[column].places - 1}}});
+  add(std::move(finding));
 }
 
 // As far as the budget goes: what has been proved stays proved without them.
@@ -151,26 +127,6 @@ void Prover::add(Finding finding) {
   }
   ++shown;
   proof_.findings.push_back(std::move(finding));
-}
-
-double Prover::share_of(const Box& box) const {
-  double share = 1;
-  for (const auto& cell : box) {
-    const auto& column = proof_.tables.columns[cell.column];
-    double held = 0, all = column.places;
-    for (const auto& range : cell.places) {
-      if (column.worked_out || proof_.tables.asked[column.detail].members) {
-        held += range.last - range.first + 1;
-        continue;
-      }
-      const auto values = values_in(proof_.tables, column.detail, range);
-      const auto& domain = proof_.tables.asked[column.detail];
-      held += static_cast<double>(values.high - values.low + domain.grain);
-      all = static_cast<double>(domain.highest - domain.lowest + domain.grain);
-    }
-    share *= held / all;
-  }
-  return share;
 }
 
 bool Prover::somebody(Regions& who, Set set) {
@@ -198,9 +154,9 @@ bool Prover::report(Regions& who, Finding finding, Set set, std::size_t most) {
 }
 
 bool Prover::report(Finding finding, std::vector<Box> boxes, std::size_t past, std::size_t most) {
-  join_boxes(boxes);
+  join_boxes(proof_.tables, boxes);
   std::vector<std::pair<double, std::size_t>> order;
-  for (std::size_t i = 0; i < boxes.size(); ++i) order.emplace_back(-share_of(boxes[i]), i);
+  for (std::size_t i = 0; i < boxes.size(); ++i) order.emplace_back(-share_of(proof_.tables, boxes[i]), i);
   std::sort(order.begin(), order.end());
   std::size_t found = 0;
   const Box* unsettled = nullptr;
@@ -236,17 +192,23 @@ void Prover::gaps(Regions& who) {
   // Where a floor lies above a cap the law says clash, and the clash is what is told.
   const auto clash_free = who.sets().without(who.owed(), who.crossed());
   if (const auto bases = who.bases_together()) {
-    const bool all_exist = std::none_of(who.table().columns.begin(), who.table().columns.end(),
-                                        [&](auto column) { return proof_.tables.columns[column].worked_out; });
     std::vector<Box> missed;
+    std::size_t looked_at = 0;
     bool complete = true;
     who.sets().each_box(clash_free, [&](const Box& within) {
-      auto found = uncovered(proof_.tables, *bases, within, budget_.boxes - missed.size(), budget_.looked_at);
+      auto found =
+          uncovered(proof_.tables, *bases, within, budget_.boxes - missed.size(), budget_.looked_at - looked_at);
       std::move(found.boxes.begin(), found.boxes.end(), std::back_inserter(missed));
+      looked_at += found.looked_at;
       return complete = found.complete;
     });
     if (complete && missed.empty()) return who.all_answered();
-    if (complete || (all_exist && !missed.empty())) {
+    const auto surely_met = [&](const Box& box) {
+      return std::none_of(box.begin(), box.end(),
+                          [&](const Cell& cell) { return proof_.tables.columns[cell.column].worked_out; });
+    };
+    // Of an unfinished search what it found is told, if there is a player to show; else the diagrams are asked.
+    if (complete || std::any_of(missed.begin(), missed.end(), surely_met)) {
       report(std::move(finding), std::move(missed), complete ? 0 : 1, budget_.shown);
       return;
     }

@@ -37,12 +37,14 @@ class Prover {
   // The same of boxes that lie apart, of which `past` more are not among them.
   bool report(Finding finding, std::vector<Box> boxes, std::size_t past, std::size_t most);
   void add(Finding finding);
-  [[nodiscard]] double share_of(const Box& box) const;
+  void add_not_settled(const Table& table);
   // True where a player exists in the set (or it could not be settled).
   bool somebody(Regions& who, Set set);
 
   // prover_clashes.cc
   void pair_of_rows(Regions& who, std::uint32_t first, std::uint32_t second, Set within, Finding::Kind kind);
+  // True where all `within` whom both rows apply to are in two guards: everybody is, and neither rule yields.
+  bool whole_box_clashes(Regions& who, std::uint32_t first, std::uint32_t second, Set within);
 
   // prover_remarks.cc
   void idle_rows(Regions& who, bool refused);

@@ -3,6 +3,7 @@
 #include <optional>
 #include <set>
 
+#include "compiler/boxes.hpp"
 #include "compiler/prover.hpp"
 
 namespace lacestay::compiler {
@@ -113,7 +114,7 @@ bool Prover::report_pair(Regions& who, std::size_t index, Set earlier, Set later
   const auto pair = [&](const Box& box, Readings before, Readings after) {
     finding.kind = Finding::Kind::sure_broken;
     finding.region = box;
-    finding.share = share_of(box);
+    finding.share = share_of(proof_.tables, box);
     finding.players = {std::move(before), std::move(after)};
   };
   // Most often a later player's own lower values will do.
