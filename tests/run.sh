@@ -21,4 +21,5 @@ bash tests/oracles/fetch.sh .build/oracles ||
   echo "run: not every data set could be had (see above); the tests that need it say so"
 build -DBUILD_TESTING=ON
 
-exec ctest --test-dir .build --output-on-failure -j 2
+# Whole sets take minutes a test on a busy machine.
+exec ctest --test-dir .build --output-on-failure -j 2 --timeout 2400
