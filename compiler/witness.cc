@@ -14,15 +14,19 @@ std::int64_t Witnesses::round_value(std::size_t asked, ValueRange range) const {
   const auto middle = range.low + (range.high - range.low) / 2;
   if (domain.members || range.low == range.high) return range.low;
   const auto per = scale.kind == Scale::Kind::day ? 1 : ticks_per(scale.shown.front(), scale.money_digits);
-  // 100, 50, 10, 5, 2 and 1 of the unit it is shown in, then tenths and hundredths of it.
-  for (const auto& [above, below] :
-       {std::pair{100, 1}, {50, 1}, {10, 1}, {5, 1}, {2, 1}, {1, 1}, {1, 2}, {1, 10}, {1, 100}}) {
-    const auto step = per * above / below;
-    if (step <= 0 || per * above % below != 0 || step % domain.grain != 0) continue;
-    auto nearest = static_cast<std::int64_t>(floor_divide(Int128{middle} * 2 + step, Int128{step} * 2)) * step;
-    if (nearest > range.high) nearest -= step;
-    if (nearest < range.low) nearest += step;
-    if (nearest >= range.low && nearest <= range.high) return nearest;
+  // 100, 50, 10, 5, 2 and 1 of the unit it is shown in, then tenths and hundredths of it. First the whole ones with
+  // several multiples in the range, of which one lies well inside (a child of 200 cm reads oddly); then any with one.
+  for (const bool well_inside : {true, false}) {
+    for (const auto& [above, below] :
+         {std::pair{100, 1}, {50, 1}, {10, 1}, {5, 1}, {2, 1}, {1, 1}, {1, 2}, {1, 10}, {1, 100}}) {
+      const auto step = per * above / below;
+      if (step <= 0 || per * above % below != 0 || step % domain.grain != 0) continue;
+      if (well_inside && (below > 1 || step > (range.high - range.low) / 2)) continue;
+      auto nearest = static_cast<std::int64_t>(floor_divide(Int128{middle} * 2 + step, Int128{step} * 2)) * step;
+      if (nearest > range.high) nearest -= step;
+      if (nearest < range.low) nearest += step;
+      if (nearest >= range.low && nearest <= range.high) return nearest;
+    }
   }
   return domain.lowest + (middle - domain.lowest) / domain.grain * domain.grain;
 }

@@ -31,8 +31,8 @@ class Witnesses {
   // Two players alike in all but one asked detail, of which the one in `earlier` has less than the one in `later`.
   [[nodiscard]] Search find_pair(const Box& earlier, const Box& later, std::uint16_t detail);
 
-  // The roundest value of a detail from low to high: of the largest round step that has a multiple there, the one
-  // nearest the middle.
+  // A round value of a detail from low to high: of the largest round step of whole units that has several multiples
+  // there, or else of the largest that has one, the multiple nearest the middle.
   [[nodiscard]] std::int64_t round_value(std::size_t asked, ValueRange range) const;
 
   [[nodiscard]] std::size_t parts() const { return parts_; }

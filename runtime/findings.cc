@@ -92,7 +92,8 @@ class Telling {
         break;
       case Kind::idle_outranks:
         about("remark-3",
-              fmt::format("'{}' and '{}' never meet, so it need not outrank it.", rule(finding, 0), rule(finding, 1)),
+              fmt::format("'{}' need not outrank '{}': without it every player's answer stays as it is.",
+                          rule(finding, 0), rule(finding, 1)),
               "take the outranks out");
         diagnostic.span = policy_.rules[finding.rules[0]].span;
         break;
@@ -208,10 +209,21 @@ class Telling {
   std::string mend_gap(const Finding& finding) const {
     const auto& property = policy_.properties[table(finding.table).target];
     const auto& space = policy_.tables.answers[table(finding.table).target];
-    const auto conditions = as_conditions(policy_, proof_.tables, finding.region);
-    return fmt::format("add the missing row, or a rule such as: set {} to {}{}", name(finding.table),
-                       space.band ? property.write(0, space.steps - 1) : property.write(0, 0),
-                       conditions.empty() ? "" : " for " + conditions);
+    auto conditions = as_conditions(policy_, proof_.tables, finding.region);
+    if (!conditions.empty()) conditions = " for " + conditions;
+    auto hint = fmt::format("add the missing row, or a rule such as: set {} to {}{}", name(finding.table),
+                            space.band ? property.write(0, space.steps - 1) : property.write(0, 0), conditions);
+    if (!property.scale.has_members() && at_an_end(finding.region))
+      hint += fmt::format("; or leave it to the fitter: refer {}{}", name(finding.table), conditions);
+    return hint;
+  }
+  // Past the last edge of a measure, or before its first: a size that fits one of those players may fit no other.
+  bool at_an_end(const compiler::Box& region) const {
+    return std::any_of(region.begin(), region.end(), [&](const compiler::Cell& cell) {
+      const auto& column = proof_.tables.columns[cell.column];
+      return !policy_.scale_of(cell.column).has_members() &&
+             (cell.places.front().first == 0 || cell.places.back().last + 1 == column.places);
+    });
   }
 
   void not_settled(const Finding& finding, Diagnostic& diagnostic) const {

@@ -185,17 +185,17 @@ now     Corner shop, edition 1, in force from 1 September 2026 (now.fitting)
 stick flex
   weight 75 kg up to 80 kg, role skater:
     skill improving or league: 75 to 100 flex becomes 40 to 75 flex
-      for instance weight 75 kg, role skater and skill improving
-      before  75 to 100 flex: weight 75 kg (just at the edge of 75 kg); by flex_chart,
+      for instance weight 78 kg, role skater and skill improving
+      before  75 to 100 flex: weight 78 kg (3 kg over the edge of 75 kg); by flex_chart,
               before.fitting line 51
-      now     40 to 75 flex: weight 75 kg (5 kg under the edge of 80 kg); by flex_chart, now.fitting
+      now     40 to 75 flex: weight 78 kg (2 kg under the edge of 80 kg); by flex_chart, now.fitting
               line 50
     skill new: 75 to 80 flex becomes 40 to 75 flex
-      for instance weight 75 kg, role skater and skill new
-      before  75 to 100 flex: weight 75 kg (just at the edge of 75 kg); by flex_chart,
+      for instance weight 78 kg, role skater and skill new
+      before  75 to 100 flex: weight 78 kg (3 kg over the edge of 75 kg); by flex_chart,
               before.fitting line 51
       before  within 20 to 80 flex: skill new; by learning, before.fitting line 55
-      now     40 to 75 flex: weight 75 kg (5 kg under the edge of 80 kg); by flex_chart, now.fitting
+      now     40 to 75 flex: weight 78 kg (2 kg under the edge of 80 kg); by flex_chart, now.fitting
               line 50
 
 No change for any player: skates, who gets stick, body_pads and neck_guard.
@@ -282,10 +282,10 @@ now     Corner shop, edition 1, in force from 1 September 2026 (now.fitting)
 body_pads tier
   weight 30 kg up to 33 kg, skill improving, contact none or incidental:
     medium becomes light
-      for instance weight 30 kg, skill improving and contact none
-      before  medium: weight 30 kg (just at the edge of 30 kg), skill improving; by light_pads,
+      for instance weight 31 kg, skill improving and contact none
+      before  medium: weight 31 kg (1 kg over the edge of 30 kg), skill improving; by light_pads,
               before.fitting line 69
-      now     light: weight 30 kg (3 kg under the edge of 33 kg), skill improving; by light_pads,
+      now     light: weight 31 kg (2 kg under the edge of 33 kg), skill improving; by light_pads,
               now.fitting line 68
 
 No change for any player: skates, stick, who gets body_pads and neck_guard.
@@ -391,16 +391,16 @@ body_pads tier
     weight 40 kg up to 85 kg, skill league,
     or weight 85 kg or more:
     heavy becomes two answers that can't both hold
-      for instance contact incidental, weight 100 kg and skill new
-      before  heavy: weight 100 kg (15 kg over the edge of 85 kg), skill new; by pads_chart,
+      for instance contact incidental, weight 130 kg and skill new
+      before  heavy: weight 130 kg (45 kg over the edge of 85 kg), skill new; by pads_chart,
               before.fitting line 62
       now     at least heavy: contact incidental; by full_contact, now.fitting line 67; for safety
       now     at most medium: contact incidental; by no_contact, now.fitting line 73
     weight under 40 kg, skill league,
     or weight 40 kg up to 85 kg, skill new or improving:
     medium becomes two answers that can't both hold
-      for instance contact incidental, weight 50 kg and skill new
-      before  medium: weight 50 kg (10 kg over the edge of 40 kg), skill new; by pads_chart,
+      for instance contact incidental, weight 60 kg and skill new
+      before  medium: weight 60 kg (20 kg over the edge of 40 kg), skill new; by pads_chart,
               before.fitting line 62
       now     at least heavy: contact incidental; by full_contact, now.fitting line 67; for safety
       now     at most medium: contact incidental; by no_contact, now.fitting line 73
@@ -428,11 +428,11 @@ now     Corner shop, edition 1, in force from 1 September 2026 (now.fitting)
 stick flex
   weight 75 kg or more, skill new, role skater:
     75 to 80 flex becomes 75 to 100 flex
-      for instance weight 100 kg, skill new and role skater
-      before  75 to 100 flex: weight 100 kg (25 kg over the edge of 75 kg); by flex_chart,
+      for instance weight 150 kg, skill new and role skater
+      before  75 to 100 flex: weight 150 kg (75 kg over the edge of 75 kg); by flex_chart,
               before.fitting line 51
       before  within 20 to 80 flex: skill new; by learning, before.fitting line 55
-      now     75 to 100 flex: weight 100 kg (25 kg over the edge of 75 kg); by flex_chart,
+      now     75 to 100 flex: weight 150 kg (75 kg over the edge of 75 kg); by flex_chart,
               now.fitting line 51
 
 No change for any player: skates, who gets stick, body_pads and neck_guard.
@@ -462,9 +462,9 @@ now     Corner shop, edition 1, in force from 1 September 2026 (now.fitting)
 old_hand
   age 55 years up to 60 years:
     not said becomes said
-      for instance age 55 years
-      now     Have old skates looked at.: age 55 years (just at the edge of 55 years); by old_hand,
-              now.fitting line 84
+      for instance age 58 years
+      now     Have old skates looked at.: age 58 years (3 years over the edge of 55 years); by
+              old_hand, now.fitting line 84
 
 Words that changed, with the same answers
   caution of old_hand: Have the old skates looked at. became Have old skates looked at.
@@ -627,17 +627,17 @@ body_pads tier
     or weight 40 kg up to 85 kg, skill league, contact incidental or full,
     or weight 85 kg or more, contact incidental or full:
     heavy becomes 3
-      for instance weight 100 kg, contact incidental and skill new
-      before  heavy: weight 100 kg (15 kg over the edge of 85 kg), skill new; by pads_chart,
+      for instance weight 130 kg, contact incidental and skill new
+      before  heavy: weight 130 kg (45 kg over the edge of 85 kg), skill new; by pads_chart,
               before.fitting line 62
-      now     3: weight 100 kg (15 kg over the edge of 85 kg), skill new; by pads_chart, now.fitting
+      now     3: weight 130 kg (45 kg over the edge of 85 kg), skill new; by pads_chart, now.fitting
               line 62
     weight under 40 kg, skill league, contact none or incidental,
     or weight 40 kg up to 85 kg, skill new or improving, contact none or incidental,
     or weight 40 kg up to 85 kg, skill league, contact none,
     or weight 85 kg or more, contact none:
     medium becomes 2
-      for instance weight 100 kg, skill new and contact none
+      for instance weight 130 kg, skill new and contact none
       before  at most medium: contact none; by no_contact, before.fitting line 73
       now     at most 2: contact none; by no_contact, now.fitting line 73
     weight under 40 kg, skill new or improving, contact none or incidental: light becomes 1
@@ -749,7 +749,7 @@ skates tier
       for instance age 80 years, skill league and weight 100 kg
       before  elite: skill league; by boot_chart, before.fitting line 35
     weight up to and including 115 kg, skill new: entry becomes no answer
-      for instance age 80 years, weight 100 kg and skill new
+      for instance age 80 years, weight 50 kg and skill new
       before  entry: skill new; by boot_chart, before.fitting line 33
 
 No change for any player: who gets skates, skates size, stick, body_pads and neck_guard.
@@ -789,7 +789,7 @@ now     Corner shop, edition 1, in force from 1 September 2026 (now.fitting)
 skates size
   boot_length (before) 160 mm up to 180 mm, boot_length (now) under 160 mm:
     160 mm becomes 140 mm
-      for instance age 5 years and foot_length 140 mm
+      for instance age 5 years and foot_length 141 mm
       before  160 mm: boot_length 160 mm; by boot_size, before.fitting line 44
       now     140 mm: boot_length 140 mm; by boot_size, now.fitting line 44
   boot_length (before) 180 mm up to 200 mm, boot_length (now) 160 mm up to 180 mm:
@@ -819,7 +819,7 @@ skates size
       now     240 mm: boot_length 240 mm; by boot_size, now.fitting line 44
   boot_length (before) 280 mm up to 300 mm, boot_length (now) 260 mm up to 280 mm:
     280 mm becomes 260 mm
-      for instance age 4 years and foot_length 252 mm
+      for instance age 10 years and foot_length 260 mm
       before  280 mm: boot_length 280 mm; by boot_size, before.fitting line 44
       now     260 mm: boot_length 260 mm; by boot_size, now.fitting line 44
   boot_length (before) 300 mm up to 320 mm, boot_length (now) 280 mm up to 300 mm:
@@ -829,7 +829,7 @@ skates size
       now     280 mm: boot_length 280 mm; by boot_size, now.fitting line 44
   boot_length (before) 320 mm up to 340 mm, boot_length (now) 300 mm up to 320 mm:
     320 mm becomes 300 mm
-      for instance age 10 years and foot_length 300 mm
+      for instance age 5 years and foot_length 293 mm
       before  320 mm: boot_length 320 mm; by boot_size, before.fitting line 44
       now     300 mm: boot_length 300 mm; by boot_size, now.fitting line 44
   boot_length (before) 340 mm or more, boot_length (now) 320 mm up to 340 mm:
@@ -856,7 +856,7 @@ skates size
   age 13 years up to 14 years, boot_length (before) 160 mm up to 180 mm, boot_length (now) 180 mm up
   to 200 mm:
     160 mm becomes 180 mm
-      for instance age 13 years and foot_length 155 mm
+      for instance age 13 years and foot_length 154 mm
       before  160 mm: boot_length 160 mm; by boot_size, before.fitting line 44
       now     180 mm: boot_length 180 mm; by boot_size, now.fitting line 44
   age 13 years up to 14 years, boot_length (before) 180 mm up to 200 mm, boot_length (now) 200 mm up
@@ -874,7 +874,7 @@ skates size
   age 13 years up to 14 years, boot_length (before) 220 mm up to 240 mm, boot_length (now) 240 mm up
   to 260 mm:
     220 mm becomes 240 mm
-      for instance age 13 years and foot_length 215 mm
+      for instance age 13 years and foot_length 214 mm
       before  220 mm: boot_length 220 mm; by boot_size, before.fitting line 44
       now     240 mm: boot_length 240 mm; by boot_size, now.fitting line 44
   age 13 years up to 14 years, boot_length (before) 240 mm up to 260 mm, boot_length (now) 260 mm up
@@ -892,13 +892,13 @@ skates size
   age 13 years up to 14 years, boot_length (before) 280 mm up to 300 mm, boot_length (now) 300 mm up
   to 320 mm:
     280 mm becomes 300 mm
-      for instance age 13 years and foot_length 275 mm
+      for instance age 13 years and foot_length 274 mm
       before  280 mm: boot_length 280 mm; by boot_size, before.fitting line 44
       now     300 mm: boot_length 300 mm; by boot_size, now.fitting line 44
   age 13 years up to 14 years, boot_length (before) 300 mm up to 320 mm, boot_length (now) 320 mm up
   to 340 mm:
     300 mm becomes 320 mm
-      for instance age 13 years and foot_length 292 mm
+      for instance age 13 years and foot_length 293 mm
       before  300 mm: boot_length 300 mm; by boot_size, before.fitting line 44
       now     320 mm: boot_length 320 mm; by boot_size, now.fitting line 44
   age 13 years up to 14 years, boot_length (before) 320 mm up to 340 mm, boot_length (now) 340 mm or
@@ -1021,7 +1021,7 @@ now     Corner shop, edition 1, in force from 1 September 2026 (now.fitting)
 skates size
   role goalkeeper, boot_length (before) 200 mm up to 220 mm, boot_length (now) 220 mm or more:
     200 mm becomes 220 mm
-      for instance role goalkeeper and foot_length 200 mm
+      for instance role goalkeeper and foot_length 195 mm
       before  200 mm: boot_length 200 mm; by boot_size, before.fitting line 44
       now     220 mm: boot_length 220 mm; by boot_size, now.fitting line 44
   role skater, boot_length (before) 220 mm up to 240 mm, boot_length (now) under 220 mm:
@@ -1045,22 +1045,22 @@ now     Corner shop, edition 1, in force from 1 September 2026 (now.fitting)
 stick flex
   weight 40 kg up to 44 kg or 72 kg up to 75 kg, role skater:
     weight 40 kg up to 44 kg: 40 to 75 flex becomes 20 to 40 flex
-      for instance weight 40 kg, role skater and skill new
-      before  40 to 75 flex: weight 40 kg (just at the edge of 40 kg); by flex_chart, before.fitting
-              line 50
-      now     20 to 40 flex: weight 40 kg (4 kg under the edge of 44 kg); by flex_chart, now.fitting
+      for instance weight 42 kg, role skater and skill new
+      before  40 to 75 flex: weight 42 kg (2 kg over the edge of 40 kg); by flex_chart,
+              before.fitting line 50
+      now     20 to 40 flex: weight 42 kg (2 kg under the edge of 44 kg); by flex_chart, now.fitting
               line 49
     weight 72 kg up to 75 kg, skill improving or league: 40 to 75 flex becomes 75 to 100 flex
-      for instance weight 74 kg, role skater and skill improving
-      before  40 to 75 flex: weight 74 kg (1 kg under the edge of 75 kg); by flex_chart,
+      for instance weight 73 kg, role skater and skill improving
+      before  40 to 75 flex: weight 73 kg (2 kg under the edge of 75 kg); by flex_chart,
               before.fitting line 50
-      now     75 to 100 flex: weight 74 kg (2 kg over the edge of 72 kg); by flex_chart, now.fitting
+      now     75 to 100 flex: weight 73 kg (1 kg over the edge of 72 kg); by flex_chart, now.fitting
               line 51
     weight 72 kg up to 75 kg, skill new: 40 to 75 flex becomes 75 to 80 flex
-      for instance weight 74 kg, role skater and skill new
-      before  40 to 75 flex: weight 74 kg (1 kg under the edge of 75 kg); by flex_chart,
+      for instance weight 73 kg, role skater and skill new
+      before  40 to 75 flex: weight 73 kg (2 kg under the edge of 75 kg); by flex_chart,
               before.fitting line 50
-      now     75 to 100 flex: weight 74 kg (2 kg over the edge of 72 kg); by flex_chart, now.fitting
+      now     75 to 100 flex: weight 73 kg (1 kg over the edge of 72 kg); by flex_chart, now.fitting
               line 51
       now     within 20 to 80 flex: skill new; by learning, now.fitting line 55
 
