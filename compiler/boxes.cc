@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <unordered_map>
 
 #include "compiler/reach.hpp"
 
@@ -24,27 +25,41 @@ std::vector<PlaceRange> united(std::vector<PlaceRange> places) {
   return joined;
 }
 
-// Boxes by all their cells but one column's, as numbers that can be compared.
-using Rest = std::vector<std::uint32_t>;
+bool same(const Cell& a, const Cell& b) { return a.column == b.column && a.places == b.places; }
 
-Rest rest_of(const Box& box, ColumnId column) {
-  Rest rest;
+// Whether two boxes are alike in all cells but one column's, and a number that is the same where they are.
+bool alike_but(const Box& a, const Box& b, ColumnId column) {
+  auto x = a.begin(), y = b.begin();
+  for (;;) {
+    if (x != a.end() && x->column == column) ++x;
+    if (y != b.end() && y->column == column) ++y;
+    if (x == a.end() || y == b.end()) return x == a.end() && y == b.end();
+    if (!same(*x++, *y++)) return false;
+  }
+}
+std::uint64_t hash_but(const Box& box, ColumnId column) {
+  std::uint64_t hash = 0;
+  const auto add = [&](std::uint64_t value) { hash = (hash ^ value) * 0x9E3779B97F4A7C15u + (hash >> 29); };
   for (const auto& cell : box) {
     if (cell.column == column) continue;
-    rest.push_back(cell.column);
-    rest.push_back(static_cast<std::uint32_t>(cell.places.size()));
-    for (const auto& range : cell.places) rest.push_back(range.first), rest.push_back(range.last);
+    add(cell.column);
+    for (const auto& range : cell.places) add(std::uint64_t{range.first} << 32 | range.last);
   }
-  return rest;
+  return hash;
 }
 
 // Joins all boxes that are alike but for one column; true where there were any.
 bool join_along(const Tables& tables, std::vector<Box>& boxes, ColumnId column) {
-  std::map<Rest, std::size_t> kept;
+  std::unordered_multimap<std::uint64_t, std::size_t> kept;
+  kept.reserve(boxes.size());
   std::vector<Box> out;
   for (auto& box : boxes) {
-    const auto [known, fresh] = kept.emplace(rest_of(box, column), out.size());
-    if (fresh) {
+    const auto hash = hash_but(box, column);
+    const auto [first, last] = kept.equal_range(hash);
+    const auto known =
+        std::find_if(first, last, [&](const auto& other) { return alike_but(out[other.second], box, column); });
+    if (known == last) {
+      kept.emplace(hash, out.size());
       out.push_back(std::move(box));
       continue;
     }

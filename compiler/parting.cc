@@ -39,6 +39,12 @@ constexpr std::size_t most_members = 64;
 
 bool holds(Bits bits, std::size_t i) { return (bits >> i & 1) != 0; }
 
+std::size_t count_of(const Places& places) {
+  std::size_t all = 0;
+  for (const auto& range : places) all += range.last - range.first + 1;
+  return all;
+}
+
 // So many tell a good cut as well as all do.
 Parting::List some_of(const Parting::List& boxes) {
   constexpr std::size_t enough = 256;
@@ -56,6 +62,7 @@ Parting::Parting(const Tables& tables, std::span<const Box* const> boxes, const 
   for (const auto& column : tables.columns) part_.push_back({{0, column.places - 1}});
   for (const auto& cell : within) part_[cell.column] = cell.places;
   whole_ = part_;
+  closed_.resize(part_.size());
 }
 
 Box Parting::part() const {
@@ -81,50 +88,45 @@ std::size_t Parting::cost(const Cut& cut) const {
   return std::max(cut.one_side, cut.other_side) + across_weighs_ * cut.across;
 }
 
-std::optional<Parting::Cut> Parting::best_cut(const List& all) const {
+std::optional<Parting::Cut> Parting::best_cut(const List& all) {
   const auto boxes = some_of(all);
+  for (auto& closed : closed_) closed.clear();
+  for (const auto box : boxes)
+    for (const auto& cell : *boxes_[box])
+      if (!lie_in(part_[cell.column], cell.places)) closed_[cell.column].push_back(&cell.places);
   std::optional<Cut> best;
   for (std::size_t i = 0; i < part_.size(); ++i) {
-    const auto column = static_cast<ColumnId>(i);
-    List closed;  // those that don't fill the part along this column
-    bool scattered = false;
-    for (const auto box : boxes) {
-      const auto* places = places_in(*boxes_[box], column);
-      if (!places || lie_in(part_[i], *places)) continue;
-      closed.push_back(box);
-      scattered = scattered || places->size() > 1;
-    }
+    const auto& closed = closed_[i];
     if (closed.empty()) continue;
-    std::vector<std::uint32_t> members;
-    for (const auto& range : part_[i])
-      for (auto member = range.first; member <= range.last && members.size() <= most_members; ++member)
-        members.push_back(member);
-    auto cut = scattered && members.size() <= most_members ? members_apart(column, members, closed)
-                                                           : at_an_edge(column, closed);
+    const bool scattered =
+        std::any_of(closed.begin(), closed.end(), [](const Places* places) { return places->size() > 1; });
+    const auto column = static_cast<ColumnId>(i);
+    auto cut =
+        scattered && count_of(part_[i]) <= most_members ? members_apart(column, closed) : at_an_edge(column, closed);
     cut.across += boxes.size() - closed.size();
     if (!best || cost(cut) < cost(*best)) best = std::move(cut);
   }
   return best;
 }
 
-Parting::Cut Parting::at_an_edge(ColumnId column, const List& boxes) const {
+Parting::Cut Parting::at_an_edge(ColumnId column, const Cells& closed) {
   const auto& held = part_[column];
-  List firsts, lasts;
-  for (const auto box : boxes) {
-    const auto& places = *places_in(*boxes_[box], column);
-    firsts.push_back(std::max(places.front().first, held.front().first));
-    lasts.push_back(std::min(places.back().last, held.back().last));
+  auto &firsts = firsts_, &lasts = lasts_;
+  firsts.clear(), lasts.clear();
+  for (const auto* places : closed) {
+    firsts.push_back(std::max(places->front().first, held.front().first));
+    lasts.push_back(std::min(places->back().last, held.back().last));
   }
   std::sort(firsts.begin(), firsts.end());
   std::sort(lasts.begin(), lasts.end());
   // Boxes that reach from end to end, with holes between, lie across any edge.
-  Cut best{column, 0, 0, boxes.size(), {}, {}};
+  Cut best{column, 0, 0, closed.size(), {}, {}};
   auto best_last = held.front().first;
   std::size_t ended = 0, begun = 0;
   const auto consider = [&](std::uint32_t last_below) {
     while (ended < lasts.size() && lasts[ended] <= last_below) ++ended;
     while (begun < firsts.size() && firsts[begun] <= last_below) ++begun;
-    Cut cut{column, ended, boxes.size() - begun, begun - ended, {}, {}};
+    Cut cut{column, ended, closed.size() - begun, begun - ended, {}, {}};
     if (cost(cut) < cost(best)) best = std::move(cut), best_last = last_below;
   };
   // Just after where a box ends, and just before where one begins, in ascending order.
@@ -143,16 +145,17 @@ Parting::Cut Parting::at_an_edge(ColumnId column, const List& boxes) const {
 
 // Members that many boxes hold together stay together: the two groups most often held together are joined, until two
 // are left.
-Parting::Cut Parting::members_apart(ColumnId column, const std::vector<std::uint32_t>& members,
-                                    const List& boxes) const {
+Parting::Cut Parting::members_apart(ColumnId column, const Cells& closed) const {
+  std::vector<std::uint32_t> members;
+  for (const auto& range : part_[column])
+    for (auto member = range.first; member <= range.last; ++member) members.push_back(member);
   const auto count = members.size();
   std::vector<Bits> held;                            // by box
   std::vector<std::size_t> together(count * count);  // how many boxes hold both
-  for (const auto box : boxes) {
-    const auto& places = *places_in(*boxes_[box], column);
+  for (const auto* places : closed) {
     Bits bits = 0;
     for (std::size_t i = 0; i < count; ++i)
-      if (contains(places, members[i])) bits |= Bits{1} << i;
+      if (contains(*places, members[i])) bits |= Bits{1} << i;
     held.push_back(bits);
     for (std::size_t i = 0; i < count; ++i)
       for (std::size_t k = 0; holds(bits, i) && k < count; ++k)

@@ -43,7 +43,7 @@ class Parting {
     Places one, other;                                     // what the part holds of the column, in two
   };
   // The boxes must all meet the part. Of many only some are asked. Nothing where each of them fills the part.
-  [[nodiscard]] std::optional<Cut> best_cut(const List& boxes) const;
+  [[nodiscard]] std::optional<Cut> best_cut(const List& boxes);
   // With each half as the part, calls `look` with those of the boxes that meet it, until it returns false.
   template <typename Look>
   bool in_halves(const Cut& cut, const List& boxes, Look look) {
@@ -66,13 +66,17 @@ class Parting {
  private:
   [[nodiscard]] std::size_t cost(const Cut& cut) const;
   // The best cut of one column, for boxes that don't fill the part along it.
-  [[nodiscard]] Cut at_an_edge(ColumnId column, const List& boxes) const;
-  [[nodiscard]] Cut members_apart(ColumnId column, const std::vector<std::uint32_t>& members, const List& boxes) const;
+  using Cells = std::vector<const Places*>;
+  [[nodiscard]] Cut at_an_edge(ColumnId column, const Cells& closed);
+  [[nodiscard]] Cut members_apart(ColumnId column, const Cells& closed) const;
 
   std::span<const Box* const> boxes_;
   Box within_;
   std::size_t across_weighs_;
   std::vector<Places> part_, whole_;  // by column
+  // Of one cut: by column the cells of boxes that don't fill the part along it; of one column where they begin and end.
+  std::vector<Cells> closed_;
+  std::vector<std::uint32_t> firsts_, lasts_;
 };
 
 }  // namespace lacestay::compiler

@@ -49,7 +49,7 @@ struct Finding {
 // How much work a proof may do before it says "not settled".
 struct ProofBudget {
   std::size_t edges = 4'000'000;      // of one pass's diagrams over a table
-  std::size_t looked_at = 1'000'000;  // boxes, in one search for gaps without diagrams
+  std::size_t looked_at = 2'000'000;  // boxes, in one search for gaps without diagrams
   std::size_t compared = 20'000'000;  // rows of one table, two by two
   std::size_t parts = 40'000;         // of one search for a player
   std::size_t boxes = 2'000;          // searched for one finding
