@@ -63,7 +63,9 @@ struct Proved {
 
 Proved proved(const Policy& policy) {
   compiler::ProofBudget budget;
-  budget.shown = std::numeric_limits<std::size_t>::max();  // a player for each finding
+  // A player for each finding.
+  budget.shown = std::numeric_limits<std::size_t>::max();
+  budget.boxes = 20'000;
   compiler::Proof proof;
   Proved out;
   out.ms = median_ms(5, [&] { proof = compiler::prove(*policy, budget); });
