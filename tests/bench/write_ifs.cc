@@ -80,7 +80,7 @@ class Writer {
         stack.back() = fmt::format("{}({}, {})", names.at(step.kind), stack.back(), second);
       }
     }
-    return fmt::format("  const Fraction w{} = {};\n", index, stack.back());
+    return fmt::format("  [[maybe_unused]] const Fraction w{} = {};\n", index, stack.back());
   }
 
   // "the value lies before this edge"

@@ -270,6 +270,8 @@ void advise_one(const Person& person, Rest rest, Draws& draw, Counts& counts) {
   REQUIRE(sorted.size() == expected.size());
   if (!expected.empty()) {
     ++counts.outside;
+    // A child under four is no player of ours yet, whatever the tape says.
+    if (person.measured.count("age")) CHECK(std::strtod(person.measured.at("age").c_str(), nullptr) < 4);
     for (std::size_t i = 0; i < expected.size(); ++i) {
       ++counts.outside_by[expected[i]];
       CHECK(sorted[i].code == "player-2");
