@@ -105,7 +105,7 @@ double Fitted::worked_out(const std::string& detail) const {
   std::vector<std::int64_t> readings;
   for (const auto& reading : player_.readings) readings.push_back(reading.value());
   compiler::Reach reach(policy.tables);
-  reach.at(readings);
+  (void)reach.at(readings);  // what it gives is the places; the values are wanted
   for (std::size_t i = 0; i < policy.worked_out.size(); ++i) {
     if (policy.worked_out[i].name != detail) continue;
     const auto& value = reach.value(readings.size() + i);

@@ -178,7 +178,7 @@ TEST_CASE("stick: length, and the felt flex after a cut") {
     const Fitted player(Details{{"height", cm(cut.to / 0.9 * 2.54)}});
     INFO("60 in cut to " << cut.to << " in (" << mechanics << ")");
     CHECK(player.ends("stick", "length").low == cut.to);
-    CHECK(player.worked_out("felt_share") == Approx(cut.felt).margin(0.000005));
+    CHECK(player.worked_out("felt_from_60") == Approx(cut.felt).margin(0.000005));
     CHECK(player.answer("stick", "felt") == cut.shown);
   }
   holds("a bench test with a fixed span shows no change", mechanics, Fitted().warned("bench with a fixed span"));
