@@ -9,19 +9,12 @@
 namespace lacestay::compiler {
 namespace {
 
-std::vector<PlaceRange> all_places(const Tables& tables, ColumnId column) {
-  return {{0, tables.columns[column].places - 1}};
-}
+Places all_places(const Tables& tables, ColumnId column) { return {{0, tables.columns[column].places - 1}}; }
 
-std::vector<PlaceRange> united(std::vector<PlaceRange> places) {
+Places united(Places places) {
   std::sort(places.begin(), places.end());
-  std::vector<PlaceRange> joined;
-  for (const auto& range : places) {
-    if (!joined.empty() && joined.back().last + 1 >= range.first)
-      joined.back().last = std::max(joined.back().last, range.last);
-    else
-      joined.push_back(range);
-  }
+  Places joined;
+  for (const auto& range : places) append(joined, range);
   return joined;
 }
 
@@ -98,7 +91,7 @@ double share_of(const Tables& tables, const Box& box) {
     const auto& column = tables.columns[cell.column];
     double held = 0, all = column.places;
     for (const auto& range : cell.places) {
-      if (column.worked_out || tables.asked[column.detail].members) {
+      if (column.worked_out || tables.has_members(cell.column)) {
         held += range.last - range.first + 1;
         continue;
       }
@@ -112,8 +105,12 @@ double share_of(const Tables& tables, const Box& box) {
   return share;
 }
 
+bool on_asked_alone(const Tables& tables, const Box& box) {
+  return std::none_of(box.begin(), box.end(), [&](const Cell& cell) { return tables.columns[cell.column].worked_out; });
+}
+
 Box around(const Tables& tables, const std::vector<Box>& boxes) {
-  std::map<ColumnId, std::vector<PlaceRange>> places;
+  std::map<ColumnId, Places> places;
   std::map<ColumnId, std::size_t> holders;
   for (const auto& box : boxes)
     for (const auto& cell : box) {

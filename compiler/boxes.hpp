@@ -15,6 +15,9 @@ void join_boxes(const Tables& tables, std::vector<Box>& boxes);
 // values, and worked-out ones by their places.
 [[nodiscard]] double share_of(const Tables& tables, const Box& box);
 
+// The box looks at asked details only: somebody is in it, unless it has an empty cell.
+[[nodiscard]] bool on_asked_alone(const Tables& tables, const Box& box);
+
 // The smallest box around some boxes: in each column the places any of them has.
 [[nodiscard]] Box around(const Tables& tables, const std::vector<Box>& boxes);
 

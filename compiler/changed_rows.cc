@@ -47,9 +47,8 @@ bool meet(Cells a, Cells b) {
 // Every place of `inner` lies in `outer`.
 bool lies_in(const Box& inner, const Box& outer) {
   return std::all_of(outer.begin(), outer.end(), [&](const Cell& cell) {
-    const auto held =
-        std::find_if(inner.begin(), inner.end(), [&](const Cell& own) { return own.column == cell.column; });
-    return held != inner.end() && shared_places(held->places, cell.places) == held->places;
+    const auto* held = places_in(inner, cell.column);
+    return held && lie_in(*held, cell.places);
   });
 }
 
@@ -72,7 +71,7 @@ void ChangedRows::read(Side side, const Table& table, std::span<const std::int64
     return step >= 0 && static_cast<std::size_t>(step) < meaning.size() ? meaning[static_cast<std::size_t>(step)]
                                                                         : step;
   };
-  std::vector<Editions::SharedCell> cells;
+  Box cells;
   for (const auto& row : table.rows) {
     FlatRow one{read.cells.size(), 0, 0, true};
     cells.resize(std::max(cells.size(), row.box.size()));

@@ -203,15 +203,11 @@ class Comparing {
     return decide(policy(side).tables, *table, own);
   }
 
-  [[nodiscard]] static bool in_kit(const Outcome& outcome) {
-    return outcome.standing == Standing::needed || outcome.standing == Standing::suggested;
-  }
-
   // What the rows that apply come to: 0 where nothing changes, else the pair of outcomes.
   std::uint32_t pair_of(const Compared& each, const RowSets::Rows& rows, OutcomePairs& pairs) const {
     OfSides<Outcome> outcomes;
     for (const auto side : both_sides) {
-      if (each.kind == Table::Kind::property && !in_kit(outcome(each, side, rows, true))) return 0;
+      if (each.kind == Table::Kind::property && !in_kit(outcome(each, side, rows, true).standing)) return 0;
       outcomes[side] = outcome(each, side, rows, false);
     }
     return each.same(outcomes.earlier, outcomes.later) ? 0 : pairs.id(outcomes.earlier, outcomes.later);
@@ -222,11 +218,9 @@ class Comparing {
     change.answer = each;
     if (each.origins.empty()) return change;
     const auto& rows = space_.tables.tables[each.shared].rows;
-    std::vector<std::uint32_t> places;
-    for (const auto& column : space_.tables.columns) places.push_back(column.places);
     OutcomePairs pairs;
     try {
-      Diagrams store(places, budget_.edges);
+      Diagrams store(space_.tables.place_counts(), budget_.edges);
       std::vector<Diagrams::Node> parts;
       for (std::size_t at = each.origins.size(); at < rows.size(); ++at)
         if (!is_empty(rows[at].box)) parts.push_back(changed_in(each, rows[at].box, store, pairs));

@@ -6,10 +6,6 @@
 namespace lacestay::compiler {
 namespace {
 
-bool same(const FormulaStep& a, const FormulaStep& b) {
-  return a.kind == b.kind && a.index == b.index && a.numerator == b.numerator && a.denominator == b.denominator;
-}
-
 bool comparable(const Scale& a, const Scale& b) {
   return a.has_members() ? b.has_members() : a.kind == b.kind && a.dimension == b.dimension;
 }
@@ -107,7 +103,7 @@ std::vector<std::int64_t> Editions::meaning_of_chart(Side side, const WorkedOut&
       const auto& column = tables.columns[cell.column];
       one.push_back(column_[side][cell.column]);
       for (const auto& range : cell.places) {
-        const bool members = !column.worked_out && tables.asked[column.detail].members;
+        const bool members = tables.has_members(cell.column);
         for (auto member = range.first; members && member <= range.last; ++member)
           one.push_back(places_[side][cell.column][member].first);
         if (members) continue;
@@ -159,8 +155,7 @@ void Editions::share_worked_out(Side side) {
     auto& known = space_.tables.worked_out;
     const auto equal = [&](std::size_t k) {
       return meaning == meanings_[k] && detail.plain_number == known[k].plain_number &&
-             std::equal(detail.formula.begin(), detail.formula.end(), known[k].formula.begin(), known[k].formula.end(),
-                        same);
+             detail.formula == known[k].formula;
     };
     std::size_t k = 0;
     while (k < known.size() && !equal(k)) ++k;
@@ -194,9 +189,6 @@ void Editions::share_edges() {
     const auto& domain = space_.tables.asked[columns[id].detail];
     return Cut{domain.lowest + ceil_divide(cut.at - domain.lowest, domain.grain) * domain.grain, false};
   };
-  const auto has_members = [&](ColumnId id) {
-    return !columns[id].worked_out && space_.tables.asked[columns[id].detail].members;
-  };
   for (const auto side : both_sides) {
     for (std::size_t i = 0; i < column_[side].size(); ++i) {
       const auto shared = column_[side][i];
@@ -205,7 +197,7 @@ void Editions::share_edges() {
     }
   }
   for (ColumnId id = 0; id < columns.size(); ++id) {
-    if (has_members(id)) continue;
+    if (space_.tables.has_members(id)) continue;
     auto& cuts = columns[id].cuts;
     std::sort(cuts.begin(), cuts.end());
     cuts.erase(std::unique(cuts.begin(), cuts.end()), cuts.end());
@@ -218,7 +210,7 @@ void Editions::share_edges() {
   for (const auto side : both_sides) {
     for (std::size_t i = 0; i < column_[side].size(); ++i) {
       const auto shared = column_[side][i];
-      if (has_members(shared)) continue;
+      if (space_.tables.has_members(shared)) continue;
       const auto& own = edition(side).tables.columns[i].cuts;
       const auto& cuts = columns[shared].cuts;
       // The first shared place at or past an edge; all places where the edge lies past the shared domain.
@@ -255,9 +247,8 @@ void Editions::share_charts() {
     for (auto row : chart.rows) {
       Box box;
       for (const auto& cell : row.box) {
-        SharedCell shared;
-        share(side, cell, shared);
-        box.push_back({shared.column, std::move(shared.places)});
+        box.emplace_back();
+        share(side, cell, box.back());
       }
       if (is_empty(box)) continue;
       std::sort(box.begin(), box.end(), [](const Cell& a, const Cell& b) { return a.column < b.column; });
@@ -269,32 +260,26 @@ void Editions::share_charts() {
   }
 }
 
-void Editions::share(Side side, const Cell& cell, SharedCell& out) const {
+void Editions::share(Side side, const Cell& cell, Cell& out) const {
   out.column = column_[side][cell.column];
   out.places.clear();
   const auto& places = places_[side][cell.column];
-  const auto add = [&](const PlaceRange& range) {
-    if (!out.places.empty() && out.places.back().last + 1 == range.first)
-      out.places.back().last = range.last;
-    else
-      out.places.push_back(range);
-  };
-  if (columns()[out.column].worked_out || !space_.tables.asked[columns()[out.column].detail].members) {
+  if (!space_.tables.has_members(out.column)) {
     for (auto range : cell.places) {
       while (range.first < range.last && places[range.first].last < places[range.first].first) ++range.first;
       while (range.last > range.first && places[range.last].last < places[range.last].first) --range.last;
       if (places[range.first].first <= places[range.first].last)
-        add({places[range.first].first, places[range.last].last});
+        append(out.places, {places[range.first].first, places[range.last].last});
     }
     return;
   }
   // Editions may list members in another order.
-  std::vector<PlaceRange> members;
+  Places members;
   for (const auto& range : cell.places)
     for (auto member = range.first; member <= range.last; ++member)
       if (places[member].first <= places[member].last) members.push_back(places[member]);
   std::sort(members.begin(), members.end());
-  for (const auto& member : members) add(member);
+  for (const auto& member : members) append(out.places, member);
 }
 
 Readings Editions::readings_in(Side side, const Readings& shared) const {
@@ -303,7 +288,7 @@ Readings Editions::readings_in(Side side, const Readings& shared) const {
     const auto& detail = details_[side][i];
     if (!detail) continue;
     own[*detail] =
-        space_.tables.asked[i].members ? own_member_[side][i][static_cast<std::size_t>(shared[i])].value() : shared[i];
+        space_.tables.asked[i].members ? own_member_[side][i][static_cast<std::size_t>(shared[i])] : shared[i];
   }
   return own;
 }

@@ -1,7 +1,7 @@
 // Two editions of a policy over one space: the players both can advise.
 //
 // Details are matched by name and kind. Of a detail both editions ask, the shared domain is what both take; one that
-// only one edition asks keeps its own domain, since a player of the shared space has an answer for either shop form.
+// only one edition asks keeps its own domain, since a player of the shared space has a value for it.
 // Worked-out details with one formula (or one chart) share a column, so that a player is never taken for two.
 #pragma once
 
@@ -39,21 +39,15 @@ class Editions {
   // By shared asked detail: its number in an edition that asks it.
   [[nodiscard]] const std::vector<std::optional<std::uint16_t>>& detail_in(Side side) const { return details_[side]; }
 
-  // A cell of an edition as places of a shared column; empty where no shared player is there.
-  struct SharedCell {
-    ColumnId column = 0;
-    std::vector<PlaceRange> places;
-  };
-  void share(Side side, const Cell& cell, SharedCell& out) const;
-  [[nodiscard]] bool whole(const SharedCell& cell) const {
+  // A cell of an edition as places of a shared column; empty where no shared player is there. `out` may be used again.
+  void share(Side side, const Cell& cell, Cell& out) const;
+  [[nodiscard]] bool whole(const Cell& cell) const {
     return cell.places.size() == 1 && cell.places.front() == PlaceRange{0, columns()[cell.column].places - 1};
   }
   // A player of the shared space as an edition reads one.
   [[nodiscard]] Readings readings_in(Side side, const Readings& shared) const;
 
  private:
-  using Members = std::vector<std::optional<std::uint32_t>>;
-
   [[nodiscard]] const std::vector<Column>& columns() const { return space_.tables.columns; }
   void share_details();
   void add_detail(OfSides<std::optional<std::uint16_t>> from);
@@ -67,11 +61,11 @@ class Editions {
   bool apart_ = false;
   Policy space_;
   OfSides<std::vector<std::optional<std::uint16_t>>> details_;
-  OfSides<std::vector<ColumnId>> column_;                 // by the edition's column: the shared one
-  OfSides<std::vector<std::vector<PlaceRange>>> places_;  // by the edition's column and place; `last` < `first`: none
-  OfSides<std::vector<Members>> own_member_;              // by shared asked detail and member
-  std::vector<std::pair<Side, std::size_t>> charts_of_;   // by shared worked-out detail: where it comes from
-  std::vector<std::vector<std::int64_t>> meanings_;       // of its chart
+  OfSides<std::vector<ColumnId>> column_;  // by the edition's column: the shared one
+  OfSides<std::vector<Places>> places_;    // by the edition's column and place; `last` < `first`: none
+  OfSides<std::vector<std::vector<std::uint32_t>>> own_member_;  // by shared asked detail and member
+  std::vector<std::pair<Side, std::size_t>> charts_of_;          // by shared worked-out detail: where it comes from
+  std::vector<std::vector<std::int64_t>> meanings_;              // of its chart
 };
 
 }  // namespace lacestay::compiler

@@ -10,10 +10,6 @@
 namespace lacestay::compiler {
 namespace {
 
-bool same(const FormulaStep& a, const FormulaStep& b) {
-  return a.kind == b.kind && a.index == b.index && a.numerator == b.numerator && a.denominator == b.denominator;
-}
-
 // An edge of a worked-out detail as values of the asked one it rests on: reached from `at` on (rising), or below
 // `at` (falling). `at` may lie past the domain's ends.
 using Preimage = std::int64_t;
@@ -58,8 +54,7 @@ class Pushing {
     for (std::size_t i = 0; i < from_.worked_out.size(); ++i) {
       const auto& formula = from_.worked_out[i].formula;
       for (std::size_t k = 0; k < i && !formula.empty(); ++k) {
-        const auto& other = from_.worked_out[k].formula;
-        if (!std::equal(formula.begin(), formula.end(), other.begin(), other.end(), same)) continue;
+        if (formula != from_.worked_out[k].formula) continue;
         shares_[asked + i] = shares_[asked + k];
         break;
       }
@@ -143,8 +138,7 @@ class Pushing {
     for (const auto& row : from_.tables[form.chart].rows) {
       const bool applies = std::all_of(row.box.begin(), row.box.end(), [&](const Cell& cell) {
         const auto held = place(cell.column);
-        return std::any_of(cell.places.begin(), cell.places.end(),
-                           [&](const PlaceRange& range) { return range.first <= held && held <= range.last; });
+        return contains(cell.places, held);
       });
       if (applies) return row.low;
     }
@@ -218,10 +212,7 @@ class Pushing {
       const auto first = range.first == 0 ? 0 : index(range.first - 1) + 1;
       const auto last = range.last >= old_cuts.size() ? static_cast<std::uint32_t>(new_cuts.size()) : index(range.last);
       if (first > last) continue;
-      if (!out.empty() && out.back().last + 1 >= first)
-        out.back().last = std::max(out.back().last, last);
-      else
-        out.push_back({first, last});
+      append(out, {first, last});
     }
     return out;
   }

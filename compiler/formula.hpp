@@ -37,6 +37,7 @@ struct FormulaStep {
   std::uint16_t index = 0;
   Int128 numerator = 0;
   Int128 denominator = 1;
+  friend bool operator==(const FormulaStep&, const FormulaStep&) = default;
 };
 
 template <typename Int>

@@ -31,6 +31,11 @@ enum class Standing : std::uint8_t {
   silent  // of a caution
 };
 
+// The piece is in the kit, needed or suggested.
+[[nodiscard]] constexpr bool in_kit(Standing standing) {
+  return standing == Standing::needed || standing == Standing::suggested;
+}
+
 struct Outcome {
   Standing standing = Standing::gap;
   // answered: the steps, or (a detail's value) the ticks; referred: the safety floor's step, or -1.

@@ -60,14 +60,9 @@ class Lowering {
   [[nodiscard]] std::vector<PlaceRange> places_of(const DraftTest& test) const {
     const auto& column = tables_.columns[test.column];
     if (!test.members.empty()) {
-      std::vector<PlaceRange> ranges;
-      for (const auto member : test.members) {
-        if (!ranges.empty() && ranges.back().last + 1 == member)
-          ranges.back().last = member;
-        else
-          ranges.push_back({member, member});
-      }
-      return ranges;
+      Places members;
+      for (const auto member : test.members) append(members, {member, member});
+      return members;
     }
     if (test.from && nothing_past(column, *test.from)) return {};
     if (test.to && everything_past(column, *test.to)) return {};

@@ -4,34 +4,7 @@
 
 namespace lacestay::compiler {
 
-const Places* places_in(const Box& box, ColumnId column) {
-  const auto cell = std::lower_bound(box.begin(), box.end(), column,
-                                     [](const Cell& each, ColumnId sought) { return each.column < sought; });
-  return cell != box.end() && cell->column == column ? &cell->places : nullptr;
-}
-
-bool contains(const Places& places, std::uint32_t place) {
-  return std::any_of(places.begin(), places.end(),
-                     [&](const PlaceRange& range) { return range.first <= place && place <= range.last; });
-}
-
-std::optional<std::uint32_t> first_shared(const Places& a, const Places& b) {
-  for (std::size_t i = 0, k = 0; i < a.size() && k < b.size();) {
-    const auto first = std::max(a[i].first, b[k].first);
-    if (first <= std::min(a[i].last, b[k].last)) return first;
-    a[i].last < b[k].last ? ++i : ++k;
-  }
-  return std::nullopt;
-}
-
 namespace {
-
-bool lie_in(const Places& inner, const Places& outer) {
-  return std::all_of(inner.begin(), inner.end(), [&](const PlaceRange& range) {
-    return std::any_of(outer.begin(), outer.end(),
-                       [&](const PlaceRange& held) { return held.first <= range.first && range.last <= held.last; });
-  });
-}
 
 // A bit for each of up to 64 members.
 using Bits = std::uint64_t;
@@ -184,13 +157,8 @@ Parting::Cut Parting::members_apart(ColumnId column, const Cells& closed) const 
   Cut cut{column, 0, 0, 0, {}, {}};
   for (const auto bits : held)
     ++((bits & groups[0].bits) == 0 ? cut.other_side : (bits & groups[1].bits) == 0 ? cut.one_side : cut.across);
-  for (std::size_t i = 0; i < count; ++i) {
-    auto& half = holds(groups[0].bits, i) ? cut.one : cut.other;
-    if (!half.empty() && half.back().last + 1 == members[i])
-      half.back().last = members[i];
-    else
-      half.push_back({members[i], members[i]});
-  }
+  for (std::size_t i = 0; i < count; ++i)
+    append(holds(groups[0].bits, i) ? cut.one : cut.other, {members[i], members[i]});
   return cut;
 }
 

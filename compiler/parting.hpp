@@ -14,14 +14,6 @@
 
 namespace lacestay::compiler {
 
-using Places = std::vector<PlaceRange>;  // as a cell's
-
-// A box's places in a column; null where it leaves the column open.
-[[nodiscard]] const Places* places_in(const Box& box, ColumnId column);
-[[nodiscard]] bool contains(const Places& places, std::uint32_t place);
-// The first place in both.
-[[nodiscard]] std::optional<std::uint32_t> first_shared(const Places& a, const Places& b);
-
 class Parting {
  public:
   using List = std::vector<std::uint32_t>;  // of boxes, as indices

@@ -26,6 +26,19 @@ const std::string& Policy::name_of(ColumnId column) const {
   return known.worked_out ? worked_out[known.detail].name : details[known.detail].name;
 }
 
+std::string Policy::name_of(const Table& table) const {
+  switch (table.kind) {
+    case Table::Kind::property: {
+      const auto& property = properties[table.target];
+      return pieces[property.piece].name + " " + property.name;
+    }
+    case Table::Kind::piece: return pieces[table.target].name;
+    case Table::Kind::caution: return rules[cautions[table.target]].name;
+    case Table::Kind::detail: return worked_out[table.target].name;
+  }
+  return "";
+}
+
 Cut Policy::edge_as_meant(ColumnId column, const Cut& cut) const {
   constexpr std::int64_t no_literal_has = 1000;  // every measured unit is a multiple of this many ticks
   const auto& known = tables.columns[column];

@@ -106,6 +106,8 @@ struct Policy {
 
   [[nodiscard]] const Scale& scale_of(ColumnId column) const;
   [[nodiscard]] const std::string& name_of(ColumnId column) const;
+  // What a table answers: "stick flex", "neck_guard"; of a caution its rule, of a chart the detail it works out.
+  [[nodiscard]] std::string name_of(const Table& table) const;
   // An edge as it was meant: on a detail measured in ticks "over 115 kg" is kept as "from one tick past 115 kg".
   [[nodiscard]] Cut edge_as_meant(ColumnId column, const Cut& cut) const;
   // Places of a column as a shop reads them: "under 60 kg", "60 kg up to 95 kg", "over 115 kg", "league, elite".

@@ -203,10 +203,7 @@ void Prover::gaps(Regions& who) {
       return complete = found.complete;
     });
     if (complete && missed.empty()) return who.all_answered();
-    const auto surely_met = [&](const Box& box) {
-      return std::none_of(box.begin(), box.end(),
-                          [&](const Cell& cell) { return proof_.tables.columns[cell.column].worked_out; });
-    };
+    const auto surely_met = [&](const Box& box) { return on_asked_alone(proof_.tables, box); };
     // Of an unfinished search what it found is told, if there is a player to show; else the diagrams are asked.
     if (complete || std::any_of(missed.begin(), missed.end(), surely_met)) {
       report(std::move(finding), std::move(missed), complete ? 0 : 1, budget_.shown);
@@ -246,13 +243,8 @@ void Prover::find_unmet_rules() {
 void Prover::find_idle_details() {
   std::vector<bool> used(policy_.tables.asked.size());
   for (const auto& table : policy_.tables.tables)
-    for (const auto column : table.columns) {
-      const auto& known = policy_.tables.columns[column];
-      if (!known.worked_out)
-        used[known.detail] = true;
-      else
-        for (const auto input : policy_.tables.worked_out[known.detail].inputs) used[input] = true;
-    }
+    for (const auto column : table.columns)
+      policy_.tables.each_asked_under(column, [&](std::uint16_t detail) { used[detail] = true; });
   now_ = 0;
   for (std::uint16_t detail = 0; detail < used.size(); ++detail) {
     if (used[detail]) continue;

@@ -7,6 +7,7 @@
 #include <map>
 #include <set>
 
+#include "compiler/boxes.hpp"
 #include "compiler/prover.hpp"
 
 namespace lacestay::compiler {
@@ -257,7 +258,7 @@ void Prover::idle_rows(Regions& who, bool refused) {
   const auto& table = who.table();
   auto& sets = who.sets();
   const bool declared = is_declared(proof_.tables, table);
-  const auto scope = table.kind == Table::Kind::property ? who.present() : sets.everybody();
+  const auto scope = who.concerned();
   const bool all_owed = table.kind == Table::Kind::property && who.owed() == sets.everybody();
   std::map<RuleId, Set> changed;
   // The rows of one rule lie apart, so for whom one applies it is the same whether it is left out or the whole rule.
@@ -272,9 +273,8 @@ void Prover::idle_rows(Regions& who, bool refused) {
     const auto& row = table.rows[i];
     if (row.effect == Effect::present || (declared && row.safety)) continue;
     const bool outranks = outranks_some(table, row.rule);
-    const bool plain = std::none_of(row.box.begin(), row.box.end(),
-                                    [&](const Cell& cell) { return proof_.tables.columns[cell.column].worked_out; });
-    if (row.effect == Effect::base && all_owed && plain && !is_empty(row.box) && !who.yields(row.rule) && !outranks)
+    if (row.effect == Effect::base && all_owed && on_asked_alone(proof_.tables, row.box) && !is_empty(row.box) &&
+        !who.yields(row.rule) && !outranks)
       continue;  // it decides for all it applies to
     // One step of a size that no player needs is told with the answers nobody can get.
     if (policy_.rules[row.rule].sized_from) continue;
@@ -306,8 +306,7 @@ void Prover::idle_outranks(Regions& who) {
         over = sets.either(over, who.of_rule(lost.first));
         under = sets.either(under, who.of_rule(lost.second));
       }
-      auto within = sets.both(over, under);
-      if (table.kind == Table::Kind::property) within = sets.both(within, who.present());
+      const auto within = sets.both(sets.both(over, under), who.concerned());
       if (somebody(who, within)) {
         Version as_it_is(proof_.tables, who, within), without(proof_.tables, who, within);
         without.leave_out(resting);

@@ -178,6 +178,19 @@ std::string number_in(std::int64_t ticks, const ShownUnit& unit, int digits) {
 
 }  // namespace
 
+std::optional<std::string> decimal(std::int64_t numerator, std::int64_t denominator, int most_digits) {
+  std::string out = std::to_string(numerator / denominator);
+  auto rest = numerator % denominator;
+  if (rest != 0) out += '.';
+  for (int digits = 0; rest != 0; ++digits) {
+    if (digits == most_digits) return std::nullopt;
+    rest *= 10;
+    out += static_cast<char>('0' + rest / denominator);
+    rest %= denominator;
+  }
+  return out;
+}
+
 std::string show(std::int64_t ticks, Dimension dimension, const std::vector<ShownUnit>& units, int digits) {
   if (dimension == Dimension::day) return show_day(ticks);
   const auto& large = units.front();

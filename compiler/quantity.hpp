@@ -61,6 +61,9 @@ struct Calendar {
 // year older on 1 March of a common year.
 [[nodiscard]] std::int64_t whole_years(std::int64_t from_day, std::int64_t to_day);
 
+// A fraction as a decimal, to its last digit; nothing where it takes more digits than that after the point.
+[[nodiscard]] std::optional<std::string> decimal(std::int64_t numerator, std::int64_t denominator, int most_digits);
+
 // An amount as a person reads it: "30 kg", "14 st 6 lb", "1 September 2026", "45.50 GBP". Shown to two decimals
 // where it is not exact at that; `units` holds one unit, or a large and a small one.
 [[nodiscard]] std::string show(std::int64_t ticks, Dimension dimension, const std::vector<ShownUnit>& units,

@@ -4,18 +4,9 @@
 #include <set>
 
 namespace lacestay::compiler {
-namespace {
-
-std::vector<std::uint32_t> places_of(const Tables& tables) {
-  std::vector<std::uint32_t> places;
-  for (const auto& column : tables.columns) places.push_back(column.places);
-  return places;
-}
-
-}  // namespace
 
 Regions::Regions(const Tables& tables, const Table& table, std::size_t budget)
-    : tables_(tables), table_(table), sets_(places_of(tables), budget) {
+    : tables_(tables), table_(table), sets_(tables.place_counts(), budget) {
   for (const auto& [over, under] : table.outranks) outranked_by_[under].push_back(over);
 }
 

@@ -54,6 +54,8 @@ class Regions {
 
   // Of a property: who has the piece. Of a piece: who has it, needed or suggested, where nothing clashes.
   Set present();
+  // For whom the table's outcome means anything: of a property those present, of all else everybody.
+  Set concerned() { return table_.kind == Table::Kind::property ? present() : sets_.everybody(); }
   // Who is left to the fitter.
   Set referred();
   // Who must get an answer from the rules: present and not referred.

@@ -2,7 +2,6 @@
 #pragma once
 
 #include <optional>
-#include <vector>
 
 #include "compiler/regions.hpp"
 #include "compiler/witness.hpp"
@@ -24,8 +23,9 @@ class Seeker {
   [[nodiscard]] std::optional<Readings> within(TableId table, const Box& box);
 
  private:
-  // A player of the first set that has one; sets are asked for one after another.
-  [[nodiscard]] std::optional<Readings> first_of(Regions& who, const std::vector<Regions::Set>& sets);
+  // A player of the first of the sets `sought` that has one.
+  template <typename Sought>
+  std::optional<Readings> seek(TableId table, Sought sought);
 
   const Tables& tables_;
   Witnesses witnesses_;

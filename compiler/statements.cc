@@ -42,11 +42,6 @@ class Telling {
   }
 
  private:
-  [[nodiscard]] bool on_asked_alone(const Box& box) const {
-    return std::none_of(box.begin(), box.end(),
-                        [&](const Cell& cell) { return tables_.columns[cell.column].worked_out; });
-  }
-
   // By pair, the boxes somebody may be in.
   void collect(Set changes) {
     std::map<std::uint32_t, std::vector<Box>> by_pair;
@@ -63,7 +58,9 @@ class Telling {
     }
   }
 
-  bool nobody_in(const Box& box) { return !on_asked_alone(box) && witnesses_.find(box).kind == Search::Kind::none; }
+  bool nobody_in(const Box& box) {
+    return !on_asked_alone(tables_, box) && witnesses_.find(box).kind == Search::Kind::none;
+  }
 
   Set any_of(const std::vector<Box>& boxes) {
     std::vector<const Box*> each;
@@ -90,16 +87,14 @@ class Telling {
         x->column < y->column ? ++x : ++y;
         continue;
       }
-      if (shared_places(x->places, y->places).empty()) {
-        const auto& column = tables_.columns[x->column];
-        const bool members = !column.worked_out && tables_.asked[column.detail].members;
-        if (++apart > 1 || (!members && !neighbours(x->places, y->places))) return false;
-      }
+      const bool meet = first_shared(x->places, y->places).has_value();
+      if (!meet && (++apart > 1 || (!tables_.has_members(x->column) && !neighbours(x->places, y->places))))
+        return false;
       ++x, ++y;
     }
     return true;
   }
-  static bool neighbours(const std::vector<PlaceRange>& a, const std::vector<PlaceRange>& b) {
+  static bool neighbours(const Places& a, const Places& b) {
     return std::any_of(a.begin(), a.end(), [&](const PlaceRange& x) {
       return std::any_of(b.begin(), b.end(),
                          [&](const PlaceRange& y) { return x.last + 1 == y.first || y.last + 1 == x.first; });
@@ -152,18 +147,12 @@ class Telling {
     }
     for (const auto& [detail, count] : resting) {
       const ColumnId column = detail;
-      const auto stated = [&](const Cell& cell) { return cell.column == column; };
-      if (count < 2 || std::any_of(who.begin(), who.end(), stated)) continue;
+      if (count < 2 || places_in(who, column)) continue;
       Cell held{column, {}};
-      for (std::uint32_t place = 0; place < tables_.columns[column].places; ++place) {
-        if (nobody_in(shared_box(who, {{column, {{place, place}}}}))) continue;
-        if (!held.places.empty() && held.places.back().last + 1 == place)
-          held.places.back().last = place;
-        else
-          held.places.push_back({place, place});
-      }
+      for (std::uint32_t place = 0; place < tables_.columns[column].places; ++place)
+        if (!nobody_in(shared_box(who, {{column, {{place, place}}}}))) append(held.places, {place, place});
       const bool any = !held.places.empty();  // else the statement is dropped for having no player
-      if (any && held.places != std::vector<PlaceRange>{{0, tables_.columns[column].places - 1}})
+      if (any && held.places != Places{{0, tables_.columns[column].places - 1}})
         who = shared_box(who, {std::move(held)});
     }
     return who;
@@ -216,8 +205,8 @@ class Telling {
   // Conditions that the statement states already.
   static void leave_out(const Box& stated, Box& box) {
     std::erase_if(box, [&](const Cell& cell) {
-      return std::any_of(stated.begin(), stated.end(),
-                         [&](const Cell& known) { return known.column == cell.column && known.places == cell.places; });
+      const auto* known = places_in(stated, cell.column);
+      return known && *known == cell.places;
     });
   }
 

@@ -4,13 +4,20 @@
 
 namespace lacestay::compiler {
 
-std::vector<PlaceRange> shared_places(const std::vector<PlaceRange>& a, const std::vector<PlaceRange>& b) {
-  std::vector<PlaceRange> shared;
+Places shared_places(const Places& a, const Places& b) {
+  Places shared;
   for (const auto& x : a)
     for (const auto& y : b)
       if (std::max(x.first, y.first) <= std::min(x.last, y.last))
         shared.push_back({std::max(x.first, y.first), std::min(x.last, y.last)});
   return shared;
+}
+
+void append(Places& places, const PlaceRange& range) {
+  if (!places.empty() && places.back().last + 1 >= range.first)
+    places.back().last = std::max(places.back().last, range.last);
+  else
+    places.push_back(range);
 }
 
 Box shared_box(const Box& a, const Box& b) {
@@ -29,6 +36,18 @@ Box shared_box(const Box& a, const Box& b) {
 
 bool is_empty(const Box& box) {
   return std::any_of(box.begin(), box.end(), [](const Cell& cell) { return cell.places.empty(); });
+}
+
+std::vector<bool> Tables::asked_under(const Table& table) const {
+  std::vector<bool> under(asked.size());
+  for (const auto column : table.columns) each_asked_under(column, [&](std::uint16_t detail) { under[detail] = true; });
+  return under;
+}
+
+std::vector<std::uint32_t> Tables::place_counts() const {
+  std::vector<std::uint32_t> counts;
+  for (const auto& column : columns) counts.push_back(column.places);
+  return counts;
 }
 
 }  // namespace lacestay::compiler

@@ -6,8 +6,10 @@
 // how they combine is the law of the answer's type (law.hpp), never their order.
 #pragma once
 
+#include <algorithm>
 #include <compare>
 #include <cstdint>
+#include <optional>
 #include <utility>
 #include <vector>
 
@@ -73,10 +75,18 @@ struct Cell {
   std::vector<PlaceRange> places;  // ascending, apart, not empty
 };
 
-using Box = std::vector<Cell>;  // by column, ascending
+using Box = std::vector<Cell>;           // by column, ascending
+using Places = std::vector<PlaceRange>;  // as a cell's
 
-// The places in both lists.
-[[nodiscard]] std::vector<PlaceRange> shared_places(const std::vector<PlaceRange>& a, const std::vector<PlaceRange>& b);
+// The places in both lists; the first of them alone.
+[[nodiscard]] Places shared_places(const Places& a, const Places& b);
+[[nodiscard]] inline std::optional<std::uint32_t> first_shared(const Places& a, const Places& b);
+[[nodiscard]] inline bool contains(const Places& places, std::uint32_t place);
+[[nodiscard]] inline bool lie_in(const Places& inner, const Places& outer);
+// Adds places that begin no earlier than the last ones do; joins the two where nothing lies between.
+void append(Places& places, const PlaceRange& range);
+// A box's places in a column; null where it leaves the column open.
+[[nodiscard]] inline const Places* places_in(const Box& box, ColumnId column);
 // Who meets both boxes; a box with a column of no places where nobody does.
 [[nodiscard]] Box shared_box(const Box& a, const Box& b);
 [[nodiscard]] bool is_empty(const Box& box);
@@ -135,6 +145,50 @@ struct Tables {
   [[nodiscard]] std::size_t property_table(std::size_t property) const { return property; }
   [[nodiscard]] std::size_t piece_table(std::size_t piece) const { return answers.size() + piece; }
   [[nodiscard]] std::size_t first_caution_table() const { return answers.size() + presence.size(); }
+
+  // By column.
+  [[nodiscard]] std::vector<std::uint32_t> place_counts() const;
+  [[nodiscard]] bool has_members(ColumnId column) const {
+    return !columns[column].worked_out && asked[columns[column].detail].members;
+  }
+  // The asked details a column rests on: itself, or the inputs of a worked-out one.
+  template <typename Visit>
+  void each_asked_under(ColumnId column, Visit visit) const {
+    const auto& known = columns[column];
+    if (!known.worked_out) return visit(known.detail);
+    for (const auto input : worked_out[known.detail].inputs) visit(input);
+  }
+  // By asked detail: whether a row of the table looks at it, straight or through worked-out ones.
+  [[nodiscard]] std::vector<bool> asked_under(const Table& table) const;
 };
+
+// Inline, since the proof asks them of every box it looks at.
+
+inline std::optional<std::uint32_t> first_shared(const Places& a, const Places& b) {
+  for (std::size_t i = 0, k = 0; i < a.size() && k < b.size();) {
+    const auto first = std::max(a[i].first, b[k].first);
+    if (first <= std::min(a[i].last, b[k].last)) return first;
+    a[i].last < b[k].last ? ++i : ++k;
+  }
+  return std::nullopt;
+}
+
+inline bool contains(const Places& places, std::uint32_t place) {
+  return std::any_of(places.begin(), places.end(),
+                     [&](const PlaceRange& range) { return range.first <= place && place <= range.last; });
+}
+
+inline bool lie_in(const Places& inner, const Places& outer) {
+  return std::all_of(inner.begin(), inner.end(), [&](const PlaceRange& range) {
+    return std::any_of(outer.begin(), outer.end(),
+                       [&](const PlaceRange& held) { return held.first <= range.first && range.last <= held.last; });
+  });
+}
+
+inline const Places* places_in(const Box& box, ColumnId column) {
+  const auto cell = std::lower_bound(box.begin(), box.end(), column,
+                                     [](const Cell& each, ColumnId sought) { return each.column < sought; });
+  return cell != box.end() && cell->column == column ? &cell->places : nullptr;
+}
 
 }  // namespace lacestay::compiler

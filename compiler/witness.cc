@@ -54,11 +54,7 @@ Fit Witnesses::fit_one(const Part& part, const Box& box, const Quest& quest, boo
   };
   for (std::size_t cell = 0; cell < fits.size(); ++cell) {
     if (fits[cell] != Fit::some) continue;
-    const auto& column = tables_.columns[box[cell].column];
-    if (column.worked_out)
-      for (const auto input : tables_.worked_out[column.detail].inputs) doubt(input);
-    else
-      doubt(column.detail);
+    tables_.each_asked_under(box[cell].column, doubt);
   }
   return whole;
 }

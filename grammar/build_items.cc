@@ -275,7 +275,7 @@ void Builder::add_to_player(const Node& root, Player& player) const {
       claim.span = span(node);
       using Kind = LeavesWith::Kind;
       const auto& first = *node.children[0];
-      const bool no_caution = node.is<line::leaves_without>() && first.is<line::no_caution>();
+      const bool no_caution = node.is<line::leaves_without>() && first.is<line::leaves_caution>();
       claim.kind = no_caution                        ? Kind::no_caution
                    : node.is<line::leaves_without>() ? Kind::without
                    : node.is<line::leaves_refer>()   ? Kind::refer

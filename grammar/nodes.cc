@@ -115,7 +115,7 @@ using keep = pegtl::parse_tree::selector<
         rules::line::head_at_most, rules::line::head_before, rules::line::head_rest, rules::line::head_members,
         rules::line::across_members, rules::line::headed_row, rules::line::bare_row, rules::line::reading,
         rules::line::owns, rules::line::leaves_refer, rules::line::leaves_caution, rules::line::leaves_next,
-        rules::line::leaves_has, rules::line::no_caution, rules::line::leaves_without>>;
+        rules::line::leaves_has, rules::line::leaves_without>>;
 
 template <typename Rule>
 std::unique_ptr<Node> parse(Input& in) {

@@ -359,8 +359,7 @@ struct leaves_next : seq<left_with, key<KEY("to")>, key2<KEY("take"), KEY("next"
 struct leaves_has : seq<left_with, opt<cell>> {};
 struct leaves_claim : sor<leaves_refer, leaves_caution, leaves_next, leaves_has> {};
 struct leaves_with : if_must<key2<KEY("leaves"), KEY("with")>, leaves_claim> {};
-struct no_caution : if_must<key<KEY("caution")>, caution_text> {};
-struct left_without : sor<no_caution, left_with> {};
+struct left_without : sor<leaves_caution, left_with> {};
 struct leaves_without : if_must<key2<KEY("leaves"), KEY("without")>, left_without> {};
 struct readings : seq<reading, star<comma, must<next_reading>>> {};
 struct player_content : sor<owns, leaves_with, leaves_without, readings> {};

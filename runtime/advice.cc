@@ -10,9 +10,7 @@ using compiler::Table;
 
 namespace {
 
-bool in_kit(Standing standing) {
-  return standing == Standing::needed || standing == Standing::suggested || standing == Standing::clash;
-}
+bool may_be_in_kit(Standing standing) { return compiler::in_kit(standing) || standing == Standing::clash; }
 
 std::string written(std::int64_t day) { return compiler::show(day, compiler::Dimension::day, {}); }
 
@@ -23,6 +21,11 @@ void date_it(const compiler::Policy& policy, std::int64_t today, Advice& advice)
 }
 
 }  // namespace
+
+bool speaks(const Part& part) {
+  using Role = compiler::Role::Kind;
+  return part.role == Role::decides || part.role == Role::lifts || part.role == Role::clashes;
+}
 
 std::string in_force(const compiler::Policy& policy) {
   return "from " + written(policy.in_force_from) + (policy.in_force_to ? " to " + written(*policy.in_force_to) : "");
@@ -62,8 +65,9 @@ Advice advise(const Engine& engine, const Player& player, std::int64_t today) {
     piece.owned = std::binary_search(player.owns.begin(), player.owns.end(), i);
     const auto table = static_cast<TableId>(tables.piece_table(i));
     piece.presence = explanation.answer(table, possible[table]);
-    piece.may_be_in_kit = std::any_of(possible[table].classes.begin(), possible[table].classes.end(),
-                                      [&](ClassId found) { return in_kit(engine.outcome(table, found).standing); });
+    piece.may_be_in_kit =
+        std::any_of(possible[table].classes.begin(), possible[table].classes.end(),
+                    [&](ClassId found) { return may_be_in_kit(engine.outcome(table, found).standing); });
     note(piece.presence);
     for (std::uint32_t k = 0; k < text.properties && piece.may_be_in_kit; ++k) {
       const auto property = text.first_property + k;

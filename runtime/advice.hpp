@@ -35,6 +35,9 @@ struct Part {
   std::vector<LookedAt> looked_at;
 };
 
+// The answer is this part's doing; one that is outranked or overruled did not decide it.
+[[nodiscard]] bool speaks(const Part& part);
+
 // The smallest change of one detail that may change and would change the answer.
 struct WhatIf {
   std::string detail, value, answer;

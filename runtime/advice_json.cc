@@ -1,5 +1,7 @@
 #include "runtime/advice_json.hpp"
 
+#include "runtime/json_parts.hpp"
+
 namespace lacestay::runtime {
 
 using compiler::Role;
@@ -35,15 +37,6 @@ const char* word_of(Role::Kind role) {
     case Role::Kind::clashes: return "clashes";
   }
   return "";
-}
-
-Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
-
-template <typename List, typename Write>
-Json list_of(const List& list, Write write) {
-  Json all = Json::array();
-  for (const auto& each : list) all.push_back(write(each));
-  return all;
 }
 
 Json looked_at(const Part& part) {

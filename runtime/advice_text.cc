@@ -35,8 +35,7 @@ void write_parts(const Answer& answer, std::string& out) {
   const auto line = [&](const std::string& text) { out += wrapped(text, answer_indent); };
   std::vector<std::string> said;
   for (const auto& part : answer.parts) {
-    const bool speaks = part.role == Role::decides || part.role == Role::lifts || part.role == Role::clashes;
-    if (speaks) {
+    if (speaks(part)) {
       if (!part.because.empty() && std::find(said.begin(), said.end(), part.because) == said.end()) {
         line(part.because);
         said.push_back(part.because);

@@ -1,5 +1,7 @@
 #include "runtime/chart_json.hpp"
 
+#include "runtime/json_parts.hpp"
+
 namespace lacestay::runtime {
 
 using compiler::Dimension;
@@ -75,8 +77,6 @@ const char* word_of(Effect effect) {
   }
   return "";
 }
-
-Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 
 class Writer {
  public:

@@ -7,7 +7,7 @@
 #include <stdexcept>
 
 #include "compiler/names.hpp"
-#include "runtime/explanation.hpp"
+#include "runtime/matched_outcome.hpp"
 
 namespace lacestay::runtime {
 
@@ -119,32 +119,22 @@ class Lines {
       if (!words.empty()) line.where.push_back(words);
     }
     line.settled = becomes.settled;
-    OfSides<Answer> answers;
     for (const auto side : both_sides) {
       const auto& outcome = side == Side::earlier ? becomes.before : becomes.after;
-      auto& says = side == Side::earlier ? line.before : line.after;
-      if (!answer.target[side]) {
-        says = answer.kind == Table::Kind::piece ? "not a piece of the kit" : "not said";
-        continue;
-      }
+      (side == Side::earlier ? line.before : line.after) = text_of(policy(side), answer, side, outcome);
+      if (!answer.target[side] || !becomes.settled) continue;
       const auto id = answer.table_in(policy(side).tables, side);
-      says = text_of_outcome(policy(side), policy(side).tables.tables[id], outcome);
-      if (!becomes.settled) continue;
-      Player player;
       const auto readings = editions_.readings_in(side, becomes.player);
-      player.readings.assign(readings.begin(), readings.end());
       auto scratch = engine(side).scratch();
       engine(side).place(readings, scratch);
-      if (engine(side).outcome(id, engine(side).look_up(id, scratch.places)) != outcome)
+      if (engine(side).outcome(id, scratch) != outcome)
         throw std::logic_error(fmt::format(
             "the comparison and the engine disagree about {}; this is a fault of lacestay, please report it with both "
             "policies",
             name(answer)));
       auto& why = side == Side::earlier ? line.why_before : line.why_after;
-      for (auto& part : explain(engine(side), player, id).parts)
-        if (part.role == compiler::Role::Kind::decides || part.role == compiler::Role::Kind::lifts ||
-            part.role == compiler::Role::Kind::clashes)
-          why.push_back(std::move(part));
+      for (auto& part : explain(engine(side), player_of(readings), id).parts)
+        if (speaks(part)) why.push_back(std::move(part));
     }
     if (becomes.settled) add_player(answer, statement, becomes, line);
     return line;
@@ -160,25 +150,14 @@ class Lines {
       told[detail] = true;
       line.player.emplace_back(details[detail].name, details[detail].scale.write(becomes.player[detail]));
     };
-    const auto add_column = [&](compiler::ColumnId id) {
-      const auto& column = difference_.space.tables.columns[id];
-      if (!column.worked_out) return add(column.detail);
-      for (const auto input : difference_.space.tables.worked_out[column.detail].inputs) add(input);
-    };
-    for (const auto& cell : statement.who) add_column(cell.column);
+    const auto& space = difference_.space.tables;
+    for (const auto& cell : statement.who) space.each_asked_under(cell.column, add);
     for (const auto& box : becomes.where)
-      for (const auto& cell : box) add_column(cell.column);
+      for (const auto& cell : box) space.each_asked_under(cell.column, add);
     for (const auto side : both_sides) {
       if (!answer.target[side]) continue;
       const auto& tables = policy(side).tables;
-      std::vector<bool> looked(tables.asked.size());
-      for (const auto id : tables.tables[answer.table_in(tables, side)].columns) {
-        const auto& column = tables.columns[id];
-        if (!column.worked_out)
-          looked[column.detail] = true;
-        else
-          for (const auto input : tables.worked_out[column.detail].inputs) looked[input] = true;
-      }
+      const auto looked = tables.asked_under(tables.tables[answer.table_in(tables, side)]);
       for (std::size_t i = 0; i < details.size(); ++i)
         if (const auto own = editions_.detail_in(side)[i]; own && looked[*own]) add(i);
     }
@@ -200,7 +179,7 @@ class Lines {
   // Properties with other answers, and those of one edition alone; pieces alone are told among the changes.
   void about_kit(std::vector<AlsoLine>& lines) const {
     const auto full_name = [](const compiler::Policy& policy, std::size_t i) {
-      return policy.pieces[policy.properties[i].piece].name + " " + policy.properties[i].name;
+      return policy.name_of(policy.tables.tables[policy.tables.property_table(i)]);
     };
     const auto& earlier = policy(Side::earlier);
     const auto& later = policy(Side::later);
@@ -239,11 +218,7 @@ class Lines {
 std::string name_of(const Engine& earlier, const Engine& later, const compiler::MatchedAnswer& answer) {
   const auto side = answer.target.later ? Side::later : Side::earlier;
   const auto& policy = (side == Side::later ? later : earlier).policy();
-  const auto target = *answer.target[side];
-  if (answer.kind == Table::Kind::caution) return policy.rules[policy.cautions[target]].name;
-  if (answer.kind == Table::Kind::piece) return policy.pieces[target].name;
-  const auto& property = policy.properties[target];
-  return policy.pieces[property.piece].name + " " + property.name;
+  return policy.name_of(policy.tables.tables[answer.table_in(policy.tables, side)]);
 }
 
 std::string in_words(const compiler::Policy& policy, const compiler::Box& box) {

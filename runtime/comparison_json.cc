@@ -1,6 +1,7 @@
 #include "runtime/comparison_json.hpp"
 
 #include "runtime/advice_json.hpp"
+#include "runtime/json_parts.hpp"
 
 namespace lacestay::runtime {
 
@@ -9,15 +10,6 @@ using Json = nlohmann::ordered_json;
 namespace {
 
 constexpr int format = 1;
-
-Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
-
-template <typename List, typename Write>
-Json list_of(const List& list, Write write) {
-  Json all = Json::array();
-  for (const auto& each : list) all.push_back(write(each));
-  return all;
-}
 
 Json edition_json(const EditionLine& line) {
   return Json{{"policy", line.policy}, {"edition", line.edition}, {"in_force", line.in_force}, {"file", line.file}};

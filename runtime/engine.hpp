@@ -65,6 +65,10 @@ class Engine {
   [[nodiscard]] ClassId look_up(TableId table, std::span<const std::uint32_t> places) const noexcept;
 
   [[nodiscard]] const Outcome& outcome(TableId table, ClassId found) const { return classes_[table].outcomes[found]; }
+  // For the player a scratch has been placed for.
+  [[nodiscard]] const Outcome& outcome(TableId table, const Scratch& placed) const {
+    return outcome(table, look_up(table, placed.places));
+  }
   // Indices into the table's rows, ascending.
   [[nodiscard]] std::span<const std::uint32_t> rows(TableId table, ClassId found) const {
     return classes_[table].rows[found];

@@ -228,11 +228,8 @@ std::shared_ptr<const Engine> Engine::build(std::shared_ptr<const compiler::Poli
     return engine;
   } catch (const compiler::Diagrams::OverBudget&) {
     const auto& table = builder.failed();
-    const auto& known = *engine->policy_;
-    const auto name = table.kind == Table::Kind::property ? known.pieces[known.properties[table.target].piece].name +
-                                                                " " + known.properties[table.target].name
-                      : table.kind == Table::Kind::piece ? known.pieces[table.target].name
-                                                         : std::string("a chart");
+    const bool answers = table.kind == Table::Kind::property || table.kind == Table::Kind::piece;
+    const auto name = answers ? engine->policy_->name_of(table) : std::string("a chart");
     why = fmt::format("The rules about {} look at too many details at once ({} of them) to be laid out in a table.",
                       name, table.columns.size());
     return nullptr;

@@ -69,30 +69,22 @@ std::optional<std::int64_t> Explanation::precision_of(std::size_t detail) const 
   return measured ? std::optional(readings_[detail] / 100) : std::nullopt;
 }
 
-bool Explanation::depends_on(const Table& table, std::size_t detail) const {
-  return std::any_of(table.columns.begin(), table.columns.end(), [&](ColumnId column) {
-    const auto& known = policy_.tables.columns[column];
-    if (!known.worked_out) return known.detail == detail;
-    const auto& inputs = policy_.tables.worked_out[known.detail].inputs;
-    return std::find(inputs.begin(), inputs.end(), detail) != inputs.end();
-  });
-}
-
 // Measured a little shorter or longer, would the answer be another? Then the tape should go round once more. (Never
 // shown as something to change: a shop tells nobody to lose weight.)
 std::vector<WhatIf> Explanation::slips(TableId table, const Outcome& now) {
   const auto& form = policy_.tables.tables[table];
+  const auto looked_at = policy_.tables.asked_under(form);
   std::vector<WhatIf> found;
   auto scratch = engine_.scratch();
   for (std::size_t i = 0; i < policy_.details.size(); ++i) {
     const auto precision = precision_of(i);
-    if (!precision || !depends_on(form, i)) continue;
+    if (!precision || !looked_at[i]) continue;
     const auto& domain = policy_.tables.asked[i];
     for (const auto slip : {-*precision, *precision}) {
       auto readings = readings_;
       readings[i] = std::clamp(readings[i] + slip / domain.grain * domain.grain, domain.lowest, domain.highest);
       engine_.place(readings, scratch);
-      const auto& outcome = engine_.outcome(table, engine_.look_up(table, scratch.places));
+      const auto& outcome = engine_.outcome(table, scratch);
       if (outcome == now) continue;
       found.push_back({policy_.details[i].name, policy_.details[i].scale.write(readings[i]),
                        text_of_outcome(policy_, form, outcome)});
@@ -236,7 +228,7 @@ std::optional<WhatIf> Explanation::smallest_change(TableId table, const Outcome&
       if (best && steps >= best_steps) break;
       readings[i] = value;
       engine_.place(readings, scratch);
-      const auto& outcome = engine_.outcome(table, engine_.look_up(table, scratch.places));
+      const auto& outcome = engine_.outcome(table, scratch);
       if (outcome == now) continue;
       best = WhatIf{text.name, text.scale.write(value), text_of_outcome(policy_, form, outcome)};
       best_steps = steps;

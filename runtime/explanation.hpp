@@ -22,7 +22,6 @@ class Explanation {
   [[nodiscard]] std::int64_t ticks_of(compiler::ColumnId column) const;
   [[nodiscard]] std::optional<std::int64_t> precision_of(std::size_t detail) const;
   [[nodiscard]] std::vector<WhatIf> slips(TableId table, const Outcome& now);
-  [[nodiscard]] bool depends_on(const compiler::Table& table, std::size_t detail) const;
   [[nodiscard]] std::optional<WhatIf> smallest_change(TableId table, const Outcome& now);
 
   const Engine& engine_;

@@ -113,12 +113,7 @@ class Telling {
 
  private:
   const Table& table(compiler::TableId id) const { return policy_.tables.tables[id]; }
-  std::string name(compiler::TableId id) const {
-    const auto& known = table(id);
-    if (known.kind == Table::Kind::piece) return policy_.pieces[known.target].name;
-    const auto& property = policy_.properties[known.target];
-    return policy_.pieces[property.piece].name + " " + property.name;
-  }
+  std::string name(compiler::TableId id) const { return policy_.name_of(table(id)); }
   const grammar::Span& span_of(compiler::TableId id) const {
     const auto& known = table(id);
     return known.kind == Table::Kind::piece ? policy_.pieces[known.target].span : policy_.properties[known.target].span;
@@ -162,24 +157,15 @@ class Telling {
       if (!out.empty()) out += ", ";
       out += policy_.details[i].name + " " + policy_.details[i].scale.write(readings[i]);
     };
-    const auto add_column = [&](compiler::ColumnId column) {
-      const auto& known = policy_.tables.columns[column];
-      if (!known.worked_out)
-        add(known.detail);
-      else
-        for (const auto input : policy_.tables.worked_out[known.detail].inputs) add(input);
-    };
-    for (const auto& cell : finding.region) add_column(cell.column);
-    for (const auto column : table(finding.table).columns) add_column(column);
+    for (const auto& cell : finding.region) policy_.tables.each_asked_under(cell.column, add);
+    for (const auto column : table(finding.table).columns) policy_.tables.each_asked_under(column, add);
     if (finding.kind == Finding::Kind::sure_broken && policy_.sures[finding.sure].kind >= Sure::Kind::never_falls)
       add(policy_.sures[finding.sure].detail);
     return out.empty() ? "any" : out;
   }
 
   std::string answer(const Readings& readings, compiler::TableId id) const {
-    Player player;
-    for (const auto value : readings) player.readings.push_back(value);
-    return explain(engine_, player, id).possible.front();
+    return explain(engine_, player_of(readings), id).possible.front();
   }
 
   std::string players(const Finding& finding) const {
@@ -197,9 +183,7 @@ class Telling {
   }
 
   void note_deciding(const Finding& finding, Diagnostic& diagnostic) const {
-    Player player;
-    for (const auto value : finding.players.back()) player.readings.push_back(value);
-    for (const auto& part : explain(engine_, player, finding.table).parts) {
+    for (const auto& part : explain(engine_, player_of(finding.players.back()), finding.table).parts) {
       if (part.role != compiler::Role::Kind::decides && part.role != compiler::Role::Kind::lifts) continue;
       diagnostic.notes.push_back(
           {fmt::format("decided there by '{}' ({}, line {})", part.rule, part.file, part.line), {}});
@@ -258,7 +242,7 @@ class Telling {
     const auto standing = [&](const Readings& readings) {
       auto scratch = engine_.scratch();
       engine_.place(readings, scratch);
-      return engine_.outcome(finding.table, engine_.look_up(finding.table, scratch.places)).standing;
+      return engine_.outcome(finding.table, scratch).standing;
     };
     using Kind = Finding::Kind;
     for (const auto& readings : finding.players) {

@@ -1,5 +1,7 @@
 #include "runtime/matched_outcome.hpp"
 
+#include "runtime/explanation.hpp"
+
 namespace lacestay::runtime {
 
 using compiler::Table;
@@ -11,11 +13,15 @@ std::optional<Outcome> outcome_of(const Engine& engine, const compiler::MatchedA
     return Outcome{answer.kind == Table::Kind::piece ? Standing::not_in_kit : Standing::silent, 0, 0};
   if (answer.kind == Table::Kind::property) {
     const auto piece = static_cast<TableId>(tables.piece_table(tables.piece_of[*answer.target[side]]));
-    const auto standing = engine.outcome(piece, engine.look_up(piece, scratch.places)).standing;
-    if (standing != Standing::needed && standing != Standing::suggested) return std::nullopt;
+    if (!compiler::in_kit(engine.outcome(piece, scratch).standing)) return std::nullopt;
   }
-  const auto id = answer.table_in(tables, side);
-  return engine.outcome(id, engine.look_up(id, scratch.places));
+  return engine.outcome(answer.table_in(tables, side), scratch);
+}
+
+std::string text_of(const compiler::Policy& policy, const compiler::MatchedAnswer& answer, compiler::Side side,
+                    const Outcome& outcome) {
+  if (!answer.target[side]) return answer.kind == Table::Kind::piece ? "not a piece of the kit" : "not said";
+  return text_of_outcome(policy, policy.tables.tables[answer.table_in(policy.tables, side)], outcome);
 }
 
 }  // namespace lacestay::runtime

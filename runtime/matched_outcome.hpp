@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 
 #include "compiler/difference.hpp"
 #include "runtime/engine.hpp"
@@ -12,5 +13,9 @@ namespace lacestay::runtime {
 // has an outcome only where the player has its piece.
 [[nodiscard]] std::optional<Outcome> outcome_of(const Engine& engine, const compiler::MatchedAnswer& answer,
                                                 compiler::Side side, const Engine::Scratch& scratch);
+
+// The same in words, for any outcome of the answer in that edition: "55 to 75 flex", "not a piece of the kit".
+[[nodiscard]] std::string text_of(const compiler::Policy& policy, const compiler::MatchedAnswer& answer,
+                                  compiler::Side side, const Outcome& outcome);
 
 }  // namespace lacestay::runtime

@@ -8,7 +8,6 @@
 #include "compiler/names.hpp"
 #include "grammar/csv.hpp"
 #include "runtime/comparison.hpp"
-#include "runtime/explanation.hpp"
 #include "runtime/matched_outcome.hpp"
 #include "runtime/possible.hpp"
 
@@ -90,11 +89,7 @@ class Comparing {
     ++lines.compared;
     const bool complete = players.earlier->complete() && players.later->complete();
     if (complete)
-      for (const auto side : both_sides) {
-        std::vector<std::int64_t> readings;
-        for (const auto& reading : players[side]->readings) readings.push_back(*reading);
-        engines_[side]->place(readings, scratch_[side]);
-      }
+      for (const auto side : both_sides) engines_[side]->place(readings_of(*players[side]), scratch_[side]);
     PeopleLines::Changed changed{person.name, {}};
     for (std::size_t i = 0; i < names_.size(); ++i) {
       const auto& answer = difference_.changes[i].answer;
@@ -125,18 +120,13 @@ class Comparing {
     return problems.empty() ? std::optional(reader.take()) : std::nullopt;
   }
 
-  std::string text(const compiler::MatchedAnswer& answer, Side side, const Outcome& outcome) const {
-    if (!answer.target[side]) return answer.kind == Table::Kind::piece ? "not a piece of the kit" : "not said";
-    const auto& tables = policy(side).tables;
-    return text_of_outcome(policy(side), tables.tables[answer.table_in(tables, side)], outcome);
-  }
-
   // What changes for the players both scratches hold.
   std::optional<PeopleLines::Becomes> known(const compiler::MatchedAnswer& answer) const {
     const auto before = outcome_of(*engines_.earlier, answer, Side::earlier, scratch_.earlier);
     const auto after = outcome_of(*engines_.later, answer, Side::later, scratch_.later);
     if (!before || !after || answer.same(*before, *after)) return std::nullopt;
-    return PeopleLines::Becomes{"", text(answer, Side::earlier, *before), text(answer, Side::later, *after)};
+    return PeopleLines::Becomes{"", text_of(policy(Side::earlier), answer, Side::earlier, *before),
+                                text_of(policy(Side::later), answer, Side::later, *after)};
   }
 
   // What changes among the answers still possible.
@@ -145,13 +135,13 @@ class Comparing {
     OfSides<std::vector<std::string>> all;
     for (const auto side : both_sides) {
       if (!answer.target[side]) {
-        all[side] = {text(answer, side, {})};
+        all[side] = {text_of(policy(side), answer, side, {})};
         continue;
       }
       const auto id = answer.table_in(policy(side).tables, side);
       std::set<std::string> texts;
       for (const auto found : possible_answers(*engines_[side], id, side == Side::earlier ? earlier : later).classes)
-        texts.insert(text(answer, side, engines_[side]->outcome(id, found)));
+        texts.insert(text_of(policy(side), answer, side, engines_[side]->outcome(id, found)));
       all[side].assign(texts.begin(), texts.end());
     }
     if (all.earlier == all.later) return std::nullopt;

@@ -24,6 +24,18 @@ bool Player::complete() const {
   return std::all_of(readings.begin(), readings.end(), [](const auto& reading) { return reading.has_value(); });
 }
 
+Player player_of(const std::vector<std::int64_t>& readings) {
+  Player player;
+  player.readings.assign(readings.begin(), readings.end());
+  return player;
+}
+
+std::vector<std::int64_t> readings_of(const Player& complete) {
+  std::vector<std::int64_t> readings;
+  for (const auto& reading : complete.readings) readings.push_back(*reading);
+  return readings;
+}
+
 PlayerReader::PlayerReader(const compiler::Policy& policy, grammar::Diagnostics& problems)
     : policy_(policy), problems_(problems) {
   player_.readings.resize(policy.details.size());

@@ -22,6 +22,10 @@ struct Player {
   [[nodiscard]] bool complete() const;
 };
 
+// All details known, by asked detail; and back, of a player who is complete.
+[[nodiscard]] Player player_of(const std::vector<std::int64_t>& readings);
+[[nodiscard]] std::vector<std::int64_t> readings_of(const Player& complete);
+
 // Puts a player together against one policy. Each call that can't be carried out adds to `problems` what is wrong
 // and what the policy accepts, and leaves the detail unset.
 class PlayerReader {

@@ -14,20 +14,7 @@ using compiler::Table;
 
 namespace {
 
-// So many ticks as a decimal of a unit; nothing where it has no end.
-std::optional<std::string> decimal(std::int64_t ticks, std::int64_t per) {
-  constexpr int most_digits = 16;
-  auto rest = ticks % per;
-  std::string out = std::to_string(ticks / per);
-  if (rest != 0) out += '.';
-  for (int digits = 0; rest != 0; ++digits) {
-    if (digits == most_digits) return std::nullopt;
-    rest *= 10;
-    out += static_cast<char>('0' + rest / per);
-    rest %= per;
-  }
-  return out;
-}
+constexpr int most_digits = 16;
 
 // An amount to its last tick, as a players file must have it: what is shown elsewhere is rounded. In the detail's own
 // unit where that can be, else in one that is a decimal of the tick.
@@ -39,7 +26,7 @@ std::string exact(const Scale& scale, std::int64_t ticks) {
                             : scale.dimension == compiler::Dimension::length ? std::optional(Unit::millimetre)
                                                                              : std::nullopt;
   for (const auto& unit : {scale.shown.front().unit, decimal_unit}) {
-    const auto number = decimal(ticks, compiler::ticks_per({unit, ""}));
+    const auto number = compiler::decimal(ticks, compiler::ticks_per({unit, ""}), most_digits);
     if (number) return unit ? *number + " " + std::string(grammar::spelling(*unit)) : *number;
   }
   return scale.write(ticks);
@@ -64,7 +51,7 @@ class Writing {
 
   std::string leaves_with(TableId id) const {
     const auto& table = policy_.tables.tables[id];
-    const auto outcome = engine_.outcome(id, engine_.look_up(id, scratch_.places));
+    const auto outcome = engine_.outcome(id, scratch_);
     switch (table.kind) {
       case Table::Kind::property: return of_property(table.target, outcome);
       case Table::Kind::piece: return of_piece(policy_.pieces[table.target].name, outcome);
@@ -80,9 +67,8 @@ class Writing {
   std::string of_property(std::uint32_t property, const Outcome& outcome) const {
     const auto& text = policy_.properties[property];
     const auto piece = static_cast<TableId>(policy_.tables.piece_table(text.piece));
-    const auto standing = engine_.outcome(piece, engine_.look_up(piece, scratch_.places)).standing;
-    if (standing != Standing::needed && standing != Standing::suggested) return "";
-    const auto name = policy_.pieces[text.piece].name + " " + text.name;
+    if (!compiler::in_kit(engine_.outcome(piece, scratch_).standing)) return "";
+    const auto name = policy_.name_of(policy_.tables.tables[policy_.tables.property_table(property)]);
     if (outcome.standing == Standing::referred) return fmt::format("  leaves with refer {}\n", name);
     if (outcome.standing != Standing::answered) return "";
     return fmt::format("  leaves with {} {}\n", name, text.write(outcome.low, outcome.high));

@@ -130,19 +130,6 @@ class Search {
   bool exact_ = true;
 };
 
-// The asked details a table's answer depends on, straight or through worked-out ones.
-std::vector<bool> depends_on(const compiler::Policy& policy, const compiler::Table& table) {
-  std::vector<bool> on(policy.details.size());
-  for (const auto column : table.columns) {
-    const auto& known = policy.tables.columns[column];
-    if (!known.worked_out)
-      on[known.detail] = true;
-    else
-      for (const auto input : policy.tables.worked_out[known.detail].inputs) on[input] = true;
-  }
-  return on;
-}
-
 // One value for each place of a detail, and some spread over its range.
 std::vector<std::int64_t> values_to_try(const compiler::Tables& tables, std::size_t detail) {
   const auto& domain = tables.asked[detail];
@@ -170,11 +157,9 @@ std::vector<Possible> possible_answers(const Engine& engine, const Player& playe
     for (TableId table = 0; table < all.size(); ++table) all[table] = possible_answers(engine, table, player);
     return all;
   }
-  std::vector<std::int64_t> readings;
-  for (const auto& reading : player.readings) readings.push_back(*reading);
   auto scratch = engine.scratch();
   std::vector<ClassId> classes(all.size());
-  engine.answer(readings, scratch, classes);
+  engine.answer(readings_of(player), scratch, classes);
   for (std::size_t table = 0; table < all.size(); ++table) all[table].classes = {classes[table]};
   return all;
 }
@@ -197,7 +182,7 @@ std::optional<NextDetail> next_to_take(const Engine& engine, const Player& playe
   for (std::size_t table = 0; table < possible.size(); ++table) {
     left[table] = different_outcomes(engine, static_cast<TableId>(table), possible[table].classes) - 1;
     total += left[table];
-    on.push_back(depends_on(policy, policy.tables.tables[table]));
+    on.push_back(policy.tables.asked_under(policy.tables.tables[table]));
   }
   std::optional<NextDetail> best;
   for (std::size_t detail = 0; detail < player.readings.size() && total > 0; ++detail) {

@@ -54,12 +54,6 @@ PlayersFile read_players(const compiler::Policy& policy, std::string name, std::
 
 namespace {
 
-// Whether an answer is this part's doing; one that is outranked or overruled did not decide it.
-bool speaks(const Part& part) {
-  using Kind = compiler::Role::Kind;
-  return part.role == Kind::decides || part.role == Kind::lifts || part.role == Kind::clashes;
-}
-
 // What a wish is about, once its words are understood.
 struct Wish {
   std::optional<std::uint32_t> piece, property;
@@ -186,9 +180,7 @@ class Rehearsing {
       if (speaks(part)) result.decided_by.push_back(part);
   }
 
-  static bool in_kit(const Outcome& outcome) {
-    return outcome.standing == Standing::needed || outcome.standing == Standing::suggested;
-  }
+  static bool in_kit(const Outcome& outcome) { return compiler::in_kit(outcome.standing); }
 
   void piece(const LeavesWith& claim, const Wish& wish, WishResult& result) {
     const auto table = static_cast<TableId>(policy_.tables.piece_table(*wish.piece));

@@ -41,22 +41,6 @@ nlohmann::ordered_json json_of(const std::vector<PlayerResult>& results) {
   return out;
 }
 
-// How far the work is, on the same line of a terminal.
-class Progress {
- public:
-  explicit Progress(std::size_t all) : all_(all), shown_(::isatty(STDERR_FILENO) != 0) {}
-  ~Progress() {
-    if (shown_) print_problem("\r\033[K");
-  }
-  void at(std::size_t done) {
-    if (shown_) print_problem(fmt::format("\r{} of {} slips", done, all_));
-  }
-
- private:
-  std::size_t all_;
-  bool shown_;
-};
-
 std::vector<SamplePlayer> all_players(const std::vector<PlayersFile>& files) {
   std::vector<SamplePlayer> players;
   for (const auto& file : files) players.insert(players.end(), file.players.begin(), file.players.end());
@@ -64,16 +48,21 @@ std::vector<SamplePlayer> all_players(const std::vector<PlayersFile>& files) {
 }
 
 int plant_slips(const Engine& engine, const std::vector<SamplePlayer>& players, const Words& words) {
-  const auto run = [&] {
-    Progress progress(slips_of(engine.policy()).size());
-    return run_slips(
-        engine, players, [&](std::size_t done) { progress.at(done); }, [](const Slip&) { return false; });
-  }();
-  if (const auto path = words.value("--write-missing")) {
-    write_file(*path, missing_players(engine, run, std::filesystem::path(words.plain.front()).filename().string()));
+  // How far the work is, on the same line of a terminal.
+  const bool watched = ::isatty(STDERR_FILENO) != 0;
+  const auto run = run_slips(engine, players, [&](std::size_t done, std::size_t all) {
+    if (watched) print_problem(fmt::format("\r{} of {} slips", done, all));
+  });
+  if (watched) print_problem("\r\033[K");
+  const auto path = words.value("--write-missing");
+  const bool json = words.has("--json");
+  const auto noticing = path || !json ? players_noticing(engine, run.unnoticed()) : Noticing();
+  if (path) {
+    write_file(*path,
+               missing_players(engine, run, noticing, std::filesystem::path(words.plain.front()).filename().string()));
     print(fmt::format("{} is written.\n", *path));
   }
-  print(words.has("--json") ? json_text(json_of(engine, run)) : text_of(engine, run));
+  print(json ? json_text(json_of(engine, run)) : text_of(engine, run, noticing));
   return run.count(SlipResult::Fate::not_noticed) > 0 ? not_so : all_well;
 }
 

@@ -28,8 +28,7 @@ bool leaves_otherwise(const compiler::MatchedAnswer& answer, const Outcome& was,
 
 class Running {
  public:
-  Running(const Engine& engine, const std::vector<SamplePlayer>& players, const std::function<bool(const Slip&)>& keep)
-      : engine_(engine), players_(players), keep_(keep) {}
+  Running(const Engine& engine, const std::vector<SamplePlayer>& players) : engine_(engine), players_(players) {}
 
   // One slip; `memory` is the thread's own.
   SlipResult run(const Slip& slip, compiler::ProofMemory& memory) const {
@@ -58,7 +57,7 @@ class Running {
     judge(result);
     if (result.fate == Fate::not_noticed && !difference.settled() && none_shown(difference))
       result.fate = Fate::not_settled;
-    if (result.fate == Fate::not_noticed || (result.fate == Fate::noticed && keep_(slip)))
+    if (result.fate == Fate::not_noticed)
       remember(difference, result);
     else
       result.engine.reset();
@@ -129,7 +128,6 @@ class Running {
 
   const Engine& engine_;
   const std::vector<SamplePlayer>& players_;
-  const std::function<bool(const Slip&)>& keep_;
 };
 
 bool apart(const std::vector<ValueRange>& a, const std::vector<ValueRange>& b) {
@@ -231,12 +229,18 @@ std::size_t SlipRun::count(Fate fate) const {
       std::count_if(results.begin(), results.end(), [&](const SlipResult& result) { return result.fate == fate; }));
 }
 
-SlipRun run_slips(const Engine& engine, const std::vector<SamplePlayer>& players,
-                  const std::function<void(std::size_t)>& done, const std::function<bool(const Slip&)>& keep) {
+std::vector<const SlipResult*> SlipRun::unnoticed() const {
+  std::vector<const SlipResult*> all;
+  for (const auto& result : results)
+    if (result.fate == Fate::not_noticed) all.push_back(&result);
+  return all;
+}
+
+SlipRun run_slips(const Engine& engine, const std::vector<SamplePlayer>& players, const TellProgress& tell) {
   SlipRun run;
   run.slips = slips_of(engine.policy());
   run.results.resize(run.slips.size());
-  const Running running(engine, players, keep);
+  const Running running(engine, players);
   std::atomic<std::size_t> next = 0;
   std::mutex telling;
   std::size_t finished = 0;
@@ -248,7 +252,7 @@ SlipRun run_slips(const Engine& engine, const std::vector<SamplePlayer>& players
       for (auto i = next++; i < run.slips.size(); i = next++) {
         run.results[i] = running.run(run.slips[i], memory);
         const std::lock_guard lock(telling);
-        done(++finished);
+        tell(++finished, run.slips.size());
       }
     } catch (...) {
       const std::lock_guard lock(telling);

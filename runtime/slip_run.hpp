@@ -20,7 +20,7 @@ struct SlipResult {
   enum class Fate : std::uint8_t { not_compiled, refused, changes_nothing, noticed, not_noticed, not_settled };
   Fate fate = Fate::not_settled;
   std::string noticed_by;  // the first sample player who does
-  // Kept where players must be found for it: the policy with the slip, and whose answers change.
+  // not_noticed: the policy with the slip, and whose answers change.
   std::shared_ptr<const Engine> engine;
   std::vector<compiler::MatchedAnswer> changes;
   std::vector<compiler::Readings> players;  // some who are answered otherwise
@@ -33,16 +33,16 @@ struct SlipRun {
   std::vector<SlipResult> results;  // by slip
 
   [[nodiscard]] std::size_t count(SlipResult::Fate fate) const;
+  [[nodiscard]] std::vector<const SlipResult*> unnoticed() const;
 };
 
-// Runs every slip on all cores. `done` hears how many are done, from one thread at a time. `keep` says of which slips
-// that can be noticed the engine is kept even where they are noticed. Cost: some 20 ms a slip and core on a policy
-// of a shop's size.
+// Runs every slip on all cores. `tell` hears how many are done, and of how many, from one thread at a time. Cost: some
+// 20 ms a slip and core on a policy of a shop's size.
+using TellProgress = std::function<void(std::size_t done, std::size_t all)>;
 [[nodiscard]] SlipRun run_slips(const Engine& engine, const std::vector<SamplePlayer>& players,
-                                const std::function<void(std::size_t)>& done,
-                                const std::function<bool(const Slip&)>& keep);
+                                const TellProgress& tell);
 
-// Whether a player is answered otherwise under a kept slip, and by which of its changed answers.
+// By which of its changed answers a player is answered otherwise under a slip that was not noticed.
 [[nodiscard]] std::vector<compiler::MatchedAnswer> notices(const Engine& engine, const SlipResult& slip,
                                                            const compiler::Readings& player);
 

@@ -44,13 +44,6 @@ Counts in_all(const SlipRun& run) {
   return all;
 }
 
-std::vector<const SlipResult*> unnoticed(const SlipRun& run) {
-  std::vector<const SlipResult*> all;
-  for (const auto& result : run.results)
-    if (result.fate == Fate::not_noticed) all.push_back(&result);
-  return all;
-}
-
 std::vector<TableId> tables_of(const Engine& engine, const std::vector<compiler::MatchedAnswer>& answers) {
   std::vector<TableId> ids;
   for (const auto& answer : answers)
@@ -77,7 +70,7 @@ std::string player_for(const Engine& engine, const SlipRun& run, std::size_t i) 
 
 }  // namespace
 
-std::string text_of(const Engine& engine, const SlipRun& run) {
+std::string text_of(const Engine& engine, const SlipRun& run, const Noticing& noticing) {
   const auto all = in_all(run);
   std::string out = fmt::format("{} small slips were planted, one at a time.\n", all.made);
   out += fmt::format("  {:>6} the compiler refuses\n", all.not_compiled);
@@ -95,7 +88,6 @@ std::string text_of(const Engine& engine, const SlipRun& run) {
     out += fmt::format("\n{}", wrapped(fmt::format("{}: {}", place_of(run.slips[i]), run.slips[i].says), 0));
     out += player_for(engine, run, i);
   }
-  const auto noticing = players_noticing(engine, unnoticed(run));
   out += fmt::format(
       "\n{} added players would notice all of these{}; --write-missing FILE writes them.\n", noticing.players.size(),
       noticing.at_least == noticing.players.size() ? ", and no fewer can"
@@ -140,9 +132,9 @@ nlohmann::ordered_json json_of(const Engine& engine, const SlipRun& run) {
               {"slips", std::move(slips)}};
 }
 
-std::string missing_players(const Engine& engine, const SlipRun& run, const std::string& path) {
-  const auto slips = unnoticed(run);
-  const auto noticing = players_noticing(engine, slips);
+std::string missing_players(const Engine& engine, const SlipRun& run, const Noticing& noticing,
+                            const std::string& path) {
+  const auto slips = run.unnoticed();
   std::string out = fmt::format(
       "# Players who notice the planted slips that the others do not, with the answers of {}, edition {}.\n"
       "# Read each one before you keep it: it says what the policy says today.\n\nplayers of \"{}\"\n",

@@ -8,12 +8,13 @@
 
 namespace lacestay::runtime {
 
-// Counts by what became of the slips, then each one that went unnoticed with a player who would notice.
-[[nodiscard]] std::string text_of(const Engine& engine, const SlipRun& run);
+// Counts by what became of the slips, then each one that went unnoticed with a player who would notice. `noticing` are
+// the players who notice those.
+[[nodiscard]] std::string text_of(const Engine& engine, const SlipRun& run, const Noticing& noticing);
 [[nodiscard]] nlohmann::ordered_json json_of(const Engine& engine, const SlipRun& run);
 
-// A players file of few players who notice every slip that went unnoticed, with today's answers. `path` is what it
-// says its policy is called.
-[[nodiscard]] std::string missing_players(const Engine& engine, const SlipRun& run, const std::string& path);
+// Those players as a players file, with today's answers. `path` is what it says its policy is called.
+[[nodiscard]] std::string missing_players(const Engine& engine, const SlipRun& run, const Noticing& noticing,
+                                          const std::string& path);
 
 }  // namespace lacestay::runtime

@@ -15,20 +15,7 @@ using Kind = Slip::Kind;
 
 namespace {
 
-// "12.5"; nothing where the fraction has no end.
-std::optional<std::string> decimal(std::int64_t numerator, std::int64_t denominator) {
-  std::string out = std::to_string(numerator / denominator);
-  auto rest = numerator % denominator;
-  if (rest == 0) return out;
-  out += '.';
-  for (int digits = 0; rest != 0; ++digits) {
-    if (digits > 12) return std::nullopt;
-    rest *= 10;
-    out += static_cast<char>('0' + rest / denominator);
-    rest %= denominator;
-  }
-  return out;
-}
+constexpr int most_digits = 13;  // of a number with its unit, as a person might write it
 
 class Planting {
  public:
@@ -321,7 +308,7 @@ class Planting {
       const bool last = i + 1 == quantity->parts.size();
       const auto numerator =
           part.numerator * (last ? by->denominator : 1) + (last ? by->numerator * part.denominator : 0);
-      const auto number = decimal(numerator, part.denominator * (last ? by->denominator : 1));
+      const auto number = compiler::decimal(numerator, part.denominator * (last ? by->denominator : 1), most_digits);
       if (numerator < 0 || !number) return std::nullopt;
       if (i > 0) out += ' ';
       out += *number;

@@ -23,6 +23,21 @@ namespace {
 
 constexpr const char* mark = " ○";
 
+using RulePair = std::pair<compiler::RuleId, compiler::RuleId>;
+
+struct Untouched {
+  struct Edge {
+    TableId table;
+    std::uint32_t row;
+    compiler::ColumnId column;
+    std::uint32_t cut;  // of the column's cuts
+  };
+  std::vector<std::vector<bool>> rows;          // by table that answers, by row: true where no player touches it
+  std::vector<std::vector<RulePair>> outranks;  // by table
+  std::vector<Edge> edges;                      // one for each rule, column and cut
+  std::size_t untouched_rows = 0, all_rows = 0, untouched_outranks = 0, all_outranks = 0, all_edges = 0;
+};
+
 // What one player stands on: by table that answers, the rows that apply; and his place on every column of the policy.
 struct Standpoint {
   std::vector<std::vector<std::uint32_t>> rows;
@@ -47,64 +62,63 @@ class Touching {
       bool told = true;
       if (tables_.tables[id].kind == Table::Kind::property) {
         const auto piece = static_cast<TableId>(tables_.piece_table(tables_.piece_of[tables_.tables[id].target]));
-        told = std::all_of(possible[piece].classes.begin(), possible[piece].classes.end(), [&](ClassId found) {
-          const auto standing = engine_.outcome(piece, found).standing;
-          return standing == Standing::needed || standing == Standing::suggested;
-        });
+        told = std::all_of(possible[piece].classes.begin(), possible[piece].classes.end(),
+                           [&](ClassId found) { return compiler::in_kit(engine_.outcome(piece, found).standing); });
       }
       here.rows.push_back(told ? rows_of(id) : std::vector<std::uint32_t>());
     }
     if (!player.complete()) return here;
-    std::vector<std::int64_t> readings;
-    for (const auto& reading : player.readings) readings.push_back(*reading);
-    for (const auto& place : reach_.at(readings)) here.places.push_back(place.first);
+    for (const auto& place : reach_.at(readings_of(player))) here.places.push_back(place.first);
     return here;
   }
 
-  void add(const Standpoint& here) { all_.push_back(here); }
+  void add(const Player& player) { all_.push_back(standpoint(player)); }
 
   [[nodiscard]] Untouched result() const {
     Untouched left;
     for (TableId id = 0; id < engine_.answers(); ++id) {
       const auto& table = tables_.tables[id];
-      std::vector<bool> untouched(table.rows.size(), true);
-      for (const auto& here : all_)
-        for (const auto row : here.rows[id]) untouched[row] = false;
-      left.all_rows += table.rows.size();
-      left.rows.push_back(std::move(untouched));
+      left.rows.emplace_back();
+      for (std::uint32_t row = 0; row < table.rows.size(); ++row) left.rows.back().push_back(!applies(id, row));
       left.outranks.emplace_back();
-      left.all_outranks += table.outranks.size();
       for (const auto& pair : table.outranks)
-        if (std::none_of(all_.begin(), all_.end(), [&](const auto& here) { return meets(here, id, pair); }))
-          left.outranks.back().push_back(pair);
+        if (!meet(id, pair)) left.outranks.back().push_back(pair);
+      left.all_rows += table.rows.size();
+      left.all_outranks += table.outranks.size();
+      left.untouched_rows +=
+          static_cast<std::size_t>(std::count(left.rows.back().begin(), left.rows.back().end(), true));
+      left.untouched_outranks += left.outranks.back().size();
     }
     left.all_edges = edges_.size();
     for (const auto& [key, ends] : edges_)
-      if (std::none_of(ends.begin(), ends.end(), [&](const auto& edge) { return touched(edge); }))
+      if (std::none_of(ends.begin(), ends.end(),
+                       [&](const auto& edge) { return on_side(edge, true) && on_side(edge, false); }))
         left.edges.push_back(ends.front());
     return left;
   }
 
-  // Whether a standpoint touches a row, an outranks, or fills a side that an edge still wants.
-  [[nodiscard]] bool meets(const Standpoint& here, TableId id,
-                           const std::pair<compiler::RuleId, compiler::RuleId>& pair) const {
-    const auto speaks = [&](compiler::RuleId rule) {
-      return std::any_of(here.rows[id].begin(), here.rows[id].end(),
-                         [&](std::uint32_t row) { return tables_.tables[id].rows[row].rule == rule; });
-    };
-    return speaks(pair.first) && speaks(pair.second);
+  // Whether a row applies to anybody here; whether two rules do.
+  [[nodiscard]] bool applies(TableId id, std::uint32_t row) const {
+    return std::any_of(all_.begin(), all_.end(), [&](const Standpoint& here) {
+      return std::binary_search(here.rows[id].begin(), here.rows[id].end(), row);
+    });
   }
-
-  [[nodiscard]] bool touched(const Untouched::Edge& edge) const { return on_side(edge, true) && on_side(edge, false); }
+  [[nodiscard]] bool meet(TableId id, const RulePair& pair) const {
+    return std::any_of(all_.begin(), all_.end(), [&](const Standpoint& here) {
+      const auto speaks = [&](compiler::RuleId rule) {
+        return std::any_of(here.rows[id].begin(), here.rows[id].end(),
+                           [&](std::uint32_t row) { return tables_.tables[id].rows[row].rule == rule; });
+      };
+      return speaks(pair.first) && speaks(pair.second);
+    });
+  }
 
   // Whether a player meets the row, or would but for lying just past the edge.
   [[nodiscard]] bool on_side(const Untouched::Edge& edge, bool inside) const {
     const auto box = side_of(edge, inside);
     return std::any_of(all_.begin(), all_.end(), [&](const auto& here) {
       return !here.places.empty() && std::all_of(box.begin(), box.end(), [&](const Cell& cell) {
-        const auto at = here.places[cell.column];
-        return std::any_of(cell.places.begin(), cell.places.end(),
-                           [&](const PlaceRange& range) { return range.first <= at && at <= range.last; });
+        return compiler::contains(cell.places, here.places[cell.column]);
       });
     });
   }
@@ -165,12 +179,6 @@ class Touching {
   std::vector<Standpoint> all_;
 };
 
-Touching touching(const Engine& engine, const std::vector<SamplePlayer>& players) {
-  Touching all(engine);
-  for (const auto& player : players) all.add(all.standpoint(player.player));
-  return all;
-}
-
 // Players for what is untouched, each one only where those before him left something.
 class Filling {
  public:
@@ -179,16 +187,11 @@ class Filling {
 
   std::string run(const Untouched& left) {
     for (TableId id = 0; id < left.rows.size(); ++id) {
-      for (std::uint32_t row = 0; row < left.rows[id].size(); ++row) {
-        if (!left.rows[id][row] || std::any_of(added_.begin(), added_.end(), [&](const auto& here) {
-              return std::binary_search(here.rows[id].begin(), here.rows[id].end(), row);
-            }))
-          continue;
-        add(seeker_.whom(id, row), id, "touches " + policy_.rules[policy_.tables.tables[id].rows[row].rule].name);
-      }
+      for (std::uint32_t row = 0; row < left.rows[id].size(); ++row)
+        if (!touching_.applies(id, row))
+          add(seeker_.whom(id, row), id, "touches " + policy_.rules[policy_.tables.tables[id].rows[row].rule].name);
       for (const auto& pair : left.outranks[id])
-        if (std::none_of(added_.begin(), added_.end(),
-                         [&](const auto& here) { return touching_.meets(here, id, pair); }))
+        if (!touching_.meet(id, pair))
           add(seeker_.silenced(id, pair.first, pair.second), id,
               fmt::format("{} outranks {}", policy_.rules[pair.first].name, policy_.rules[pair.second].name));
     }
@@ -208,42 +211,24 @@ class Filling {
  private:
   void add(const std::optional<compiler::Readings>& found, TableId id, const std::string& why) {
     if (!found) return;
-    Player player;
-    player.readings.assign(found->begin(), found->end());
-    added_.push_back(touching_.standpoint(player));
-    touching_.add(added_.back());
-    out_ += fmt::format(
-        "\n{}", player_text(engine_, fmt::format("touching_{}", added_.size()), without_quotes(why), *found, {id}));
+    touching_.add(player_of(*found));
+    out_ += fmt::format("\n{}",
+                        player_text(engine_, fmt::format("touching_{}", ++added_), without_quotes(why), *found, {id}));
   }
 
   const Engine& engine_;
   const compiler::Policy& policy_;
   Touching& touching_;
   compiler::Seeker seeker_;
-  std::vector<Standpoint> added_;
+  std::size_t added_ = 0;
   std::string out_;
 };
 
 }  // namespace
 
-std::size_t Untouched::untouched_rows() const {
-  std::size_t count = 0;
-  for (const auto& table : rows) count += static_cast<std::size_t>(std::count(table.begin(), table.end(), true));
-  return count;
-}
-
-std::size_t Untouched::untouched_outranks() const {
-  std::size_t count = 0;
-  for (const auto& table : outranks) count += table.size();
-  return count;
-}
-
-Untouched untouched_by(const Engine& engine, const std::vector<SamplePlayer>& players) {
-  return touching(engine, players).result();
-}
-
 std::string text_of(const Engine& engine, const std::vector<SamplePlayer>& players) {
-  auto all = touching(engine, players);
+  Touching all(engine);
+  for (const auto& player : players) all.add(player.player);
   const auto left = all.result();
   const auto& policy = engine.policy();
   std::map<TableId, std::vector<std::string>> edges;
@@ -271,8 +256,8 @@ std::string text_of(const Engine& engine, const std::vector<SamplePlayer>& playe
     return fmt::format("  {:>5} of {:>5} {}\n", untouched, whole, what);
   };
   out += "\n○ marks what no sample player touches:\n";
-  out += sum(left.untouched_rows(), left.all_rows, "rows and rules");
-  out += sum(left.untouched_outranks(), left.all_outranks, "outranks");
+  out += sum(left.untouched_rows, left.all_rows, "rows and rules");
+  out += sum(left.untouched_outranks, left.all_outranks, "outranks");
   out += sum(left.edges.size(), left.all_edges, "edges (nobody on one of their sides)");
   Filling filling(engine, all);
   const auto players_text = filling.run(left);

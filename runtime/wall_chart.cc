@@ -47,17 +47,14 @@ class Drawing {
  private:
   std::string title(const Table& table) const {
     switch (table.kind) {
-      case Table::Kind::property: {
-        const auto& property = policy_.properties[table.target];
-        return policy_.pieces[property.piece].name + " " + property.name;
-      }
+      case Table::Kind::property: return policy_.name_of(table);
       case Table::Kind::piece: {
         const char* presence[] = {"in every kit", "optional", "for some players"};
-        return fmt::format("{} ({})", policy_.pieces[table.target].name,
+        return fmt::format("{} ({})", policy_.name_of(table),
                            presence[static_cast<std::size_t>(policy_.tables.presence[table.target])]);
       }
       case Table::Kind::caution: return "caution";
-      case Table::Kind::detail: return policy_.worked_out[table.target].name + " (worked out)";
+      case Table::Kind::detail: return policy_.name_of(table) + " (worked out)";
     }
     return "";
   }

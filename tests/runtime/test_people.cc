@@ -23,8 +23,8 @@
 #include <random>
 #include <sstream>
 
-#include "compiler/compile.hpp"
 #include "runtime/advice.hpp"
+#include "tests/shipped.hpp"
 
 namespace {
 
@@ -32,19 +32,7 @@ using namespace lacestay;
 
 // ---- the policy ------------------------------------------------------------------------------------------
 
-const runtime::Engine& engine() {
-  static const auto built = [] {
-    const auto compiled = compiler::compile_file(std::string(LACESTAY_ROOT) + "/policies/northgate.fitting");
-    INFO(grammar::render(compiled.diagnostics));
-    REQUIRE(compiled.policy);
-    std::string why;
-    auto made = runtime::Engine::build(compiled.policy, why);
-    INFO(why);
-    REQUIRE(made);
-    return made;
-  }();
-  return *built;
-}
+const runtime::Engine& engine() { return tests::shipped(); }
 
 // The domains the shop declares, written again here by hand, in the unit the people are given in; and as the policy
 // says them.

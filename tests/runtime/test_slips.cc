@@ -66,8 +66,7 @@ std::vector<runtime::SamplePlayer> players_of(const runtime::Engine& engine, con
 }
 
 runtime::SlipRun run(const runtime::Engine& engine, const std::vector<runtime::SamplePlayer>& players) {
-  return runtime::run_slips(
-      engine, players, [](std::size_t) {}, [](const runtime::Slip&) { return false; });
+  return runtime::run_slips(engine, players, [](std::size_t, std::size_t) {});
 }
 
 const std::string one_player = R"(players of "small.fitting"
@@ -141,7 +140,8 @@ TEST_CASE("what becomes of each slip") {
 // The players written for what went unnoticed, put beside the others, notice every slip that can be noticed.
 void check_all_noticed(const runtime::Engine& engine, const std::vector<runtime::SamplePlayer>& players) {
   const auto before = run(engine, players);
-  const auto text = runtime::missing_players(engine, before, "small.fitting");
+  const auto text =
+      runtime::missing_players(engine, before, runtime::players_noticing(engine, before.unnoticed()), "small.fitting");
   auto more = players_of(engine, text);
   for (const auto& player : more) {
     grammar::Diagnostics problems;

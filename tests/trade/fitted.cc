@@ -4,8 +4,8 @@
 #include <catch2/catch.hpp>
 #include <cstdlib>
 
-#include "compiler/compile.hpp"
 #include "compiler/reach.hpp"
+#include "tests/shipped.hpp"
 
 namespace lacestay::tests {
 
@@ -27,20 +27,6 @@ const std::map<std::string, std::string>& middling() {
 }
 
 }  // namespace
-
-const runtime::Engine& shipped() {
-  static const auto built = [] {
-    const auto compiled = compiler::compile_file(std::string(LACESTAY_ROOT) + "/policies/northgate.fitting");
-    INFO(grammar::render(compiled.diagnostics));
-    REQUIRE(compiled.policy);
-    std::string why;
-    auto made = runtime::Engine::build(compiled.policy, why);
-    INFO(why);
-    REQUIRE(made);
-    return made;
-  }();
-  return *built;
-}
 
 Fitted::Fitted(const std::map<std::string, std::string>& different) {
   auto details = middling();

@@ -11,9 +11,6 @@
 
 namespace lacestay::tests {
 
-// The shipped policy, compiled and built once.
-[[nodiscard]] const runtime::Engine& shipped();
-
 // The ends of a band or the two times the same number: "200 to 250 GBP", "147%", "300 mm".
 struct Ends {
   double low = 0, high = 0;

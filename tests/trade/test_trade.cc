@@ -8,6 +8,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "tests/shipped.hpp"
 #include "tests/trade/fitted.hpp"
 
 namespace {
