@@ -49,10 +49,8 @@ std::optional<Interval> hull(const std::array<std::optional<Rational>, 4>& ends)
   Interval all;
   for (std::size_t i = 0; i < ends.size(); ++i) {
     if (!ends[i]) return std::nullopt;
-    const auto below = i == 0 ? -1 : compare(*ends[i], all.lowest), above = i == 0 ? 1 : compare(*ends[i], all.highest);
-    if (!below || !above) return std::nullopt;
-    if (*below < 0) all.lowest = *ends[i];
-    if (*above > 0) all.highest = *ends[i];
+    if (i == 0 || compare(*ends[i], all.lowest) < 0) all.lowest = *ends[i];
+    if (i == 0 || compare(*ends[i], all.highest) > 0) all.highest = *ends[i];
   }
   return all;
 }
@@ -90,10 +88,9 @@ std::optional<Interval> bound(const FormulaStep& step, const Interval& a, const 
                    divide(a.highest, b.highest)});
     case Kind::larger:
     case Kind::smaller: {
-      const auto low = compare(a.lowest, b.lowest), high = compare(a.highest, b.highest);
-      if (!low || !high) return std::nullopt;
       const bool larger = step.kind == Kind::larger;
-      return Interval{(*low < 0) == larger ? b.lowest : a.lowest, (*high < 0) == larger ? b.highest : a.highest};
+      return Interval{(compare(a.lowest, b.lowest) < 0) == larger ? b.lowest : a.lowest,
+                      (compare(a.highest, b.highest) < 0) == larger ? b.highest : a.highest};
     }
     case Kind::whole_years: {
       const auto years = [](const Rational& from, const Rational& to) {

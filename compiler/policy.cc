@@ -9,6 +9,21 @@ std::string Scale::write(std::int64_t value) const {
   return show(value, dimension, shown, money_digits);
 }
 
+std::string Scale::write_exactly(std::int64_t value) const {
+  using grammar::Unit;
+  constexpr int most_digits = 16;
+  if (kind != Kind::amount || dimension == Dimension::money) return write(value);
+  if (shown.size() > 1 && value % ticks_per(shown.back()) == 0) return write(value);
+  const auto decimal_unit = dimension == Dimension::weight   ? std::optional(Unit::kilogram)
+                            : dimension == Dimension::length ? std::optional(Unit::millimetre)
+                                                             : std::nullopt;
+  for (const auto& unit : {shown.front().unit, decimal_unit}) {
+    const auto number = decimal(value, ticks_per({unit, ""}), most_digits);
+    if (number) return unit ? *number + " " + std::string(grammar::spelling(*unit)) : *number;
+  }
+  return write(value);
+}
+
 std::string PropertyText::write(std::int64_t low, std::int64_t high) const {
   if (scale.has_members()) return scale.members[static_cast<std::size_t>(low)];
   const auto from = first + low * step, to = first + high * step;

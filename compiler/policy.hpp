@@ -26,7 +26,10 @@ struct Scale {
   bool whole = false;
 
   [[nodiscard]] bool has_members() const { return kind == Kind::grades || kind == Kind::choice; }
-  [[nodiscard]] std::string write(std::int64_t value) const;  // ticks, or a member's place
+  [[nodiscard]] std::string write(std::int64_t value) const;  // ticks, or a member's place; two decimals at most
+  // To the last tick, for a player who is to be tried again: in the unit it is shown in where that can be, else in one
+  // that is a decimal of the tick.
+  [[nodiscard]] std::string write_exactly(std::int64_t value) const;
 };
 
 struct DetailText {

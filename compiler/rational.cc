@@ -34,10 +34,16 @@ std::optional<Rational> divide(const Rational& a, const Rational& b) {
   return multiply(a, reduced(b.denominator, b.numerator));
 }
 
-std::optional<int> compare(const Rational& a, const Rational& b) {
+int compare(const Rational& a, const Rational& b) {
+  const auto order = [](Int128 one, Int128 other) { return one < other ? -1 : one > other ? 1 : 0; };
   const auto left = multiply(a.numerator, b.denominator), right = multiply(b.numerator, a.denominator);
-  if (!left || !right) return std::nullopt;
-  return *left < *right ? -1 : *left > *right ? 1 : 0;
+  if (left && right) return order(*left, *right);
+  // The cross products don't fit: by whole parts, and where those are equal by what is left, upside down.
+  const Int128 whole = floor_divide(a.numerator, a.denominator), other = floor_divide(b.numerator, b.denominator);
+  if (whole != other) return order(whole, other);
+  const Int128 rest = a.numerator - whole * a.denominator, other_rest = b.numerator - other * b.denominator;
+  if (rest == 0 || other_rest == 0) return order(rest, other_rest);
+  return compare({b.denominator, other_rest}, {a.denominator, rest});
 }
 
 }  // namespace lacestay::compiler

@@ -42,7 +42,7 @@ struct Rational {
 [[nodiscard]] std::optional<Rational> subtract(const Rational& a, const Rational& b);
 [[nodiscard]] std::optional<Rational> multiply(const Rational& a, const Rational& b);
 [[nodiscard]] std::optional<Rational> divide(const Rational& a, const Rational& b);
-// <0, 0 or >0; nothing where the cross products do not fit.
-[[nodiscard]] std::optional<int> compare(const Rational& a, const Rational& b);
+// -1, 0 or 1, whatever their size.
+[[nodiscard]] int compare(const Rational& a, const Rational& b);
 
 }  // namespace lacestay::compiler

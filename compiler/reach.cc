@@ -7,7 +7,7 @@ Reach::Reach(const Tables& tables)
     : tables_(tables), places_(tables.columns.size()), values_(tables.columns.size()), point_(tables.asked.size()) {}
 
 bool reaches(const Rational& value, const Cut& cut, Int128 ticks_in_one) {
-  const auto sign = compare(value, reduced(cut.at, ticks_in_one)).value_or(0);
+  const auto sign = compare(value, reduced(cut.at, ticks_in_one));
   return sign > 0 || (sign == 0 && !cut.after);
 }
 

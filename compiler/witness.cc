@@ -8,20 +8,35 @@ namespace lacestay::compiler {
 Witnesses::Witnesses(const Policy& policy, const Tables& tables, std::size_t most_parts)
     : policy_(policy), tables_(tables), reach_(tables), most_parts_(most_parts) {}
 
+std::int64_t Witnesses::one_shown(std::size_t asked) const {
+  const auto& scale = policy_.details[asked].scale;
+  return scale.kind == Scale::Kind::day ? 1 : ticks_per(scale.shown.front(), scale.money_digits);
+}
+
+std::vector<std::int64_t> Witnesses::round_steps(std::size_t asked) const {
+  const auto& domain = tables_.asked[asked];
+  std::vector<std::int64_t> steps;
+  if (domain.members) return steps;
+  const auto per = one_shown(asked);
+  for (const auto& [above, below] :
+       {std::pair{100, 1}, {50, 1}, {10, 1}, {5, 1}, {2, 1}, {1, 1}, {1, 2}, {1, 10}, {1, 100}}) {
+    const auto step = per * above / below;
+    if (step > 0 && per * above % below == 0 && step % domain.grain == 0) steps.push_back(step);
+  }
+  return steps;
+}
+
 std::int64_t Witnesses::round_value(std::size_t asked, ValueRange range) const {
   const auto& domain = tables_.asked[asked];
-  const auto& scale = policy_.details[asked].scale;
   const auto middle = range.low + (range.high - range.low) / 2;
   if (domain.members || range.low == range.high) return range.low;
-  const auto per = scale.kind == Scale::Kind::day ? 1 : ticks_per(scale.shown.front(), scale.money_digits);
-  // 100, 50, 10, 5, 2 and 1 of the unit it is shown in, then tenths and hundredths of it. First the whole ones with
-  // several multiples in the range, of which one lies well inside (a child of 200 cm reads oddly); then any with one.
+  const auto steps = round_steps(asked);
+  const auto one = one_shown(asked);
+  // First the whole ones with several multiples in the range, of which one lies well inside (a child of 200 cm reads
+  // oddly); then any with one.
   for (const bool well_inside : {true, false}) {
-    for (const auto& [above, below] :
-         {std::pair{100, 1}, {50, 1}, {10, 1}, {5, 1}, {2, 1}, {1, 1}, {1, 2}, {1, 10}, {1, 100}}) {
-      const auto step = per * above / below;
-      if (step <= 0 || per * above % below != 0 || step % domain.grain != 0) continue;
-      if (well_inside && (below > 1 || step > (range.high - range.low) / 2)) continue;
+    for (const auto step : steps) {
+      if (well_inside && (step < one || step > (range.high - range.low) / 2)) continue;
       auto nearest = static_cast<std::int64_t>(floor_divide(Int128{middle} * 2 + step, Int128{step} * 2)) * step;
       if (nearest > range.high) nearest -= step;
       if (nearest < range.low) nearest += step;
@@ -91,6 +106,33 @@ Witnesses::Part Witnesses::as_part(const Search& players, const Quest& quest) co
   return part;
 }
 
+void Witnesses::round_off(Search& players, const Part& whole, const Quest& quest) {
+  const auto to_round = [&](std::size_t at, std::size_t asked, std::int64_t& value, auto&& set) {
+    const auto steps = round_steps(asked);
+    if (steps.empty() || value % steps.back() == 0) return;
+    const auto was = value;
+    for (const auto step : steps) {
+      const auto below = floor_divide(was, step) * step;
+      for (const auto tried : {was - below < step - (was - below) ? below : below + step,
+                               was - below < step - (was - below) ? below + step : below}) {
+        if (tried < whole[at].low || tried > whole[at].high) continue;
+        set(tried);
+        if (fit(as_part(players, quest), quest) == Fit::all) return;
+      }
+    }
+    set(was);
+  };
+  for (std::size_t i = 0; i < tables_.asked.size(); ++i) {
+    const bool apart = two(quest) && i == quest.detail;
+    to_round(i, i, players.player[i], [&](std::int64_t value) {
+      players.player[i] = value;
+      if (two(quest) && !apart) players.earlier[i] = value;
+    });
+    if (apart)
+      to_round(whole.size() - 1, i, players.earlier[i], [&](std::int64_t value) { players.earlier[i] = value; });
+  }
+}
+
 std::optional<Witnesses::Parting> Witnesses::parting(const Part& part, const Quest& quest) const {
   const auto asked = [&](std::size_t at) { return at < tables_.asked.size() ? at : quest.detail; };
   const auto steps = [&](std::size_t at) { return (part[at].high - part[at].low) / tables_.asked[asked(at)].grain; };
@@ -155,7 +197,9 @@ Search Witnesses::settle(Part part, Quest quest) {
     if (range.low > range.high) return {};
   quest.limit = parts_ + most_parts_;
   Search result;
+  const auto whole = part;
   search(part, quest, result);
+  if (result.kind == Search::Kind::found) round_off(result, whole, quest);
   return result;
 }
 

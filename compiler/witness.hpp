@@ -2,8 +2,9 @@
 //
 // Without worked-out columns any values will do. With them, the details they rest on are settled together: their
 // ranges are parted in two, a part whose worked-out values (by exact interval arithmetic) all miss the box is dropped,
-// a part where all lie in it gives the player, and of any other a round point is tried first. Work is counted in
-// parts, so the answer never depends on the machine.
+// a part where all lie in it gives the player, and of any other a round point is tried first. A player found in a part
+// so narrow that no round one lies there is then moved to round values as near as may be, one detail at a time. Work is
+// counted in parts, so the answer never depends on the machine.
 #pragma once
 
 #include <optional>
@@ -48,6 +49,11 @@ class Witnesses {
   };
   [[nodiscard]] bool two(const Quest& quest) const { return quest.earlier != nullptr; }
   [[nodiscard]] Part whole() const;
+  // Ticks in one of the unit a detail is shown in.
+  [[nodiscard]] std::int64_t one_shown(std::size_t asked) const;
+  // 100, 50, 10, 5, 2 and 1 of the unit a detail is shown in, then a half, a tenth and a hundredth of it, in ticks;
+  // those that its readings can be multiples of.
+  [[nodiscard]] std::vector<std::int64_t> round_steps(std::size_t asked) const;
   // Narrows an asked detail's range to what a cell leaves of it.
   void hold(ValueRange& range, const Cell& cell) const;
   Search settle(Part part, Quest quest);
@@ -56,6 +62,8 @@ class Witnesses {
   [[nodiscard]] Fit fit(const Part& part, const Quest& quest);
   [[nodiscard]] Fit fit_one(const Part& part, const Box& box, const Quest& quest, bool earlier);
   [[nodiscard]] Search round_players(const Part& part, const Quest& quest) const;
+  // The same players, with rounder values where the box allows.
+  void round_off(Search& players, const Part& whole, const Quest& quest);
   [[nodiscard]] Part as_part(const Search& players, const Quest& quest) const;
   // Which range to part, and the last value of the lower half; nothing where each has one value left.
   struct Parting {

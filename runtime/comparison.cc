@@ -148,7 +148,7 @@ class Lines {
     const auto add = [&](std::size_t detail) {
       if (told[detail]) return;
       told[detail] = true;
-      line.player.emplace_back(details[detail].name, details[detail].scale.write(becomes.player[detail]));
+      line.player.emplace_back(details[detail].name, details[detail].scale.write_exactly(becomes.player[detail]));
     };
     const auto& space = difference_.space.tables;
     for (const auto& cell : statement.who) space.each_asked_under(cell.column, add);
@@ -162,7 +162,7 @@ class Lines {
         if (const auto own = editions_.detail_in(side)[i]; own && looked[*own]) add(i);
     }
     for (std::size_t i = 0; i < details.size(); ++i)
-      line.complete.emplace_back(details[i].name, details[i].scale.write(becomes.player[i]));
+      line.complete.emplace_back(details[i].name, details[i].scale.write_exactly(becomes.player[i]));
   }
 
   void about_details(std::vector<AlsoLine>& lines) const {

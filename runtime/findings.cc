@@ -155,7 +155,7 @@ class Telling {
       if (told[i]) return;
       told[i] = true;
       if (!out.empty()) out += ", ";
-      out += policy_.details[i].name + " " + policy_.details[i].scale.write(readings[i]);
+      out += policy_.details[i].name + " " + policy_.details[i].scale.write_exactly(readings[i]);
     };
     for (const auto& cell : finding.region) policy_.tables.each_asked_under(cell.column, add);
     for (const auto column : table(finding.table).columns) policy_.tables.each_asked_under(column, add);
@@ -176,7 +176,7 @@ class Telling {
     if (finding.players.size() == 2) {
       const auto detail = policy_.sures[finding.sure].detail;
       out += fmt::format("; but with {} {}: {}", policy_.details[detail].name,
-                         policy_.details[detail].scale.write(finding.players[1][detail]),
+                         policy_.details[detail].scale.write_exactly(finding.players[1][detail]),
                          answer(finding.players[1], finding.table));
     }
     return out + ".";

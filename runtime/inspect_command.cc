@@ -30,7 +30,7 @@ int inspect_command(const std::vector<std::string>& given) {
       for (const auto& readings : proof.findings[i].players) {
         nlohmann::ordered_json player;
         for (std::size_t k = 0; k < readings.size(); ++k)
-          player[policy.details[k].name] = policy.details[k].scale.write(readings[k]);
+          player[policy.details[k].name] = policy.details[k].scale.write_exactly(readings[k]);
         one["players"].push_back(std::move(player));
       }
       out[proof.findings[i].refuses() ? "findings" : "remarks"].push_back(std::move(one));

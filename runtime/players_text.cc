@@ -9,28 +9,9 @@
 
 namespace lacestay::runtime {
 
-using compiler::Scale;
 using compiler::Table;
 
 namespace {
-
-constexpr int most_digits = 16;
-
-// An amount to its last tick, as a players file must have it: what is shown elsewhere is rounded. In the detail's own
-// unit where that can be, else in one that is a decimal of the tick.
-std::string exact(const Scale& scale, std::int64_t ticks) {
-  using grammar::Unit;
-  if (scale.kind != Scale::Kind::amount || scale.dimension == compiler::Dimension::money) return scale.write(ticks);
-  if (scale.shown.size() > 1 && ticks % compiler::ticks_per(scale.shown.back()) == 0) return scale.write(ticks);
-  const auto decimal_unit = scale.dimension == compiler::Dimension::weight   ? std::optional(Unit::kilogram)
-                            : scale.dimension == compiler::Dimension::length ? std::optional(Unit::millimetre)
-                                                                             : std::nullopt;
-  for (const auto& unit : {scale.shown.front().unit, decimal_unit}) {
-    const auto number = compiler::decimal(ticks, compiler::ticks_per({unit, ""}), most_digits);
-    if (number) return unit ? *number + " " + std::string(grammar::spelling(*unit)) : *number;
-  }
-  return scale.write(ticks);
-}
 
 class Writing {
  public:
@@ -42,7 +23,8 @@ class Writing {
   std::string details() const {
     std::string out, line;
     for (std::size_t i = 0; i < player_.size(); ++i) {
-      const auto detail = fmt::format("{} {}", policy_.details[i].name, exact(policy_.details[i].scale, player_[i]));
+      const auto detail =
+          fmt::format("{} {}", policy_.details[i].name, policy_.details[i].scale.write_exactly(player_[i]));
       if (!line.empty() && line.size() + detail.size() > text_width - 4) out += "  " + std::exchange(line, "") + "\n";
       line += (line.empty() ? "" : ", ") + detail;
     }

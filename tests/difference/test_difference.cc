@@ -814,7 +814,7 @@ skates size
       now     220 mm: boot_length 220 mm; by boot_size, now.fitting line 44
   boot_length (before) 260 mm up to 280 mm, boot_length (now) 240 mm up to 260 mm:
     260 mm becomes 240 mm
-      for instance age 4 years and foot_length 232 mm
+      for instance age 4 years and foot_length 240 mm
       before  260 mm: boot_length 260 mm; by boot_size, before.fitting line 44
       now     240 mm: boot_length 240 mm; by boot_size, now.fitting line 44
   boot_length (before) 280 mm up to 300 mm, boot_length (now) 260 mm up to 280 mm:
