@@ -1026,7 +1026,7 @@ skates size
       now     220 mm: boot_length 220 mm; by boot_size, now.fitting line 44
   role skater, boot_length (before) 220 mm up to 240 mm, boot_length (now) under 220 mm:
     220 mm becomes 200 mm
-      for instance role skater and foot_length 192 mm
+      for instance role skater and foot_length 200 mm
       before  220 mm: boot_length 220 mm; by boot_size, before.fitting line 44
       now     200 mm: boot_length 200 mm; by boot_size, now.fitting line 44
 
