@@ -7,6 +7,7 @@
 
 namespace lacestay::runtime {
 
+using compiler::Cell;
 using compiler::ColumnId;
 using compiler::Effect;
 using compiler::Int128;
@@ -102,8 +103,10 @@ std::int64_t Explanation::ticks_of(ColumnId column) const {
   return static_cast<std::int64_t>(compiler::floor_divide(value.numerator * in_one, value.denominator));
 }
 
-// The nearest edge at which any row of this table begins or ends.
-void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& looked) const {
+// The nearer of the edges at which what the row or rule says of this detail begins and ends. Another rule's edge may
+// lie nearer, but who reads the line beside the rule must find there the edge that is told.
+void Explanation::nearest_edge(const Cell& cell, LookedAt& looked) const {
+  const auto column = cell.column;
   const auto& known = policy_.tables.columns[column];
   const auto& scale = policy_.scale_of(column);
   if (scale.has_members() || known.cuts.empty()) return;
@@ -119,13 +122,10 @@ void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& lo
     const Int128 distance = reached ? ticks - at : at - ticks;
     if (!nearest || distance < *nearest) nearest = distance, above = reached, edge = at;
   };
-  for (const auto& row : table.rows)
-    for (const auto& cell : row.box)
-      if (cell.column == column)
-        for (const auto& range : cell.places) {
-          if (range.first > 0) consider(range.first - 1);
-          if (range.last + 1 < known.places) consider(range.last);
-        }
+  for (const auto& range : cell.places) {
+    if (range.first > 0) consider(range.first - 1);
+    if (range.last + 1 < known.places) consider(range.last);
+  }
   if (!nearest) return;
   const auto distance = static_cast<std::int64_t>(*nearest);
   const auto edge_text = scale.write(edge);
@@ -137,7 +137,7 @@ void Explanation::nearest_edge(const Table& table, ColumnId column, LookedAt& lo
                               : fmt::format("{} {} the edge of {}", away, above ? "over" : "under", edge_text);
 }
 
-std::vector<LookedAt> Explanation::looked_at(const Table& table, const Row& row) const {
+std::vector<LookedAt> Explanation::looked_at(const Row& row) const {
   std::vector<LookedAt> all;
   for (const auto& cell : row.box) {
     const auto& known = policy_.tables.columns[cell.column];
@@ -152,7 +152,7 @@ std::vector<LookedAt> Explanation::looked_at(const Table& table, const Row& row)
       looked.value = "not known";
     } else {
       looked.value = policy_.scale_of(cell.column).write(ticks_of(cell.column));
-      nearest_edge(table, cell.column, looked);
+      nearest_edge(cell, looked);
     }
     all.push_back(std::move(looked));
   }
@@ -192,7 +192,7 @@ Part Explanation::part_of(const Table& table, const Role& role) const {
   const auto& span = row.entry < rule.entries.size() ? rule.entries[row.entry] : rule.span;
   part.file = span.source->name();
   part.line = span.source->place(span.begin).line;
-  part.looked_at = looked_at(table, row);
+  part.looked_at = looked_at(row);
   return part;
 }
 

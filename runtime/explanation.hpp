@@ -17,8 +17,8 @@ class Explanation {
 
  private:
   [[nodiscard]] std::string says(const compiler::Table& table, const compiler::Row& row) const;
-  [[nodiscard]] std::vector<LookedAt> looked_at(const compiler::Table& table, const compiler::Row& row) const;
-  void nearest_edge(const compiler::Table& table, compiler::ColumnId column, LookedAt& looked) const;
+  [[nodiscard]] std::vector<LookedAt> looked_at(const compiler::Row& row) const;
+  void nearest_edge(const compiler::Cell& cell, LookedAt& looked) const;
   [[nodiscard]] std::int64_t ticks_of(compiler::ColumnId column) const;
   [[nodiscard]] std::optional<std::int64_t> precision_of(std::size_t detail) const;
   [[nodiscard]] std::vector<WhatIf> slips(TableId table, const Outcome& now);

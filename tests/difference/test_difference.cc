@@ -320,24 +320,24 @@ body_pads tier
     weight 30 kg or more, contact none or incidental: medium becomes two answers that can't both
     hold
       for instance skill improving, weight 100 kg and contact none
-      before  medium: weight 100 kg (15 kg over the edge of 85 kg), skill improving; by light_pads,
+      before  medium: weight 100 kg (70 kg over the edge of 30 kg), skill improving; by light_pads,
               before.fitting line 69
       now     heavy: weight 100 kg (15 kg over the edge of 85 kg), skill improving; by pads_chart,
               now.fitting line 62
-      now     medium: weight 100 kg (15 kg over the edge of 85 kg), skill improving; by light_pads,
+      now     medium: weight 100 kg (70 kg over the edge of 30 kg), skill improving; by light_pads,
               now.fitting line 69
     contact full: heavy becomes two answers that can't both hold
       for instance skill improving, contact full and weight 100 kg
       before  at least heavy: contact full; by full_contact, before.fitting line 75; for safety
       now     heavy: weight 100 kg (15 kg over the edge of 85 kg), skill improving; by pads_chart,
               now.fitting line 62
-      now     medium: weight 100 kg (15 kg over the edge of 85 kg), skill improving; by light_pads,
+      now     medium: weight 100 kg (70 kg over the edge of 30 kg), skill improving; by light_pads,
               now.fitting line 69
     weight under 30 kg, contact none or incidental: light becomes two answers that can't both hold
       for instance skill improving, weight 20 kg and contact none
       before  light: weight 20 kg (10 kg under the edge of 30 kg), skill improving; by light_pads,
               before.fitting line 68
-      now     light: weight 20 kg (10 kg under the edge of 30 kg), skill improving; by pads_chart,
+      now     light: weight 20 kg (20 kg under the edge of 40 kg), skill improving; by pads_chart,
               now.fitting line 62
       now     light: weight 20 kg (10 kg under the edge of 30 kg), skill improving; by light_pads,
               now.fitting line 68
@@ -862,13 +862,13 @@ skates size
   age 13 years up to 14 years, boot_length (before) 180 mm up to 200 mm, boot_length (now) 200 mm up
   to 220 mm:
     180 mm becomes 200 mm
-      for instance age 13 years and foot_length 172 mm
+      for instance age 13 years and foot_length 180 mm
       before  180 mm: boot_length 180 mm; by boot_size, before.fitting line 44
       now     200 mm: boot_length 200 mm; by boot_size, now.fitting line 44
   age 13 years up to 14 years, boot_length (before) 200 mm up to 220 mm, boot_length (now) 220 mm up
   to 240 mm:
     200 mm becomes 220 mm
-      for instance age 13 years and foot_length 192 mm
+      for instance age 13 years and foot_length 200 mm
       before  200 mm: boot_length 200 mm; by boot_size, before.fitting line 44
       now     220 mm: boot_length 220 mm; by boot_size, now.fitting line 44
   age 13 years up to 14 years, boot_length (before) 220 mm up to 240 mm, boot_length (now) 240 mm up
@@ -880,13 +880,13 @@ skates size
   age 13 years up to 14 years, boot_length (before) 240 mm up to 260 mm, boot_length (now) 260 mm up
   to 280 mm:
     240 mm becomes 260 mm
-      for instance age 13 years and foot_length 232 mm
+      for instance age 13 years and foot_length 240 mm
       before  240 mm: boot_length 240 mm; by boot_size, before.fitting line 44
       now     260 mm: boot_length 260 mm; by boot_size, now.fitting line 44
   age 13 years up to 14 years, boot_length (before) 260 mm up to 280 mm, boot_length (now) 280 mm up
   to 300 mm:
     260 mm becomes 280 mm
-      for instance age 13 years and foot_length 252 mm
+      for instance age 13 years and foot_length 260 mm
       before  260 mm: boot_length 260 mm; by boot_size, before.fitting line 44
       now     280 mm: boot_length 280 mm; by boot_size, now.fitting line 44
   age 13 years up to 14 years, boot_length (before) 280 mm up to 300 mm, boot_length (now) 300 mm up
@@ -904,7 +904,7 @@ skates size
   age 13 years up to 14 years, boot_length (before) 320 mm up to 340 mm, boot_length (now) 340 mm or
   more:
     320 mm becomes 340 mm
-      for instance age 13 years and foot_length 312 mm
+      for instance age 13 years and foot_length 320 mm
       before  320 mm: boot_length 320 mm; by boot_size, before.fitting line 44
       now     340 mm: boot_length 340 mm; by boot_size, now.fitting line 44
 
