@@ -35,6 +35,8 @@ void holds(const std::string& what, const std::string& source, bool so) {
   CHECK(so);
 }
 
+bool says(const std::string& text, const std::string& words) { return text.find(words) != std::string::npos; }
+
 Details with(Details details, const Details& more) {
   for (const auto& [detail, text] : more) details[detail] = text;
   return details;
@@ -318,6 +320,11 @@ TEST_CASE("house rules: international") {
           Fitted(with(international, {{"height", height}})).ends("stick", "length").high * 2.54 <= 163);
   holds("waiver from 2.0 m of height to 165 cm", book,
         Fitted(with(international, {{"height", "200 cm"}})).warned("stick of up to 165 cm"));
+  for (const char* height : {"190 cm", "200 cm", "215 cm"})
+    for (const char* league : {"international", "british"})
+      holds("the widened part of a goalkeeper's stick at most 71 cm", book,
+            Fitted(with(keeper, {{"league", league}, {"height", height}})).ends("goal_stick", "paddle").high * 2.54 <=
+                71);
   holds("no waiver below", book, !Fitted(with(international, {{"height", "199.9 cm"}})).warned("165 cm"));
   holds("blade at most 32 cm long, 5.0 to 7.6 cm high, curve at most 1.9 cm, 1.5 in older editions", book,
         Fitted(international).warned("at most 32 cm long and 5.0 to 7.6 cm high, its curve at most 1.9 cm (1.5 cm"));
@@ -344,6 +351,10 @@ TEST_CASE("house rules: North American youth") {
     holds("and coloured it must be", book, player.warned("must be coloured") == (!adult && !small));
     holds("body checking from 14U", book, player.warned("from 14U on") == (small || name == "u12"));
     holds("stick at most 63 in", book, player.ends("stick", "length").high <= 63);
+    holds("the widened part of a goalkeeper's stick at most 26 in", book,
+          Fitted(with(keeper, {{"league", "north_american_youth"}, {"category", category}, {"height", "200 cm"}}))
+                  .ends("goal_stick", "paddle")
+                  .high == 26);
     holds("blade 12½ in and 2 to 3 in, curve at most ¾ in", book,
           player.warned("at most 12½ in long, 2 to 3 in wide, its curve at most ¾ in"));
   }
@@ -360,7 +371,7 @@ TEST_CASE("house rules: Canadian minor, Québec, British") {
   holds("which is needed", canada, Fitted(minor).spoke("canadian_minor: certified_throat", "neck_guard"));
   holds("a goalkeeper's hanging guard does not replace it", canada,
         Fitted(with(minor, keeper)).warned("does not replace the BNQ-certified throat protector"));
-  const char* const quebec = "Québec, S-3.1, r. 1, section 1";
+  const char* const quebec = "Québec, S-3.1, r. 1 (O.C. 36-92), section 1";
   const Fitted anyone(Details{{"league", "quebec"},
                               {"age", "60 years"},
                               {"birth_day", "1966-05-01"},
@@ -384,6 +395,8 @@ TEST_CASE("house rules: every rule has its source, every pack says who decides, 
     const auto pack = rule.name.substr(0, colon);
     INFO(rule.name);
     CHECK_FALSE(rule.source.empty());
+    const bool dated = says(rule.source, " 20") || says(rule.source, "current") || says(rule.source, "S-3.1");
+    CHECK((dated || says(rule.source, "unverified, from memory") || rule.source == "common practice"));
     ++rules[pack];
     deciding[pack] += rule.caution.find("decide") != std::string::npos ? 1 : 0;
     remembered[pack] += rule.source.find("unverified, from memory") != std::string::npos ? 1 : 0;
@@ -416,7 +429,9 @@ TEST_CASE("marks: which standard each piece carries, and where") {
         {"face_protection", "north_american_youth", "astm_f513_b2", "ASTM F513, B2 for 10 or under", 10, "skater"},
         {"mask", "international", "iso_10256_4", "ISO 10256-4, goalkeepers", 30, "goalkeeper"},
         {"mask", "north_american_youth", "astm_f1587", "ASTM F1587", 12, "goalkeeper"},
-        {"mask", "quebec", "csa_z262_2_d1_or_d2", "CSA Z262.2, D1 and D2", 30, "goalkeeper"},
+        {"mask", "quebec", "csa_z262_2_d1", "CSA Z262.2, D1; for whom: unverified, from memory", 11, "goalkeeper"},
+        {"mask", "canadian_minor", "csa_z262_2_d2", "CSA Z262.2, D2; for whom: unverified, from memory", 10,
+         "goalkeeper"},
         {"neck_guard", "international", "iso_10256_5", "ISO 10256-5, cuts by skate blade", 30, "skater"},
         {"neck_guard", "quebec", "bnq_9415_370", "BNQ 9415-370", 30, "skater"}})
     holds(fmt::format("{}, {}", row.piece, row.league), row.standard,
@@ -428,6 +443,16 @@ TEST_CASE("marks: which standard each piece carries, and where") {
   holds("type C, a visor for junior age and older", "ASTM F513",
         Fitted(Details{{"league", "north_american_youth"}, {"skill", "league"}, {"visor_wish", "visor"}})
                 .answer("face_protection", "mark") == "astm_f513_c");
+  // CSA's type C stands in no row: those who ask for CSA's marks here want the whole face of everyone.
+  for (const char* league : {"canadian_minor", "quebec"})
+    for (const char* skill : {"improving", "league", "elite"}) {
+      const Fitted player(Details{{"league", league}, {"skill", skill}, {"visor_wish", "visor"}});
+      holds("CSA Z262.2, type C, for nobody", "CSA Z262.2", player.answer("face_protection", "kind") != "visor");
+      holds("but type B1", "CSA Z262.2", player.answer("face_protection", "mark") == "csa_z262_2_b1");
+    }
+  holds("the label names the type", "ASTM F513, CSA Z262.2 (types B1, B2, C)",
+        says(Fitted().because("face_protection", "mark"),
+             "The label names the type: B1 whole face over 10 years of age, B2 for 10 or under, C a visor."));
 }
 
 // ---- shoe sizes ------------------------------------------------------------------------------------------
