@@ -79,11 +79,24 @@ TEST_CASE("skates: sums to plan for") {
                 Fitted(with(light_adult, {{"sessions", sessions}})).ends("skates", "sum"));
   stands_near("a bigger adult beginner", common, {250, 300},
               Fitted(Details{{"weight", "85 kg"}}).ends("skates", "sum"));
-  stands_near("a heavy beginner", common, {300, 350}, Fitted(twenty_stone).ends("skates", "sum"));
-  stands_near("a tall beginner", common, {300, 350},
-              Fitted(Details{{"weight", "98 kg"}, {"height", "196 cm"}}).ends("skates", "sum"));
-  stands_near("a broad beginner", common, {300, 350},
-              Fitted(Details{{"weight", "105 kg"}, {"height", "176 cm"}, {"chest", "50 in"}}).ends("skates", "sum"));
+  struct Build {
+    const char* what;
+    Details details;
+  };
+  for (const auto& [what, details] :
+       {Build{"a heavy beginner of twenty stone", twenty_stone},
+        {"a heavy beginner, not tall: 116 kg, 178 cm", {{"weight", "116 kg"}, {"height", "178 cm"}}},
+        {"a heavy beginner, short: 116 kg, 165 cm", {{"weight", "116 kg"}, {"height", "165 cm"}}},
+        {"a tall beginner: 98 kg, 196 cm", {{"weight", "98 kg"}, {"height", "196 cm"}}},
+        {"a tall beginner, not heavy: 90 kg, 198 cm", {{"weight", "90 kg"}, {"height", "198 cm"}}},
+        {"a tall beginner, light: 75 kg, 198 cm", {{"weight", "75 kg"}, {"height", "198 cm"}}},
+        {"a broad beginner: 50 in", {{"weight", "105 kg"}, {"height", "176 cm"}, {"chest", "50 in"}}},
+        {"a broad beginner, not heavy: 50 in, 90 kg", {{"weight", "90 kg"}, {"height", "170 cm"}, {"chest", "50 in"}}}})
+    for (const char* skill : {"new", "improving"}) {
+      const Fitted player(with(details, {{"skill", skill}}));
+      stands_near(what, common, {300, 350}, player.ends("skates", "sum"));
+      holds(fmt::format("{}: a boot to match the sum", what), common, player.answer("skates", "tier") == "performance");
+    }
   const auto often = Fitted(with(light_adult, {{"sessions", "5"}}));
   holds("a boot that lasts beats one outgrown in months", common, often.answer("skates", "tier") == "club");
 }
@@ -112,8 +125,14 @@ TEST_CASE("skates: size") {
     CHECK(shoe_with_room - skate >= 1);
     CHECK(shoe_with_room - skate <= 1.5);
   }
-  holds("the longer foot decides", common,
-        Fitted(Details{{"foot_length", "265 mm"}, {"other_foot", "270 mm"}}).warned("size by the longer"));
+  holds(
+      "the longer foot decides: where the other is longer, that comes first of all cautions", common,
+      Fitted(Details{{"foot_length", "265 mm"}, {"other_foot", "270 mm"}}).warned_first("this boot is the wrong one"));
+  holds("and where it is not, nothing is said", common, !Fitted().warned("this boot is the wrong one"));
+  holds("both feet are measured, and the advice says so where the size stands", common,
+        says(Fitted().because("skates", "size"), "The longer foot counts: measure both") &&
+            says(Fitted(child_of_nine).because("skates", "size"), "The longer foot counts: measure both") &&
+            says(Fitted(keeper).because("goal_skates", "size"), "The longer foot counts: measure both"));
   holds("feet that differ by more than half a size", common,
         Fitted(Details{{"foot_length", "265 mm"}, {"other_foot", "258 mm"}}).warned("pad the other boot"));
   holds("a narrow foot", common, Fitted(Details{{"foot_width", "95 mm"}}).answer("skates", "width") == "narrow");
@@ -282,6 +301,88 @@ TEST_CASE("pads: the measures that decide") {
   for (const char* length : {"7 in", "9 in", "11 in", "13 in", "15 in", "17 in"})
     holds("shin guards from kneecap centre to boot top", common,
           Fitted(Details{{"shin", length}}).answer("shin_guards", "length") == length);
+}
+
+TEST_CASE("pads: past the largest on the rack the fitter decides, and nowhere before") {
+  struct Past {
+    const char *piece, *property, *detail, *last, *past;
+    Details who;
+  };
+  const Details bare;
+  for (const auto& row : {Past{"padded_pants", "size", "waist", "46 in", "46.5 in", bare},
+                          Past{"body_pads", "size", "chest", "54 in", "54.5 in", bare},
+                          Past{"body_pads", "size", "waist", "54 in", "54.5 in", bare},
+                          Past{"pelvic_guard", "size", "waist", "46 in", "46.5 in", bare},
+                          Past{"base_layer", "size", "chest", "52 in", "52.5 in", bare},
+                          Past{"goal_pants", "size", "waist", "46 in", "46.5 in", keeper},
+                          Past{"chest_arm", "size", "chest", "54 in", "54.5 in", keeper},
+                          Past{"chest_arm", "size", "waist", "54 in", "54.5 in", keeper}}) {
+    const auto largest = std::string(row.piece) == "pelvic_guard" ? "large" : "x_large";
+    holds(fmt::format("{}: {} of {}", row.piece, row.detail, row.last), common,
+          Fitted(with(row.who, {{row.detail, row.last}})).answer(row.piece, row.property) == largest);
+    holds(fmt::format("{}: {} of {}", row.piece, row.detail, row.past), common,
+          Fitted(with(row.who, {{row.detail, row.past}})).answer(row.piece, row.property) == "refer");
+  }
+}
+
+TEST_CASE("pads: a tall player's are never too short, however slim: no gap between pieces") {
+  struct Slim {
+    const char *piece, *height, *size;
+    Details who;
+  };
+  const Details slim = {{"chest", "25 in"}, {"waist", "21 in"}};
+  for (const auto& row : {Slim{"padded_pants", "159 cm", "youth", slim}, Slim{"padded_pants", "160 cm", "small", slim},
+                          Slim{"body_pads", "124 cm", "youth", slim}, Slim{"body_pads", "125 cm", "junior", slim},
+                          Slim{"goal_pants", "159 cm", "junior", with(slim, keeper)},
+                          Slim{"goal_pants", "160 cm", "small", with(slim, keeper)},
+                          Slim{"chest_arm", "124 cm", "youth", with(slim, keeper)},
+                          Slim{"chest_arm", "125 cm", "junior", with(slim, keeper)}})
+    holds(fmt::format("{}: {}, waist 21 in, chest 25 in", row.piece, row.height), common,
+          Fitted(with(row.who, {{"height", row.height}})).answer(row.piece, "size") == row.size);
+}
+
+TEST_CASE("in goal: which hand, and what keeps a stick's blade out") {
+  for (const char* hand : {"left", "right"}) {
+    const std::string other = std::string(hand) == "left" ? "right" : "left";
+    const Fitted player(with(keeper, {{"hand", hand}, {"skill", "improving"}}));
+    holds("the stick in the stick hand", common, player.answer("goal_stick", "side") == hand);
+    holds("the blocker on the same", common, player.answer("blocker", "worn_on") == hand);
+    holds("the catcher on the other", common, player.answer("catcher", "worn_on") == other);
+    const Fitted first(with(keeper, {{"hand", hand}}));
+    for (const auto& [piece, property] :
+         {std::pair{"goal_stick", "side"}, {"blocker", "worn_on"}, {"catcher", "worn_on"}})
+      holds("a first season's hands are settled by throwing a ball", common, first.answer(piece, property) == "refer");
+  }
+  const char* const iso = "ISO 10256-4:2016, introduction";
+  for (const char* league : {"friendly", "international", "british"})
+    holds("D1 and D2 keep out a stick blade, D3 only a puck", iso,
+          Fitted(with(keeper, {{"league", league}})).warned("D3, the cat's-eye, does not"));
+  for (const char* league : {"north_american_youth", "canadian_minor", "quebec"})
+    holds("no word of ISO's types where another mark is asked for", iso,
+          !Fitted(with(keeper, {{"league", league}})).warned("cat's-eye"));
+  holds("and none to a skater", iso, !Fitted().warned("cat's-eye"));
+  holds("a goalkeeper's cup", common, Fitted(keeper).warned("with its second shell"));
+  holds("a skater needs none", common, !Fitted().warned("second shell"));
+  holds("socks: over a skater's guards", common, says(Fitted().because("socks", "length"), "covers the shin guard"));
+  holds("socks: under a goalkeeper's pads", common,
+        says(Fitted(keeper).because("socks", "length"), "Under the leg pad"));
+  holds("a jersey goes over it all", common, Fitted().warned("Over it all goes a jersey"));
+}
+
+TEST_CASE("age and day of birth that can't both be right") {
+  struct Both {
+    const char *age, *birth_day;
+    bool warned;
+  };
+  // The season's age is the one reached on 31 December 2026; on a day of the edition, 1 September 2026 to 31 August
+  // 2027, the age is that, one less before the birthday in 2026, or one more after the one in 2027.
+  for (const auto& row : {Both{"9 years", "2017-04-01", false}, Both{"8 years", "2017-10-01", false},
+                          Both{"10 years", "2017-04-01", false}, Both{"11 years", "2017-04-01", true},
+                          Both{"7 years", "2017-04-01", true}, Both{"30 years", "1 May 1996", false},
+                          Both{"30 years", "1 May 1969", true}, Both{"50 years", "1 May 1996", true}})
+    holds(fmt::format("{}, born {}", row.age, row.birth_day), common,
+          Fitted(Details{{"age", row.age}, {"birth_day", row.birth_day}})
+                  .warned_first("Age and day of birth do not agree") == row.warned);
 }
 
 // ---- head, face, and the rest of a kit -------------------------------------------------------------------
