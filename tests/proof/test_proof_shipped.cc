@@ -167,10 +167,10 @@ TEST_CASE("an edge moved breaks what the owner makes sure of") {
        "stick flex",
        {},
        R"(proof-6: This does not hold for every player. For instance: role skater, weight 52 kg, age 50 years, skill new, height 150 cm: 40 to 50 flex.
-  northgate.fitting, line 155, character 1
+  northgate.fitting, line 191, character 1
       make sure stick flex is within 60 to 100 flex for weight at least 50 kg
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-  decided there by 'flex_chart' (northgate/skater.fitting, line 204)
+  decided there by 'flex_chart' (northgate/skater.fitting, line 206)
   Try: mend the rule that decides there, or hold the line to fewer players with for.
 )"});
 }
@@ -184,10 +184,10 @@ TEST_CASE("a row dropped") {
        "stick flex",
        {},
        R"(proof-6: This does not hold for every player. For instance: role skater, weight 40 kg, age 50 years, skill new, height 150 cm: 60 to 75 flex.
-  northgate.fitting, line 154, character 1
+  northgate.fitting, line 190, character 1
       make sure stick flex is at most 55 flex for weight under 50 kg
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-  decided there by 'flex_chart' (northgate/skater.fitting, line 204)
+  decided there by 'flex_chart' (northgate/skater.fitting, line 206)
   Try: mend the rule that decides there, or hold the line to fewer players with for.
 )"});
 }
@@ -225,10 +225,10 @@ TEST_CASE("an outranks removed") {
        "skates sum",
        {"boot_sum", "young_boot_sum"},
        R"(proof-2: 'boot_sum' and 'young_boot_sum' both answer skates sum where age under 16 years, role skater, skill new and weight under 40 kg. For instance: age 10 years, role skater, skill new, weight 30 kg, sessions 5, height 150 cm, chest 40 in.
-  northgate/skater.fitting, line 133, character 18
+  northgate/skater.fitting, line 135, character 18
       new:         200 to 250 GBP,    200 to 250 GBP,    250 to 300 GBP,    250 to 300 GBP
                    ^^^^^^^^^^^^^^
-  'young_boot_sum' stands here: northgate/skater.fitting, line 143, character 18
+  'young_boot_sum' stands here: northgate/skater.fitting, line 145, character 18
       new:         100 to 150 GBP,    100 to 150 GBP
                    ^^^^^^^^^^^^^^
   Try: hold the two apart with for, or write under 'young_boot_sum': outranks boot_sum.

@@ -80,6 +80,17 @@ bool Fitted::spoke(const std::string& rule, const std::string& piece_name, const
   return std::any_of(parts.begin(), parts.end(), [&](const auto& part) { return part.rule == rule; });
 }
 
+std::string Fitted::because(const std::string& piece_name, const std::string& name) const {
+  std::string all;
+  for (const auto& part : property(piece_name, name).parts)
+    if (runtime::speaks(part)) all += part.because + "\n";
+  return all;
+}
+
+bool Fitted::warned_first(const std::string& words) const {
+  return !advice_.cautions.empty() && advice_.cautions.front().part.says.find(words) != std::string::npos;
+}
+
 bool Fitted::warned(const std::string& words) const {
   const auto& all = advice_.cautions;
   return std::any_of(all.begin(), all.end(),

@@ -28,8 +28,11 @@ class Fitted {
   [[nodiscard]] bool in_kit(const std::string& piece) const;
   // Whether a rule spoke about a piece, or about one of its properties.
   [[nodiscard]] bool spoke(const std::string& rule, const std::string& piece, const std::string& property = "") const;
-  // Whether a caution at the foot has these words in it.
+  // The reasons given beside an answer, by every rule that speaks.
+  [[nodiscard]] std::string because(const std::string& piece, const std::string& property) const;
+  // Whether a caution at the foot has these words in it, and whether the first one has.
   [[nodiscard]] bool warned(const std::string& words) const;
+  [[nodiscard]] bool warned_first(const std::string& words) const;
   // The exact value of a worked-out detail, in its tick's unit (mm for lengths) or in ones.
   [[nodiscard]] double worked_out(const std::string& detail) const;
 
