@@ -107,8 +107,8 @@ class Search {
     }
   }
 
-  // Of the free applications the kit has without earning them, the one that takes most off. There is one where the kit
-  // truly costs more.
+  // Of the free applications, the one that takes most off the relaxed kit beyond what the kit earns. There is one where
+  // the kit truly costs more.
   std::size_t dearest_unearned(const KitOffers& offers, const std::vector<Term>& terms, const Choice& choice) const {
     std::size_t dearest = 0;
     std::int64_t most = -1;
@@ -117,23 +117,22 @@ class Search {
       const auto& application = offers.applications()[a];
       const auto& deal = problem_.deals[application.deal];
       std::size_t lines = 0;
-      std::int64_t off = application.sum_off;
-      bool each_cheaper = true;
+      auto taken = application.bill_share(), one_price_off = std::int64_t{0};
       for (std::size_t p = 0; p < choice.size(); ++p) {
         const auto& item = problem_.pieces[p][choice[p]];
         if (deal.reaches[p].empty() || !deal.reaches[p][choice[p]]) continue;
         if (application.make != -1 && application.make != item.make) continue;
         ++lines;
-        if (application.share.empty()) {
-          off += deals_.part_off(item.price, deals_.parts(application.deal));
-        } else {
-          const auto less = item.price - application.share[p];
-          each_cheaper = each_cheaper && less >= 0;
-          off += std::max<std::int64_t>(less, 0) * deals_.scale();
-        }
+        taken += application.line_share() + deals_.part_off(item.price, deals_.parts(application.deal));
+        if (application.share.empty()) continue;
+        const auto off = (item.price - application.share[p]) * deals_.scale();
+        taken += std::max<std::int64_t>(off, 0);
+        one_price_off += off;
       }
-      if (lines >= application.at_least && each_cheaper) continue;
-      if (off > most) most = off, dearest = a;
+      std::int64_t earned = 0;
+      if (lines >= application.at_least)
+        earned = application.is_part() ? taken : application.sum_off + std::max<std::int64_t>(one_price_off, 0);
+      if (taken - earned > most) most = taken - earned, dearest = a;
     }
     return dearest;
   }

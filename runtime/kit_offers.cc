@@ -110,21 +110,22 @@ void KitOffers::group_items(const KitShelf& shelf, std::size_t piece) {
 const std::vector<KitOption>& KitOffers::options(std::size_t piece, std::size_t group, std::span<const Term> terms) {
   auto& found = pieces_[piece][group];
   std::uint64_t key = 0;
-  std::int64_t parts = 0;
+  std::int64_t parts = 0, sums = 0;
   for (std::size_t i = 0; i < found.applications.size(); ++i) {
     const auto& application = applications_[found.applications[i]];
     const auto term = terms[found.applications[i]];
-    if (term == Term::out || application.sum_off != 0) continue;
+    if (term == Term::out) continue;
     // Parts are reduced alike in and free.
     key |= static_cast<std::uint64_t>(application.is_part() ? Term::free : term) << 2 * i;
     if (application.is_part()) parts += deals_.parts(application.deal);
+    if (term == Term::free) sums += application.line_share();
   }
   const auto [known, fresh] = found.options.try_emplace(key);
   auto& options = known->second;
   if (!fresh) return options;
   const auto scale = deals_.scale();
   for (const auto& item : found.items) {
-    auto price = item.price * scale - deals_.part_off(item.price, parts);
+    auto price = item.price * scale - deals_.part_off(item.price, parts) - sums;
     for (const auto a : found.applications) {
       if (applications_[a].share.empty() || terms[a] == Term::out) continue;
       const auto off = item.price - applications_[a].share[piece];

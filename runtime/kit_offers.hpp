@@ -2,8 +2,9 @@
 // could be in a best kit.
 //
 // In a search an application is *in* (its lines are reduced, and the kit must have enough of them), *free* (its lines
-// are reduced whether there are enough or not, so that what is found is no dearer than any kit), or *out*. A group's
-// options under given terms are worked out when first asked for, and kept.
+// are reduced whether there are enough or not, so that what is found is no dearer than any kit), or *out*. A sum off
+// for lines of one make is, while free, its N lines' share off each of them: were it whole, every make would have it at
+// once. A group's options under given terms are worked out when first asked for, and kept.
 //
 // Of two items in one group, the one that is no dearer and worth more wins under all terms, and so does the earlier
 // of two with the same worth. A later and cheaper item of the same worth does not: rounding, one price, or a
@@ -16,6 +17,7 @@
 #include <span>
 #include <vector>
 
+#include "compiler/rational.hpp"
 #include "runtime/kit_deals.hpp"
 
 namespace lacestay::runtime {
@@ -55,6 +57,11 @@ class KitOffers {
     std::int64_t sum_off;             // exact money, 0 but for SumOff
     std::vector<std::int64_t> share;  // by piece, minor units: of one price; empty but for OnePrice
     [[nodiscard]] bool is_part() const { return sum_off == 0 && share.empty(); }
+    // Exact money, of a free sum off: each line's, and the bill's.
+    [[nodiscard]] std::int64_t line_share() const {
+      return make == -1 ? 0 : compiler::ceil_divide(sum_off, static_cast<std::int64_t>(at_least));
+    }
+    [[nodiscard]] std::int64_t bill_share() const { return make == -1 ? sum_off : 0; }
   };
   struct Group {
     std::vector<std::uint32_t> applications;  // ascending

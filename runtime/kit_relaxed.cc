@@ -13,9 +13,6 @@ namespace {
 // Above any sum, and two of it still fit.
 constexpr std::int64_t never = std::int64_t{1} << 61;
 
-// What some tens of megabytes hold. Nine makes that each still lack three lines are as many.
-constexpr std::size_t most_states = std::size_t{1} << 18;
-
 }  // namespace
 
 KitValue kit_value(KitObjective objective, std::int64_t price, std::int64_t worth) {
@@ -39,7 +36,7 @@ void KitRelaxation::gather(KitOffers& offers, std::span<const Term> terms) {
   std::vector<std::uint64_t> bit_of(applications.size(), 0);
   for (std::size_t a = 0; a < applications.size(); ++a) {
     if (terms[a] == Term::out) continue;
-    sums_off_ += applications[a].sum_off;
+    sums_off_ += terms[a] == Term::in ? applications[a].sum_off : applications[a].bill_share();
     if (terms[a] != Term::in) continue;
     bit_of[a] = std::uint64_t{1} << needs.size();
     needs.push_back(applications[a].at_least);
@@ -62,7 +59,7 @@ void KitRelaxation::gather(KitOffers& offers, std::span<const Term> terms) {
   }
   may_reach_zero_ = cheapest < 0;
 
-  std::vector<std::uint64_t> lowered;
+  std::vector<std::vector<std::uint64_t>> lowered(size_);
   kinds_.resize(size_);
   for (std::size_t p = 0; p < size_; ++p) {
     std::stable_sort(sources[p].begin(), sources[p].end(),
@@ -88,50 +85,29 @@ void KitRelaxation::gather(KitOffers& offers, std::span<const Term> terms) {
                                       }),
                        options_.end());
       }
-      auto row = std::find(lowered.begin(), lowered.end(), lowers) - lowered.begin();
-      if (static_cast<std::size_t>(row) == lowered.size()) lowered.push_back(lowers);
-      kinds_[p].push_back({static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(options_.size()),
-                           static_cast<std::uint32_t>(row)});
+      lowered[p].push_back(lowers);
+      kinds_[p].push_back({static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(options_.size())});
     }
   }
-  count_states(needs, lowered);
-}
-
-void KitRelaxation::count_states(const std::vector<std::size_t>& needs, const std::vector<std::uint64_t>& lowered) {
-  for (const auto need : needs) {
-    states_ *= need + 1;
-    if (states_ > most_states) throw KitWork::Ended{};
-  }
-  rows_ = lowered.size();
-  work_.spend(states_ * rows_);
-  steps_.resize(states_ * rows_);
-  for (std::size_t row = 0; row < rows_; ++row) {
-    for (std::size_t state = 0; state < states_; ++state) {
-      std::size_t after = 0, stride = 1;
-      for (std::size_t n = 0; n < needs.size(); ++n) {
-        const auto lacking = state / stride % (needs[n] + 1);
-        after += stride * (lacking - (lacking > 0 && (lowered[row] >> n & 1) != 0 ? 1 : 0));
-        stride *= needs[n] + 1;
-      }
-      steps_[row * states_ + state] = static_cast<std::uint32_t>(after);
-    }
-  }
+  needs_.emplace(needs, lowered, work_);
 }
 
 template <typename Cost, typename Of>
 void KitRelaxation::sweep(std::vector<Cost>& rest, Cost most, Of cost) {
-  rest.assign((size_ + 1) * states_, most);
-  rest[size_ * states_] = Cost{};
+  rest.assign(needs_->all(), most);
+  if (needs_->states(size_) > 0) rest.back() = Cost{};
   for (auto p = size_; p-- > 0;) {
-    work_.spend(kinds_[p].size() * states_);
-    auto* here = rest.data() + p * states_;
-    const auto* after = here + states_;
-    for (const auto& kind : kinds_[p]) {
+    const auto states = needs_->states(p);
+    work_.spend(kinds_[p].size() * states);
+    auto* here = rest.data() + needs_->first(p);
+    const auto* then = rest.data() + needs_->first(p + 1);
+    for (std::size_t k = 0; k < kinds_[p].size(); ++k) {
       auto least = most;
-      for (auto o = kind.first; o < kind.end; ++o) least = std::min(least, cost(options_[o]));
-      const auto* step = steps_.data() + kind.step * states_;
-      for (std::size_t state = 0; state < states_; ++state)
-        if (after[step[state]] < most) here[state] = std::min(here[state], least + after[step[state]]);
+      for (auto o = kinds_[p][k].first; o < kinds_[p][k].end; ++o) least = std::min(least, cost(options_[o]));
+      const auto* after = needs_->after(p, k);
+      for (std::size_t state = 0; state < states; ++state)
+        if (after[state] != KitNeeds::unmet && then[after[state]] < most)
+          here[state] = std::min(here[state], least + then[after[state]]);
     }
   }
 }
@@ -139,17 +115,18 @@ void KitRelaxation::sweep(std::vector<Cost>& rest, Cost most, Of cost) {
 template <typename Cost, typename Of>
 KitRelaxation::Path KitRelaxation::follow(const std::vector<Cost>& rest, Of cost) const {
   Path path;
-  auto state = states_ - 1;
+  std::uint32_t state = 0;
   for (std::size_t p = 0; p < size_; ++p) {
-    const auto* after = rest.data() + (p + 1) * states_;
+    const auto* then = rest.data() + needs_->first(p + 1);
     const Option* first = nullptr;
-    std::size_t next = 0;
-    for (const auto& kind : kinds_[p]) {
-      const auto to = steps_[kind.step * states_ + state];
-      for (auto o = kind.first; o < kind.end; ++o) {
+    std::uint32_t next = 0;
+    for (std::size_t k = 0; k < kinds_[p].size(); ++k) {
+      const auto to = needs_->after(p, k)[state];
+      if (to == KitNeeds::unmet) continue;
+      for (auto o = kinds_[p][k].first; o < kinds_[p][k].end; ++o) {
         const auto& option = options_[o];
         if (first && option.candidate > first->candidate) continue;
-        if (cost(option) + after[to] != rest[p * states_ + state]) continue;
+        if (cost(option) + then[to] != rest[needs_->first(p) + state]) continue;
         first = &option;
         next = to;
       }
@@ -175,7 +152,7 @@ std::optional<KitRelaxation::Found> KitRelaxation::solve(const KitValue& known, 
     return Found{std::move(path.choice), std::max<std::int64_t>(path.price, 0), its};
   };
   sweep(least_price_, never, price);
-  const auto least = least_price_[states_ - 1];
+  const auto least = least_price_[0];
   if (least == never || least - sums_off_ > limit_) return std::nullopt;
   sweep(least_value_, KitValue{never, never}, value);
   const auto best = follow(least_value_, value);
@@ -190,14 +167,15 @@ std::optional<KitRelaxation::Found> KitRelaxation::solve(const KitValue& known, 
   met(cheap.choice);
   if (within) at_most = std::min(at_most, value_of(best));
   rate_ = 0;
-  if (!within && objective_ == KitObjective::price_less_worth) set_rate(cheap, best, met, at_most);
+  if (!within && objective_ == KitObjective::price_less_worth && !set_rate(cheap, best, met, at_most))
+    return std::nullopt;
   return carry(at_most);
 }
 
 // The rate at which the least rated cost, less what the limit itself is charged, is greatest: no kit within the limit
 // is below that. Of two kits about the limit, the rate that makes them alike leads to one between, till there is none.
 // Any rate gives a true bound, so rounding it costs no exactness.
-void KitRelaxation::set_rate(Path within, Path over, const Met& met, KitValue& known) {
+bool KitRelaxation::set_rate(Path within, Path over, const Met& met, KitValue& known) {
   std::int64_t largest = std::abs(sums_off_) + 1;
   for (const auto& kinds : kinds_) {
     std::int64_t here = 0;
@@ -219,12 +197,13 @@ void KitRelaxation::set_rate(Path within, Path over, const Met& met, KitValue& k
     const auto rate = exact < highest ? static_cast<std::int64_t>(exact) : highest;
     const auto rated = [&](const Option& each) { return grain_ * each.value.first + rate * each.price; };
     sweep(rest, never, rated);
-    const auto bound = rest[states_ - 1] - (grain_ + rate) * sums_off_ - rate * limit_;
+    const auto bound = rest[0] - (grain_ + rate) * sums_off_ - rate * limit_;
     if (!best_bound || bound > *best_bound) {
       best_bound = bound;
       rate_ = rate;
       least_rated_ = rest;
     }
+    if (bound > compiler::Int128{grain_} * known.first) return false;
     const auto path = follow(rest, rated);
     const auto cost = [&](const Path& each) { return grain_ * (each.price - each.worth) + rate * each.price; };
     if (cost(path) >= std::min(cost(within), cost(over))) break;
@@ -236,6 +215,7 @@ void KitRelaxation::set_rate(Path within, Path over, const Met& met, KitValue& k
       over = path;
     }
   }
+  return true;
 }
 
 // Whether the partial kit of label a comes before that of b, of the same pieces: the first that differs decides.
@@ -302,17 +282,18 @@ std::optional<KitRelaxation::Found> KitRelaxation::carry(const KitValue& known) 
                   [&](const Option& a, const Option& b) { return rated_cost(a) < rated_cost(b); });
 
   labels_.clear();
-  labels_.push_back(
-      {-sums_off_, 0, kit_value(objective_, -sums_off_, 0), static_cast<std::uint32_t>(states_ - 1), 0, 0});
+  labels_.push_back({-sums_off_, 0, kit_value(objective_, -sums_off_, 0), 0, 0, 0});
   std::uint32_t first = 0;
   for (std::size_t p = 0; p < size_; ++p) {
     const auto end = static_cast<std::uint32_t>(labels_.size());
     for (auto parent = first; parent < end; ++parent) {
       const auto from = labels_[parent];
       const auto from_rated = rated_cost(from);
-      for (const auto& kind : kinds_[p]) {
-        const auto state = steps_[kind.step * states_ + from.state];
-        const auto after = (p + 1) * states_ + state;
+      for (std::size_t k = 0; k < kinds_[p].size(); ++k) {
+        const auto& kind = kinds_[p][k];
+        const auto state = needs_->after(p, k)[from.state];
+        if (state == KitNeeds::unmet) continue;
+        const auto after = needs_->first(p + 1) + state;
         if (least_price_[after] == never) continue;
         for (auto o = kind.first; o < kind.end; ++o) {
           const auto& option = options_[o];

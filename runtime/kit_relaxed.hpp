@@ -16,7 +16,9 @@
 #include <span>
 #include <vector>
 
+#include "runtime/kit_needs.hpp"
 #include "runtime/kit_offers.hpp"
+#include "runtime/kit_work.hpp"
 
 namespace lacestay::runtime {
 
@@ -27,21 +29,6 @@ struct KitValue {
   friend KitValue operator+(const KitValue& a, const KitValue& b) { return {a.first + b.first, a.second + b.second}; }
 };
 [[nodiscard]] KitValue kit_value(KitObjective objective, std::int64_t price, std::int64_t worth);
-
-// The budget: every step is counted before it is done.
-class KitWork {
- public:
-  struct Ended {};
-  explicit KitWork(std::uint64_t budget) : budget_(budget) {}
-  void spend(std::uint64_t steps) {  // throws Ended
-    if (steps > budget_ - used_) throw Ended{};
-    used_ += steps;
-  }
-  [[nodiscard]] std::uint64_t used() const { return used_; }
-
- private:
-  std::uint64_t budget_, used_ = 0;
-};
 
 class KitRelaxation {
  public:
@@ -70,7 +57,7 @@ class KitRelaxation {
   };
   // Options of one piece that lower the same needs: from options_[first] to options_[end].
   struct Kind {
-    std::uint32_t first, end, step;  // `step` is its row in steps_
+    std::uint32_t first, end;
   };
   struct Path {
     Choice choice;
@@ -84,14 +71,14 @@ class KitRelaxation {
   };
 
   void gather(KitOffers& offers, std::span<const Term> terms);
-  void count_states(const std::vector<std::size_t>& needs, const std::vector<std::uint64_t>& lowered);
   // The sweep, for what `cost` makes of an option; and a kit that has the least, first in order among equals.
   template <typename Cost, typename Of>
   void sweep(std::vector<Cost>& rest, Cost most, Of cost);
   template <typename Cost, typename Of>
   [[nodiscard]] Path follow(const std::vector<Cost>& rest, Of cost) const;
   [[nodiscard]] KitValue value_of(const Path& path) const;
-  void set_rate(Path within, Path over, const Met& met, KitValue& known);
+  // False where no kit within the limit is as good as `known`, which gets better on the way.
+  bool set_rate(Path within, Path over, const Met& met, KitValue& known);
   [[nodiscard]] std::optional<Found> carry(const KitValue& known);
   [[nodiscard]] bool goes_before(std::uint32_t a, std::uint32_t b) const;
   void drop_beaten(std::uint32_t first);
@@ -106,11 +93,9 @@ class KitRelaxation {
 
   std::vector<Option> options_;
   std::vector<std::vector<Kind>> kinds_;  // by piece
-  std::size_t states_ = 1;                // 0: nothing lacks; the last: everything does
-  std::vector<std::uint32_t> steps_;      // by row and state: the state after
-  std::size_t rows_ = 0;
+  std::optional<KitNeeds> needs_;
 
-  std::vector<std::int64_t> least_price_;  // these three by piece and state
+  std::vector<std::int64_t> least_price_;  // these three by the states of all pieces: what the rest adds at least
   std::vector<KitValue> least_value_;
   std::vector<std::int64_t> least_rated_;
   std::int64_t grain_ = 1, rate_ = 0;  // rated cost: grain * value.first + rate * price
