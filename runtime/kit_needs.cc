@@ -80,21 +80,32 @@ KitNeeds::KitNeeds(const std::vector<std::size_t>& needs, const std::vector<std:
   std::vector<Counts> here{start};
   first_ = {0, 1};
   after_.resize(pieces);
+  std::vector<std::uint64_t> lacking, must;  // by state: needs not met yet, and those this piece has to lower
   for (std::size_t p = 0; p < pieces; ++p) {
+    work.spend(here.size() * (fields.size() + 4 * lowered[p].size()));
+    lacking.assign(here.size(), 0);
+    must.assign(here.size(), 0);
+    for (std::size_t state = 0; state < here.size(); ++state) {
+      for (std::size_t n = 0; n < fields.size(); ++n) {
+        const auto lines = static_cast<std::size_t>((here[state] & fields[n].mask) >> fields[n].shift);
+        if (lines > 0) lacking[state] |= std::uint64_t{1} << n;
+        if (lines > fields[n].left[p + 1]) must[state] |= std::uint64_t{1} << n;
+        if (lines > fields[n].left[p]) lacking[state] = 0;  // it can't be met at all, so no kind of item will do
+      }
+    }
     Numbering next;
     after_[p].reserve(here.size() * lowered[p].size());
     for (const auto kind : lowered[p]) {
-      work.spend(here.size() * 4);
-      for (const auto counts : here) {
-        auto then = counts;
-        bool can_be_met = true;
-        for (std::size_t n = 0; n < fields.size(); ++n) {
-          const auto& field = fields[n];
-          if ((then & field.mask) == 0) continue;
-          if ((kind >> n & 1) != 0) then -= Counts{1} << field.shift;
-          can_be_met = can_be_met && static_cast<std::size_t>((then & field.mask) >> field.shift) <= field.left[p + 1];
+      for (std::size_t state = 0; state < here.size(); ++state) {
+        auto lowers = kind & lacking[state];
+        if ((must[state] & ~lowers) != 0) {
+          after_[p].push_back(unmet);
+          continue;
         }
-        after_[p].push_back(can_be_met ? next.number(then) : unmet);
+        auto counts = here[state];
+        for (; lowers != 0; lowers &= lowers - 1)
+          counts -= Counts{1} << fields[static_cast<std::size_t>(std::countr_zero(lowers))].shift;
+        after_[p].push_back(next.number(counts));
       }
     }
     here = next.met();
