@@ -17,7 +17,7 @@ void let_some_add(KitProblem& problem, Chance& chance) {
 }
 
 runtime::PartOff some_part(Chance& chance) {
-  static constexpr runtime::PartOff parts[] = {{1, 20}, {1, 10}, {3, 20}, {1, 8}, {1, 3}, {7, 100}, {1, 4}};
+  static constexpr runtime::PartOff parts[] = {{1, 20}, {1, 10}, {3, 20}, {1, 8}, {1, 3}, {1, 5}, {1, 4}};
   return parts[chance.between(0, 6)];
 }
 
@@ -69,7 +69,7 @@ KitProblem small_shop(std::uint64_t seed) {
         deal.at_least = covered;
         deal.effect = runtime::OnePrice{chance.between(0, dearest * static_cast<std::int64_t>(covered))};
         break;
-      default: deal.effect = chance.once_in(8) ? runtime::PartOff{1, 1} : some_part(chance);
+      default: deal.effect = chance.once_in(8) ? runtime::PartOff{93, 100} : some_part(chance);
     }
     problem.deals.push_back(std::move(deal));
   }
@@ -87,7 +87,7 @@ KitProblem shop(std::uint64_t seed, const ShopShape& shape) {
   for (std::size_t m = 0; m < shape.makes; ++m) level.push_back(chance.between(85, 120));
   for (std::size_t p = 0; p < shape.pieces; ++p) {
     problem.pieces.emplace_back();
-    const auto plain = chance.between(900, 24'000), step = chance.between(plain / 8, plain / 2);
+    const auto plain = chance.between(900, 24'000) / shape.minor, step = chance.between(plain / 8, plain / 2);
     const auto step_worth = step * chance.between(70, 130) / 100;
     for (std::size_t i = 0; i < shape.items; ++i) {
       const auto grade = chance.between(0, 4);
@@ -138,7 +138,7 @@ KitProblem any_shop(std::uint64_t seed) {
   const auto some = [&](std::int64_t first, std::int64_t last) {
     return static_cast<std::size_t>(chance.between(first, last));
   };
-  const ShopShape shape{some(2, 14), some(1, 60), some(1, 10), some(0, 5)};
+  const ShopShape shape{some(2, 14), some(1, 60), some(1, 10), some(0, 5), 10};
   return shop(seed, shape);
 }
 

@@ -27,11 +27,12 @@ class Chance {
 
 struct ShopShape {
   std::size_t pieces, items, makes, deals;
+  std::int64_t minor = 1;  // prices are divided by this: solvers that work in floating point need small sums
 };
 // A shop's prices, dearer grades worth about what they cost more, makes with their own price levels, deals of
 // all kinds, and limits from none to ones no kit is within.
 [[nodiscard]] runtime::KitProblem shop(std::uint64_t seed, const ShopShape& shape);
-// 2 to 14 pieces, 1 to 60 items, 1 to 10 makes, 0 to 5 deals.
+// 2 to 14 pieces, 1 to 60 items, 1 to 10 makes, 0 to 5 deals; in small sums.
 [[nodiscard]] runtime::KitProblem any_shop(std::uint64_t seed);
 
 }  // namespace lacestay::kits
