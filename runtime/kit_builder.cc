@@ -1,13 +1,13 @@
 #include "runtime/kit_builder.hpp"
 
 #include <algorithm>
-#include <map>
 #include <queue>
 #include <tuple>
 
 #include "runtime/kit_deals.hpp"
 #include "runtime/kit_offers.hpp"
 #include "runtime/kit_relaxed.hpp"
+#include "runtime/kit_terms.hpp"
 
 namespace lacestay::runtime {
 namespace {
@@ -104,28 +104,7 @@ class Search {
     for (const auto term : {Term::in, Term::out}) {
       auto terms = node.terms;
       terms[unearned] = term;
-      if (term == Term::in) leave_out_unearnable(*offers, terms);
-      add(found->value, node.set, std::move(terms));
-    }
-  }
-
-  // Every line is of one make at most, so what some makes need is not there for others.
-  void leave_out_unearnable(const KitOffers& offers, std::vector<Term>& terms) const {
-    std::map<int, std::size_t> needed;  // lines, by make
-    for (std::size_t a = 0; a < terms.size(); ++a) {
-      const auto& application = offers.applications()[a];
-      if (terms[a] != Term::in || application.make == -1) continue;
-      auto& lines = needed[application.make];
-      lines = std::max(lines, application.at_least);
-    }
-    std::size_t all = 0;
-    for (const auto& [make, lines] : needed) all += lines;
-    for (std::size_t a = 0; a < terms.size(); ++a) {
-      const auto& application = offers.applications()[a];
-      if (terms[a] != Term::free || application.make == -1) continue;
-      const auto there = needed.find(application.make);
-      const auto held = there == needed.end() ? 0 : there->second;
-      if (all - held + std::max(held, application.at_least) > problem_.pieces.size()) terms[a] = Term::out;
+      if (settle(*offers, terms)) add(found->value, node.set, std::move(terms));
     }
   }
 

@@ -47,6 +47,7 @@ KitOffers::KitOffers(const KitDeals& deals, DealSet set, const KitShelf& shelf)
     : deals_(deals), set_(set), pieces_(shelf.pieces.size()) {
   find_applications(shelf);
   for (std::size_t p = 0; p < pieces_.size(); ++p) group_items(shelf, p);
+  find_what_earns_what();
 }
 
 // What can be applied at all: enough pieces have an item it reaches, and it takes something off.
@@ -105,6 +106,25 @@ void KitOffers::group_items(const KitShelf& shelf, std::size_t piece) {
                                        [&](std::uint32_t a) { return !applications_[a].share.empty(); });
     if (!one_price) thin_sorted(group.items);
   }
+}
+
+// The second has as many lines as the first, less one at most for each piece with items that the first alone reaches.
+void KitOffers::find_what_earns_what() {
+  const auto count = applications_.size();
+  std::vector<std::vector<std::size_t>> alone(count, std::vector<std::size_t>(count, 0));  // pieces
+  for (const auto& groups : pieces_) {
+    std::vector<std::vector<bool>> here(count, std::vector<bool>(count, false));
+    for (const auto& group : groups)
+      for (const auto a : group.applications)
+        for (std::size_t b = 0; b < count; ++b)
+          if (!std::binary_search(group.applications.begin(), group.applications.end(), b)) here[a][b] = true;
+    for (std::size_t a = 0; a < count; ++a)
+      for (std::size_t b = 0; b < count; ++b) alone[a][b] += here[a][b] ? 1 : 0;
+  }
+  earns_.assign(count, std::vector<bool>(count, false));
+  for (std::size_t a = 0; a < count; ++a)
+    for (std::size_t b = 0; b < count; ++b)
+      earns_[a][b] = applications_[a].at_least >= applications_[b].at_least + alone[a][b];
 }
 
 const std::vector<KitOption>& KitOffers::options(std::size_t piece, std::size_t group, std::span<const Term> terms) {

@@ -74,6 +74,8 @@ class KitOffers {
   [[nodiscard]] DealSet set() const { return set_; }
   [[nodiscard]] const std::vector<Application>& applications() const { return applications_; }
   [[nodiscard]] const std::vector<std::vector<Group>>& pieces() const { return pieces_; }
+  // Whether a kit that has enough lines for `a` has enough for `b` too.
+  [[nodiscard]] bool earns(std::size_t a, std::size_t b) const { return earns_[a][b]; }
   // The group's options with each application on these terms. The reference stays good.
   [[nodiscard]] const std::vector<KitOption>& options(std::size_t piece, std::size_t group,
                                                       std::span<const Term> terms);
@@ -81,10 +83,12 @@ class KitOffers {
  private:
   void find_applications(const KitShelf& shelf);
   void group_items(const KitShelf& shelf, std::size_t piece);
+  void find_what_earns_what();
 
   const KitDeals& deals_;
   DealSet set_;
   std::vector<Application> applications_;
+  std::vector<std::vector<bool>> earns_;
   std::vector<std::vector<Group>> pieces_;
 };
 

@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "compiler/rational.hpp"
+#include "runtime/kit_terms.hpp"
 
 namespace lacestay::runtime {
 namespace {
@@ -34,11 +35,12 @@ void KitRelaxation::gather(KitOffers& offers, std::span<const Term> terms) {
   const auto& applications = offers.applications();
   std::vector<std::size_t> needs;
   std::vector<std::uint64_t> bit_of(applications.size(), 0);
+  const auto to_earn = to_be_earned(offers, terms);
   for (std::size_t a = 0; a < applications.size(); ++a) {
     if (terms[a] == Term::out) continue;
     sums_off_ += terms[a] == Term::in ? applications[a].sum_off : applications[a].bill_share();
-    if (terms[a] != Term::in) continue;
-    bit_of[a] = std::uint64_t{1} << needs.size();
+    if (!to_earn[a]) continue;
+    bit_of[a] = std::uint64_t{1} << needs.size() % 64;
     needs.push_back(applications[a].at_least);
   }
   struct Source {
