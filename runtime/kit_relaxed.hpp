@@ -1,0 +1,107 @@
+// The best kit where some applications are free: what no kit on these terms beats.
+//
+// Applications that are *in* must be earned: a state counts the lines each still lacks, and a sweep from the last piece
+// to the first gives, for every piece and state, the least the rest can come to. Without a binding limit that settles
+// it. With one, a price is set on money itself (`rate`: what a minor unit of the total is charged besides), chosen
+// so that the kits found lie about the limit; then partial kits are carried from the first piece to the last, and each
+// is dropped where another is no dearer and no worse, or where the sweeps say that it cannot end below the best known.
+// The sweep under the rate is what makes that sharp: few partial kits are left.
+#pragma once
+
+#include <compare>
+#include <cstdint>
+#include <functional>
+#include <limits>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "runtime/kit_needs.hpp"
+#include "runtime/kit_offers.hpp"
+#include "runtime/kit_work.hpp"
+
+namespace lacestay::runtime {
+
+// What kits are compared by, in exact money: price less worth then price, or price then less worth.
+struct KitValue {
+  std::int64_t first = 0, second = 0;
+  friend auto operator<=>(const KitValue&, const KitValue&) = default;
+  friend KitValue operator+(const KitValue& a, const KitValue& b) { return {a.first + b.first, a.second + b.second}; }
+};
+[[nodiscard]] KitValue kit_value(KitObjective objective, std::int64_t price, std::int64_t worth);
+
+class KitRelaxation {
+ public:
+  using Choice = std::vector<std::size_t>;
+  struct Found {
+    Choice choice;
+    std::int64_t price;  // on these terms, not below 0
+    KitValue value;
+  };
+  // Called with kits met on the way, which may be good under the true deals.
+  using Met = std::function<void(const Choice&)>;
+
+  // `terms` is by application of `offers`. The limit is on the exact price.
+  KitRelaxation(const KitDeals& deals, KitOffers& offers, std::span<const Term> terms,
+                std::optional<std::int64_t> limit, KitWork& work);
+
+  // The best kit on these terms, first in order among equals; nothing where none is within the limit or all are worse
+  // than `known`.
+  [[nodiscard]] std::optional<Found> solve(const KitValue& known, const Met& met);
+
+ private:
+  struct Option {
+    std::int64_t price, worth;
+    KitValue value;
+    std::uint32_t candidate;
+  };
+  // Options of one piece that lower the same needs: from options_[first] to options_[end].
+  struct Kind {
+    std::uint32_t first, end;
+  };
+  struct Path {
+    Choice choice;
+    std::int64_t price = 0, worth = 0;
+  };
+  // A partial kit: its last piece's candidate, and the one it grew from.
+  struct Label {
+    std::int64_t price, worth;
+    KitValue value;
+    std::uint32_t state, parent, candidate;
+  };
+
+  void gather(KitOffers& offers, std::span<const Term> terms);
+  // The sweep, for what `cost` makes of an option; and a kit that has the least, first in order among equals.
+  template <typename Cost, typename Of>
+  void sweep(std::vector<Cost>& rest, Cost most, Of cost);
+  template <typename Cost, typename Of>
+  [[nodiscard]] Path follow(const std::vector<Cost>& rest, Of cost) const;
+  [[nodiscard]] KitValue value_of(const Path& path) const;
+  // False where no kit within the limit is as good as `known`, which gets better on the way.
+  bool set_rate(Path within, Path over, const Met& met, KitValue& known);
+  [[nodiscard]] std::optional<Found> carry(const KitValue& known);
+  [[nodiscard]] bool goes_before(std::uint32_t a, std::uint32_t b) const;
+  void drop_beaten(std::uint32_t first);
+
+  KitObjective objective_;
+  std::size_t size_;  // pieces
+  std::int64_t limit_;
+  KitWork& work_;
+  std::int64_t sums_off_ = 0;
+  bool may_reach_zero_ = false;  // a total may be cut off at 0: then worth counts apart from price
+  std::int64_t most_worth_ = 0;
+
+  std::vector<Option> options_;
+  std::vector<std::vector<Kind>> kinds_;  // by piece
+  std::optional<KitNeeds> needs_;
+
+  std::vector<std::int64_t> least_price_;  // these three by the states of all pieces: what the rest adds at least
+  std::vector<KitValue> least_value_;
+  std::vector<std::int64_t> least_rated_;
+  std::int64_t grain_ = 1, rate_ = 0;  // rated cost: grain * value.first + rate * price
+  std::vector<std::int64_t> worth_after_;
+
+  std::vector<Label> labels_;
+};
+
+}  // namespace lacestay::runtime
