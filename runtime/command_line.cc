@@ -40,6 +40,8 @@ constexpr const char* what_it_is =
     "      --untouched     the charts, with what no sample player touches marked, and players who would touch it\n"
     "      --slips         small slips planted in the policy, one at a time: which ones the players notice\n"
     "      --write-missing FILE   a few players who notice the rest\n"
+    "      --write-edges FILE     players just under, at and just over every edge that matters, to read and keep;\n"
+    "                             started from sample players where any are named\n"
     "  lacestay compare OLD NEW                    for whom two editions answer otherwise, exactly, and why; --json "
     "for\n"
     "                                              programs\n"

@@ -589,6 +589,25 @@ player lou
   CHECK(lacestay({"rehearse", northgate, std::string(LACESTAY_ROOT) + "/policies/saturday.players"}).code == 0);
 }
 
+TEST_CASE("rehearse --write-edges: a file to keep, which holds at once and is never written over") {
+  const Folder folder;
+  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto path = folder.holding("edges.players", players_text);
+  const auto kept = lacestay({"rehearse", shop, "--write-edges", path});
+  CHECK(kept.code == 3);
+  CHECK(kept.out == "");
+  CHECK(kept.err == fmt::format("'{}' is there already, and is left as it is; name another file.\n", path));
+  CHECK(text_of(path) == players_text);
+  CHECK(lacestay({"rehearse", shop, path, "--write-missing", path}).err == kept.err);
+  fs::remove(path);
+  const auto written = lacestay({"rehearse", shop, "--write-edges", path});
+  CHECK(written.code == 0);
+  CHECK(written.err == "");
+  CHECK(holds(written.out, fmt::format("{} is written.\n", path)));
+  CHECK(holds(text_of(path), "player weight_just_under_40_kg \"Weight just under 40 kg\"\n"));
+  CHECK(lacestay({"rehearse", shop, path}).code == 0);
+}
+
 TEST_CASE("a policy that is refused gives nothing on standard output, whatever is asked of it") {
   const Folder folder;
   const auto players = folder.holding("shop.players", players_text);
