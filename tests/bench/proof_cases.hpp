@@ -45,7 +45,8 @@ struct CaseTable {
 [[nodiscard]] CaseTable perturbed_tree(std::uint64_t seed, std::size_t rows, std::size_t columns);
 
 // A decision tree with some of its rows edited as an owner would, so that it still covers every player once: every
-// other edit moves an edge between two neighbours, by up to a twentieth of all values; the others change a row's answer.
+// other edit moves an edge between two neighbours, by up to a twentieth of all values; the others change a row's
+// answer.
 [[nodiscard]] CaseTable edited_tree(CaseTable tree, std::uint64_t seed, std::size_t edits);
 
 // Rows that each constrain three columns, drawn at random, and leave all others open. A constrained cell takes one side
