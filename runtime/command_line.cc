@@ -45,6 +45,7 @@ constexpr const char* what_it_is =
     "  lacestay compare OLD NEW                    for whom two editions answer otherwise, exactly, and why; --json "
     "for\n"
     "                                              programs\n"
+    "      --html FILE     a page to print, with the changes on the wall charts and drawn as maps\n"
     "      --people FILE   how many of these people that changes, and which (CSV, or a JSON object a line)\n";
 
 constexpr const char* what_next =
