@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 #include <unordered_map>
 
 #include "compiler/reach.hpp"
@@ -125,6 +126,36 @@ Box around(const Tables& tables, const std::vector<Box>& boxes) {
       out.push_back({column, std::move(joined)});
   }
   return out;
+}
+
+bool meet(const Box& a, const Box& b) {
+  for (auto x = a.begin(), y = b.begin(); x != a.end() && y != b.end();) {
+    if (x->column != y->column) {
+      x->column < y->column ? ++x : ++y;
+      continue;
+    }
+    if (!first_shared(x->places, y->places)) return false;
+    ++x, ++y;
+  }
+  return true;
+}
+
+std::vector<std::vector<std::size_t>> groups_of(const std::vector<Box>& boxes, const Tied& tied) {
+  std::vector<std::size_t> leader(boxes.size());
+  std::iota(leader.begin(), leader.end(), 0);
+  const auto find = [&](std::size_t i) {
+    while (leader[i] != i) i = leader[i] = leader[leader[i]];
+    return i;
+  };
+  for (std::size_t i = 0; i < boxes.size(); ++i)
+    for (std::size_t k = 0; k < i; ++k)
+      if (const auto a = find(i), b = find(k); a != b && tied(boxes[i], boxes[k]))
+        leader[std::max(a, b)] = std::min(a, b);
+  std::map<std::size_t, std::vector<std::size_t>> by_leader;
+  for (std::size_t i = 0; i < boxes.size(); ++i) by_leader[find(i)].push_back(i);
+  std::vector<std::vector<std::size_t>> groups;
+  for (auto& [first, group] : by_leader) groups.push_back(std::move(group));
+  return groups;
 }
 
 }  // namespace lacestay::compiler

@@ -1,6 +1,7 @@
 // Lists of boxes made short: what many paths of a diagram say, said in few boxes a person can read.
 #pragma once
 
+#include <functional>
 #include <vector>
 
 #include "compiler/tables.hpp"
@@ -20,5 +21,13 @@ void join_boxes(const Tables& tables, std::vector<Box>& boxes);
 
 // The smallest box around some boxes: in each column the places any of them has.
 [[nodiscard]] Box around(const Tables& tables, const std::vector<Box>& boxes);
+
+// The boxes share a place in every column.
+[[nodiscard]] bool meet(const Box& a, const Box& b);
+
+// Which boxes belong together, directly or by way of others, as indices; in order of the first of each group. `tied`
+// says so of two. Cost: at most a look at every two.
+using Tied = std::function<bool(const Box&, const Box&)>;
+[[nodiscard]] std::vector<std::vector<std::size_t>> groups_of(const std::vector<Box>& boxes, const Tied& tied);
 
 }  // namespace lacestay::compiler

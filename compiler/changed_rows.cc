@@ -1,16 +1,18 @@
 #include "compiler/changed_rows.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <set>
 #include <string_view>
 #include <unordered_map>
+#include <utility>
 
 namespace lacestay::compiler {
 namespace {
 
 std::uint64_t mixed(std::uint64_t hash, std::uint64_t with) {
-  hash ^= with + 0x9E3779B97F4A7C15u + (hash << 6) + (hash >> 2);
-  return hash * 0xFF51AFD7ED558CCDu ^ hash >> 32;
+  hash = (hash ^ with) * 0x9E3779B97F4A7C15u;
+  return hash ^ hash >> 32;
 }
 
 // A box as cells one after another.
@@ -44,6 +46,41 @@ bool meet(Cells a, Cells b) {
   return true;
 }
 
+// Boxes by their first and last places, a column after the other: whom a row can't meet is told for all of them in a
+// few steps, and only the others are looked at in full. Most rows of a large table meet no changed box.
+class Spans {
+ public:
+  Spans(std::size_t columns, const std::vector<Box>& boxes)
+      : count_(boxes.size()), first_(columns * count_, 0), last_(columns * count_, ~std::uint32_t{0}), near_(count_) {
+    for (std::size_t i = 0; i < count_; ++i) {
+      boxes_.push_back(flat(boxes[i]));
+      for (const auto& cell : boxes[i]) {
+        first_[cell.column * count_ + i] = cell.places.front().first;
+        last_[cell.column * count_ + i] = cell.places.back().last;
+      }
+    }
+  }
+
+  bool any_meets(Cells row) {
+    std::fill(near_.begin(), near_.end(), std::uint8_t{1});
+    for (std::size_t at = 0; at < row.size(); at += 2 + 2 * row[at + 1]) {
+      const auto first = row[at + 2], last = row[at + 1 + 2 * row[at + 1]];
+      const auto *begins = &first_[row[at] * count_], *ends = &last_[row[at] * count_];
+      for (std::size_t i = 0; i < count_; ++i)
+        near_[i] = static_cast<std::uint8_t>(near_[i] & (begins[i] <= last) & (first <= ends[i]));
+    }
+    for (std::size_t i = 0; i < count_; ++i)
+      if (near_[i] != 0 && meet(row, boxes_[i])) return true;
+    return false;
+  }
+
+ private:
+  std::size_t count_;
+  std::vector<std::uint32_t> first_, last_;
+  std::vector<std::uint8_t> near_;
+  std::vector<std::vector<std::uint32_t>> boxes_;
+};
+
 // Every place of `inner` lies in `outer`.
 bool lies_in(const Box& inner, const Box& outer) {
   return std::all_of(outer.begin(), outer.end(), [&](const Cell& cell) {
@@ -71,27 +108,19 @@ void ChangedRows::read(Side side, const Table& table, std::span<const std::int64
     return step >= 0 && static_cast<std::size_t>(step) < meaning.size() ? meaning[static_cast<std::size_t>(step)]
                                                                         : step;
   };
-  Box cells;
+  read.rows.reserve(table.rows.size());
+  read.answers.reserve(table.rows.size());
   for (const auto& row : table.rows) {
     FlatRow one{read.cells.size(), 0, 0, true};
-    cells.resize(std::max(cells.size(), row.box.size()));
-    for (std::size_t i = 0; i < row.box.size(); ++i) editions_.share(side, row.box[i], cells[i]);
-    std::sort(cells.begin(), cells.begin() + static_cast<std::ptrdiff_t>(row.box.size()),
-              [](const auto& a, const auto& b) { return a.column < b.column; });
-    for (std::size_t i = 0; i < row.box.size(); ++i) {
-      const auto& cell = cells[i];
-      one.met = one.met && !cell.places.empty();
-      if (editions_.whole(cell)) continue;
-      read.cells.push_back(cell.column);
-      read.cells.push_back(static_cast<std::uint32_t>(cell.places.size()));
-      for (const auto& range : cell.places) read.cells.push_back(range.first), read.cells.push_back(range.last);
-    }
+    one.met = editions_.add_shared(side, row.box, read.cells);
     one.last = read.cells.size();
     read.answers.emplace_back(means(row.low), means(row.high));
     auto hash = mixed(static_cast<std::uint64_t>(row.effect), row.safety ? 1 : 0);
     hash = mixed(mixed(hash, static_cast<std::uint64_t>(read.answers.back().first)),
                  static_cast<std::uint64_t>(read.answers.back().second));
-    for (auto at = one.first; at < one.last; ++at) hash = mixed(hash, read.cells[at]);
+    // Cells come in pairs of numbers.
+    for (auto at = one.first; at < one.last; at += 2)
+      hash = mixed(hash, std::uint64_t{read.cells[at]} << 32 | read.cells[at + 1]);
     one.content = hash;
     read.rows.push_back(one);
   }
@@ -107,9 +136,22 @@ void ChangedRows::match_rules() {
   other_.later.resize(later.size());
   const auto match = [&](RuleId a, RuleId b) { other_.earlier[a] = b, other_.later[b] = a; };
   std::unordered_map<std::string_view, RuleId> by_name;
-  for (RuleId rule = 0; rule < earlier.size(); ++rule) by_name.emplace(earlier[rule].name, rule);
-  for (RuleId rule = 0; rule < later.size(); ++rule)
-    if (const auto known = by_name.find(later[rule].name); known != by_name.end()) match(known->second, rule);
+  bool all_matched = true;
+  for (RuleId rule = 0, next = 0; rule < later.size(); ++rule, ++next) {
+    // Mostly it is the one after the last one matched.
+    if (next < earlier.size() && !other_.earlier[next] && earlier[next].name == later[rule].name) {
+      match(next, rule);
+      continue;
+    }
+    if (by_name.empty())
+      for (RuleId each = 0; each < earlier.size(); ++each) by_name.emplace(earlier[each].name, each);
+    const auto known = by_name.find(later[rule].name);
+    all_matched = all_matched && known != by_name.end();
+    if (known == by_name.end()) continue;
+    match(known->second, rule);
+    next = known->second;
+  }
+  if (all_matched) return;
   // All that a rule says, whatever the order of its rows.
   OfSides<std::vector<std::uint64_t>> all;
   for (const auto side : both_sides) all[side].resize(other_[side].size());
@@ -149,30 +191,31 @@ bool ChangedRows::equal(const Read& earlier, std::uint32_t a, const Read& later,
 // Every row some shared player meets: in pairs where both editions have it.
 std::vector<ChangedRows::Pair> ChangedRows::matched_rows(const Tables& tables) const {
   std::vector<Pair> rows;
-  std::unordered_multimap<std::uint64_t, std::uint32_t> waiting;
   const auto* earlier = tables.earlier ? &of(tables.earlier) : nullptr;
-  if (earlier)
-    for (std::uint32_t row = 0; row < earlier->rows.size(); ++row)
-      if (earlier->rows[row].met) waiting.emplace(earlier->rows[row].content, row);
+  const auto count = earlier ? static_cast<std::uint32_t>(earlier->rows.size()) : 0;
+  // The earlier rows in chains by their contents: each names the next one, `count` ends a chain.
+  std::vector<std::uint32_t> first(std::bit_ceil(std::size_t{count} + 1), count), next(count, count);
+  const auto chain = [&](std::uint64_t content) -> std::uint32_t& { return first[content & (first.size() - 1)]; };
+  std::vector<bool> waiting(count);
+  for (auto row = count; row-- > 0;) {
+    if (!earlier->rows[row].met) continue;
+    waiting[row] = true;
+    next[row] = std::exchange(chain(earlier->rows[row].content), row);
+  }
   if (tables.later) {
     const auto& later = of(tables.later);
     for (std::uint32_t row = 0; row < later.rows.size(); ++row) {
       if (!later.rows[row].met) continue;
       Pair one{{}, row};
-      auto [first, last] = waiting.equal_range(later.rows[row].content);
-      const auto found =
-          std::find_if(first, last, [&](const auto& each) { return equal(*earlier, each.second, later, row); });
-      if (found != last) {
-        one.earlier = found->second;
-        waiting.erase(found);
-      }
+      const auto content = later.rows[row].content;
+      for (auto at = chain(content); at < count && !one.earlier; at = next[at])
+        if (waiting[at] && earlier->rows[at].content == content && equal(*earlier, at, later, row)) one.earlier = at;
+      if (one.earlier) waiting[*one.earlier] = false;
       rows.push_back(one);
     }
   }
-  const auto paired = rows.size();
-  for (const auto& [content, row] : waiting) rows.push_back({row, {}});
-  std::sort(rows.begin() + static_cast<std::ptrdiff_t>(paired), rows.end(),
-            [](const Pair& a, const Pair& b) { return a.earlier < b.earlier; });
+  for (std::uint32_t row = 0; row < count; ++row)
+    if (waiting[row]) rows.push_back({row, {}});
   return rows;
 }
 
@@ -191,13 +234,11 @@ Box ChangedRows::box(const Tables& tables, const Pair& row) const {
 
 std::vector<ChangedRows::Pair> ChangedRows::overlapping(const Tables& tables, const std::vector<Pair>& rows,
                                                         const std::vector<Box>& where) const {
-  std::vector<std::vector<std::uint32_t>> boxes;
-  for (const auto& box : where) boxes.push_back(flat(box));
+  Spans spans(editions_.space().tables.columns.size(), where);
   std::vector<Pair> out;
   for (const auto& row : rows) {
     const auto side = row.later ? Side::later : Side::earlier;
-    const auto cells = of(tables[side]).cells_of(*row[side]);
-    if (std::any_of(boxes.begin(), boxes.end(), [&](const auto& box) { return meet(cells, box); })) out.push_back(row);
+    if (spans.any_meets(of(tables[side]).cells_of(*row[side]))) out.push_back(row);
   }
   return out;
 }

@@ -4,6 +4,7 @@
 #include <set>
 #include <unordered_map>
 
+#include "compiler/boxes.hpp"
 #include "compiler/changed_rows.hpp"
 #include "compiler/fewer_columns.hpp"
 #include "compiler/row_sets.hpp"
@@ -218,27 +219,39 @@ class Comparing {
     change.answer = each;
     if (each.origins.empty()) return change;
     const auto& rows = space_.tables.tables[each.shared].rows;
+    std::vector<Box> where;
+    for (std::size_t at = each.origins.size(); at < rows.size(); ++at)
+      if (!is_empty(rows[at].box)) where.push_back(rows[at].box);
     OutcomePairs pairs;
-    try {
-      Diagrams store(space_.tables.place_counts(), budget_.edges);
-      std::vector<Diagrams::Node> parts;
-      for (std::size_t at = each.origins.size(); at < rows.size(); ++at)
-        if (!is_empty(rows[at].box)) parts.push_back(changed_in(each, rows[at].box, store, pairs));
-      store.forget_merges();
-      while (parts.size() > 1) {
-        std::vector<Diagrams::Node> joined;
-        for (std::size_t i = 0; i + 1 < parts.size(); i += 2)
-          joined.push_back(
-              store.merge(parts[i], parts[i + 1], [](std::uint32_t a, std::uint32_t b) { return a != 0 ? a : b; }));
-        if (parts.size() % 2 != 0) joined.push_back(parts.back());
-        parts = std::move(joined);
+    Telling telling(space_.tables, pairs, witnesses, budget_, change);
+    auto edges = budget_.edges;
+    // Boxes that share a player are joined to one diagram.
+    for (const auto& group : groups_of(where, meet)) {
+      try {
+        Diagrams store(space_.tables.place_counts(), edges);
+        std::vector<Diagrams::Node> parts;
+        for (const auto at : group) parts.push_back(changed_in(each, where[at], store, pairs));
+        store.forget_merges();
+        telling.add(store, joined(store, std::move(parts)));
+        edges -= std::min(edges, store.work());
+      } catch (const Diagrams::OverBudget&) {
+        change.settled = false;
       }
-      if (!parts.empty()) tell(space_.tables, store, parts.front(), pairs, witnesses, budget_, change);
-    } catch (const Diagrams::OverBudget&) {
-      change.statements.clear();
-      change.settled = false;
     }
+    telling.tell();
     return change;
+  }
+
+  static Diagrams::Node joined(Diagrams& store, std::vector<Diagrams::Node> parts) {
+    while (parts.size() > 1) {
+      std::vector<Diagrams::Node> pairs;
+      for (std::size_t i = 0; i + 1 < parts.size(); i += 2)
+        pairs.push_back(
+            store.merge(parts[i], parts[i + 1], [](std::uint32_t a, std::uint32_t b) { return a != 0 ? a : b; }));
+      if (parts.size() % 2 != 0) pairs.push_back(parts.back());
+      parts = std::move(pairs);
+    }
+    return parts.front();
   }
 
   // Within one box: the diagram of outcome pairs, 0 where nothing changes and outside.
@@ -247,9 +260,8 @@ class Comparing {
     std::vector<Box> boxes;
     std::vector<std::uint32_t> numbers;
     for (std::uint32_t row = 0; row < each.origins.size(); ++row) {
-      auto box = shared_box(rows[row].box, where);
-      if (is_empty(box)) continue;
-      boxes.push_back(std::move(box));
+      if (is_empty(rows[row].box) || !meet(rows[row].box, where)) continue;
+      boxes.push_back(shared_box(rows[row].box, where));
       numbers.push_back(row);
     }
     RowSets sets;

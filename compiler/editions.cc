@@ -30,6 +30,7 @@ Editions::Editions(const Policy& earlier, const Policy& later) : editions_{&earl
   share_details();
   for (const auto side : both_sides) share_worked_out(side);
   share_edges();
+  note_what_stays();
   share_charts();
 }
 
@@ -231,6 +232,19 @@ void Editions::share_edges() {
   }
 }
 
+void Editions::note_what_stays() {
+  for (const auto side : both_sides) {
+    in_order_[side] = std::is_sorted(column_[side].begin(), column_[side].end());
+    for (std::size_t i = 0; i < column_[side].size(); ++i) {
+      const auto& places = places_[side][i];
+      bool kept = places.size() == columns()[column_[side][i]].places;
+      for (std::uint32_t place = 0; kept && place < places.size(); ++place)
+        kept = places[place] == PlaceRange{place, place};
+      kept_[side].push_back(kept);
+    }
+  }
+}
+
 void Editions::share_charts() {
   auto& tables = space_.tables;
   for (std::size_t k = 0; k < tables.worked_out.size(); ++k) {
@@ -280,6 +294,35 @@ void Editions::share(Side side, const Cell& cell, Cell& out) const {
       if (places[member].first <= places[member].last) members.push_back(places[member]);
   std::sort(members.begin(), members.end());
   for (const auto& member : members) append(out.places, member);
+}
+
+bool Editions::add_shared(Side side, const Box& box, std::vector<std::uint32_t>& out) const {
+  const auto add = [&](ColumnId column, const Places& places) {
+    if (places.empty()) return false;
+    if (places.size() == 1 && places.front() == PlaceRange{0, columns()[column].places - 1}) return true;
+    out.push_back(column);
+    out.push_back(static_cast<std::uint32_t>(places.size()));
+    for (const auto& range : places) out.push_back(range.first), out.push_back(range.last);
+    return true;
+  };
+  bool met = true;
+  if (in_order_[side]) {
+    Cell shared;
+    for (const auto& cell : box) {
+      if (kept_[side][cell.column]) {
+        met = add(column_[side][cell.column], cell.places) && met;
+        continue;
+      }
+      share(side, cell, shared);
+      met = add(shared.column, shared.places) && met;
+    }
+    return met;
+  }
+  Box cells(box.size());
+  for (std::size_t i = 0; i < box.size(); ++i) share(side, box[i], cells[i]);
+  std::sort(cells.begin(), cells.end(), [](const Cell& a, const Cell& b) { return a.column < b.column; });
+  for (const auto& cell : cells) met = add(cell.column, cell.places) && met;
+  return met;
 }
 
 Readings Editions::readings_in(Side side, const Readings& shared) const {

@@ -41,9 +41,10 @@ class Editions {
 
   // A cell of an edition as places of a shared column; empty where no shared player is there. `out` may be used again.
   void share(Side side, const Cell& cell, Cell& out) const;
-  [[nodiscard]] bool whole(const Cell& cell) const {
-    return cell.places.size() == 1 && cell.places.front() == PlaceRange{0, columns()[cell.column].places - 1};
-  }
+  // The same of a whole box, its cells one after another by shared column: the column, how many ranges, and each
+  // range's first and last place. Added to `out`, without cells that hold every place; false where no shared player is
+  // there.
+  bool add_shared(Side side, const Box& box, std::vector<std::uint32_t>& out) const;
   // A player of the shared space as an edition reads one.
   [[nodiscard]] Readings readings_in(Side side, const Readings& shared) const;
 
@@ -55,6 +56,7 @@ class Editions {
   [[nodiscard]] std::vector<FormulaStep> share_formula(Side side, const std::vector<FormulaStep>& formula) const;
   [[nodiscard]] std::vector<std::int64_t> meaning_of_chart(Side side, const WorkedOut& detail) const;
   void share_edges();
+  void note_what_stays();
   void share_charts();
 
   OfSides<const Policy*> editions_;
@@ -63,6 +65,8 @@ class Editions {
   OfSides<std::vector<std::optional<std::uint16_t>>> details_;
   OfSides<std::vector<ColumnId>> column_;  // by the edition's column: the shared one
   OfSides<std::vector<Places>> places_;    // by the edition's column and place; `last` < `first`: none
+  OfSides<std::vector<bool>> kept_;        // by the edition's column: each place is the shared one of its number
+  OfSides<bool> in_order_;                 // the shared columns ascend as the edition's do
   OfSides<std::vector<std::vector<std::uint32_t>>> own_member_;  // by shared asked detail and member
   std::vector<std::pair<Side, std::size_t>> charts_of_;          // by shared worked-out detail: where it comes from
   std::vector<std::vector<std::int64_t>> meanings_;              // of its chart

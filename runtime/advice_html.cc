@@ -10,27 +10,13 @@
 #include "compiler/names.hpp"
 #include "runtime/advice_html_style.hpp"
 #include "runtime/advice_text.hpp"
+#include "runtime/html_parts.hpp"
 
 namespace lacestay::runtime {
 
 using Role = compiler::Role::Kind;
 
 namespace {
-
-std::string escaped(std::string_view text) {
-  std::string out;
-  for (const char c : text) {
-    switch (c) {
-      case '&': out += "&amp;"; break;
-      case '<': out += "&lt;"; break;
-      case '>': out += "&gt;"; break;
-      case '"': out += "&quot;"; break;
-      case '\'': out += "&#39;"; break;
-      default: out += c;
-    }
-  }
-  return out;
-}
 
 // Names are written with low lines in a policy, and read with blanks at home.
 std::string plain(std::string name) {

@@ -40,9 +40,12 @@ constexpr const char* what_it_is =
     "      --untouched     the charts, with what no sample player touches marked, and players who would touch it\n"
     "      --slips         small slips planted in the policy, one at a time: which ones the players notice\n"
     "      --write-missing FILE   a few players who notice the rest\n"
+    "      --write-edges FILE     players just under, at and just over every edge that matters, to read and keep;\n"
+    "                             started from sample players where any are named\n"
     "  lacestay compare OLD NEW                    for whom two editions answer otherwise, exactly, and why; --json "
     "for\n"
     "                                              programs\n"
+    "      --html FILE     a page to print, with the changes on the wall charts and drawn as maps\n"
     "      --people FILE   how many of these people that changes, and which (CSV, or a JSON object a line)\n";
 
 constexpr const char* what_next =

@@ -1,8 +1,11 @@
 // lacestay compare
+#include <fmt/format.h>
+
 #include "grammar/source.hpp"
 #include "runtime/advice_json.hpp"
 #include "runtime/command_line.hpp"
 #include "runtime/comparison.hpp"
+#include "runtime/comparison_html.hpp"
 #include "runtime/comparison_json.hpp"
 #include "runtime/comparison_text.hpp"
 
@@ -24,7 +27,9 @@ People people_from(const std::string& path) {
 }  // namespace
 
 int compare_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--json", false}, {"--people", true}});
+  const auto words = sort_words(given, {{"--json", false}, {"--people", true}, {"--html", true}});
+  if (words.has("--json") && words.has("--html"))
+    throw Stop{not_understood, "A comparison is written either as --json or as --html.\n"};
   if (words.plain.size() != 2) throw Stop{not_understood, "Which two editions? Write: lacestay compare OLD NEW\n"};
   const auto earlier = unproved_engine_for(words.plain[0]), later = unproved_engine_for(words.plain[1]);
   const auto difference = compiler::differences(earlier->policy(), later->policy());
@@ -33,6 +38,11 @@ int compare_command(const std::vector<std::string>& given) {
   comparison.later.file = words.plain[1];
   if (const auto path = words.value("--people"))
     comparison.people = compare_people(*earlier, *later, difference, people_from(*path));
+  if (const auto page = words.value("--html")) {
+    write_file(*page, page_of(comparison, difference));
+    print(fmt::format("{} is written.\n", *page));
+    return comparison.any() ? not_so : all_well;
+  }
   print(words.has("--json") ? json_text(json_of(comparison)) : text_of(comparison));
   return comparison.any() ? not_so : all_well;
 }

@@ -3,9 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "compiler/names.hpp"
+#include "compiler/reach.hpp"
 #include "grammar/csv.hpp"
 #include "runtime/comparison.hpp"
 #include "runtime/matched_outcome.hpp"
@@ -74,6 +76,7 @@ class Comparing {
     }
     for (const auto& change : difference.changes) names_.push_back(name_of(earlier, later, change.answer));
     counts_.resize(names_.size());
+    note_members();
   }
 
   void add(const People::Person& person, PeopleLines& lines) {
@@ -93,6 +96,7 @@ class Comparing {
     PeopleLines::Changed changed{person.name, {}};
     for (std::size_t i = 0; i < names_.size(); ++i) {
       const auto& answer = difference_.changes[i].answer;
+      if (!may_change(difference_.changes[i], players)) continue;
       auto becomes = complete ? known(answer) : unknown(answer, *players.earlier, *players.later);
       if (!becomes) continue;
       ++counts_[i];
@@ -118,6 +122,45 @@ class Comparing {
     reader.pass_over(others_[side]);
     for (const auto& [name, text] : person.details) reader.set(name, text);
     return problems.empty() ? std::optional(reader.take()) : std::nullopt;
+  }
+
+  // The edition a shared detail is read from, and its number there.
+  [[nodiscard]] std::pair<Side, std::uint16_t> read_from(std::size_t shared) const {
+    const auto& earlier = difference_.editions->detail_in(Side::earlier)[shared];
+    if (earlier) return {Side::earlier, *earlier};
+    return {Side::later, *difference_.editions->detail_in(Side::later)[shared]};
+  }
+
+  void note_members() {
+    const auto& asked = difference_.space.tables.asked;
+    shared_member_.resize(asked.size());
+    for (std::size_t i = 0; i < asked.size(); ++i) {
+      if (!asked[i].members) continue;
+      const auto [side, own] = read_from(i);
+      compiler::Readings player;
+      for (const auto& domain : asked) player.push_back(domain.lowest);
+      for (player[i] = 0; player[i] <= asked[i].highest; ++player[i])
+        shared_member_[i][difference_.editions->readings_in(side, player)[own]] = player[i];
+    }
+  }
+
+  // False where no statement speaks of anybody this may be: most people lie outside all that changes.
+  [[nodiscard]] bool may_change(const compiler::AnswerChange& change,
+                                const OfSides<std::optional<Player>>& players) const {
+    if (!change.settled || change.left_out > 0) return true;
+    const auto& tables = difference_.space.tables;
+    const auto meets = [&](const compiler::Cell& cell) {
+      const auto& column = tables.columns[cell.column];
+      if (column.worked_out) return true;
+      const auto [side, own] = read_from(column.detail);
+      const auto& reading = players[side]->readings[own];
+      if (!reading) return true;
+      const auto value = tables.asked[column.detail].members ? shared_member_[column.detail].at(*reading) : *reading;
+      return compiler::contains(cell.places, compiler::place_of(tables, column.detail, value));
+    };
+    return std::any_of(change.statements.begin(), change.statements.end(), [&](const compiler::Statement& statement) {
+      return std::all_of(statement.who.begin(), statement.who.end(), meets);
+    });
   }
 
   // What changes for the players both scratches hold.
@@ -154,6 +197,7 @@ class Comparing {
   OfSides<std::vector<std::string>> others_;
   std::vector<std::string> names_;
   std::vector<std::size_t> counts_;
+  std::vector<std::map<std::int64_t, std::int64_t>> shared_member_;  // by shared detail: its member by the edition's
 };
 
 }  // namespace

@@ -8,6 +8,7 @@
 #include "runtime/advice_json.hpp"
 #include "runtime/advice_text.hpp"
 #include "runtime/command_line.hpp"
+#include "runtime/edge_players.hpp"
 #include "runtime/rehearsal.hpp"
 #include "runtime/slip_run.hpp"
 #include "runtime/slip_text.hpp"
@@ -47,21 +48,55 @@ std::vector<SamplePlayer> all_players(const std::vector<PlayersFile>& files) {
   return players;
 }
 
-int plant_slips(const Engine& engine, const std::vector<SamplePlayer>& players, const Words& words) {
-  // How far the work is, on the same line of a terminal.
-  const bool watched = ::isatty(STDERR_FILENO) != 0;
-  const auto run = run_slips(engine, players, [&](std::size_t done, std::size_t all) {
-    if (watched) print_problem(fmt::format("\r{} of {} slips", done, all));
+// Runs slips with how far the work is on the same line of a terminal.
+template <typename Run>
+SlipRun watched(Run run) {
+  const bool terminal = ::isatty(STDERR_FILENO) != 0;
+  auto done = run([&](std::size_t finished, std::size_t all) {
+    if (terminal) print_problem(fmt::format("\r{} of {} slips", finished, all));
   });
-  if (watched) print_problem("\r\033[K");
+  if (terminal) print_problem("\r\033[K");
+  return done;
+}
+
+void refuse_to_overwrite(const std::string& path) {
+  std::error_code unknown;
+  if (std::filesystem::exists(path, unknown))
+    throw Stop{file_trouble, fmt::format("'{}' is there already, and is left as it is; name another file.\n", path)};
+}
+
+// A file for the owner to read and keep: one that is there may hold what they kept.
+void write_new_file(const std::string& path, const std::string& text) {
+  refuse_to_overwrite(path);
+  write_file(path, text);
+  print(fmt::format("{} is written.\n", path));
+}
+
+std::string policy_name(const Words& words) { return std::filesystem::path(words.plain.front()).filename().string(); }
+
+int write_edges(const Engine& engine, const std::vector<SamplePlayer>& players, const Words& words) {
+  const auto path = *words.value("--write-edges");
+  refuse_to_overwrite(path);
+  std::vector<compiler::Readings> people;
+  for (const auto& each : players)
+    if (each.player.complete()) people.push_back(readings_of(each.player));
+  const auto run = watched([&](const auto& tell) { return run_edge_slips(engine, tell); });
+  const auto found = edge_players(engine, run, people);
+  write_new_file(path, text_of(engine, found, policy_name(words)));
+  std::size_t written = 0;
+  for (const auto& group : found.groups) written += group.players.size();
+  print(fmt::format("{} players stand at {} edges; they notice {} of {} slips on edges.\n", written, found.edges,
+                    found.noticed, found.all));
+  return all_well;
+}
+
+int plant_slips(const Engine& engine, const std::vector<SamplePlayer>& players, const Words& words) {
   const auto path = words.value("--write-missing");
+  if (path) refuse_to_overwrite(*path);
+  const auto run = watched([&](const auto& tell) { return run_slips(engine, players, tell); });
   const bool json = words.has("--json");
   const auto noticing = path || !json ? players_noticing(engine, run.unnoticed()) : Noticing();
-  if (path) {
-    write_file(*path,
-               missing_players(engine, run, noticing, std::filesystem::path(words.plain.front()).filename().string()));
-    print(fmt::format("{} is written.\n", *path));
-  }
+  if (path) write_new_file(*path, missing_players(engine, run, noticing, policy_name(words)));
   print(json ? json_text(json_of(engine, run)) : text_of(engine, run, noticing));
   return run.count(SlipResult::Fate::not_noticed) > 0 ? not_so : all_well;
 }
@@ -69,9 +104,14 @@ int plant_slips(const Engine& engine, const std::vector<SamplePlayer>& players, 
 }  // namespace
 
 int rehearse_command(const std::vector<std::string>& given) {
-  const auto words =
-      sort_words(given, {{"--json", false}, {"--slips", false}, {"--untouched", false}, {"--write-missing", true}});
-  if (words.plain.size() < 2)
+  const auto words = sort_words(given, {{"--json", false},
+                                        {"--slips", false},
+                                        {"--untouched", false},
+                                        {"--write-missing", true},
+                                        {"--write-edges", true}});
+  // The edges are the policy's own: sample players are welcome, not needed.
+  const bool edges = words.has("--write-edges");
+  if (words.plain.size() < (edges ? 1 : 2))
     throw Stop{not_understood, "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players\n"};
   const auto engine = engine_for(words.plain.front());
   grammar::Diagnostics problems;
@@ -86,6 +126,7 @@ int rehearse_command(const std::vector<std::string>& given) {
       failed = failed || results.back().failed() > 0;
     }
   if (!problems.empty()) throw Stop{not_understood, grammar::render(problems.sorted())};
+  if (edges) return write_edges(*engine, all_players(files), words);
   if (words.has("--untouched")) {
     print(text_of(*engine, all_players(files)));
     return failed ? not_so : all_well;

@@ -30,8 +30,8 @@ class Running {
  public:
   Running(const Engine& engine, const std::vector<SamplePlayer>& players) : engine_(engine), players_(players) {}
 
-  // One slip; `memory` is the thread's own.
-  SlipResult run(const Slip& slip, compiler::ProofMemory& memory) const {
+  // One slip; `memory` is the thread's own, absent where nothing is proved.
+  SlipResult run(const Slip& slip, compiler::ProofMemory* memory) const {
     SlipResult result;
     const auto compiled = with_slip(engine_.policy(), slip);
     if (!compiled.policy) {
@@ -44,7 +44,7 @@ class Running {
       result.fate = Fate::changes_nothing;
       return result;
     }
-    if (compiler::prove(*compiled.policy, memory).refused()) {
+    if (memory && compiler::prove(*compiled.policy, *memory).refused()) {
       result.fate = Fate::refused;
       return result;
     }
@@ -222,6 +222,39 @@ class Gathering {
   const std::vector<const SlipResult*>& slips_;
 };
 
+// All slips on all cores.
+SlipRun run_all(const Engine& engine, const std::vector<SamplePlayer>& players, std::vector<Slip> slips, bool proved,
+                const TellProgress& tell) {
+  SlipRun run;
+  run.slips = std::move(slips);
+  run.results.resize(run.slips.size());
+  const Running running(engine, players);
+  std::atomic<std::size_t> next = 0;
+  std::mutex telling;
+  std::size_t finished = 0;
+  std::exception_ptr trouble;
+  const auto work = [&] {
+    compiler::ProofMemory memory;
+    try {
+      if (proved) static_cast<void>(compiler::prove(engine.policy(), memory));
+      for (auto i = next++; i < run.slips.size(); i = next++) {
+        run.results[i] = running.run(run.slips[i], proved ? &memory : nullptr);
+        const std::lock_guard lock(telling);
+        tell(++finished, run.slips.size());
+      }
+    } catch (...) {
+      const std::lock_guard lock(telling);
+      trouble = std::current_exception();
+      next = run.slips.size();
+    }
+  };
+  std::vector<std::thread> threads;
+  for (auto i = std::max(1u, std::thread::hardware_concurrency()); i > 0; --i) threads.emplace_back(work);
+  for (auto& thread : threads) thread.join();
+  if (trouble) std::rethrow_exception(trouble);
+  return run;
+}
+
 }  // namespace
 
 std::size_t SlipRun::count(Fate fate) const {
@@ -237,34 +270,13 @@ std::vector<const SlipResult*> SlipRun::unnoticed() const {
 }
 
 SlipRun run_slips(const Engine& engine, const std::vector<SamplePlayer>& players, const TellProgress& tell) {
-  SlipRun run;
-  run.slips = slips_of(engine.policy());
-  run.results.resize(run.slips.size());
-  const Running running(engine, players);
-  std::atomic<std::size_t> next = 0;
-  std::mutex telling;
-  std::size_t finished = 0;
-  std::exception_ptr trouble;
-  const auto work = [&] {
-    compiler::ProofMemory memory;
-    try {
-      static_cast<void>(compiler::prove(engine.policy(), memory));
-      for (auto i = next++; i < run.slips.size(); i = next++) {
-        run.results[i] = running.run(run.slips[i], memory);
-        const std::lock_guard lock(telling);
-        tell(++finished, run.slips.size());
-      }
-    } catch (...) {
-      const std::lock_guard lock(telling);
-      trouble = std::current_exception();
-      next = run.slips.size();
-    }
-  };
-  std::vector<std::thread> threads;
-  for (auto i = std::max(1u, std::thread::hardware_concurrency()); i > 0; --i) threads.emplace_back(work);
-  for (auto& thread : threads) thread.join();
-  if (trouble) std::rethrow_exception(trouble);
-  return run;
+  return run_all(engine, players, slips_of(engine.policy()), true, tell);
+}
+
+SlipRun run_edge_slips(const Engine& engine, const TellProgress& tell) {
+  auto slips = slips_of(engine.policy());
+  std::erase_if(slips, [](const Slip& slip) { return !on_an_edge(slip); });
+  return run_all(engine, {}, std::move(slips), false, tell);
 }
 
 std::vector<compiler::MatchedAnswer> notices(const Engine& engine, const SlipResult& slip, const Readings& player) {

@@ -42,6 +42,10 @@ using TellProgress = std::function<void(std::size_t done, std::size_t all)>;
 [[nodiscard]] SlipRun run_slips(const Engine& engine, const std::vector<SamplePlayer>& players,
                                 const TellProgress& tell);
 
+// Runs the slips on edges alone, before nobody, and without a proof: whether the owner is told of one otherwise is not
+// asked here. An edge where some answer changes has slips that are not noticed, with players.
+[[nodiscard]] SlipRun run_edge_slips(const Engine& engine, const TellProgress& tell);
+
 // By which of its changed answers a player is answered otherwise under a slip that was not noticed.
 [[nodiscard]] std::vector<compiler::MatchedAnswer> notices(const Engine& engine, const SlipResult& slip,
                                                            const compiler::Readings& player);

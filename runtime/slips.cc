@@ -117,6 +117,7 @@ class Planting {
     if (scale->has_members() || !other) return;
     turn({condition.span.source, condition.subject.span.end, grammar::span_of(*condition.value).begin},
          fmt::format(" {} ", other), condition.span);
+    note_edge(*condition.value, *scale, condition.subject.joined());
   }
 
   // `skill new, improving`: the first phrase holds the detail and its first member.
@@ -151,6 +152,7 @@ class Planting {
     if (head.kind == grammar::Head::Kind::before) return;
     turn({head.span.source, head.span.begin, grammar::span_of(*head.edge).begin},
          head.kind == grammar::Head::Kind::under ? "at most " : "under ", head.span);
+    note_edge(*head.edge, *scale, detail);
   }
 
   void write_members(const Span& span, const std::vector<std::string>& named, const Scale& scale) {
@@ -176,9 +178,13 @@ class Planting {
       const auto text = moved(value, By{by, 1});
       if (!text) continue;
       replace(Kind::edge_moved, grammar::span_of(value), *text);
-      slips_.back().detail = detail;
-      slips_.back().at = ticks(value, scale);
+      note_edge(value, scale, detail);
     }
+  }
+  // The slip just planted stands on this edge.
+  void note_edge(const grammar::Value& value, const Scale& scale, const std::string& detail) {
+    slips_.back().detail = detail;
+    slips_.back().at = ticks(value, scale);
   }
   [[nodiscard]] std::int64_t ticks(const grammar::Value& value, const Scale& scale) const {
     if (const auto* date = std::get_if<grammar::Date>(&value))

@@ -34,12 +34,15 @@ struct Slip {
   grammar::Span place;      // what it is made on
   std::vector<Edit> edits;  // in one file, ascending, apart
   std::string says;         // "'70 kg' becomes '71 kg'"
-  std::string detail;       // edge_moved on a number: the detail it stands on, and where it stood, in ticks
+  std::string detail;       // on an edge of a number or a day: the detail it stands on, and where it stood, in ticks
   std::int64_t at = 0;
 };
 
 // "an edge moved", for a heading.
 [[nodiscard]] const char* name_of(Slip::Kind kind);
+
+// An edge of a number or a day moved, or open for closed.
+[[nodiscard]] inline bool on_an_edge(const Slip& slip) { return !slip.detail.empty(); }
 
 // Every slip of these kinds that can be made on a policy, in order of file and place. Cost: linear in the text.
 [[nodiscard]] std::vector<Slip> slips_of(const compiler::Policy& policy);

@@ -59,31 +59,13 @@ class Drawing {
     return "";
   }
 
-  std::string says(const Table& table, const Row& row) const {
-    const auto value = [&] { return policy_.properties[table.target].write(row.low, row.high); };
-    switch (row.effect) {
-      case Effect::base: return value();
-      case Effect::keep: return "keep within " + value();
-      case Effect::floor: return "at least " + value();
-      case Effect::cap: return "at most " + value();
-      case Effect::refer: return "ask the fitter";
-      case Effect::present: return "in the kit";
-      case Effect::need: return "needed";
-      case Effect::suggest: return "suggested";
-      case Effect::omit: return "left out";
-      case Effect::caution: return policy_.rules[row.rule].caution;
-      case Effect::value: return policy_.worked_out[table.target].scale.write(row.low);
-    }
-    return "";
-  }
-
   std::string cell_text(const Cell& cell) const {
     return policy_.name_of(cell.column) + " " + policy_.write_places(cell.column, cell.places);
   }
 
   WallCell line(const Table& table, std::uint32_t index) const {
     const auto& row = table.rows[index];
-    std::string text = says(table, row);
+    std::string text = says(policy_, table, row);
     for (std::size_t i = 0; i < row.box.size(); ++i) text += (i == 0 ? " for " : ", ") + cell_text(row.box[i]);
     text += "  [" + policy_.rules[row.rule].name + (row.safety ? ", safety]" : "]");
     return {text, {index}};
@@ -151,7 +133,7 @@ class Drawing {
       }
       auto& cells = lines[at->second];
       cells.resize(std::max(cells.size(), across + 1));
-      cells[across] = {says(table, table.rows[row]), {row}};
+      cells[across] = {says(policy_, table, table.rows[row]), {row}};
     }
     return block;
   }
@@ -195,6 +177,24 @@ std::string aligned(const std::vector<std::vector<std::string>>& lines) {
 }
 
 }  // namespace
+
+std::string says(const Policy& policy, const Table& table, const Row& row) {
+  const auto value = [&] { return policy.properties[table.target].write(row.low, row.high); };
+  switch (row.effect) {
+    case Effect::base: return value();
+    case Effect::keep: return "keep within " + value();
+    case Effect::floor: return "at least " + value();
+    case Effect::cap: return "at most " + value();
+    case Effect::refer: return "ask the fitter";
+    case Effect::present: return "in the kit";
+    case Effect::need: return "needed";
+    case Effect::suggest: return "suggested";
+    case Effect::omit: return "left out";
+    case Effect::caution: return policy.rules[row.rule].caution;
+    case Effect::value: return policy.worked_out[table.target].scale.write(row.low);
+  }
+  return "";
+}
 
 std::vector<WallTable> wall_tables(const Policy& policy, const std::vector<std::string>& names) {
   Drawing drawing(policy);

@@ -33,6 +33,9 @@ struct WallTable {
 // or all where it is empty.
 [[nodiscard]] std::vector<WallTable> wall_tables(const compiler::Policy& policy, const std::vector<std::string>& names);
 
+// What a row says, without for whom: "20 to 30 flex", "at least performance", "needed".
+[[nodiscard]] std::string says(const compiler::Policy& policy, const compiler::Table& table, const compiler::Row& row);
+
 // What is put behind a field, or after an outranks, where a caller marks it; empty leaves it unmarked.
 struct WallMarks {
   std::function<std::string(compiler::TableId, const std::vector<std::uint32_t>& rows)> field;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <numeric>
 
 #include "tests/naive/draw.hpp"
 
@@ -78,6 +79,39 @@ void move_edge(const CaseColumn& column, CaseCell& cell, Draw& draw) {
     cell.high = static_cast<std::uint32_t>(std::clamp<std::int64_t>(cell.high + by, cell.low, column.values - 1));
 }
 
+// The row next to this one along a column of numbers, alike in all others.
+std::optional<std::size_t> neighbour(const CaseTable& table, std::size_t row, std::size_t column) {
+  const auto& own = table.rows[row];
+  const auto same = [](const CaseCell& a, const CaseCell& b) {
+    return a.low == b.low && a.high == b.high && a.members == b.members;
+  };
+  for (std::size_t other = 0; other < table.rows.size(); ++other) {
+    const auto& cells = table.rows[other];
+    bool next = cells[column].low == own[column].high + 1;
+    for (std::size_t c = 0; next && c < own.size(); ++c) next = c == column || same(own[c], cells[c]);
+    if (next) return other;
+  }
+  return std::nullopt;
+}
+
+// Moves the edge between a row and its next neighbour; false where it has none.
+bool move_shared_edge(CaseTable& table, std::size_t row, Draw& draw) {
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    if (!table.columns[c].numeric) continue;
+    const auto other = neighbour(table, row, c);
+    if (!other) continue;
+    auto& below = table.rows[row][c];
+    auto& above = table.rows[*other][c];
+    const auto by = draw.between(1, table.columns[c].values / 20) * (draw.chance(50) ? 1 : -1);
+    const auto moved = static_cast<std::uint32_t>(std::clamp<std::int64_t>(below.high + by, below.low, above.high - 1));
+    if (moved == below.high) continue;
+    below.high = moved;
+    above.low = moved + 1;
+    return true;
+  }
+  return false;
+}
+
 // The `for` line of a row; nothing where it holds for everybody.
 std::string conditions(const CaseTable& table, const std::vector<CaseCell>& row) {
   std::string out;
@@ -124,7 +158,8 @@ std::string policy_of(const std::vector<CaseTable>& tables) {
   for (std::size_t table = 0; table < tables.size(); ++table) out += fmt::format("  q{} grades a, b, c, d\n", table);
   for (std::size_t table = 0; table < tables.size(); ++table) {
     for (std::size_t row = 0; row < tables[table].rows.size(); ++row) {
-      out += fmt::format("rule {}\n  set p q{} to {}\n", rule_name(table, row), table, "abcd"[row % 4]);
+      out +=
+          fmt::format("rule {}\n  set p q{} to {}\n", rule_name(table, row), table, "abcd"[tables[table].answer(row)]);
       out += conditions(tables[table], tables[table].rows[row]);
     }
   }
@@ -133,7 +168,7 @@ std::string policy_of(const std::vector<CaseTable>& tables) {
 
 CaseTable decision_tree(std::uint64_t seed, std::size_t rows, std::size_t columns) {
   Draw draw(seed);
-  CaseTable table{mixed_columns(columns, 10'000, 8), {{}}};
+  CaseTable table{mixed_columns(columns, 10'000, 8), {{}}, {}};
   for (const auto& column : table.columns) table.rows.front().push_back(whole(column));
   while (table.rows.size() < rows) {
     const auto leaf = draw.place(table.rows.size());
@@ -161,9 +196,29 @@ CaseTable perturbed_tree(std::uint64_t seed, std::size_t rows, std::size_t colum
   return table;
 }
 
+CaseTable edited_tree(CaseTable tree, std::uint64_t seed, std::size_t edits) {
+  Draw draw(seed);
+  std::vector<std::uint32_t> answers;
+  for (std::size_t row = 0; row < tree.rows.size(); ++row) answers.push_back(tree.answer(row));
+  tree.answers = std::move(answers);
+  std::vector<std::size_t> order(tree.rows.size());
+  std::iota(order.begin(), order.end(), 0);
+  draw.shuffle(order);
+  for (std::size_t i = 0, done = 0; i < order.size() && done < edits; ++i) {
+    if (done % 2 == 0) {
+      done += move_shared_edge(tree, order[i], draw) ? 1 : 0;
+      continue;
+    }
+    auto& answer = tree.answers[order[i]];
+    answer = answer == 3 ? 2 : answer + 1;
+    ++done;
+  }
+  return tree;
+}
+
 CaseTable mostly_any(std::uint64_t seed, std::size_t rows, std::size_t columns, std::optional<std::uint32_t> percent) {
   Draw draw(seed);
-  CaseTable table{mixed_columns(columns, 100, 6), {}};
+  CaseTable table{mixed_columns(columns, 100, 6), {}, {}};
   std::vector<std::size_t> order;
   for (std::size_t c = 0; c < columns; ++c) order.push_back(c);
   while (table.rows.size() < rows) {

@@ -1,5 +1,5 @@
-// Policies of many rules from a seed, for timing the proof: tables cut out of a random decision tree and then
-// perturbed, and rules that each look at a few of many details.
+// Policies of many rules from a seed, for timing the proof and the comparison: tables cut out of a random decision tree
+// and then perturbed or edited, and rules that each look at a few of many details.
 #pragma once
 
 #include <cstdint>
@@ -23,8 +23,12 @@ struct CaseCell {
 struct CaseTable {
   std::vector<CaseColumn> columns;
   std::vector<std::vector<CaseCell>> rows;
+  std::vector<std::uint32_t> answers;  // by row, a grade from 0 to 3; where there are none, row i's is i modulo 4
 
   [[nodiscard]] bool open(std::size_t column, const CaseCell& cell) const;  // the row leaves the column open
+  [[nodiscard]] std::uint32_t answer(std::size_t row) const {
+    return answers.empty() ? static_cast<std::uint32_t>(row % 4) : answers[row];
+  }
 };
 
 // The policy that says the same: one piece with a property of four grades for each table, one `set` rule a row. The
@@ -39,6 +43,11 @@ struct CaseTable {
 // The same perturbed: in a tenth of the rows, drawn at random, one edge is moved, an end of a range of numbers by up to
 // a twentieth of all values, or one member more or less.
 [[nodiscard]] CaseTable perturbed_tree(std::uint64_t seed, std::size_t rows, std::size_t columns);
+
+// A decision tree with some of its rows edited as an owner would, so that it still covers every player once: every
+// other edit moves an edge between two neighbours, by up to a twentieth of all values; the others change a row's
+// answer.
+[[nodiscard]] CaseTable edited_tree(CaseTable tree, std::uint64_t seed, std::size_t edits);
 
 // Rows that each constrain three columns, drawn at random, and leave all others open. A constrained cell takes one side
 // of a drawn edge; or, where `percent` is given, so much of its column's values, wherever they lie.

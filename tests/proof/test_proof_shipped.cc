@@ -162,15 +162,15 @@ TEST_CASE("an edge moved leaves players without an answer") {
 TEST_CASE("an edge moved breaks what the owner makes sure of") {
   check(
       {"a weight in the flex chart moved from 50 kg to 55 kg",
-       {"northgate/skater.fitting", "under 50 kg:  40 to  50 flex", "under 55 kg:  40 to  50 flex"},
+       {"northgate/flex.fitting", "under 50 kg:  40 to  50 flex", "under 55 kg:  40 to  50 flex"},
        Kind::sure_broken,
        "stick flex",
        {},
        R"(proof-6: This does not hold for every player. For instance: role skater, weight 52 kg, age 50 years, skill new, height 150 cm: 40 to 50 flex.
-  northgate.fitting, line 191, character 1
+  northgate.fitting, line 102, character 1
       make sure stick flex is within 60 to 100 flex for weight at least 50 kg
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-  decided there by 'flex_chart' (northgate/skater.fitting, line 206)
+  decided there by 'flex_chart' (northgate/flex.fitting, line 18)
   Try: mend the rule that decides there, or hold the line to fewer players with for.
 )"});
 }
@@ -179,15 +179,15 @@ TEST_CASE("an edge moved breaks what the owner makes sure of") {
 TEST_CASE("a row dropped") {
   check(
       {"the flex chart without its row from 35 kg up to 50 kg",
-       {"northgate/skater.fitting", "    under 50 kg:  40 to  50 flex\n", ""},
+       {"northgate/flex.fitting", "    under 50 kg:  40 to  50 flex\n", ""},
        Kind::sure_broken,
        "stick flex",
        {},
        R"(proof-6: This does not hold for every player. For instance: role skater, weight 40 kg, age 50 years, skill new, height 150 cm: 60 to 75 flex.
-  northgate.fitting, line 190, character 1
+  northgate.fitting, line 101, character 1
       make sure stick flex is at most 55 flex for weight under 50 kg
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-  decided there by 'flex_chart' (northgate/skater.fitting, line 206)
+  decided there by 'flex_chart' (northgate/flex.fitting, line 18)
   Try: mend the rule that decides there, or hold the line to fewer players with for.
 )"});
 }

@@ -218,6 +218,7 @@ player lou
 )";
 
 const std::string northgate = std::string(LACESTAY_ROOT) + "/policies/northgate.fitting";
+const std::string northgate_3 = std::string(LACESTAY_ROOT) + "/policies/northgate_edition_3.fitting";
 
 // ---- words -----------------------------------------------------------------------------------------------
 
@@ -587,6 +588,39 @@ player lou
   CHECK(holds(told.err, "player-1: The policy asks nothing called 'wieght'.\n"));
   CHECK(holds(told.err, "players-2: "));
   CHECK(lacestay({"rehearse", northgate, std::string(LACESTAY_ROOT) + "/policies/saturday.players"}).code == 0);
+}
+
+TEST_CASE("rehearse --write-edges: a file to keep, which holds at once and is never written over") {
+  const Folder folder;
+  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto path = folder.holding("edges.players", players_text);
+  const auto kept = lacestay({"rehearse", shop, "--write-edges", path});
+  CHECK(kept.code == 3);
+  CHECK(kept.out == "");
+  CHECK(kept.err == fmt::format("'{}' is there already, and is left as it is; name another file.\n", path));
+  CHECK(text_of(path) == players_text);
+  CHECK(lacestay({"rehearse", shop, path, "--write-missing", path}).err == kept.err);
+  fs::remove(path);
+  const auto written = lacestay({"rehearse", shop, "--write-edges", path});
+  CHECK(written.code == 0);
+  CHECK(written.err == "");
+  CHECK(holds(written.out, fmt::format("{} is written.\n", path)));
+  CHECK(holds(text_of(path), "player weight_just_under_40_kg \"Weight just under 40 kg\"\n"));
+  CHECK(lacestay({"rehearse", shop, path}).code == 0);
+}
+
+TEST_CASE("compare --html: a page, and the exit code of a comparison") {
+  const Folder folder;
+  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto page = folder / "page.html";
+  const auto same = lacestay({"compare", shop, shop, "--html", page});
+  CHECK(same.code == 0);
+  CHECK(same.out == page + " is written.\n");
+  CHECK(holds(text_of(page), "No answer changes for any player."));
+  CHECK(lacestay({"compare", northgate_3, northgate, "--html", page}).code == 1);
+  CHECK(holds(text_of(page), "<svg "));
+  refused(lacestay({"compare", shop, shop, "--html", page, "--json"}), 2,
+          "A comparison is written either as --json or as --html.\n");
 }
 
 TEST_CASE("a policy that is refused gives nothing on standard output, whatever is asked of it") {
