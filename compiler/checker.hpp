@@ -74,6 +74,7 @@ class Checker {
   void check_rules();         // rule, chart, a piece's `for`             check_rules.cc, check_charts.cc
   void check_outranks();      // cycles, safety, nothing shared           check_outranks.cc
   void check_sures();         // make sure                                check_sures.cc
+  void check_stock();         // accept, worth, deal, over the limit      check_stock.cc
   void check_owed();          // every property has something that answers it   check_kit.cc
 
   Policy& policy;

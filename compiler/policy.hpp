@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "compiler/quantity.hpp"
+#include "compiler/shop.hpp"
 #include "compiler/tables.hpp"
 #include "grammar/source.hpp"
 
@@ -103,6 +104,7 @@ struct Policy {
   std::vector<RuleText> rules;   // by RuleId
   std::vector<RuleId> cautions;  // by place among the cautions
   std::vector<Sure> sures;
+  Shop shop;
 
   Tables tables;
   std::vector<std::shared_ptr<const grammar::Source>> sources;  // the policy's own file first

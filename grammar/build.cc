@@ -78,6 +78,12 @@ Phrase Builder::phrase(const Node& node) const {
   return phrase;
 }
 
+std::vector<Phrase> Builder::phrases(const Node& parent) const {
+  std::vector<Phrase> all;
+  for (const auto& child : parent.children) all.push_back(phrase(*child));
+  return all;
+}
+
 Text Builder::text(const Node& node) const { return {node.string(), node.span(source_)}; }
 
 std::optional<Text> Builder::find_text(const Node& parent) const {

@@ -17,6 +17,9 @@ class Builder {
   void add_property(const Node& root, Piece& piece) const;
   void add_to_rule(const Node& root, const Span& line, Rule& rule) const;
   void add_to_chart(const Node& root, const Span& line, Chart& chart) const;
+  void add_to_accept(const Node& root, const Span& line, Accept& accept) const;
+  void add_to_deal(const Node& root, const Span& line, Deal& deal) const;
+  void add_to_plan(const Node& root, const Span& line, OverTheLimit& plan) const;
   void add_to_player(const Node& root, Player& player) const;
 
   [[nodiscard]] Value value(const Node& node) const;
@@ -24,6 +27,7 @@ class Builder {
  private:
   [[nodiscard]] Word word(const Node& node) const;
   [[nodiscard]] Phrase phrase(const Node& node) const;
+  [[nodiscard]] std::vector<Phrase> phrases(const Node& parent) const;  // all its children
   [[nodiscard]] Text text(const Node& node) const;
   [[nodiscard]] Amount amount(const Node& node) const;
   [[nodiscard]] Quantity quantity(const Node& node) const;
@@ -36,6 +40,8 @@ class Builder {
   [[nodiscard]] Domain domain(const Node& parent) const;
   [[nodiscard]] Head head(const Node& node) const;
   [[nodiscard]] MakeSure make_sure(const Node& node) const;
+  [[nodiscard]] Requirement requirement(const Node& node) const;
+  [[nodiscard]] Accept accept(const Node& node) const;
   [[nodiscard]] bool add_clause(const Node& node, const Span& line, Clauses& clauses) const;
   [[nodiscard]] std::optional<Text> find_text(const Node& parent) const;
   // Of what the node says, without the blanks a rule takes in after it.

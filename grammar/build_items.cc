@@ -124,6 +124,18 @@ Item Builder::item(const Node& root) const {
     item.form = Rule{name(), {}, {}};
   else if (node.is<line::make_sure>())
     item.form = make_sure(node);
+  else if (node.is<line::protection>())
+    item.form = Protection{phrases(node)};
+  else if (node.is<line::accept>())
+    item.form = accept(node);
+  else if (node.is<line::worth>())
+    item.form = Worth{phrase(*node.children[0]), quantity(*node.children[1])};
+  else if (node.is<line::deal>())
+    item.form = Deal{name(), find_text(node), {}, {}, {}, {}};
+  else if (node.is<line::round_percentages>())
+    item.form = RoundPercentages{node.find<line::the_bill>() != nullptr};
+  else if (node.is<line::over_the_limit>())
+    item.form = OverTheLimit{};
   else if (node.is<line::players_of>())
     item.form = PlayersOf{text(*node.children[0])};
   else
@@ -155,7 +167,7 @@ bool Builder::add_clause(const Node& node, const Span& line, Clauses& clauses) c
     once(clauses.source ? clauses.source->span : Span{}, line, "source");
     clauses.source = text(*node.children[0]);
   } else if (node.is<line::outranks>()) {
-    for (const auto& child : node.children) clauses.outranks.push_back(phrase(*child));
+    for (auto& outranked : phrases(node)) clauses.outranks.push_back(std::move(outranked));
   } else if (node.is<line::safety>()) {
     once(clauses.safety.value_or(Span{}), line, "safety");
     clauses.safety = span(node);
@@ -197,9 +209,7 @@ void Builder::add_to_rule(const Node& root, const Span& line, Rule& rule) const 
     case Kind::refer: action.targets.push_back(phrase(*node.children[0])); break;
     case Kind::need:
     case Kind::suggest:
-    case Kind::omit:
-      for (const auto& child : node.children) action.targets.push_back(phrase(*child));
-      break;
+    case Kind::omit: action.targets = phrases(node); break;
     case Kind::set:
     case Kind::keep:
     case Kind::floor:
@@ -217,7 +227,7 @@ Head Builder::head(const Node& node) const {
   if (node.is<line::head_rest>()) {
     head.kind = Head::Kind::rest;
   } else if (node.is<line::head_members>() || node.is<line::across_members>()) {
-    for (const auto& child : node.children) head.members.push_back(phrase(*child));
+    head.members = phrases(node);
   } else {
     head.kind = node.is<line::head_under>()     ? Head::Kind::under
                 : node.is<line::head_at_most>() ? Head::Kind::at_most
@@ -269,7 +279,7 @@ void Builder::add_to_player(const Node& root, Player& player) const {
       }
       player.readings.push_back(std::move(reading));
     } else if (node.is<line::owns>()) {
-      for (const auto& owned : node.children) player.owns.push_back(phrase(*owned));
+      for (auto& owned : phrases(node)) player.owns.push_back(std::move(owned));
     } else {
       LeavesWith claim;
       claim.span = span(node);

@@ -56,7 +56,8 @@ WANTED(line::end, "reading-3", "The line should end here; what follows is not un
 // ---- what opens an item, and what stands under it
 WANTED(line::known_item, "reading-4", "This line opens nothing the language knows.",
        "begin it with policy, part, pack, edition, money, along with, relies on, ask, work out, piece, chart, rule, "
-       "make sure, players of or player; or indent it, if it belongs to the item above");
+       "make sure, protection is, accept, worth, deal, round percentages, over the limit, players of or player; or "
+       "indent it, if it belongs to the item above");
 WANTED(line::rule_content, "reading-5",
        "Under a rule stands what it does, or for, because, source, outranks or safety.",
        "what a rule does is one of set, size, keep, floor, cap, need, suggest, omit, refer, caution");
@@ -180,6 +181,53 @@ WANTED(line::row_colon, "reading-22", "After the head of a row a : should stand.
 WANTED(line::edge, "reading-22", "The edge should stand here.", "write a number with its unit, such as under 40 kg");
 WANTED(line::row_cell, "reading-23", "An answer should stand here.",
        "give each column of the row an answer, with commas between them");
+
+// ---- from stock
+WANTED(line::protective, "reading-29", "A piece should stand here.",
+       "write it as in: protection is helmet, neck_guard");
+WANTED(line::accepted, "reading-29", "The piece should stand here.",
+       "write it as in: accept helmet with size as advised");
+WANTED(line::accepted_with, "reading-29", "The word with should stand here, and what must be so of an item.",
+       "write it as in: accept helmet with size as advised, condition new");
+WANTED(line::next_requirement, "reading-29", "What must be so of an item should stand here.",
+       "write a property and as advised, at least advised, at most advised or within advised; or covers and a detail; "
+       "or certified until today; or condition new");
+WANTED(line::advised, "reading-29", "The word advised should stand here.",
+       "an item is held to the advice, as in: tier at least advised");
+WANTED(line::cut_length, "reading-29", "The length it is cut to should stand here.",
+       "write it as in: flex within advised once cut to length");
+WANTED(line::covered, "reading-29", "A detail should stand here.", "write it as in: covers head_girth");
+WANTED(line::accept_content, "reading-30", "Under what is accepted stands if none in stock.",
+       "write it as in: if none in stock, one step up in size");
+WANTED(line::none_comma, "reading-30", "A comma and what is done instead should stand here.",
+       "write it as in: if none in stock, one step up in size");
+WANTED(line::instead, "reading-30", "What is done instead should stand here.",
+       "write one step up in size, any grip, refer, or order");
+WANTED(line::moved, "reading-30", "A property should stand here.",
+       "write it as in: if none in stock, one step up in size");
+WANTED(line::let_go, "reading-30", "A property should stand here.", "write it as in: if none in stock, any grip");
+WANTED(line::worthy, "reading-31", "A piece and its property should stand here.",
+       "write it as in: worth skates tier 35 GBP a step");
+WANTED(line::worth_amount, "reading-31", "What a step is worth should stand here.",
+       "write it as in: worth skates tier 35 GBP a step");
+WANTED(line::worth_step, "reading-31", "The words a step should stand here.",
+       "write it as in: worth skates tier 35 GBP a step");
+WANTED(line::deal_content, "reading-32", "Under a deal stand for, what it gives, adds to and because.",
+       "write them as in: for 5 or more of one make, and below it: 10% off");
+WANTED(line::deal_lines, "reading-32", "What the deal is for should stand here.",
+       "write for 5 or more of one make; or for helmet with face_protection");
+WANTED(line::or_more, "reading-32", "The words or more should stand here.",
+       "write it as in: for 5 or more of one make");
+WANTED(line::make_name, "reading-32", "One make, or a make's name in quotes, should stand here.",
+       "write of one make; or write the name in quotes");
+WANTED(line::deal_piece, "reading-32", "A piece should stand here.", "write it as in: for helmet with face_protection");
+WANTED(line::other_deal, "reading-32", "Another deal's name should stand here.", "write it as in: adds to head_to_toe");
+WANTED(line::rounded_where, "reading-33", "Where percentages are rounded should stand here.",
+       "write round percentages on each line, or round percentages on the bill");
+WANTED(line::plan_content, "reading-34", "Under over the limit stands what else may be done for a piece.",
+       "write hire skates, borrow stick, buy used padded_pants, or put off kit_bag");
+WANTED(line::plan_piece, "reading-34", "A piece should stand here.", "write it as in: hire skates for 45 GBP");
+WANTED(line::plan_cost, "reading-34", "What it costs should stand here.", "write it as in: hire skates for 45 GBP");
 
 // ---- under a player
 WANTED(line::next_reading, "reading-24", "After the comma another detail should stand.",

@@ -115,7 +115,16 @@ using keep = pegtl::parse_tree::selector<
         rules::line::head_at_most, rules::line::head_before, rules::line::head_rest, rules::line::head_members,
         rules::line::across_members, rules::line::headed_row, rules::line::bare_row, rules::line::reading,
         rules::line::owns, rules::line::leaves_refer, rules::line::leaves_caution, rules::line::leaves_next,
-        rules::line::leaves_has, rules::line::leaves_without>>;
+        rules::line::leaves_has, rules::line::leaves_without>,
+    pegtl::parse_tree::store_content::on<
+        rules::line::protection, rules::line::accept, rules::line::as_advised, rules::line::least_advised,
+        rules::line::most_advised, rules::line::within_advised, rules::line::covers, rules::line::in_date,
+        rules::line::related, rules::line::worth, rules::line::deal, rules::line::round_percentages,
+        rules::line::the_bill, rules::line::over_the_limit, rules::line::instead_step, rules::line::steps_away,
+        rules::line::downwards, rules::line::instead_any, rules::line::instead_refer, rules::line::instead_order,
+        rules::line::of_one_make, rules::line::of_make, rules::line::deal_count, rules::line::deal_bundle,
+        rules::line::adds_to, rules::line::deal_gives, rules::line::together, rules::line::hire, rules::line::borrow,
+        rules::line::buy_used, rules::line::put_off>>;
 
 template <typename Rule>
 std::unique_ptr<Node> parse(Input& in) {
@@ -141,6 +150,9 @@ std::unique_ptr<Node> parse_line(LineKind kind, const Source& source, std::uint3
     case LineKind::property: return parse<rules::line::property_line>(in);
     case LineKind::rule: return parse<rules::line::rule_line>(in);
     case LineKind::chart: return parse<rules::line::chart_line>(in);
+    case LineKind::accept: return parse<rules::line::accept_line>(in);
+    case LineKind::deal: return parse<rules::line::deal_line>(in);
+    case LineKind::plan: return parse<rules::line::plan_line>(in);
     case LineKind::player: return parse<rules::line::player_line>(in);
     case LineKind::value: return parse<rules::line::lone_value>(in);
   }

@@ -44,7 +44,7 @@ struct Unread {
   std::uint32_t byte;
 };
 
-enum class LineKind { item, property, rule, chart, player, value };
+enum class LineKind { item, property, rule, chart, accept, deal, plan, player, value };
 
 // Parses bytes [begin, end) of the source as one line of this kind; the node returned is the root.
 // Throws Unread.

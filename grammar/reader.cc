@@ -256,6 +256,9 @@ class FileReader {
     if (std::holds_alternative<Piece>(item.form)) return LineKind::property;
     if (std::holds_alternative<Rule>(item.form)) return LineKind::rule;
     if (std::holds_alternative<Chart>(item.form)) return LineKind::chart;
+    if (std::holds_alternative<Accept>(item.form)) return LineKind::accept;
+    if (std::holds_alternative<Deal>(item.form)) return LineKind::deal;
+    if (std::holds_alternative<OverTheLimit>(item.form)) return LineKind::plan;
     if (std::holds_alternative<Player>(item.form)) return LineKind::player;
     return std::nullopt;
   }
@@ -266,6 +269,9 @@ class FileReader {
     if (auto* piece = std::get_if<Piece>(&item.form)) builder_.add_property(root, *piece);
     if (auto* rule = std::get_if<Rule>(&item.form)) builder_.add_to_rule(root, span(line), *rule);
     if (auto* chart = std::get_if<Chart>(&item.form)) builder_.add_to_chart(root, span(line), *chart);
+    if (auto* accept = std::get_if<Accept>(&item.form)) builder_.add_to_accept(root, span(line), *accept);
+    if (auto* deal = std::get_if<Deal>(&item.form)) builder_.add_to_deal(root, span(line), *deal);
+    if (auto* plan = std::get_if<OverTheLimit>(&item.form)) builder_.add_to_plan(root, span(line), *plan);
     if (auto* player = std::get_if<Player>(&item.form)) builder_.add_to_player(root, *player);
   }
 

@@ -263,20 +263,57 @@ struct sure_is : seq<key<KEY("is")>, sor<sure_needed, sure_left_out, sure_at_lea
 struct sure_claim : sor<sure_is, sure_never_falls, sure_never_rises> {};
 struct make_sure : if_must<key2<KEY("make"), KEY("sure")>, sure_subject, sure_claim, opt<when>> {};
 
+// What is taken from stock, and for how much.
+struct protective : phrase_ {};
+struct protection : if_must<key2<KEY("protection"), KEY("is")>, protective, star<comma, must<protective>>> {};
+
+struct advised : key<KEY("advised")> {};
+struct as_advised : seq<key<KEY("as")>, must<advised>> {};
+struct least_advised : seq<relation_at_least, must<advised>> {};
+struct most_advised : seq<relation_at_most, must<advised>> {};
+struct cut_length : phrase_ {};
+struct once_cut_to : if_must<key3<KEY("once"), KEY("cut"), KEY("to")>, cut_length> {};
+struct within_advised : seq<key<KEY("within")>, must<advised>, opt<once_cut_to>> {};
+struct covered : phrase_ {};
+struct covers : if_must<key<KEY("covers")>, covered> {};
+struct in_date : key3<KEY("certified"), KEY("until"), KEY("today")> {};
+struct related : seq<phrase_, opt<sor<as_advised, least_advised, most_advised, within_advised>>> {};
+struct requirement : sor<covers, in_date, related> {};
+struct next_requirement : seq<requirement> {};
+struct accepted : phrase_ {};
+struct accepted_with : key<KEY("with")> {};
+struct accept
+    : if_must<key<KEY("accept")>, accepted, accepted_with, next_requirement, star<comma, must<next_requirement>>> {};
+
+struct worthy : phrase_ {};
+struct worth_amount : quantity_ {};
+struct worth_step : seq<key<KEY("a")>, sor<key<KEY("step")>, key<KEY("grade")>>> {};
+struct worth : if_must<key<KEY("worth")>, worthy, worth_amount, worth_step> {};
+
+struct deal : if_must<key<KEY("deal")>, name, opt<label>> {};
+
+struct each_line : seq<key2<KEY("each"), KEY("line")>> {};
+struct the_bill : seq<key2<KEY("the"), KEY("bill")>> {};
+struct rounded_where : seq<key<KEY("on")>, sor<each_line, the_bill>> {};
+struct round_percentages : if_must<key2<KEY("round"), KEY("percentages")>, rounded_where> {};
+
+struct over_the_limit : key3<KEY("over"), KEY("the"), KEY("limit")> {};
+
 struct players_of : if_must<key2<KEY("players"), KEY("of")>, other_file> {};
 struct player : if_must<key<KEY("player")>, name, opt<label>> {};
 
 // A line at the very left: what opens an item.
 struct item : sor<policy, part, pack, edition, money, along_with, relies_on, ask, work_out, piece, chart, rule,
-                  make_sure, players_of, player> {};
+                  make_sure, protection, accept, worth, deal, round_percentages, over_the_limit, players_of, player> {};
 struct known_item : item {};
 struct item_line : whole_line<must<known_item>> {};
 
 // The words that open an item, for a line indented by accident.
-struct opening_word : seq<sor<KEY("policy"), KEY("part"), KEY("pack"), KEY("edition"), KEY("money"), KEY("along"),
-                              KEY("relies"), KEY("ask"), KEY("work"), KEY("piece"), KEY("chart"), KEY("rule"),
-                              KEY("make"), KEY("players"), KEY("player")>,
-                          not_at<word_rest>> {};
+struct opening_word
+    : seq<sor<KEY("policy"), KEY("part"), KEY("pack"), KEY("edition"), KEY("money"), KEY("along"), KEY("relies"),
+              KEY("ask"), KEY("work"), KEY("piece"), KEY("chart"), KEY("rule"), KEY("make"), KEY("protection"),
+              KEY("accept"), KEY("worth"), KEY("deal"), KEY("round"), KEY("over"), KEY("players"), KEY("player")>,
+          not_at<word_rest>> {};
 
 // Under a piece.
 struct step_key : key<KEY("step")> {};
@@ -346,6 +383,54 @@ struct headed_row : seq<at<plus<not_one<':'>>, one<':'>>, must<row_head>, must<r
 struct bare_row : seq<at<sor<digit, letter, fraction_sign>>, cells> {};
 struct chart_content : sor<across, down, clause, headed_row, bare_row> {};
 struct chart_line : whole_line<must<chart_content>> {};
+
+// Under what is accepted: where to look when the shelf is bare.
+struct steps_away : sor<key<KEY("one")>, key<KEY("two")>, key<KEY("three")>> {};
+struct step_word : sor<key<KEY("step")>, key<KEY("steps")>> {};
+struct upwards : key<KEY("up")> {};
+struct downwards : key<KEY("down")> {};
+struct moved : phrase_ {};
+struct instead_step : seq<steps_away, step_word, sor<upwards, downwards>, key<KEY("in")>, must<moved>> {};
+struct let_go : phrase_ {};
+struct instead_any : if_must<key<KEY("any")>, let_go> {};
+struct instead_refer : key<KEY("refer")> {};
+struct instead_order : key<KEY("order")> {};
+struct instead : sor<instead_step, instead_any, instead_refer, instead_order> {};
+struct none_comma : comma {};
+struct if_none : if_must<seq<key2<KEY("if"), KEY("none")>, key2<KEY("in"), KEY("stock")>>, none_comma, instead> {};
+struct accept_content : if_none {};
+struct accept_line : whole_line<must<accept_content>> {};
+
+// Under a deal.
+struct of_one_make : key3<KEY("of"), KEY("one"), KEY("make")> {};
+struct make_name : text {};
+struct of_make : if_must<key<KEY("of")>, make_name> {};
+struct kept_to : sor<of_one_make, of_make> {};
+struct deal_piece : phrase_ {};
+struct or_more : seq<key2<KEY("or"), KEY("more")>, opt<key<KEY("pieces")>>> {};
+struct deal_count
+    : seq<quantity_, must<or_more>, opt<kept_to>, opt<colon, must<deal_piece>, star<comma, must<deal_piece>>>> {};
+struct deal_bundle : seq<deal_piece, plus<key<KEY("with")>, must<deal_piece>>, opt<kept_to>> {};
+struct deal_lines : sor<deal_count, deal_bundle> {};
+struct deal_for : if_must<key<KEY("for")>, deal_lines> {};
+struct other_deal : phrase_ {};
+struct adds_to : if_must<key2<KEY("adds"), KEY("to")>, other_deal, star<comma, must<other_deal>>> {};
+struct together : key<KEY("together")> {};
+struct taken_off : key<KEY("off")> {};
+struct deal_gives : seq<quantity_, sor<together, taken_off>> {};
+struct deal_content : sor<deal_for, adds_to, deal_gives, because> {};
+struct deal_line : whole_line<must<deal_content>> {};
+
+// Under over the limit: what else may be done for a piece, in this order.
+struct plan_piece : phrase_ {};
+struct plan_cost : quantity_ {};
+struct plan_for : if_must<key<KEY("for")>, plan_cost> {};
+struct hire : if_must<key<KEY("hire")>, plan_piece, opt<plan_for>> {};
+struct borrow : if_must<key<KEY("borrow")>, plan_piece> {};
+struct buy_used : if_must<key2<KEY("buy"), KEY("used")>, plan_piece, opt<plan_for>> {};
+struct put_off : if_must<key2<KEY("put"), KEY("off")>, plan_piece> {};
+struct plan_content : sor<hire, borrow, buy_used, put_off> {};
+struct plan_line : whole_line<must<plan_content>> {};
 
 // Under a player.
 struct reading : seq<phrase_, opt<sor<date, quantity>, _>> {};

@@ -60,10 +60,10 @@ std::size_t sequence_length(std::string_view text, std::size_t i) {
 
 }  // namespace
 
-std::vector<Refusal> refuse_text(std::string_view text) {
-  if (text.size() > largest_file)
+std::vector<Refusal> refuse_text(std::string_view text, std::size_t most) {
+  if (text.size() > most)
     return {{"file-2",
-             fmt::format("The file has more than {} bytes (4 MiB), which is the most that is read.", largest_file),
+             fmt::format("The file has more than {} bytes ({} MiB), which is the most that is read.", most, most >> 20),
              "split it over several files"}};
   for (std::size_t i = 0; i < text.size();) {
     if (text[i] == '\0')

@@ -55,12 +55,12 @@ class Source {
 // The largest file the tools read.
 inline constexpr std::size_t largest_file = 4u << 20;
 
-// Why a text can't be a source (too large, a NUL byte, not UTF-8), or nothing.
+// Why a text can't be a source (larger than `most` bytes, a NUL byte, not UTF-8), or nothing.
 struct Refusal {
   std::string code, message, hint;
   std::uint32_t byte = 0;
 };
-[[nodiscard]] std::vector<Refusal> refuse_text(std::string_view text);
+[[nodiscard]] std::vector<Refusal> refuse_text(std::string_view text, std::size_t most = largest_file);
 
 // Number of characters (code points) in valid UTF-8.
 [[nodiscard]] std::size_t characters(std::string_view text);

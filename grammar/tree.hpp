@@ -244,6 +244,76 @@ struct MakeSure {
   std::vector<Condition> when;
 };
 
+struct Protection {
+  std::vector<Phrase> pieces;
+};
+
+// What must be so of an item for a piece: `size as advised`, `covers head_girth`, `condition new`.
+struct Requirement {
+  enum class Kind { as_advised, at_least, at_most, within, covers, in_date, is };
+  Kind kind = Kind::as_advised;
+  Phrase column;                      // covers: a detail; is: a property or column, and its member; in_date: none
+  std::optional<Phrase> once_cut_to;  // within
+  Span span;
+};
+
+// `if none in stock, one step up in size`.
+struct Instead {
+  enum class Kind { step, any, refer, order };
+  Kind kind = Kind::order;
+  std::optional<Phrase> column;  // step, any
+  int steps = 0;                 // up is positive
+  Span span;
+};
+
+struct Accept {
+  Phrase piece;
+  std::vector<Requirement> requirements;
+  std::vector<Instead> instead;
+};
+
+struct Worth {
+  Phrase property;
+  Quantity amount;  // for each step
+};
+
+struct Deal {
+  struct Lines {
+    std::optional<Quantity> count;  // absent: one of each piece
+    std::vector<Phrase> pieces;     // empty: any
+    bool one_make = false;
+    std::optional<Text> make;
+    Span span;
+  };
+  struct Gives {
+    Quantity amount;
+    bool together = false;  // else off
+    Span span;
+  };
+  Word name;
+  std::optional<Text> label;
+  std::optional<Lines> lines;
+  std::optional<Gives> gives;
+  std::vector<Phrase> adds_to;
+  std::optional<Text> because;
+};
+
+struct RoundPercentages {
+  bool bill = false;  // else each line
+};
+
+struct PlanStep {
+  enum class Kind { hire, borrow, buy_used, put_off };
+  Kind kind = Kind::hire;
+  Phrase piece;
+  std::optional<Quantity> cost;
+  Span span;
+};
+
+struct OverTheLimit {
+  std::vector<PlanStep> steps;  // in the order they are taken
+};
+
 struct PlayersOf {
   Text policy;
 };
@@ -274,8 +344,8 @@ struct Player {
 };
 
 struct Item {
-  std::variant<Heading, Edition, Money, AlongWith, ReliesOn, Ask, WorkOut, Piece, Chart, Rule, MakeSure, PlayersOf,
-               Player>
+  std::variant<Heading, Edition, Money, AlongWith, ReliesOn, Ask, WorkOut, Piece, Chart, Rule, MakeSure, Protection,
+               Accept, Worth, Deal, RoundPercentages, OverTheLimit, PlayersOf, Player>
       form;
   Span span;  // the whole item, its indented lines too
   Span head;  // its first line

@@ -46,7 +46,11 @@ constexpr const char* what_it_is =
     "for\n"
     "                                              programs\n"
     "      --html FILE     a page to print, with the changes on the wall charts and drawn as maps\n"
-    "      --people FILE   how many of these people that changes, and which (CSV, or a JSON object a line)\n";
+    "      --people FILE   how many of these people that changes, and which (CSV, or a JSON object a line)\n"
+    "  lacestay quote POLICY DETAIL=VALUE ... --stock FOLDER   the best kit the shop can hand over today, from its\n"
+    "                                              stock files (CSV); --player and --from as for advise\n"
+    "      --limit SUM     what the customer can spend\n"
+    "      --on DATE       as of that day          --owns A,B    pieces the player has already\n";
 
 constexpr const char* what_next =
     "\n"
@@ -195,7 +199,8 @@ int run(const std::vector<std::string>& words) {
     if (words.front() == "chart") return chart_command(rest);
     if (words.front() == "rehearse") return rehearse_command(rest);
     if (words.front() == "compare") return compare_command(rest);
-    const auto near = compiler::nearest_name(words.front(), {"advise", "inspect", "chart", "rehearse", "compare"});
+    if (words.front() == "quote") return quote_command(rest);
+    const auto near = compiler::nearest_name(words.front(), {"advise", "inspect", "chart", "rehearse", "compare", "quote"});
     throw Stop{not_understood, fmt::format("There is no command '{}'{}.\n\n{}", words.front(),
                                            near.empty() ? "" : "; try " + near, what_it_is)};
   } catch (const Stop& stop) {

@@ -43,12 +43,17 @@ Scale scale_of(Scale::Kind kind, compiler::Dimension dimension) {
   return scale;
 }
 
+Scale money_scale(const compiler::Policy& policy) {
+  auto scale = scale_of(Scale::Kind::amount, compiler::Dimension::money);
+  scale.shown = {{std::nullopt, policy.currency}};
+  scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
+  return scale;
+}
+
 class Reading {
  public:
   Reading(const compiler::Policy& policy, Stock& stock) : policy_(policy), stock_(stock) {
-    price_ = scale_of(Scale::Kind::amount, compiler::Dimension::money);
-    price_.shown = {{std::nullopt, policy.currency}};
-    price_.money_digits = grammar::currency_digits(policy.currency).value_or(2);
+    price_ = money_scale(policy);
     count_ = scale_of(Scale::Kind::amount, compiler::Dimension::number);
     day_ = scale_of(Scale::Kind::day, compiler::Dimension::day);
     condition_ = scale_of(Scale::Kind::choice, compiler::Dimension::number);
@@ -376,6 +381,12 @@ class Reading {
 };
 
 }  // namespace
+
+std::optional<std::int64_t> money_from(const compiler::Policy& policy, const std::string& text) {
+  const auto scale = money_scale(policy);
+  const auto read = CellReader(scale, "", policy.currency).read(text);
+  return read && read->known && read->low == read->high ? std::optional(read->low) : std::nullopt;
+}
 
 Stock read_stock(const compiler::Policy& policy, const fs::path& folder, const std::vector<std::string>& passed_over) {
   Stock stock;

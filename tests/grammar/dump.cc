@@ -202,6 +202,49 @@ std::string dump(const Item& item) {
                         {dump(form.subject), names[static_cast<int>(form.kind)], form.bound ? dump(*form.bound) : "",
                          form.detail ? dump(*form.detail) : "", when(form.when)});
           },
+          [](const Protection& form) { return list("protection", dump_all(form.pieces)); },
+          [](const Accept& form) {
+            std::vector<std::string> parts = {dump(form.piece)};
+            static constexpr const char* relations[] = {"as_advised", "at_least", "at_most", "within",
+                                                        "covers",     "in_date",  "is"};
+            for (const auto& each : form.requirements)
+              parts.push_back(list(relations[static_cast<int>(each.kind)],
+                                   {each.column.words.empty() ? "" : dump(each.column),
+                                    each.once_cut_to ? "once_cut_to=" + dump(*each.once_cut_to) : ""}));
+            static constexpr const char* instead[] = {"step", "any", "refer", "order"};
+            for (const auto& each : form.instead)
+              parts.push_back(list(
+                  "if_none", {instead[static_cast<int>(each.kind)], each.steps == 0 ? "" : std::to_string(each.steps),
+                              each.column ? dump(*each.column) : ""}));
+            return list("accept", parts);
+          },
+          [](const Worth& form) {
+            return list("worth", {dump(form.property), dump(form.amount)});
+          },
+          [](const Deal& form) {
+            std::vector<std::string> parts = {dump(form.name), form.label ? dump(*form.label) : ""};
+            if (form.lines) {
+              auto lines = dump_all(form.lines->pieces);
+              lines.insert(lines.begin(),
+                           {form.lines->count ? dump(*form.lines->count) : "", form.lines->one_make ? "one_make" : "",
+                            form.lines->make ? dump(*form.lines->make) : ""});
+              parts.push_back(list("for", lines));
+            }
+            if (form.gives)
+              parts.push_back(list(form.gives->together ? "together" : "off", {dump(form.gives->amount)}));
+            for (const auto& other : form.adds_to) parts.push_back("adds_to=" + dump(other));
+            if (form.because) parts.push_back("because=" + dump(*form.because));
+            return list("deal", parts);
+          },
+          [](const RoundPercentages& form) { return list("round_percentages", {form.bill ? "bill" : "each_line"}); },
+          [](const OverTheLimit& form) {
+            std::vector<std::string> parts;
+            static constexpr const char* kinds[] = {"hire", "borrow", "buy_used", "put_off"};
+            for (const auto& step : form.steps)
+              parts.push_back(
+                  list(kinds[static_cast<int>(step.kind)], {dump(step.piece), step.cost ? dump(*step.cost) : ""}));
+            return list("over_the_limit", parts);
+          },
           [](const PlayersOf& form) { return list("players_of", {dump(form.policy)}); },
           [](const Player& form) {
             std::vector<std::string> parts = {dump(form.name), form.text ? dump(*form.text) : ""};

@@ -93,6 +93,30 @@ const Example examples[] = {
      "(make_sure 'stick flex' never_rises 'age' (for (is 'role skater')))"},
     {"make sure neck_guard is needed for age under 18", "(make_sure 'neck_guard' needed (for (under 'age' 18)))"},
     {"make sure bag is left out", "(make_sure 'bag' left_out)"},
+    {"protection is helmet, neck guard", "(protection 'helmet' 'neck guard')"},
+    {"accept helmet with size as advised, covers head_girth, certified until today, condition new",
+     "(accept 'helmet' (as_advised 'size') (covers 'head_girth') (in_date) (is 'condition new'))"},
+    {"accept skates with size as advised,\n  tier at least advised, width at most advised\n  if none in stock, one step "
+     "up in size\n  if none in stock, two steps down in tier\n  if none in stock, any width\n  if none in stock, "
+     "refer\n  if none in stock, order",
+     "(accept 'skates' (as_advised 'size') (at_least 'tier') (at_most 'width') (if_none step 1 'size') (if_none step -2 "
+     "'tier') (if_none any 'width') (if_none refer) (if_none order))"},
+    {"accept stick with flex within advised once cut to length",
+     "(accept 'stick' (within 'flex' once_cut_to='length'))"},
+    {"worth skates tier 35 GBP a grade", "(worth 'skates tier' 35GBP)"},
+    {"worth skates tier 35 GBP a step", "(worth 'skates tier' 35GBP)"},
+    {"deal head_to_toe \"One make\"\n  for 5 or more pieces of one make\n  10% off\n  adds to caged, other\n  because "
+     "\"It clears the shelf.\"",
+     "(deal head_to_toe \"One make\" (for 5 one_make) (off 10%) adds_to='caged' adds_to='other' because=\"It clears the "
+     "shelf.\")"},
+    {"deal caged\n  for helmet with face_protection with neck_guard of \"Fellwick\"\n  75 GBP together",
+     "(deal caged (for \"Fellwick\" 'helmet' 'face_protection' 'neck_guard') (together 75GBP))"},
+    {"deal three\n  for 3 or more: helmet, gloves, skates\n  20 GBP off",
+     "(deal three (for 3 'helmet' 'gloves' 'skates') (off 20GBP))"},
+    {"round percentages on each line", "(round_percentages each_line)"},
+    {"round percentages on the bill", "(round_percentages bill)"},
+    {"over the limit\n  hire skates for 45 GBP\n  borrow stick\n  buy used padded_pants for 20 GBP\n  put off kit bag",
+     "(over_the_limit (hire 'skates' 45GBP) (borrow 'stick') (buy_used 'padded_pants' 20GBP) (put_off 'kit bag'))"},
     {"make sure skates tier is at least club", "(make_sure 'skates tier' at_least 'club')"},
     {"make sure stick flex is at most 90 flex", "(make_sure 'stick flex' at_most 90flex)"},
     {"make sure stick flex is within 40 to 90 flex", "(make_sure 'stick flex' within 40flex..90flex)"},

@@ -1,0 +1,299 @@
+#include "runtime/quote.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <unordered_map>
+
+#include "compiler/law.hpp"
+#include "compiler/names.hpp"
+#include "grammar/units.hpp"
+#include "runtime/possible.hpp"
+#include "runtime/stock_cells.hpp"
+
+namespace lacestay::runtime {
+
+using compiler::PlanStep;
+using compiler::Requirement;
+using compiler::Table;
+
+namespace {
+
+class Quoting {
+ public:
+  Quoting(const Engine& engine, const Player& player, const Stock& stock, std::int64_t today,
+          std::optional<std::int64_t> limit, std::uint64_t budget)
+      : engine_(engine),
+        policy_(engine.policy()),
+        player_(player),
+        stock_(stock),
+        budget_(budget),
+        matches_(match(engine, player, stock, today)) {
+    quote_.policy = policy_.title;
+    quote_.edition = policy_.edition;
+    quote_.currency = policy_.currency;
+    quote_.money_digits = grammar::currency_digits(policy_.currency).value_or(2);
+    quote_.limit = limit;
+    const auto advice = advise(engine, player, today);
+    quote_.day = advice.day;
+    for (const auto& caution : advice.cautions) quote_.cautions.push_back(caution.part.says);
+  }
+
+  Quote run() {
+    std::vector<const Match*> needed;
+    for (const auto& each : matches_) {
+      if (each.suggested) {
+        if (each.kind == Match::Kind::items) suggest(each);
+      } else if (each.kind == Match::Kind::items) {
+        needed.push_back(&each);
+      } else {
+        leave_open(each);
+      }
+    }
+    if (needed.empty()) return std::move(quote_);
+    auto problem = problem_of(needed);
+    problem.limit = quote_.limit;
+    auto best = build_kit(problem, budget_);
+    if (!best.has_kit()) {
+      quote_.over_limit = true;
+      problem.limit.reset();
+      problem.objective = KitObjective::price;
+      best = build_kit(problem, budget_);
+      quote_.shortfall = best.bill.total - quote_.limit.value_or(0);
+    }
+    fill(needed, problem, best);
+    if (quote_.over_limit) go_over(needed);  // makes problems of its own, so it comes last
+    return std::move(quote_);
+  }
+
+ private:
+  const compiler::PieceText& text(std::uint32_t piece) const { return policy_.pieces[piece]; }
+
+  // ---- the problem
+  KitProblem problem_of(const std::vector<const Match*>& pieces) {
+    KitProblem problem;
+    problem.rounding = policy_.shop.round_on_bill ? Rounding::per_bill : Rounding::per_line;
+    for (const auto* each : pieces) {
+      problem.pieces.emplace_back();
+      for (const auto item : each->items) problem.pieces.back().push_back(kit_item(stock_.items[item]));
+    }
+    const auto& deals = policy_.shop.deals;
+    // A deal whose pieces are not all there to be had can't stand; the builder wants none such.
+    std::vector<std::size_t> standing;
+    for (std::size_t i = 0; i < deals.size(); ++i)
+      if (auto made = kit_deal(deals[i], pieces)) {
+        problem.deals.push_back(std::move(*made));
+        standing.push_back(i);
+      }
+    problem.adds.assign(standing.size(), std::vector<bool>(standing.size()));
+    for (std::size_t a = 0; a < standing.size(); ++a)
+      for (std::size_t b = 0; b < standing.size(); ++b)
+        problem.adds[a][b] = std::binary_search(deals[standing[a]].adds_to.begin(), deals[standing[a]].adds_to.end(),
+                                                static_cast<std::uint32_t>(standing[b]));
+    deals_ = std::move(standing);
+    return problem;
+  }
+
+  KitItem kit_item(const StockItem& item) {
+    KitItem made{item.price, worth_of(item), -1};
+    if (const auto make = plain_name(item.make); !make.empty())
+      made.make = makes_.try_emplace(make, static_cast<int>(makes_.size())).first->second;
+    return made;
+  }
+
+  // Of every step above the lowest that the item has.
+  std::int64_t worth_of(const StockItem& item) const {
+    std::int64_t sum = 0;
+    for (const auto& each : policy_.shop.worth) {
+      const auto& property = policy_.properties[each.property];
+      if (property.piece != item.piece) continue;
+      const auto& value = item.values[each.property - text(item.piece).first_property];
+      if (!value.known) continue;
+      const auto steps = property.scale.has_members()
+                             ? (value.members == 0 ? 0 : 63 - __builtin_clzll(value.members))
+                             : std::max<std::int64_t>(0, (value.high - property.first) / property.step);
+      sum += steps * each.amount;
+    }
+    return sum;
+  }
+
+  std::optional<Deal> kit_deal(const compiler::Deal& deal, const std::vector<const Match*>& pieces) const {
+    Deal made;
+    made.one_make = deal.one_make;
+    made.at_least = deal.at_least;
+    if (deal.gives == compiler::Deal::Gives::percent_off)
+      made.effect = PartOff{deal.numerator, deal.denominator};
+    else if (deal.gives == compiler::Deal::Gives::sum_off)
+      made.effect = SumOff{deal.amount};
+    else
+      made.effect = OnePrice{deal.amount};
+    std::size_t reached = 0;
+    const auto make = plain_name(deal.make);
+    for (const auto* each : pieces) {
+      made.reaches.emplace_back();
+      if (!std::binary_search(deal.pieces.begin(), deal.pieces.end(), each->piece)) continue;
+      bool any = false;
+      for (const auto item : each->items) {
+        made.reaches.back().push_back(make.empty() || plain_name(stock_.items[item].make) == make);
+        any |= made.reaches.back().back();
+      }
+      if (any)
+        ++reached;
+      else
+        made.reaches.back().clear();
+    }
+    return reached >= deal.at_least ? std::optional(std::move(made)) : std::nullopt;
+  }
+
+  // ---- what goes on the page
+  QuotedItem quoted(std::size_t index) const {
+    const auto& item = stock_.items[index];
+    QuotedItem made{index, item.number, item.make, item.model, "", item.price};
+    const auto& accepts = policy_.shop.accepts[item.piece];
+    std::vector<std::uint32_t> told;
+    const auto tell = [&](std::uint32_t property) {
+      if (std::find(told.begin(), told.end(), property) != told.end()) return;
+      told.push_back(property);
+      const auto value =
+          write_value(policy_.properties[property].scale, item.values[property - text(item.piece).first_property]);
+      if (!value.empty()) made.what += (made.what.empty() ? "" : ", ") + value;
+    };
+    for (const auto& need : accepts->requirements) {
+      if (need.kind <= Requirement::Kind::within || need.kind == Requirement::Kind::is) tell(need.property);
+      if (need.once_cut_to) tell(*need.once_cut_to);
+    }
+    return made;
+  }
+
+  // The piece's sum to plan for: its own band of money, where the advice has one.
+  std::optional<SumToPlan> sum_to_plan(std::uint32_t piece) const {
+    for (TableId id = 0; id < engine_.answers(); ++id) {
+      const auto& table = policy_.tables.tables[id];
+      if (table.kind != Table::Kind::property || policy_.properties[table.target].piece != piece) continue;
+      const auto& property = policy_.properties[table.target];
+      if (property.scale.dimension != compiler::Dimension::money || property.scale.has_members() ||
+          !policy_.tables.answers[table.target].band)
+        continue;
+      const auto possible = possible_answers(engine_, id, player_);
+      if (different_outcomes(engine_, id, possible.classes) != 1) continue;
+      const auto& outcome = engine_.outcome(id, possible.classes.front());
+      if (outcome.standing != Standing::answered) continue;
+      return SumToPlan{property.first + outcome.low * property.step, property.first + outcome.high * property.step};
+    }
+    return std::nullopt;
+  }
+
+  std::string line_of(const Match& each) const {
+    if (!each.instead) return "";
+    auto line = std::string(policy_.shop.accepts[each.piece]->instead[*each.instead].span.text());
+    return line;
+  }
+  std::vector<std::string> near_of(const Match& each) const {
+    std::vector<std::string> out;
+    for (const auto& miss : each.near) {
+      const auto& item = stock_.items[miss.item];
+      out.push_back(fmt::format("{} {} {}: {}", item.number, item.make, item.model, miss.but));
+    }
+    return out;
+  }
+
+  QuoteLine line(const Match& each, std::size_t item) const {
+    QuoteLine made;
+    made.piece = text(each.piece).name;
+    made.label = text(each.piece).label;
+    made.item = quoted(item);
+    made.instead = line_of(each);
+    if (each.instead) made.near = near_of(each);
+    made.plan = sum_to_plan(each.piece);
+    made.choices = each.items.size();
+    return made;
+  }
+
+  void suggest(const Match& each) {
+    KitProblem problem = problem_of({&each});
+    const auto best = build_kit(problem, budget_);
+    if (best.has_kit()) quote_.worth_adding.push_back(line(each, each.items[best.choice.front()]));
+  }
+
+  void leave_open(const Match& each) {
+    NotQuoted made{text(each.piece).name, text(each.piece).label, "", near_of(each), sum_to_plan(each.piece)};
+    switch (each.kind) {
+      case Match::Kind::not_certain: made.why = fmt::format("take {} first", compiler::listed(each.not_known)); break;
+      case Match::Kind::not_sold: made.why = "the policy accepts no item for it"; break;
+      case Match::Kind::refer:
+        made.why = each.instead ? "none in stock as advised: ask the fitter" : "the advice leaves it to the fitter";
+        break;
+      case Match::Kind::order: made.why = "none in stock as advised: order one in"; break;
+      default: made.why = "none in stock as advised";
+    }
+    quote_.not_quoted.push_back(std::move(made));
+  }
+
+  void fill(const std::vector<const Match*>& pieces, const KitProblem& problem, const KitResult& best) {
+    quote_.status = best.status;
+    quote_.may_be_better_by = (best.value - best.bound + best.scale - 1) / best.scale;
+    if (!best.has_kit()) return;
+    quote_.list = best.bill.list;
+    quote_.total = best.bill.total;
+    quote_.saved = best.bill.saved;
+    quote_.worth = best.worth;
+    for (std::size_t i = 0; i < pieces.size(); ++i) {
+      auto made = line(*pieces[i], pieces[i]->items[best.choice[i]]);
+      made.off = best.bill.lines[i].off;
+      if (made.plan) quote_.plan.low += made.plan->low, quote_.plan.high += made.plan->high;
+      if (const auto other = runner_up(problem, best, i, budget_))
+        made.runner_up = {quoted(pieces[i]->items[other->choice[i]]), other->bill.total - best.bill.total};
+      quote_.lines.push_back(std::move(made));
+    }
+    for (const auto& applied : best.bill.applications) {
+      const auto& deal = policy_.shop.deals[deals_[applied.deal]];
+      DealGiven given{deal.label, deal.because, "", {}, applied.off};
+      for (const auto at : applied.lines) {
+        given.pieces.push_back(quote_.lines[at].label);
+        quote_.lines[at].deals.push_back(deal.label);
+      }
+      if (applied.make >= 0 && !applied.lines.empty()) given.make = quote_.lines[applied.lines.front()].item.make;
+      quote_.deals.push_back(std::move(given));
+    }
+  }
+
+  // ---- over the limit
+  void go_over(std::vector<const Match*> pieces) {
+    std::int64_t costs = 0;
+    for (const auto& step : policy_.shop.plan) {
+      const auto at =
+          std::find_if(pieces.begin(), pieces.end(), [&](const auto* each) { return each->piece == step.piece; });
+      if (at == pieces.end()) continue;
+      pieces.erase(at);
+      costs += step.cost;
+      std::int64_t total = costs;
+      if (!pieces.empty()) {
+        auto problem = problem_of(pieces);
+        problem.objective = KitObjective::price;
+        total += build_kit(problem, budget_).bill.total;
+      }
+      quote_.over.push_back({step.kind, text(step.piece).name, text(step.piece).label, step.cost, total});
+      quote_.total_after_plan = total;
+      if (total <= *quote_.limit) break;
+    }
+  }
+
+  const Engine& engine_;
+  const compiler::Policy& policy_;
+  const Player& player_;
+  const Stock& stock_;
+  std::uint64_t budget_;
+  std::vector<Match> matches_;
+  std::unordered_map<std::string, int> makes_;
+  std::vector<std::size_t> deals_;  // of the problem made last: its deals, among the policy's
+  Quote quote_;
+};
+
+}  // namespace
+
+Quote quote(const Engine& engine, const Player& player, const Stock& stock, std::int64_t today,
+            std::optional<std::int64_t> limit, std::uint64_t budget) {
+  return Quoting(engine, player, stock, today, limit, budget).run();
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,129 @@
+#include "runtime/quote_text.hpp"
+
+#include <fmt/format.h>
+
+#include "compiler/names.hpp"
+#include "runtime/advice_text.hpp"
+#include "runtime/layout.hpp"
+
+namespace lacestay::runtime {
+
+namespace {
+
+constexpr std::size_t detail_indent = 4;
+
+std::string name_of(const QuotedItem& item) {
+  return fmt::format("{}{}{} ({})", item.make, item.make.empty() || item.model.empty() ? "" : " ", item.model,
+                     item.number);
+}
+
+std::string plan_text(const Quote& quote, const SumToPlan& plan) {
+  return fmt::format("sum to plan for {}", compiler::show_range(plan.low, plan.high, compiler::Dimension::money,
+                                                                {{std::nullopt, quote.currency}}, quote.money_digits));
+}
+
+void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
+  const auto detail = [&](const std::string& text) { out += wrapped(text, detail_indent); };
+  const auto head = fmt::format("{}: {}", line.label, name_of(line.item));
+  const auto price = money_text(quote, line.item.price);
+  out += padded(head, text_width - price.size()) + price + "\n";
+  if (!line.item.what.empty()) detail(line.item.what);
+  if (!line.instead.empty()) detail("Not in stock as advised; the shop's rule: " + line.instead);
+  for (const auto& near : line.near) detail("all but: " + near);
+  if (line.plan) detail(plan_text(quote, *line.plan));
+  if (!line.deals.empty())
+    detail(fmt::format("in {}{}", compiler::listed(line.deals),
+                       line.off > 0 ? fmt::format(": {} off this line", money_text(quote, line.off)) : ""));
+  if (!line.runner_up) {
+    if (line.choices == 1) detail("the only one that fits");
+    return;
+  }
+  const auto change = line.runner_up->total_change;
+  detail(fmt::format(
+      "next: {} at {}; {}", name_of(line.runner_up->item), money_text(quote, line.runner_up->item.price),
+      change == 0 ? "the whole kit would cost the same"
+                  : fmt::format("the whole kit would cost {} {}", money_text(quote, change < 0 ? -change : change),
+                                change < 0 ? "less" : "more")));
+}
+
+void write_deals(const Quote& quote, std::string& out) {
+  for (const auto& deal : quote.deals)
+    out += wrapped(fmt::format("{}{}: {} off {}{}", deal.label, deal.make.empty() ? "" : " (" + deal.make + ")",
+                               money_text(quote, deal.off), compiler::listed(deal.pieces),
+                               deal.because.empty() ? "" : ". " + deal.because),
+                   detail_indent, "  -");
+}
+
+void write_limit(const Quote& quote, std::string& out) {
+  if (!quote.limit) return;
+  if (!quote.over_limit) {
+    out += wrapped(fmt::format("Limit {}: {} left.", money_text(quote, *quote.limit),
+                               money_text(quote, *quote.limit - quote.total)),
+                   0);
+    return;
+  }
+  out += wrapped(fmt::format("No such kit is within {}. The cheapest there is is above, {} over it.",
+                             money_text(quote, *quote.limit), money_text(quote, quote.shortfall)),
+                 0);
+  for (const auto& step : quote.over)
+    out += wrapped(fmt::format("{}: {} in all then", text_of(quote, step), money_text(quote, step.total)),
+                   detail_indent, "  -");
+  if (quote.over.empty() || quote.total_after_plan > *quote.limit)
+    out += wrapped(
+        fmt::format("{} is still missing. What protects a player is not bought used, hired or put off.",
+                    money_text(quote, (quote.over.empty() ? quote.total : quote.total_after_plan) - *quote.limit)),
+        0);
+}
+
+}  // namespace
+
+std::string money_text(const Quote& quote, std::int64_t sum) {
+  return compiler::show(sum, compiler::Dimension::money, {{std::nullopt, quote.currency}}, quote.money_digits);
+}
+
+std::string text_of(const Quote& quote, const PlanLine& step) {
+  const auto cost = step.cost > 0 ? " for " + money_text(quote, step.cost) : "";
+  switch (step.kind) {
+    case compiler::PlanStep::Kind::hire: return fmt::format("hire: {}{}", step.label, cost);
+    case compiler::PlanStep::Kind::borrow: return fmt::format("borrow: {}", step.label);
+    case compiler::PlanStep::Kind::buy_used: return fmt::format("buy used: {}{}", step.label, cost);
+    case compiler::PlanStep::Kind::put_off: return fmt::format("put off: {}", step.label);
+  }
+  return "";
+}
+
+std::string text_of(const Quote& quote) {
+  auto out = fmt::format("{}, edition {}\nQuote of {}\n\n", quote.policy, quote.edition, quote.day);
+  for (const auto& line : quote.lines) write_line(quote, line, out);
+  if (!quote.lines.empty()) {
+    out += '\n';
+    write_deals(quote, out);
+    out += wrapped(fmt::format("Total {}{}; {}", money_text(quote, quote.total),
+                               quote.saved > 0 ? fmt::format(" instead of {}: {} saved", money_text(quote, quote.list),
+                                                             money_text(quote, quote.saved))
+                                               : "",
+                               plan_text(quote, quote.plan)),
+                   0);
+    write_limit(quote, out);
+    out += wrapped(quote.status == KitStatus::best
+                       ? "No better kit can be put together from this stock under the shop's rules: that is proved."
+                       : fmt::format("The search was ended before it was through: a better kit may save up to {}.",
+                                     money_text(quote, quote.may_be_better_by)),
+                   0);
+  }
+  if (!quote.not_quoted.empty()) out += "\nNot quoted\n";
+  for (const auto& open : quote.not_quoted) {
+    out += wrapped(fmt::format("{}: {}{}", open.label, open.why, open.plan ? "; " + plan_text(quote, *open.plan) : ""),
+                   detail_indent, "  -");
+    for (const auto& near : open.near) out += wrapped("all but: " + near, detail_indent);
+  }
+  if (!quote.worth_adding.empty()) out += "\nSuggested too, and not in the total\n";
+  for (const auto& line : quote.worth_adding)
+    out += wrapped(fmt::format("{}: {}, {}", line.label, name_of(line.item), money_text(quote, line.item.price)),
+                   detail_indent, "  -");
+  out += "\nCautions\n";
+  for (const auto& caution : quote.cautions) out += wrapped(caution, detail_indent, "  -");
+  return out + wrapped(standing_caution, detail_indent, "  -");
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,17 @@
+// A quote for the terminal.
+#pragma once
+
+#include <string>
+
+#include "runtime/quote.hpp"
+
+namespace lacestay::runtime {
+
+[[nodiscard]] std::string text_of(const Quote& quote);
+
+// "45.50 GBP".
+[[nodiscard]] std::string money_text(const Quote& quote, std::int64_t sum);
+// "hire the skates for 45 GBP", "put the kit bag off".
+[[nodiscard]] std::string text_of(const Quote& quote, const PlanLine& step);
+
+}  // namespace lacestay::runtime
