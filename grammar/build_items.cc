@@ -280,25 +280,31 @@ void Builder::add_to_player(const Node& root, Player& player) const {
       player.readings.push_back(std::move(reading));
     } else if (node.is<line::owns>()) {
       for (auto& owned : phrases(node)) player.owns.push_back(std::move(owned));
+    } else if (node.is<line::can_spend>()) {
+      once(player.can_spend ? player.can_spend->span : Span{}, span(node), "can spend");
+      player.can_spend = quantity(*node.children[0]);
     } else {
       LeavesWith claim;
       claim.span = span(node);
       using Kind = LeavesWith::Kind;
-      const auto& first = *node.children[0];
-      const bool no_caution = node.is<line::leaves_without>() && first.is<line::leaves_caution>();
-      claim.kind = no_caution                        ? Kind::no_caution
-                   : node.is<line::leaves_without>() ? Kind::without
-                   : node.is<line::leaves_refer>()   ? Kind::refer
-                   : node.is<line::leaves_caution>() ? Kind::caution
-                   : node.is<line::leaves_next>()    ? Kind::next
-                                                     : Kind::has;
-      if (no_caution)
-        claim.text = text(*first.children[0]);
-      else if (claim.kind == Kind::caution)
+      const bool without = node.is<line::leaves_without>();
+      const Node& said = without && !node.children[0]->is<rules::phrase>() ? *node.children[0] : node;
+      const Node& first = *said.children[0];
+      if (said.is<line::leaves_caution>() || said.is<line::leaves_item>()) {
+        claim.kind = said.is<line::leaves_item>() ? (without ? Kind::no_item : Kind::item)
+                                                  : (without ? Kind::no_caution : Kind::caution);
         claim.text = text(first);
-      else
+      } else if (said.is<line::leaves_total>()) {
+        claim.kind = first.is<rules::relation_at_most>() ? Kind::total_at_most : Kind::total;
+        claim.value = Cell{Value{quantity(*said.children.back())}};
+      } else {
+        claim.kind = without                         ? Kind::without
+                     : said.is<line::leaves_refer>() ? Kind::refer
+                     : said.is<line::leaves_next>()  ? Kind::next
+                                                     : Kind::has;
         claim.phrase = phrase(first);
-      if (node.is<line::leaves_has>() && node.children.size() > 1) claim.value = cell(*node.children[1]);
+        if (claim.kind == Kind::has && said.children.size() > 1) claim.value = cell(*said.children[1]);
+      }
       player.leaves_with.push_back(std::move(claim));
     }
   }

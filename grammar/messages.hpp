@@ -64,7 +64,8 @@ WANTED(line::rule_content, "reading-5",
 WANTED(line::chart_content, "reading-5",
        "Under a chart stand across, down, rows, or for, because, source, outranks and safety.",
        "write a row as in: under 40 kg:  30 to 40 flex");
-WANTED(line::player_content, "reading-5", "Under a player stand details, owns, leaves with and leaves without.",
+WANTED(line::player_content, "reading-5",
+       "Under a player stand details, owns, can spend, leaves with and leaves without.",
        "write details as in: age 9 years, weight 30 kg");
 WANTED(line::property_domain, "reading-6", "What this property can be should stand here.",
        "write grades a, b, c; or choice a, b; or 140 to 340 mm step 5 mm; or band 20 to 110 flex step 5 flex");
@@ -233,10 +234,16 @@ WANTED(line::plan_cost, "reading-34", "What it costs should stand here.", "write
 WANTED(line::next_reading, "reading-24", "After the comma another detail should stand.",
        "write it as in: age 9 years, weight 30 kg; or leave the comma out");
 WANTED(line::owned, "reading-24", "A piece should stand here.", "write it as in: owns helmet, skates");
-WANTED(line::leaves_claim, "reading-25", "What the player leaves with should stand here.",
-       "write a piece, a property with its answer, refer and a property, or caution and its words");
+WANTED(
+    line::leaves_claim, "reading-25", "What the player leaves with should stand here.",
+    "write a piece, a property with its answer, refer and a property, caution and its words, item and its number, or "
+    "total and a sum");
 WANTED(line::left_with, "reading-25", "A piece or a property should stand here.",
        "name it as the policy declares it, such as neck_guard");
+WANTED(line::item_number, "reading-1", "The item's number should stand here, in quotes.",
+       "write it as in: leaves with item \"SK-104\"");
+WANTED(line::total_sum, "reading-25", "A sum should stand here.", "write it as in: leaves with total at most 450 GBP");
+WANTED(line::spent, "reading-24", "A sum should stand here.", "write it as in: can spend 450 GBP");
 WANTED(line::left_without, "reading-25", "A piece should stand here, or caution and its words.",
        "name the piece as the policy declares it, such as neck_guard");
 

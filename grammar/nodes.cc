@@ -124,7 +124,8 @@ using keep = pegtl::parse_tree::selector<
         rules::line::downwards, rules::line::instead_any, rules::line::instead_refer, rules::line::instead_order,
         rules::line::of_one_make, rules::line::of_make, rules::line::deal_count, rules::line::deal_bundle,
         rules::line::adds_to, rules::line::deal_gives, rules::line::together, rules::line::hire, rules::line::borrow,
-        rules::line::buy_used, rules::line::put_off>>;
+        rules::line::buy_used, rules::line::put_off, rules::line::leaves_item, rules::line::leaves_total,
+        rules::line::can_spend>>;
 
 template <typename Rule>
 std::unique_ptr<Node> parse(Input& in) {

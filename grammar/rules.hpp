@@ -442,12 +442,18 @@ struct leaves_refer : if_must<key<KEY("refer")>, left_with> {};
 struct leaves_caution : if_must<key<KEY("caution")>, caution_text> {};
 struct leaves_next : seq<left_with, key<KEY("to")>, key2<KEY("take"), KEY("next")>> {};
 struct leaves_has : seq<left_with, opt<cell>> {};
-struct leaves_claim : sor<leaves_refer, leaves_caution, leaves_next, leaves_has> {};
+struct item_number : text {};
+struct leaves_item : if_must<key<KEY("item")>, item_number> {};
+struct total_sum : seq<opt<relation_at_most>, quantity_> {};
+struct leaves_total : if_must<key<KEY("total")>, total_sum> {};
+struct leaves_claim : sor<leaves_refer, leaves_caution, leaves_item, leaves_total, leaves_next, leaves_has> {};
 struct leaves_with : if_must<key2<KEY("leaves"), KEY("with")>, leaves_claim> {};
-struct left_without : sor<leaves_caution, left_with> {};
+struct left_without : sor<leaves_caution, leaves_item, left_with> {};
 struct leaves_without : if_must<key2<KEY("leaves"), KEY("without")>, left_without> {};
 struct readings : seq<reading, star<comma, must<next_reading>>> {};
-struct player_content : sor<owns, leaves_with, leaves_without, readings> {};
+struct spent : quantity_ {};
+struct can_spend : if_must<key2<KEY("can"), KEY("spend")>, spent> {};
+struct player_content : sor<owns, can_spend, leaves_with, leaves_without, readings> {};
 struct player_line : whole_line<must<player_content>> {};
 
 // A quantity or a day alone, as in a player's details from JSON or the command line.

@@ -327,11 +327,11 @@ struct Reading {
 };
 
 struct LeavesWith {
-  enum class Kind { has, without, refer, caution, no_caution, next };
+  enum class Kind { has, without, refer, caution, no_caution, next, item, no_item, total, total_at_most };
   Kind kind = Kind::has;
-  Phrase phrase;  // piece, `piece property` or `piece property member`; next: a detail
-  std::optional<Cell> value;
-  std::optional<Text> text;  // caution, no_caution
+  Phrase phrase;              // piece, `piece property` or `piece property member`; next: a detail
+  std::optional<Cell> value;  // has, total, total_at_most
+  std::optional<Text> text;   // caution, no_caution, item, no_item
   Span span;
 };
 
@@ -340,6 +340,7 @@ struct Player {
   std::optional<Text> text;
   std::vector<Reading> readings;
   std::vector<Phrase> owns;
+  std::optional<Quantity> can_spend;
   std::vector<LeavesWith> leaves_with;
 };
 

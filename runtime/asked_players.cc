@@ -59,7 +59,7 @@ std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& wo
     auto player = problems.empty() ? player_from_json(policy, text, problems) : std::nullopt;
     if (!player) refuse_player(problems);
     own_pieces(policy, words, *player);
-    return {{"", std::move(*player)}};
+    return {{"", std::move(*player), std::nullopt}};
   }
   if (const auto path = words.value("--from")) {
     const auto file = read_players(policy, *path, text_from(*path), problems);
@@ -75,13 +75,13 @@ std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& wo
         throw Stop{not_understood, fmt::format("{} has no player called '{}'; there are {}.\n", *path, words.plain[i],
                                                fmt::join(known, ", "))};
       const auto& player = file.players[static_cast<std::size_t>(found - known.begin())];
-      asked.push_back(
-          {player.text.empty() ? player.name : fmt::format("{} ({})", player.text, player.name), player.player});
+      asked.push_back({player.text.empty() ? player.name : fmt::format("{} ({})", player.text, player.name),
+                       player.player, player.can_spend});
       own_pieces(policy, words, asked.back().player);
     }
     return asked;
   }
-  return {{"", from_details(policy, words)}};
+  return {{"", from_details(policy, words), std::nullopt}};
 }
 
 }  // namespace lacestay::runtime

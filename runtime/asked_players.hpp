@@ -1,6 +1,7 @@
 // The players a command is asked about: details on the command line, --player FILE.json, or --from FILE.players NAME.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -12,6 +13,7 @@ namespace lacestay::runtime {
 struct Asked {
   std::string name;  // what the player goes by; empty where there is one alone
   Player player;
+  std::optional<std::int64_t> can_spend;  // as a players file says, in minor units
 };
 
 // In the order they are asked for; `words.plain` begins with the policy. Throws Stop where they can't be understood.

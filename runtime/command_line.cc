@@ -37,6 +37,7 @@ constexpr const char* what_it_is =
     "  lacestay chart POLICY [NAME ...]            the policy's tables as wall charts; --json for programs\n"
     "  lacestay rehearse POLICY FILE.players ...   whether sample players leave with what their file says;\n"
     "                                              --json for programs\n"
+    "      --stock FOLDER  what their file says of items and totals too, from the shop's stock; --on DATE\n"
     "      --untouched     the charts, with what no sample player touches marked, and players who would touch it\n"
     "      --slips         small slips planted in the policy, one at a time: which ones the players notice\n"
     "      --write-missing FILE   a few players who notice the rest\n"

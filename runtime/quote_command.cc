@@ -3,6 +3,7 @@
 
 #include "runtime/asked_players.hpp"
 #include "runtime/quote_text.hpp"
+#include "runtime/shelf_command.hpp"
 
 namespace lacestay::runtime {
 namespace {
@@ -17,21 +18,6 @@ std::optional<std::int64_t> limit_of(const compiler::Policy& policy, const Words
   return sum;
 }
 
-Stock stock_for(const compiler::Policy& policy, const Words& words) {
-  const auto folder = words.value("--stock");
-  if (!folder)
-    throw Stop{not_understood, "Which stock? Write: lacestay quote POLICY DETAIL=VALUE ... --stock FOLDER\n"};
-  auto stock = read_stock(policy, *folder, {});
-  const auto problems = stock.problems.sorted();
-  if (!problems.empty()) print_problem(grammar::render(problems));
-  for (const auto& file : stock.files) {
-    if (file.set_aside > 0)
-      print_problem(fmt::format("{}: {} of {} rows set aside\n", file.name, file.set_aside, file.rows));
-  }
-  if (stock.items.empty()) throw Stop{file_trouble, "There is no item to quote.\n"};
-  return stock;
-}
-
 }  // namespace
 
 int quote_command(const std::vector<std::string>& given) {
@@ -43,13 +29,15 @@ int quote_command(const std::vector<std::string>& given) {
   if (words.has("--player") && words.has("--from"))
     throw Stop{not_understood, "Players come from one of --player and --from.\n"};
   const auto day = day_for(words);
+  if (!words.has("--stock"))
+    throw Stop{not_understood, "Which stock? Write: lacestay quote POLICY DETAIL=VALUE ... --stock FOLDER\n"};
   const auto engine = engine_for(words.plain.front());
   const auto limit = limit_of(engine->policy(), words);
   const auto asked = asked_players(engine->policy(), words);
   const auto stock = stock_for(engine->policy(), words);
   int code = all_well;
   for (std::size_t i = 0; i < asked.size(); ++i) {
-    const auto made = quote(*engine, asked[i].player, stock, day, limit);
+    const auto made = quote(*engine, asked[i].player, stock, day, limit ? limit : asked[i].can_spend);
     if (!made.complete()) code = not_so;
     if (i > 0) print("\n" + std::string(60, '-') + "\n\n");
     if (!asked[i].name.empty()) print(asked[i].name + "\n\n");

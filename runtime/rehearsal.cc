@@ -9,6 +9,7 @@
 #include "runtime/advice_text.hpp"
 #include "runtime/explanation.hpp"
 #include "runtime/layout.hpp"
+#include "runtime/quote_text.hpp"
 
 namespace lacestay::runtime {
 
@@ -18,6 +19,25 @@ std::size_t PlayerResult::failed() const {
   return static_cast<std::size_t>(
       std::count_if(wishes.begin(), wishes.end(), [](const WishResult& wish) { return !wish.holds; }));
 }
+
+std::size_t PlayerResult::not_looked_at() const {
+  return static_cast<std::size_t>(
+      std::count_if(wishes.begin(), wishes.end(), [](const WishResult& wish) { return !wish.looked_at; }));
+}
+
+namespace {
+
+// A sum in the policy's money; says what is wrong with any other.
+std::optional<std::int64_t> money(const compiler::Policy& policy, const grammar::Quantity& quantity,
+                                  grammar::Diagnostics& problems) {
+  const auto ticks = compiler::ticks_of(quantity, {compiler::Dimension::money, policy.currency, std::nullopt});
+  if (const auto* sum = std::get_if<std::int64_t>(&ticks)) return *sum;
+  problems.add("players-2", quantity.span, fmt::format("This is no sum in {}.", policy.currency),
+               fmt::format("write it as in: 450 {}", policy.currency));
+  return std::nullopt;
+}
+
+}  // namespace
 
 PlayersFile read_players(const compiler::Policy& policy, std::string name, std::string text,
                          grammar::Diagnostics& problems) {
@@ -46,8 +66,9 @@ PlayersFile read_players(const compiler::Policy& policy, std::string name, std::
           .notes.push_back({"the first one", twice->span});
     PlayerReader reader(policy, problems);
     reader.set(*form);
+    const auto can_spend = form->can_spend ? money(policy, *form->can_spend, problems) : std::nullopt;
     file.players.push_back(
-        {form->name.text, form->text ? form->text->text : "", item.head, reader.take(), form->leaves_with});
+        {form->name.text, form->text ? form->text->text : "", item.head, reader.take(), can_spend, form->leaves_with});
   }
   return file;
 }
@@ -63,11 +84,12 @@ struct Wish {
 
 class Rehearsing {
  public:
-  Rehearsing(const Engine& engine, const SamplePlayer& player, grammar::Diagnostics& problems)
+  Rehearsing(const Engine& engine, const SamplePlayer& player, grammar::Diagnostics& problems, const Shelf* shelf)
       : engine_(engine),
         policy_(engine.policy()),
         player_(player),
         problems_(problems),
+        shelf_(shelf),
         explanation_(engine, player.player) {}
 
   WishResult run(const LeavesWith& claim) {
@@ -81,6 +103,16 @@ class Rehearsing {
     }
     if (claim.kind == Kind::next) {
       next(claim, result);
+      return result;
+    }
+    if (claim.kind >= Kind::item) {
+      result.looked_at = shelf_ != nullptr;
+      if (!shelf_)
+        result.holds = true;
+      else if (claim.kind <= Kind::no_item)
+        item(claim, result);
+      else
+        total(claim, result);
       return result;
     }
     const auto wish = understood(claim);
@@ -231,32 +263,75 @@ class Rehearsing {
                           : "nothing to take: every answer is certain";
   }
 
+  const Quote& quoted() {
+    if (!quote_) quote_ = quote(engine_, player_.player, shelf_->stock, shelf_->today, player_.can_spend);
+    return *quote_;
+  }
+
+  void item(const LeavesWith& claim, WishResult& result) {
+    const auto& items = shelf_->stock.items;
+    const auto found =
+        std::find_if(items.begin(), items.end(), [&](const auto& each) { return each.number == claim.text->text; });
+    if (found == items.end()) {
+      refuse(claim.text->span, fmt::format("No item of the stock has the number '{}'.", claim.text->text),
+             "write a number that stands in the stock files");
+      result.came = "this line is not understood";
+      return;
+    }
+    const auto& piece = policy_.pieces[found->piece];
+    const auto& lines = quoted().lines;
+    const auto line =
+        std::find_if(lines.begin(), lines.end(), [&](const auto& each) { return each.piece == piece.name; });
+    const bool there = line != lines.end() && line->item.number == found->number;
+    result.holds = there == (claim.kind == LeavesWith::Kind::item);
+    if (result.holds) return;
+    result.came = line == lines.end()
+                      ? fmt::format("no {} is quoted", piece.label)
+                      : fmt::format("{}: {} {} {} for {}", line->label, line->item.number, line->item.make,
+                                    line->item.model, money_text(quoted(), line->item.price));
+  }
+
+  void total(const LeavesWith& claim, WishResult& result) {
+    const auto sum = money(policy_, std::get<grammar::Quantity>(std::get<grammar::Value>(*claim.value)), problems_);
+    if (!sum) {
+      result.came = "this line is not understood";
+      return;
+    }
+    const auto came = quoted().total;
+    result.holds = claim.kind == LeavesWith::Kind::total ? came == *sum : came <= *sum;
+    if (!result.holds) result.came = "total " + money_text(quoted(), came);
+  }
+
   const Engine& engine_;
   const compiler::Policy& policy_;
   const SamplePlayer& player_;
   grammar::Diagnostics& problems_;
+  const Shelf* shelf_;
   Explanation explanation_;
+  std::optional<Quote> quote_;  // made when the first line asks for it
 };
 
 }  // namespace
 
-PlayerResult rehearse(const Engine& engine, const SamplePlayer& player, grammar::Diagnostics& problems) {
+PlayerResult rehearse(const Engine& engine, const SamplePlayer& player, grammar::Diagnostics& problems,
+                      const Shelf* shelf) {
   PlayerResult result;
   result.name = player.name;
   result.text = player.text;
   result.file = player.span.source->name();
   result.line = player.span.source->place(player.span.begin).line;
-  Rehearsing rehearsing(engine, player, problems);
+  Rehearsing rehearsing(engine, player, problems, shelf);
   for (const auto& wish : player.wishes) result.wishes.push_back(rehearsing.run(wish));
   return result;
 }
 
 std::string text_of(const std::vector<PlayerResult>& results) {
   std::string out;
-  std::size_t wishes = 0, failed = 0, players_failed = 0;
+  std::size_t wishes = 0, failed = 0, players_failed = 0, not_looked_at = 0;
   for (const auto& result : results) {
     wishes += result.wishes.size();
     failed += result.failed();
+    not_looked_at += result.not_looked_at();
     if (result.failed() == 0) continue;
     ++players_failed;
     out += fmt::format("{}{}{} ({}, line {})\n", result.name, result.text.empty() ? "" : ": ", result.text, result.file,
@@ -270,6 +345,9 @@ std::string text_of(const std::vector<PlayerResult>& results) {
       out += '\n';
     }
   }
+  if (not_looked_at > 0)
+    out += fmt::format("{} lines about items and totals are not looked at: give the stock with --stock FOLDER.\n",
+                       not_looked_at);
   if (failed == 0) return out + fmt::format("{} players, {} lines: all hold.\n", results.size(), wishes);
   return out + fmt::format("{} of {} players don't leave with what their file says ({} of {} lines).\n", players_failed,
                            results.size(), failed, wishes);

@@ -10,6 +10,7 @@
 #include "runtime/command_line.hpp"
 #include "runtime/edge_players.hpp"
 #include "runtime/rehearsal.hpp"
+#include "runtime/shelf_command.hpp"
 #include "runtime/slip_run.hpp"
 #include "runtime/slip_text.hpp"
 #include "runtime/untouched.hpp"
@@ -29,7 +30,8 @@ nlohmann::ordered_json json_of(const std::vector<PlayerResult>& results) {
                                      {"failed", result.failed()}};
     player["lines"] = nlohmann::ordered_json::array();
     for (const auto& wish : result.wishes) {
-      nlohmann::ordered_json line = {{"wanted", wish.wanted}, {"line", wish.line}, {"holds", wish.holds}};
+      nlohmann::ordered_json line = {
+          {"wanted", wish.wanted}, {"line", wish.line}, {"holds", wish.holds}, {"looked_at", wish.looked_at}};
       if (!wish.holds) {
         line["came"] = wish.came;
         line["decided_by"] = nlohmann::ordered_json::array();
@@ -108,12 +110,17 @@ int rehearse_command(const std::vector<std::string>& given) {
                                         {"--slips", false},
                                         {"--untouched", false},
                                         {"--write-missing", true},
-                                        {"--write-edges", true}});
+                                        {"--write-edges", true},
+                                        {"--stock", true},
+                                        {"--on", true}});
   // The edges are the policy's own: sample players are welcome, not needed.
   const bool edges = words.has("--write-edges");
   if (words.plain.size() < (edges ? 1 : 2))
     throw Stop{not_understood, "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players\n"};
   const auto engine = engine_for(words.plain.front());
+  std::optional<Stock> stock;
+  if (words.has("--stock")) stock = stock_for(engine->policy(), words);
+  const auto shelf = stock ? std::optional(Shelf{*stock, day_for(words)}) : std::nullopt;
   grammar::Diagnostics problems;
   std::vector<PlayersFile> files;
   for (std::size_t i = 1; i < words.plain.size(); ++i)
@@ -122,7 +129,7 @@ int rehearse_command(const std::vector<std::string>& given) {
   bool failed = false;
   for (const auto& file : files)
     for (const auto& player : file.players) {
-      results.push_back(rehearse(*engine, player, problems));
+      results.push_back(rehearse(*engine, player, problems, shelf ? &*shelf : nullptr));
       failed = failed || results.back().failed() > 0;
     }
   if (!problems.empty()) throw Stop{not_understood, grammar::render(problems.sorted())};

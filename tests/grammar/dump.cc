@@ -138,7 +138,8 @@ std::string dump(const Reading& reading) {
 }
 
 std::string dump(const LeavesWith& claim) {
-  static constexpr const char* names[] = {"with", "without", "refer", "caution", "no_caution", "next"};
+  static constexpr const char* names[] = {"with", "without", "refer", "caution", "no_caution",
+                                          "next", "item",    "no_item", "total", "total_at_most"};
   return list(names[static_cast<int>(claim.kind)],
               {claim.phrase.words.empty() ? "" : dump(claim.phrase), claim.value ? dump(*claim.value) : "",
                claim.text ? dump(*claim.text) : ""});
@@ -250,6 +251,7 @@ std::string dump(const Item& item) {
             std::vector<std::string> parts = {dump(form.name), form.text ? dump(*form.text) : ""};
             for (const auto& reading : form.readings) parts.push_back(dump(reading));
             for (const auto& owned : form.owns) parts.push_back("owns=" + dump(owned));
+            if (form.can_spend) parts.push_back("can_spend=" + dump(*form.can_spend));
             for (const auto& claim : form.leaves_with) parts.push_back(dump(claim));
             return list("player", parts);
           }},
