@@ -47,6 +47,7 @@ class Comparing {
     for (auto& each : compared_) read_rows(each);
     rows_.match_rules();
     for (auto& each : compared_) gather(each);
+    drop_idle_edges();
     space_.tables = with_fewer_columns(space_.tables);
     Difference difference;
     if (!editions_->apart()) {
@@ -190,6 +191,17 @@ class Comparing {
     shared.columns.assign(columns.begin(), columns.end());
     each.shared = static_cast<TableId>(space_.tables.tables.size());
     space_.tables.tables.push_back(std::move(shared));
+  }
+
+  // Edges of worked-out details that no gathered row looks at would cost as much to find in what they rest on.
+  void drop_idle_edges() {
+    auto& tables = space_.tables;
+    std::vector<bool> looked_at(tables.columns.size());
+    for (const auto& table : tables.tables)
+      for (const auto& row : table.rows)
+        for (const auto& cell : row.box) looked_at[cell.column] = true;
+    for (std::size_t i = 0; i < tables.columns.size(); ++i)
+      if (auto& column = tables.columns[i]; column.worked_out && !looked_at[i]) column.cuts.clear(), column.places = 1;
   }
 
   [[nodiscard]] Outcome outcome(const Compared& each, Side side, const RowSets::Rows& rows, bool of_piece) const {

@@ -17,7 +17,7 @@ using Preimage = std::int64_t;
 class Pushing {
  public:
   explicit Pushing(const Tables& tables)
-      : from_(tables), to_(tables), trends_(trends(tables)), values_(tables.columns.size()) {}
+      : from_(tables), to_(tables), trends_(trends(tables)), uses_(uses()), values_(tables.columns.size()) {}
 
   Tables run() {
     share_columns();
@@ -109,21 +109,33 @@ class Pushing {
     return cut.after ? ticks > edge : ticks >= edge;
   }
 
-  // A worked-out detail that rests on one asked detail alone, at one value of it.
+  // A worked-out detail that rests on one asked detail alone, at one value of it: what it uses is worked out once each,
+  // in order.
   Fraction value_at(std::size_t detail, std::uint16_t input, std::int64_t at) {
-    const auto& form = from_.worked_out[detail];
     const auto asked = from_.asked.size();
-    if (form.formula.empty()) return {of_chart(form, input, at), form.plain_number ? ticks_per_one : 1};
-    for (const auto& step : form.formula) {
-      if (step.kind != FormulaStep::Kind::detail) continue;
-      if (step.index >= asked) {
-        values_[step.index] = value_at(step.index - asked, input, at);
-      } else {
-        const auto value = as_fraction(from_.asked[input], at);
-        values_[step.index] = {value.numerator, value.denominator};
-      }
+    const auto known = as_fraction(from_.asked[input], at);
+    values_[input] = {known.numerator, known.denominator};
+    for (const auto used : uses_[detail]) {
+      const auto& form = from_.worked_out[used];
+      values_[asked + used] = form.formula.empty()
+                                  ? Fraction{of_chart(form, input, at), form.plain_number ? ticks_per_one : 1}
+                                  : compiler::run(form.formula, values_);
     }
-    return compiler::run(form.formula, values_);
+    return values_[asked + detail];
+  }
+
+  // By worked-out detail: it and those its formula uses, each after those it rests on.
+  [[nodiscard]] std::vector<std::vector<std::size_t>> uses() const {
+    std::vector<std::vector<std::size_t>> all;
+    const auto asked = from_.asked.size();
+    for (std::size_t i = 0; i < from_.worked_out.size(); ++i) {
+      std::set<std::size_t> used{i};
+      for (const auto& step : from_.worked_out[i].formula)
+        if (step.kind == FormulaStep::Kind::detail && step.index >= asked)
+          used.insert(all[step.index - asked].begin(), all[step.index - asked].end());
+      all.emplace_back(used.begin(), used.end());
+    }
+    return all;
   }
 
   std::int64_t of_chart(const WorkedOut& form, std::uint16_t input, std::int64_t at) {
@@ -254,6 +266,7 @@ class Pushing {
   const Tables& from_;
   Tables to_;
   std::vector<std::vector<Trend>> trends_;
+  std::vector<std::vector<std::size_t>> uses_;
   std::vector<ColumnId> shares_;                      // by column
   std::vector<std::optional<std::uint16_t>> pushed_;  // by worked-out detail: the asked one it became
   std::vector<Fraction> values_;                      // by column, for running one formula

@@ -148,10 +148,14 @@ class Rehearsing {
     for (std::uint32_t i = 0; i < policy_.pieces.size(); ++i) consider(policy_.pieces[i].name, true, i);
     for (std::uint32_t i = 0; i < policy_.properties.size(); ++i)
       consider(policy_.pieces[policy_.properties[i].piece].name + "_" + policy_.properties[i].name, false, i);
-    const auto near = compiler::nearest_name(joined, names);
+    // Looked for only where a line is refused: planted slips rehearse the same lines thousands of times.
+    const auto or_near = [&](const char* otherwise) {
+      const auto near = compiler::nearest_name(joined, names);
+      return near.empty() ? std::string(otherwise) : "write " + near;
+    };
     if (length == 0)
       return refuse(claim.phrase.span, fmt::format("The kit holds nothing called '{}'.", joined),
-                    near.empty() ? "name a piece or a property of the policy" : "write " + near);
+                    or_near("name a piece or a property of the policy"));
     const auto rest = length < joined.size() ? joined.substr(length + 1) : std::string();
     if (!wish.property) {
       if (rest == "needed")
@@ -161,7 +165,7 @@ class Rehearsing {
       else if (!rest.empty() || claim.value)
         return refuse(claim.span,
                       fmt::format("{} has no property called '{}'.", policy_.pieces[*wish.piece].name, rest),
-                      near.empty() ? "name a property of the piece" : "write " + near);
+                      or_near("name a property of the piece"));
       return wish;
     }
     return claim.kind == LeavesWith::Kind::has ? with_answer(claim, rest, wish) : wish;

@@ -146,7 +146,7 @@ std::optional<double> two_diagrams(const Policy& earlier, const Policy& later) {
 
 constexpr bool with_plain_ways = true;
 
-// One line; false where the two ways contradict each other. `times` becomes the comparison's.
+// One line; false where the two ways contradict each other. `ms` becomes the comparison's time.
 bool print_beside(const CaseTable& table, std::size_t edits, const char* aim, double& ms, bool plain_ways = false) {
   const auto edited = bench::edited_tree(table, 7, edits);
   const auto earlier = compiled(table), later = compiled(edited);
@@ -170,8 +170,8 @@ bool print_beside(const CaseTable& table, std::size_t edits, const char* aim, do
 }
 
 void print_heading(const char* text) {
-  fmt::print("\n{}\n{:<23} {:>12}{:>12}{:>9} {:>9}{:>13}{:>9}{:>14}\n", text, "rows x columns", "", "compare",
-             "sentences", "regions", "row by row", "÷", "two diagrams");
+  fmt::print("\n{}\n{:<23} {:>12}{:>12}{:>9} {:>9}{:>13}{:>9}{:>14}\n", text, "rows x columns", "", "compare", "told",
+             "regions", "row by row", "÷", "two diagrams");
 }
 
 }  // namespace
