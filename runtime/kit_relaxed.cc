@@ -14,6 +14,9 @@ namespace {
 // Above any sum, and two of it still fit.
 constexpr std::int64_t never = std::int64_t{1} << 61;
 
+// With no more states there is little to save.
+constexpr std::size_t few_states = 64;
+
 }  // namespace
 
 KitValue kit_value(KitObjective objective, std::int64_t price, std::int64_t worth) {
@@ -27,21 +30,22 @@ KitRelaxation::KitRelaxation(const KitDeals& deals, KitOffers& offers, std::span
       limit_(limit.value_or(std::int64_t{1} << 60)),
       work_(work) {
   gather(offers, terms);
+  choose_grain();
 }
 
 // The options of each piece, by the needs they lower, each kind thinned: without the cut-off at 0, an option that is no
 // dearer and no worse wins outright, whichever comes first, unless they are alike.
 void KitRelaxation::gather(KitOffers& offers, std::span<const Term> terms) {
   const auto& applications = offers.applications();
-  std::vector<std::size_t> needs;
   std::vector<std::uint64_t> bit_of(applications.size(), 0);
   const auto to_earn = to_be_earned(offers, terms);
   for (std::size_t a = 0; a < applications.size(); ++a) {
     if (terms[a] == Term::out) continue;
     sums_off_ += terms[a] == Term::in ? applications[a].sum_off : applications[a].bill_share();
     if (!to_earn[a]) continue;
-    bit_of[a] = std::uint64_t{1} << needs.size() % 64;
-    needs.push_back(applications[a].at_least);
+    bit_of[a] = std::uint64_t{1} << needs_of_.size();
+    needs_of_.push_back({a, applications[a].at_least});
+    if (needs_of_.size() == 64) throw KitWork::Ended{};
   }
   struct Source {
     std::uint64_t lowers;
@@ -61,7 +65,6 @@ void KitRelaxation::gather(KitOffers& offers, std::span<const Term> terms) {
   }
   may_reach_zero_ = cheapest < 0;
 
-  std::vector<std::vector<std::uint64_t>> lowered(size_);
   kinds_.resize(size_);
   for (std::size_t p = 0; p < size_; ++p) {
     std::stable_sort(sources[p].begin(), sources[p].end(),
@@ -87,11 +90,40 @@ void KitRelaxation::gather(KitOffers& offers, std::span<const Term> terms) {
                                       }),
                        options_.end());
       }
-      lowered[p].push_back(lowers);
-      kinds_[p].push_back({static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(options_.size())});
+      kinds_[p].push_back({static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(options_.size()), lowers});
     }
   }
-  needs_.emplace(needs, lowered, work_);
+}
+
+bool KitRelaxation::is_small() const {
+  std::size_t states = 1;
+  for (const auto& need : needs_of_)
+    if ((states *= need.lines + 1) > few_states) return false;
+  return true;
+}
+
+void KitRelaxation::count_needs() {
+  std::vector<std::size_t> lines;
+  for (const auto& need : needs_of_) lines.push_back(need.lines);
+  std::vector<std::vector<std::uint64_t>> lowered(size_);
+  for (std::size_t p = 0; p < size_; ++p)
+    for (const auto& kind : kinds_[p]) lowered[p].push_back(kind.lowers);
+  needs_.emplace(lines, lowered, work_);
+}
+
+// The finest grain with which rated sums still fit, halfway between what values and what rates may take.
+void KitRelaxation::choose_grain() {
+  largest_ = std::abs(sums_off_) + 1;
+  for (const auto& kinds : kinds_) {
+    std::int64_t here = 0;
+    for (const auto& kind : kinds)
+      for (auto o = kind.first; o < kind.end; ++o)
+        here = std::max(here, std::abs(options_[o].price) + std::abs(options_[o].worth));
+    largest_ += here;
+  }
+  const auto room = 60 - static_cast<int>(std::bit_width(static_cast<std::uint64_t>(largest_)));
+  grain_ = std::int64_t{1} << std::clamp(room / 2, 1, 16);
+  highest_rate_ = (std::int64_t{1} << room) - grain_;
 }
 
 template <typename Cost, typename Of>
@@ -147,6 +179,7 @@ KitValue KitRelaxation::value_of(const Path& path) const {
 }
 
 std::optional<KitRelaxation::Found> KitRelaxation::solve(const KitValue& known, const Met& met) {
+  count_needs();
   const auto price = [](const Option& option) { return option.price; };
   const auto value = [](const Option& option) { return option.value; };
   const auto found = [&](Path path) {
@@ -178,25 +211,13 @@ std::optional<KitRelaxation::Found> KitRelaxation::solve(const KitValue& known, 
 // is below that. Of two kits about the limit, the rate that makes them alike leads to one between, till there is none.
 // Any rate gives a true bound, so rounding it costs no exactness.
 bool KitRelaxation::set_rate(Path within, Path over, const Met& met, KitValue& known) {
-  std::int64_t largest = std::abs(sums_off_) + 1;
-  for (const auto& kinds : kinds_) {
-    std::int64_t here = 0;
-    for (const auto& kind : kinds)
-      for (auto o = kind.first; o < kind.end; ++o)
-        here = std::max(here, std::abs(options_[o].price) + std::abs(options_[o].worth));
-    largest += here;
-  }
-  const auto room = 60 - static_cast<int>(std::bit_width(static_cast<std::uint64_t>(largest)));
-  grain_ = std::int64_t{1} << std::clamp(room / 2, 1, 16);
-  const auto highest = (std::int64_t{1} << room) - grain_;
-
   std::optional<std::int64_t> best_bound;
   std::vector<std::int64_t> rest;
   for (int round = 0; round < 16; ++round) {
     const auto rise = (within.price - within.worth) - (over.price - over.worth);
     const auto fall = over.price - within.price;
     const auto exact = compiler::Int128{rise} * grain_ / fall;
-    const auto rate = exact < highest ? static_cast<std::int64_t>(exact) : highest;
+    const auto rate = exact < highest_rate_ ? static_cast<std::int64_t>(exact) : highest_rate_;
     const auto rated = [&](const Option& each) { return grain_ * each.value.first + rate * each.price; };
     sweep(rest, never, rated);
     const auto bound = rest[0] - (grain_ + rate) * sums_off_ - rate * limit_;

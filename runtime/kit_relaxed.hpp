@@ -30,6 +30,12 @@ struct KitValue {
 };
 [[nodiscard]] KitValue kit_value(KitObjective objective, std::int64_t price, std::int64_t worth);
 
+// What lines and money are charged (kit_charges.cc), in 1/grain of exact money: from one node to the next.
+struct KitCharges {
+  std::int64_t grain = 1, rate = 0;  // `rate`: of a unit of money
+  std::vector<std::int64_t> lines;   // by application
+};
+
 class KitRelaxation {
  public:
   using Choice = std::vector<std::size_t>;
@@ -49,6 +55,17 @@ class KitRelaxation {
   // than `known`.
   [[nodiscard]] std::optional<Found> solve(const KitValue& known, const Met& met);
 
+  // Whether a step or two of `charge` cost as much as `solve`.
+  [[nodiscard]] bool is_small() const;
+  // What charges show (kit_charges.cc): no kit on these terms has a first value below `at_least`; `choice` is one they
+  // let through, which may lack lines or be over the limit. Nothing where none is as good as `known`. `charges` are
+  // those of a node much like this one, or 0; they are made better.
+  struct Charged {
+    Choice choice;
+    std::int64_t at_least = 0;
+  };
+  [[nodiscard]] std::optional<Charged> charge(const KitValue& known, KitCharges& charges);
+
  private:
   struct Option {
     std::int64_t price, worth;
@@ -58,6 +75,10 @@ class KitRelaxation {
   // Options of one piece that lower the same needs: from options_[first] to options_[end].
   struct Kind {
     std::uint32_t first, end;
+    std::uint64_t lowers;  // bit n: needs_of_[n]
+  };
+  struct Need {
+    std::size_t application, lines;
   };
   struct Path {
     Choice choice;
@@ -71,6 +92,8 @@ class KitRelaxation {
   };
 
   void gather(KitOffers& offers, std::span<const Term> terms);
+  void choose_grain();
+  void count_needs();
   // The sweep, for what `cost` makes of an option; and a kit that has the least, first in order among equals.
   template <typename Cost, typename Of>
   void sweep(std::vector<Cost>& rest, Cost most, Of cost);
@@ -93,12 +116,14 @@ class KitRelaxation {
 
   std::vector<Option> options_;
   std::vector<std::vector<Kind>> kinds_;  // by piece
+  std::vector<Need> needs_of_;
   std::optional<KitNeeds> needs_;
 
   std::vector<std::int64_t> least_price_;  // these three by the states of all pieces: what the rest adds at least
   std::vector<KitValue> least_value_;
   std::vector<std::int64_t> least_rated_;
-  std::int64_t grain_ = 1, rate_ = 0;  // rated cost: grain * value.first + rate * price
+  std::int64_t largest_ = 0;                              // no sum of a kit's is above it, or below its negative
+  std::int64_t grain_ = 1, rate_ = 0, highest_rate_ = 0;  // rated cost: grain * value.first + rate * price
   std::vector<std::int64_t> worth_after_;
 
   std::vector<Label> labels_;
