@@ -1,6 +1,7 @@
 #include "runtime/kit_builder.hpp"
 
 #include <algorithm>
+#include <memory>
 #include <queue>
 #include <tuple>
 
@@ -18,12 +19,12 @@ using Choice = std::vector<std::size_t>;
 //
 // A node is a set of deals and the terms of its applications; its best relaxed kit is no worse than any true kit on
 // these terms. Where the relaxed kit costs what it truly costs, the node is done. Where it does not, it has had
-// some free application it does not earn: in one child that is in, in the other out. The node that may hold the best
-// goes first, so no node is opened that a cleverer order would have spared, but for ties.
+// some free application it does not earn: in one child that is in, in the other out. Once some kit is known, charges
+// (kit_charges.cc) close or part most nodes without the relaxed kit itself. The node that may hold the best goes first.
 class Search {
  public:
   Search(const KitProblem& problem, std::optional<KitShelf::Without> without, std::uint64_t budget)
-      : problem_(problem), deals_(problem), shelf_(problem, without), without_(without), work_(budget) {
+      : problem_(problem), deals_(problem), shelf_(problem, without), work_(budget) {
     if (problem.limit) limit_ = deals_.exact_limit();
   }
 
@@ -97,7 +98,7 @@ class Search {
     }
     KitRelaxation relaxation(deals_, *offers, node.terms, limit_, work_);
     const auto known = best_ ? best_->value : KitValue{INT64_MAX, INT64_MAX};
-    if (best_ && !relaxation.is_small()) {
+    if (best_ && relaxation.has_needs()) {
       const auto charged = relaxation.charge(known, node.charges);
       if (!charged) return open_.pop();
       offer(charged->choice);
@@ -107,7 +108,7 @@ class Search {
         return part(*offers, node, *unearned);
       }
     }
-    const auto found = relaxation.solve(known, [&](const Choice& choice) { offer(choice); });
+    const auto found = relaxation.solve(known, node.charges, [&](const Choice& choice) { offer(choice); });
     open_.pop();  // only now: a node the budget ends in still counts
     if (!found) return;
     offer(found->choice);
@@ -178,7 +179,6 @@ class Search {
   const KitProblem& problem_;
   KitDeals deals_;
   KitShelf shelf_;
-  std::optional<KitShelf::Without> without_;
   std::optional<std::int64_t> limit_;
   KitWork work_;
   std::vector<std::unique_ptr<KitOffers>> offers_;  // by set of deals, once one is opened

@@ -3,8 +3,8 @@
 // Lines that lack and money over the limit are not forbidden but charged: an item is credited for each need it lowers,
 // each need is charged for in full, and money at a rate. Then every piece is on its own, and whatever the charges, no
 // kit on these terms costs less. Good charges are found by moving each with what the kit found lacks, by a step that
-// would close the gap to the best kit known were the cost as steep everywhere. Half the nodes are closed so, and most
-// of those that have many states.
+// would close the gap to the best kit known were the cost as steep everywhere. Most nodes are closed so, or parted in
+// two, and their states, which can be hundreds of thousands, never counted.
 #include <algorithm>
 
 #include "compiler/rational.hpp"
@@ -14,6 +14,7 @@ namespace lacestay::runtime {
 namespace {
 
 constexpr int most_rounds = 60, patience = 6;
+constexpr std::int64_t highest_charge = std::int64_t{1} << 48;  // so that all lines' together fit
 
 }  // namespace
 
@@ -24,9 +25,11 @@ std::optional<KitRelaxation::Charged> KitRelaxation::charge(const KitValue& know
   const auto target = compiler::Int128{grain_} * known.first + 1;
   std::vector<std::int64_t> line_charges(needs_of_.size());
   for (std::size_t n = 0; n < needs_of_.size(); ++n)
-    line_charges[n] = charges.lines[needs_of_[n].application] * grain_ / charges.grain;
-  auto rate = limited ? static_cast<std::int64_t>(compiler::Int128{charges.rate} * grain_ / charges.grain) : 0;
-  rate = std::min(rate, highest_rate_);
+    line_charges[n] = static_cast<std::int64_t>(std::min<compiler::Int128>(
+        compiler::Int128{charges.lines[needs_of_[n].application]} * grain_ / charges.grain, highest_charge));
+  auto rate = limited ? static_cast<std::int64_t>(std::min<compiler::Int128>(
+                            compiler::Int128{charges.rate} * grain_ / charges.grain, highest_rate_))
+                      : 0;
 
   compiler::Int128 aim = target, best = 0;
   Charged charged;
@@ -81,9 +84,10 @@ std::optional<KitRelaxation::Charged> KitRelaxation::charge(const KitValue& know
     auto steep = compiler::Int128{lines_over} * lines_over;
     for (const auto each : lacking) steep += each * each;
     if (steep == 0) break;
-    const auto step = static_cast<std::int64_t>((aim - bound) / (steep * share));
+    const auto step =
+        static_cast<std::int64_t>(std::min<compiler::Int128>((aim - bound) / (steep * share), highest_charge));
     for (std::size_t n = 0; n < needs_of_.size(); ++n)
-      line_charges[n] = std::max<std::int64_t>(0, line_charges[n] + step * lacking[n]);
+      line_charges[n] = std::clamp<std::int64_t>(line_charges[n] + step * lacking[n], 0, highest_charge);
     if (limited)
       rate = static_cast<std::int64_t>(
           std::clamp<compiler::Int128>(rate + compiler::Int128{step} * lines_over / line, 0, highest_rate_));
