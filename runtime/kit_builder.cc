@@ -1,6 +1,7 @@
 #include "runtime/kit_builder.hpp"
 
 #include <algorithm>
+#include <memory>
 #include <queue>
 #include <tuple>
 
@@ -18,12 +19,12 @@ using Choice = std::vector<std::size_t>;
 //
 // A node is a set of deals and the terms of its applications; its best relaxed kit is no worse than any true kit on
 // these terms. Where the relaxed kit costs what it truly costs, the node is done. Where it does not, it has had
-// some free application it does not earn: in one child that is in, in the other out. The node that may hold the best
-// goes first, so no node is opened that a cleverer order would have spared, but for ties.
+// some free application it does not earn: in one child that is in, in the other out. Once some kit is known, charges
+// (kit_charges.cc) close or part most nodes without the relaxed kit itself. The node that may hold the best goes first.
 class Search {
  public:
   Search(const KitProblem& problem, std::optional<KitShelf::Without> without, std::uint64_t budget)
-      : problem_(problem), deals_(problem), shelf_(problem, without), without_(without), work_(budget) {
+      : problem_(problem), deals_(problem), shelf_(problem, without), work_(budget) {
     if (problem.limit) limit_ = deals_.exact_limit();
   }
 
@@ -57,6 +58,7 @@ class Search {
     std::uint64_t order;  // opened earlier among equals
     std::size_t set;
     std::vector<Term> terms;
+    KitCharges charges;
     friend bool operator<(const Node& a, const Node& b) {  // which goes later
       return std::tie(a.at_least, a.order) > std::tie(b.at_least, b.order);
     }
@@ -67,8 +69,8 @@ class Search {
     std::int64_t worth;
   };
 
-  void add(KitValue at_least, std::size_t set, std::vector<Term> terms) {
-    open_.push({at_least, order_++, set, std::move(terms)});
+  void add(KitValue at_least, std::size_t set, std::vector<Term> terms, KitCharges charges) {
+    open_.push({at_least, order_++, set, std::move(terms), std::move(charges)});
   }
 
   // No kit is better than all its worth for nothing.
@@ -80,7 +82,7 @@ class Search {
                })->worth;
     const auto at_least = kit_value(problem_.objective, 0, worth * deals_.scale());
     offers_.resize(deals_.sets().size());
-    for (std::size_t s = 0; s < deals_.sets().size(); ++s) add(at_least, s, {});
+    for (std::size_t s = 0; s < deals_.sets().size(); ++s) add(at_least, s, {}, {});
   }
 
   void open_next() {
@@ -92,27 +94,43 @@ class Search {
       work_.spend(items * 8);
       offers = std::make_unique<KitOffers>(deals_, deals_.sets()[node.set], shelf_);
       node.terms.assign(offers->applications().size(), Term::free);
+      node.charges.lines.assign(node.terms.size(), 0);
     }
     KitRelaxation relaxation(deals_, *offers, node.terms, limit_, work_);
     const auto known = best_ ? best_->value : KitValue{INT64_MAX, INT64_MAX};
-    const auto found = relaxation.solve(known, [&](const Choice& choice) { offer(choice); });
+    if (best_ && relaxation.has_needs()) {
+      const auto charged = relaxation.charge(known, node.charges);
+      if (!charged) return open_.pop();
+      offer(charged->choice);
+      if (const auto unearned = dearest_unearned(*offers, node.terms, charged->choice)) {
+        if (charged->at_least > node.at_least.first) node.at_least = {charged->at_least, INT64_MIN};
+        open_.pop();
+        return part(*offers, node, *unearned);
+      }
+    }
+    const auto found = relaxation.solve(known, node.charges, [&](const Choice& choice) { offer(choice); });
     open_.pop();  // only now: a node the budget ends in still counts
     if (!found) return;
     offer(found->choice);
     if (best_ && std::tie(best_->value, best_->choice) <= std::tie(found->value, found->choice)) return;
-    const auto unearned = dearest_unearned(*offers, node.terms, found->choice);
+    // The kit truly costs more, so there is something it has not earned.
+    node.at_least = found->value;
+    part(*offers, node, *dearest_unearned(*offers, node.terms, found->choice));
+  }
+
+  void part(const KitOffers& offers, const Node& node, std::size_t application) {
     for (const auto term : {Term::in, Term::out}) {
       auto terms = node.terms;
-      terms[unearned] = term;
-      if (settle(*offers, terms)) add(found->value, node.set, std::move(terms));
+      terms[application] = term;
+      if (settle(offers, terms)) add(node.at_least, node.set, std::move(terms), node.charges);
     }
   }
 
-  // Of the free applications, the one that takes most off the relaxed kit beyond what the kit earns. There is one where
-  // the kit truly costs more.
-  std::size_t dearest_unearned(const KitOffers& offers, const std::vector<Term>& terms, const Choice& choice) const {
-    std::size_t dearest = 0;
-    std::int64_t most = -1;
+  // Of the free applications, the one that takes most off the relaxed kit beyond what the kit earns.
+  std::optional<std::size_t> dearest_unearned(const KitOffers& offers, const std::vector<Term>& terms,
+                                              const Choice& choice) const {
+    std::optional<std::size_t> dearest;
+    std::int64_t most = 0;
     for (std::size_t a = 0; a < terms.size(); ++a) {
       if (terms[a] != Term::free) continue;
       const auto& application = offers.applications()[a];
@@ -124,7 +142,10 @@ class Search {
         if (deal.reaches[p].empty() || !deal.reaches[p][choice[p]]) continue;
         if (application.make != -1 && application.make != item.make) continue;
         ++lines;
-        taken += application.line_share() + deals_.part_off(item.price, deals_.parts(application.deal));
+        taken += application.line_share();
+        // Parts that come to nothing each may come to something together.
+        if (application.is_part() && item.price > 0)
+          taken += std::max<std::int64_t>(deals_.part_off(item.price, deals_.parts(application.deal)), 1);
         if (application.share.empty()) continue;
         const auto off = (item.price - application.share[p]) * deals_.scale();
         taken += std::max<std::int64_t>(off, 0);
@@ -158,7 +179,6 @@ class Search {
   const KitProblem& problem_;
   KitDeals deals_;
   KitShelf shelf_;
-  std::optional<KitShelf::Without> without_;
   std::optional<std::int64_t> limit_;
   KitWork work_;
   std::vector<std::unique_ptr<KitOffers>> offers_;  // by set of deals, once one is opened

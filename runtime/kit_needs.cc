@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <limits>
 
 #include "compiler/rational.hpp"
 
@@ -53,36 +54,54 @@ class Numbering {
 
 }  // namespace
 
-KitNeeds::KitNeeds(const std::vector<std::size_t>& needs, const std::vector<std::vector<std::uint64_t>>& lowered,
+KitNeeds::KitNeeds(const std::vector<Need>& needs, const std::vector<std::vector<Kind>>& kinds, std::int64_t at_most,
                    KitWork& work) {
-  const auto pieces = lowered.size();
+  const auto pieces = kinds.size();
   struct Field {
     int shift;
     Counts mask;
     std::vector<std::size_t> left;  // by piece: how often it can still be lowered from there on
   };
+  struct Reached {
+    std::int64_t cost, charged;  // the least it costs to get here; what is charged for the lines lacking
+  };
   std::vector<Field> fields;
   Counts start = 0;
+  Reached at_start{0, 0};
   int bits = 0;
   for (std::size_t n = 0; n < needs.size(); ++n) {
-    const auto width = static_cast<int>(std::bit_width(needs[n]));
+    const auto width = static_cast<int>(std::bit_width(needs[n].lines));
     if (bits + width > 127 || n >= 64) throw KitWork::Ended{};
     fields.push_back({bits, ((Counts{1} << width) - 1) << bits, std::vector<std::size_t>(pieces + 1, 0)});
-    start |= static_cast<Counts>(needs[n]) << bits;
+    start |= static_cast<Counts>(needs[n].lines) << bits;
+    at_start.charged += needs[n].charge * static_cast<std::int64_t>(needs[n].lines);
     bits += width;
     auto& left = fields.back().left;
-    for (auto p = pieces; p-- > 0;)
-      left[p] = left[p + 1] + (std::any_of(lowered[p].begin(), lowered[p].end(),
-                                           [&](std::uint64_t kind) { return (kind >> n & 1) != 0; })
-                                   ? 1
-                                   : 0);
+    for (auto p = pieces; p-- > 0;) {
+      const auto can = [&](const Kind& kind) { return (kind.lowers >> n & 1) != 0; };
+      left[p] = left[p + 1] + (std::any_of(kinds[p].begin(), kinds[p].end(), can) ? 1 : 0);
+    }
   }
+  // The least each piece can cost, credited for all it lowers; from a piece on.
+  std::vector<std::int64_t> rest(pieces + 1, 0);
+  for (auto p = pieces; p-- > 0;) {
+    auto least = std::numeric_limits<std::int64_t>::max();
+    for (const auto& kind : kinds[p]) {
+      auto cost = kind.cost;
+      for (auto lowers = kind.lowers; lowers != 0; lowers &= lowers - 1)
+        cost -= needs[static_cast<std::size_t>(std::countr_zero(lowers))].charge;
+      least = std::min(least, cost);
+    }
+    rest[p] = rest[p + 1] + least;
+  }
+
   std::vector<Counts> here{start};
+  std::vector<Reached> reached{at_start};
   first_ = {0, 1};
   after_.resize(pieces);
   std::vector<std::uint64_t> lacking, must;  // by state: needs not met yet, and those this piece has to lower
   for (std::size_t p = 0; p < pieces; ++p) {
-    work.spend(here.size() * (fields.size() + 4 * lowered[p].size()));
+    work.spend(here.size() * (fields.size() + 4 * kinds[p].size()));
     lacking.assign(here.size(), 0);
     must.assign(here.size(), 0);
     for (std::size_t state = 0; state < here.size(); ++state) {
@@ -94,21 +113,32 @@ KitNeeds::KitNeeds(const std::vector<std::size_t>& needs, const std::vector<std:
       }
     }
     Numbering next;
-    after_[p].reserve(here.size() * lowered[p].size());
-    for (const auto kind : lowered[p]) {
+    std::vector<Reached> then;
+    after_[p].reserve(here.size() * kinds[p].size());
+    for (const auto& kind : kinds[p]) {
       for (std::size_t state = 0; state < here.size(); ++state) {
-        auto lowers = kind & lacking[state];
-        if ((must[state] & ~lowers) != 0) {
+        auto lowers = kind.lowers & lacking[state];
+        auto counts = here[state];
+        auto now = reached[state];
+        now.cost += kind.cost;
+        const bool enough = (must[state] & ~lowers) == 0;
+        for (; enough && lowers != 0; lowers &= lowers - 1) {
+          const auto n = static_cast<std::size_t>(std::countr_zero(lowers));
+          counts -= Counts{1} << fields[n].shift;
+          now.charged -= needs[n].charge;
+        }
+        if (!enough || now.cost + now.charged + rest[p + 1] > at_most) {
           after_[p].push_back(unmet);
           continue;
         }
-        auto counts = here[state];
-        for (; lowers != 0; lowers &= lowers - 1)
-          counts -= Counts{1} << fields[static_cast<std::size_t>(std::countr_zero(lowers))].shift;
-        after_[p].push_back(next.number(counts));
+        const auto number = next.number(counts);
+        if (number == then.size()) then.push_back(now);
+        then[number].cost = std::min(then[number].cost, now.cost);
+        after_[p].push_back(number);
       }
     }
     here = next.met();
+    reached = std::move(then);
     first_.push_back(first_.back() + here.size());
   }
 }

@@ -15,9 +15,17 @@ class KitNeeds {
  public:
   static constexpr std::uint32_t unmet = 0xFFFF'FFFF;
 
-  // `needs`: lines each application must have. `lowered[piece][kind]`: the needs an item of this kind lowers by one,
-  // bit n for needs[n]. Throws KitWork::Ended too where the counts do not fit 128 bits.
-  KitNeeds(const std::vector<std::size_t>& needs, const std::vector<std::vector<std::uint64_t>>& lowered,
+  struct Need {
+    std::size_t lines;
+    std::int64_t charge = 0;  // for each line lacking
+  };
+  struct Kind {
+    std::uint64_t lowers;   // the needs an item of this kind lowers by one, bit n for needs[n]
+    std::int64_t cost = 0;  // the least it can be
+  };
+  // `kinds` by piece. What costs above `at_most` with what the rest and the lines lacking are charged is left out.
+  // Throws KitWork::Ended too where the counts do not fit 128 bits.
+  KitNeeds(const std::vector<Need>& needs, const std::vector<std::vector<Kind>>& kinds, std::int64_t at_most,
            KitWork& work);
 
   // Of all the states of all pieces, where those before this piece begin. Before the first there is one; after the last

@@ -30,13 +30,18 @@ struct KitValue {
 };
 [[nodiscard]] KitValue kit_value(KitObjective objective, std::int64_t price, std::int64_t worth);
 
+// What lines and money are charged (kit_charges.cc), in 1/grain of exact money: from one node to the next.
+struct KitCharges {
+  std::int64_t grain = 1, rate = 0;  // `rate`: of a unit of money
+  std::vector<std::int64_t> lines;   // by application
+};
+
 class KitRelaxation {
  public:
   using Choice = std::vector<std::size_t>;
   struct Found {
     Choice choice;
-    std::int64_t price;  // on these terms, not below 0
-    KitValue value;
+    KitValue value;  // on these terms
   };
   // Called with kits met on the way, which may be good under the true deals.
   using Met = std::function<void(const Choice&)>;
@@ -46,10 +51,22 @@ class KitRelaxation {
                 std::optional<std::int64_t> limit, KitWork& work);
 
   // The best kit on these terms, first in order among equals; nothing where none is within the limit or all are worse
-  // than `known`.
-  [[nodiscard]] std::optional<Found> solve(const KitValue& known, const Met& met);
+  // than `known`. Charges, as `charge` left them or 0, make it quicker.
+  [[nodiscard]] std::optional<Found> solve(const KitValue& known, const KitCharges& charges, const Met& met);
+
+  [[nodiscard]] bool has_needs() const { return !needs_of_.empty(); }
+  // What charges show (kit_charges.cc): no kit on these terms has a first value below `at_least`; `choice` is one they
+  // let through, which may lack lines or be over the limit. Nothing where none is as good as `known`. `charges` are
+  // those of a node much like this one, or 0; they are made better.
+  struct Charged {
+    Choice choice;
+    std::int64_t at_least = 0;
+  };
+  [[nodiscard]] std::optional<Charged> charge(const KitValue& known, KitCharges& charges);
 
  private:
+  static constexpr std::int64_t never = std::int64_t{1} << 61;  // above any sum, and two of it still fit
+
   struct Option {
     std::int64_t price, worth;
     KitValue value;
@@ -58,6 +75,10 @@ class KitRelaxation {
   // Options of one piece that lower the same needs: from options_[first] to options_[end].
   struct Kind {
     std::uint32_t first, end;
+    std::uint64_t lowers;  // bit n: needs_of_[n]
+  };
+  struct Need {
+    std::size_t application, lines;
   };
   struct Path {
     Choice choice;
@@ -71,6 +92,10 @@ class KitRelaxation {
   };
 
   void gather(KitOffers& offers, std::span<const Term> terms);
+  void choose_grain();
+  void count_needs(const KitValue& known, const KitCharges& charges);
+  // What no kit as good as `known` and within the limit costs more than, at this rate.
+  [[nodiscard]] std::int64_t rated_at_most(const KitValue& known, std::int64_t rate) const;
   // The sweep, for what `cost` makes of an option; and a kit that has the least, first in order among equals.
   template <typename Cost, typename Of>
   void sweep(std::vector<Cost>& rest, Cost most, Of cost);
@@ -79,6 +104,7 @@ class KitRelaxation {
   [[nodiscard]] KitValue value_of(const Path& path) const;
   // False where no kit within the limit is as good as `known`, which gets better on the way.
   bool set_rate(Path within, Path over, const Met& met, KitValue& known);
+  // kit_carry.cc
   [[nodiscard]] std::optional<Found> carry(const KitValue& known);
   [[nodiscard]] bool goes_before(std::uint32_t a, std::uint32_t b) const;
   void drop_beaten(std::uint32_t first);
@@ -89,16 +115,17 @@ class KitRelaxation {
   KitWork& work_;
   std::int64_t sums_off_ = 0;
   bool may_reach_zero_ = false;  // a total may be cut off at 0: then worth counts apart from price
-  std::int64_t most_worth_ = 0;
 
   std::vector<Option> options_;
   std::vector<std::vector<Kind>> kinds_;  // by piece
+  std::vector<Need> needs_of_;
   std::optional<KitNeeds> needs_;
 
   std::vector<std::int64_t> least_price_;  // these three by the states of all pieces: what the rest adds at least
   std::vector<KitValue> least_value_;
   std::vector<std::int64_t> least_rated_;
-  std::int64_t grain_ = 1, rate_ = 0;  // rated cost: grain * value.first + rate * price
+  std::int64_t largest_ = 0;                              // no sum of a kit's is above it, or below its negative
+  std::int64_t grain_ = 1, rate_ = 0, highest_rate_ = 0;  // rated cost: grain * value.first + rate * price
   std::vector<std::int64_t> worth_after_;
 
   std::vector<Label> labels_;
