@@ -51,6 +51,8 @@ constexpr const char* what_it_is =
     "  lacestay quote POLICY DETAIL=VALUE ... --stock FOLDER   the best kit the shop can hand over today, from its\n"
     "                                              stock files (CSV); --player and --from as for advise\n"
     "      --limit SUM     what the customer can spend\n"
+    "      --take          sell the kit: each item's count falls by one, and the sale is recorded\n"
+    "      --give-back N   undo sale N (lacestay quote --stock FOLDER --give-back N)\n"
     "      --on DATE       as of that day          --owns A,B    pieces the player has already\n";
 
 constexpr const char* what_next =

@@ -34,6 +34,8 @@ int quote_command(const std::vector<std::string>& given) {
   const auto engine = engine_for(words.plain.front());
   const auto limit = limit_of(engine->policy(), words);
   const auto asked = asked_players(engine->policy(), words);
+  if (words.has("--take") && asked.size() > 1)
+    throw Stop{not_understood, "One kit is taken at a time: name one player.\n"};
   const auto stock = stock_for(engine->policy(), words);
   int code = all_well;
   for (std::size_t i = 0; i < asked.size(); ++i) {
@@ -42,6 +44,7 @@ int quote_command(const std::vector<std::string>& given) {
     if (i > 0) print("\n" + std::string(60, '-') + "\n\n");
     if (!asked[i].name.empty()) print(asked[i].name + "\n\n");
     print(text_of(made));
+    if (words.has("--take")) print(take_from_stock(stock, made));
   }
   return code;
 }

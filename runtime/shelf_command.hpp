@@ -1,12 +1,19 @@
-// The stock a command is given with --stock.
+// The stock a command is given with --stock, and what is sold from it.
 #pragma once
 
 #include "runtime/command_line.hpp"
+#include "runtime/quote.hpp"
 #include "runtime/stock.hpp"
 
 namespace lacestay::runtime {
 
 // Reads the folder that --stock names; what is set aside is told on standard error. Throws Stop where no item is left.
+// First finishes what a crash cut short.
 [[nodiscard]] Stock stock_for(const compiler::Policy& policy, const Words& words);
+
+// Takes a quote's items from the stock it was made from, and gives back a sale by its number; both say what was done,
+// and throw Stop where it could not be.
+[[nodiscard]] std::string take_from_stock(const Stock& stock, const Quote& quote);
+[[nodiscard]] std::string give_back_to_stock(const std::string& folder, const std::string& sale);
 
 }  // namespace lacestay::runtime
