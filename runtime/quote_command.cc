@@ -21,9 +21,20 @@ std::optional<std::int64_t> limit_of(const compiler::Policy& policy, const Words
 }  // namespace
 
 int quote_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(
-      given,
-      {{"--player", true}, {"--from", true}, {"--owns", true}, {"--on", true}, {"--stock", true}, {"--limit", true}});
+  const auto words = sort_words(given, {{"--player", true},
+                                        {"--from", true},
+                                        {"--owns", true},
+                                        {"--on", true},
+                                        {"--stock", true},
+                                        {"--limit", true},
+                                        {"--take", false},
+                                        {"--give-back", true}});
+  if (const auto sale = words.value("--give-back")) {
+    if (!words.has("--stock") || !words.plain.empty() || words.options.size() > 2)
+      throw Stop{not_understood, "Write: lacestay quote --stock FOLDER --give-back SALE\n"};
+    print(give_back_to_stock(*words.value("--stock"), *sale));
+    return all_well;
+  }
   if (words.plain.empty())
     throw Stop{not_understood, "Which policy? Write: lacestay quote POLICY DETAIL=VALUE ... --stock FOLDER\n"};
   if (words.has("--player") && words.has("--from"))
