@@ -22,9 +22,9 @@ class SolverModel {
   struct Answer {
     Verdict verdict = Verdict::gave_up;
     std::vector<std::size_t> choice;  // for a kit
-    double seconds = 0;               // the whole of its process
+    double seconds = 0;               // processor time of its whole process
   };
-  // Runs the solver on the model in a folder of this process's own, for so many seconds at most.
+  // Runs the solver on the model in a folder of this process's own, for so many seconds of processor time.
   [[nodiscard]] Answer ask_glpsol(int seconds) const;
   [[nodiscard]] Answer ask_cbc(int seconds) const;
 
