@@ -39,7 +39,8 @@ struct Reading {
   Diagnostics& problems;
   CsvTable table;
   std::vector<CsvCell> cells;
-  bool spoilt = false;  // this row can't be used
+  bool spoilt = false;        // this row can't be used
+  bool heading_lost = false;  // nobody can tell what the cells mean
 
   template <typename Input>
   Span span(const Input& in) const {
@@ -48,8 +49,13 @@ struct Reading {
   }
 
   void end_row() {
-    const bool empty = cells.size() == 1 && cells.front().span.begin == cells.front().span.end;
-    if (!empty && !spoilt) table.heading.empty() ? begin_table() : add_row();
+    const bool empty = std::all_of(cells.begin(), cells.end(), [](const auto& cell) { return cell.text.empty(); });
+    if (spoilt && table.heading.empty())
+      heading_lost = true;
+    else if (spoilt)
+      ++table.set_aside;
+    else if (!empty && !heading_lost)
+      table.heading.empty() ? begin_table() : add_row();
     cells.clear();
     spoilt = false;
   }
@@ -72,6 +78,7 @@ struct Reading {
       table.rows.push_back({std::move(cells)});
       return;
     }
+    ++table.set_aside;
     problems.add("csv-3", join(cells.front().span, cells.back().span),
                  fmt::format("This row has {} cells, but the heading has {}.", cells.size(), table.heading.size()),
                  "give it a cell for each column, an empty one where there is nothing; put a cell that holds the "
@@ -150,7 +157,7 @@ void read(const Source& source, Reading& reading) {
 }  // namespace
 
 CsvTable read_csv(const Source& source, Diagnostics& problems) {
-  Reading reading{source, problems, {}, {}, false};
+  Reading reading{source, problems, {}, {}, false, false};
   const auto heading = source.text().substr(0, source.text().find_first_of("\r\n"));
   const auto holds = [&](char c) { return heading.find(c) != heading.npos; };
   if (!holds(',') && holds(';'))

@@ -2,7 +2,8 @@
 //
 // Beyond the standard, as spreadsheets write it: a semicolon or a tab may part the cells where the heading holds no
 // comma, any line end will do, a byte-order mark is passed over, blanks around a cell that is not quoted don't count,
-// and empty lines are skipped. What can't be read costs its row; the rest is read.
+// and empty lines are skipped, of separators alone too. What can't be read costs its row; the rest is read. A heading
+// that can't be read costs the file.
 #pragma once
 
 #include <string>
@@ -26,6 +27,7 @@ struct CsvRow {
 struct CsvTable {
   std::vector<CsvCell> heading;
   std::vector<CsvRow> rows;
+  std::size_t set_aside = 0;  // rows that can't be read
 };
 
 // Problems are csv-1 to csv-4. Cost: linear in the text.

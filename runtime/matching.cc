@@ -94,9 +94,14 @@ class Matching {
     }
     if (!settle(*accepts, made)) return;
     if (take(*accepts, made)) return;
+    look_elsewhere(*accepts, made);
     find_near(*accepts, made);
-    for (std::size_t i = 0; i < accepts->instead.size(); ++i) {
-      const auto& line = accepts->instead[i];
+  }
+
+  // The policy's `if none in stock` lines, in their order.
+  void look_elsewhere(const compiler::Acceptance& accepts, Match& made) {
+    for (std::size_t i = 0; i < accepts.instead.size(); ++i) {
+      const auto& line = accepts.instead[i];
       made.instead = i;
       switch (line.kind) {
         case compiler::Instead::Kind::refer: made.kind = Match::Kind::refer; return;
@@ -104,14 +109,14 @@ class Matching {
         case compiler::Instead::Kind::any: {
           const auto was = asked_;
           asked(line.property).open = true;
-          const bool taken = take(*accepts, made);
+          const bool taken = take(accepts, made);
           asked_ = was;
           if (taken) return;
           break;
         }
         case compiler::Instead::Kind::step: {
           const auto was = asked_;
-          const bool taken = step(line) && take(*accepts, made);
+          const bool taken = step(line) && take(accepts, made);
           asked_ = was;
           if (taken) return;
           break;
@@ -136,10 +141,10 @@ class Matching {
       if (different_outcomes(engine_, id, possible_[id].classes) > 1) {
         made.kind = Match::Kind::not_certain;
         for (auto& name : unknown_under(id)) made.not_known.push_back(std::move(name));
-      } else if (first.standing == Standing::referred && made.kind != Match::Kind::not_certain) {
-        made.kind = Match::Kind::refer;
-      } else {
+      } else if (first.standing == Standing::answered) {
         asked(property) = {false, first.low, first.high};
+      } else if (made.kind != Match::Kind::not_certain && made.kind != Match::Kind::no_answer) {
+        made.kind = first.standing == Standing::referred ? Match::Kind::refer : Match::Kind::no_answer;
       }
     };
     made.kind = Match::Kind::none;
@@ -167,14 +172,17 @@ class Matching {
     if (now.low < 0 || now.high >= static_cast<std::int64_t>(policy_.tables.answers[line.property].steps)) return false;
     const auto id = of_property_[line.property];
     const auto& table = policy_.tables.tables[id];
-    for (const auto found : possible_[id].classes)
-      for (const auto index : engine_.rows(id, found)) {
-        const auto& row = table.rows[index];
-        if (!policy_.rules[row.rule].safety) continue;
+    for (const auto found : possible_[id].classes) {
+      std::vector<compiler::Role> roles;
+      (void)compiler::decide(policy_.tables, table, engine_.rows(id, found), &roles);
+      for (const auto& role : roles) {
+        const auto& row = table.rows[role.row];
+        if (!row.safety || role.kind == compiler::Role::Kind::silenced) continue;
         if (row.effect == Effect::floor && now.low < row.low) return false;
         if (row.effect == Effect::cap && now.high > row.low) return false;
         if (row.effect == Effect::keep && (now.low < row.low || now.high > row.high)) return false;
       }
+    }
     return true;
   }
 
@@ -241,6 +249,9 @@ class Matching {
     const auto& length = value(item, *need.once_cut_to);
     const Int128 cut = ticks(*need.once_cut_to, asked(*need.once_cut_to).low);
     const Int128 whole = std::max<Int128>(length.low, cut);  // one that is too short is not cut
+    // It is never felt softer than stamped, and one cut to a quarter is felt 64 times as stiff: no such shaft fits, and
+    // the cubes of what is left stay small.
+    if (flex.high > high || whole > cut * 4) return false;
     const auto cube = [](Int128 edge) { return edge * edge * edge; };
     return cube(whole) * flex.low >= cube(cut) * low && cube(whole) * flex.high <= cube(cut) * high;
   }
@@ -288,6 +299,7 @@ class Matching {
 
   void find_near(const compiler::Acceptance& accepts, Match& made) {
     for (auto i = stock_.first[made.piece]; i < stock_.first[made.piece + 1] && made.near.size() < most_near; ++i) {
+      if (std::binary_search(made.items.begin(), made.items.end(), i)) continue;  // handed over after all
       const auto& item = stock_.items[i];
       std::vector<std::string> missed;
       if (item.on_hand == 0) missed.push_back("none is on hand");

@@ -28,6 +28,7 @@ struct Match {
     refer,        // for the fitter: the advice, or a line of the policy, says so
     order,        // a line of the policy says to order one in
     not_certain,  // a detail must be taken first
+    no_answer,    // the policy gives none, or two, for what the line looks at
     not_sold,     // the policy has no `accept` line for it
   };
   std::uint32_t piece = 0;
@@ -36,7 +37,7 @@ struct Match {
   std::vector<std::size_t> items;      // into Stock::items, ascending
   std::optional<std::size_t> instead;  // which line of the policy's that took, counted in Acceptance::instead
   std::vector<std::string> not_known;  // not_certain: details it turns on
-  std::vector<NearMiss> near;          // where nothing fits as advised
+  std::vector<NearMiss> near;          // where nothing fits as advised: others than `items`
 };
 
 // One for each piece that is in the player's kit, or may be, and that he does not own; in the policy's order.

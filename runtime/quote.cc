@@ -47,27 +47,63 @@ class Quoting {
       } else if (each.kind == Match::Kind::items) {
         needed.push_back(&each);
       } else {
-        leave_open(each);
+        leave_open(each, why_open(each));
       }
     }
     if (needed.empty()) return std::move(quote_);
     auto problem = problem_of(needed);
-    problem.limit = quote_.limit;
-    auto best = build_kit(problem, budget_);
-    if (!best.has_kit()) {
-      quote_.over_limit = true;
-      problem.limit.reset();
-      problem.objective = KitObjective::price;
-      best = build_kit(problem, budget_);
-      quote_.shortfall = best.bill.total - quote_.limit.value_or(0);
+    // No kit costs more than this, and the builder takes no limit that is larger.
+    constexpr auto dearest = KitProblem::largest_sum * static_cast<std::int64_t>(KitProblem::most_pieces);
+    if (quote_.limit) problem.limit = std::min(*quote_.limit, dearest);
+    if (const auto fault = fault_of(problem)) {
+      for (const auto* each : needed) leave_open(*each, "no kit can be reckoned: " + *fault);
+      return std::move(quote_);
     }
-    fill(needed, problem, best);
+    fill(needed, problem, best_of(problem));
     if (quote_.over_limit) go_over(needed);  // makes problems of its own, so it comes last
     return std::move(quote_);
   }
 
  private:
   const compiler::PieceText& text(std::uint32_t piece) const { return policy_.pieces[piece]; }
+
+  // The best kit, or the cheapest where none is within the limit; the problem is then that of the cheapest.
+  KitResult best_of(KitProblem& problem) {
+    auto best = build_kit(problem, budget_);
+    if (best.has_kit()) return best;
+    auto cheapest = problem;
+    cheapest.limit.reset();
+    cheapest.objective = KitObjective::price;
+    auto found = build_kit(cheapest, budget_);
+    if (!found.has_kit()) found = plain_kit(cheapest, found);
+    quote_.shortfall = found.bill.total - quote_.limit.value_or(0);
+    quote_.over_limit = quote_.shortfall > 0;
+    if (quote_.over_limit) {
+      problem = std::move(cheapest);
+      return found;
+    }
+    // The search had ended before it came to a kit within the limit; this is one.
+    quote_.shortfall = 0;
+    found.status = KitStatus::best_so_far;
+    found.value -= found.worth * found.scale;
+    found.bound = std::min(best.bound, found.value);
+    return found;
+  }
+
+  // The cheapest item of each piece, where the search ended before it came to any kit.
+  static KitResult plain_kit(const KitProblem& problem, KitResult ended) {
+    for (const auto& piece : problem.pieces) {
+      const auto least =
+          std::min_element(piece.begin(), piece.end(), [](const auto& a, const auto& b) { return a.price < b.price; });
+      ended.choice.push_back(static_cast<std::size_t>(least - piece.begin()));
+      ended.worth += least->worth;
+    }
+    ended.bill = bill_of(problem, ended.choice);
+    ended.status = KitStatus::best_so_far;
+    ended.value = ended.bill.total * ended.scale;
+    ended.bound = std::min(ended.bound, ended.value);
+    return ended;
+  }
 
   // ---- the problem
   KitProblem problem_of(const std::vector<const Match*>& pieces) {
@@ -215,24 +251,25 @@ class Quoting {
     if (best.has_kit()) quote_.worth_adding.push_back(line(each, each.items[best.choice.front()]));
   }
 
-  void leave_open(const Match& each) {
-    NotQuoted made{text(each.piece).name, text(each.piece).label, "", near_of(each), sum_to_plan(each.piece)};
+  void leave_open(const Match& each, std::string why) {
+    quote_.not_quoted.push_back(
+        {text(each.piece).name, text(each.piece).label, std::move(why), near_of(each), sum_to_plan(each.piece)});
+  }
+  static std::string why_open(const Match& each) {
     switch (each.kind) {
-      case Match::Kind::not_certain: made.why = fmt::format("take {} first", compiler::listed(each.not_known)); break;
-      case Match::Kind::not_sold: made.why = "the policy accepts no item for it"; break;
+      case Match::Kind::not_certain: return fmt::format("take {} first", compiler::listed(each.not_known));
+      case Match::Kind::no_answer: return "the policy has no single answer for it";
+      case Match::Kind::not_sold: return "the policy accepts no item for it";
       case Match::Kind::refer:
-        made.why = each.instead ? "none in stock as advised: ask the fitter" : "the advice leaves it to the fitter";
-        break;
-      case Match::Kind::order: made.why = "none in stock as advised: order one in"; break;
-      default: made.why = "none in stock as advised";
+        return each.instead ? "none in stock as advised: ask the fitter" : "the advice leaves it to the fitter";
+      case Match::Kind::order: return "none in stock as advised: order one in";
+      default: return "none in stock as advised";
     }
-    quote_.not_quoted.push_back(std::move(made));
   }
 
   void fill(const std::vector<const Match*>& pieces, const KitProblem& problem, const KitResult& best) {
     quote_.status = best.status;
     quote_.may_be_better_by = (best.value - best.bound + best.scale - 1) / best.scale;
-    if (!best.has_kit()) return;
     quote_.list = best.bill.list;
     quote_.total = best.bill.total;
     quote_.saved = best.bill.saved;

@@ -26,7 +26,7 @@ void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
   const auto detail = [&](const std::string& text) { out += wrapped(text, detail_indent); };
   const auto head = fmt::format("{}: {}", line.label, name_of(line.item));
   const auto price = money_text(quote, line.item.price);
-  out += padded(head, text_width - price.size()) + price + "\n";
+  out += padded(head + " ", text_width - price.size()) + price + "\n";
   if (!line.item.what.empty()) detail(line.item.what);
   if (!line.instead.empty()) detail("Not in stock as advised; the shop's rule: " + line.instead);
   for (const auto& near : line.near) detail("all but: " + near);
@@ -62,9 +62,11 @@ void write_limit(const Quote& quote, std::string& out) {
                    0);
     return;
   }
-  out += wrapped(fmt::format("No such kit is within {}. The cheapest there is is above, {} over it.",
-                             money_text(quote, *quote.limit), money_text(quote, quote.shortfall)),
-                 0);
+  out +=
+      wrapped(fmt::format("No such kit {} within {}. The cheapest {} is above, {} over it.",
+                          quote.status == KitStatus::best ? "is" : "was found", money_text(quote, *quote.limit),
+                          quote.status == KitStatus::best ? "there is" : "found", money_text(quote, quote.shortfall)),
+              0);
   for (const auto& step : quote.over)
     out += wrapped(fmt::format("{}: {} in all then", text_of(quote, step), money_text(quote, step.total)),
                    detail_indent, "  -");
@@ -98,11 +100,11 @@ std::string text_of(const Quote& quote) {
   if (!quote.lines.empty()) {
     out += '\n';
     write_deals(quote, out);
-    out += wrapped(fmt::format("Total {}{}; {}", money_text(quote, quote.total),
+    out += wrapped(fmt::format("Total {}{}{}", money_text(quote, quote.total),
                                quote.saved > 0 ? fmt::format(" instead of {}: {} saved", money_text(quote, quote.list),
                                                              money_text(quote, quote.saved))
                                                : "",
-                               plan_text(quote, quote.plan)),
+                               quote.plan.high > 0 ? "; " + plan_text(quote, quote.plan) : ""),
                    0);
     write_limit(quote, out);
     out += wrapped(quote.status == KitStatus::best

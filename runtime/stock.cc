@@ -11,6 +11,7 @@
 #include "compiler/names.hpp"
 #include "grammar/csv.hpp"
 #include "grammar/units.hpp"
+#include "runtime/kit_problem.hpp"
 #include "runtime/stock_cells.hpp"
 
 namespace lacestay::runtime {
@@ -35,6 +36,7 @@ const std::map<std::string, Fixed> fixed_columns = {{"item", Fixed::item},
 
 // A sane most: an item past it was typed with a digit too many.
 constexpr std::int64_t most_on_hand = 1'000'000;
+constexpr auto a_count = "a whole number from 0 up, as in: 3";
 
 Scale scale_of(Scale::Kind kind, compiler::Dimension dimension) {
   Scale scale;
@@ -73,9 +75,14 @@ class Reading {
       return say(refusal.code.c_str(), {&source, refusal.byte, refusal.byte}, refusal.message, refusal.hint);
     const auto before = problems().size();
     const auto table = grammar::read_csv(source, problems());
-    stock_.files.back().set_aside = problems().size() - before;
-    stock_.files.back().rows = table.rows.size() + stock_.files.back().set_aside;
-    if (table.heading.empty()) return;
+    stock_.files.back().set_aside = table.set_aside;
+    stock_.files.back().rows = table.rows.size() + table.set_aside;
+    if (table.heading.empty()) {
+      if (problems().size() == before)
+        say("stock-3", {&source, 0, 0}, "This file is empty.",
+            "give it a heading such as: item,make,model,price,on hand");
+      return;
+    }
     if (!columns(table, name)) {
       stock_.files.back().set_aside = stock_.files.back().rows;
       return;
@@ -93,7 +100,7 @@ class Reading {
       const auto [first, fresh] = seen.try_emplace(items[i].number, i);
       if (fresh) continue;
       auto& told = problems().add("stock-7", places_[i], fmt::format("Item {} stands twice.", items[i].number),
-                                  "give each item one row, with all that is on hand; both rows are set aside");
+                                  "give each item one row, with all that is on hand; none of its rows is used");
       told.notes.push_back({"the first one", places_[first->second]});
       for (const auto each : {i, first->second}) {
         if (!twice[each]) ++stock_.files[items[each].file].set_aside;
@@ -145,10 +152,10 @@ class Reading {
              return (own && need.property == property) || need.once_cut_to == property;
            });
   }
-  [[nodiscard]] bool looks_at_date(std::uint32_t piece) const {
+  [[nodiscard]] bool looks_at(std::uint32_t piece, Requirement::Kind kind) const {
     const auto& accepts = policy_.shop.accepts[piece];
     return accepts && std::any_of(accepts->requirements.begin(), accepts->requirements.end(),
-                                  [](const auto& need) { return need.kind == Requirement::Kind::in_date; });
+                                  [&](const auto& need) { return need.kind == kind; });
   }
 
   bool columns(const grammar::CsvTable& table, const std::string& name) {
@@ -162,6 +169,7 @@ class Reading {
     for (const auto& cell : table.heading) headings.push_back(read_heading(cell.text));
     const bool names_pieces =
         std::any_of(headings.begin(), headings.end(), [](const auto& h) { return h.name == "piece"; });
+    if (names_pieces) piece_.reset();
     if (!piece_ && !names_pieces) {
       say("stock-2", table.heading.front().span,
           fmt::format("'{}' is no piece of the policy, and no column says which piece each row is.", stem),
@@ -169,10 +177,12 @@ class Reading {
       return false;
     }
     bool good = true;
-    for (std::size_t i = 0; i < headings.size(); ++i) good &= column(headings[i], table.heading[i].span);
-    for (const auto& [wanted, fixed] : fixed_columns)
-      if (fixed == Fixed::item || fixed == Fixed::price || fixed == Fixed::on_hand) good &= has(fixed, wanted, table);
-    if (piece_ && !names_pieces) good &= has_all_looked_at(table);
+    for (std::size_t i = 0; i < headings.size(); ++i)
+      good &= column(headings[i], table.heading[i].span) && alone(i, headings, table);
+    if (!good) return false;  // what is missing may be there, misspelt
+    for (const auto fixed : {Fixed::item, Fixed::price, Fixed::on_hand})
+      if (!has(fixed)) good = missing(name_of(fixed), table);
+    if (piece_) good &= has_all_looked_at(table);
     return good;
   }
 
@@ -207,10 +217,26 @@ class Reading {
           columns_.push_back(std::move(made));
           return false;
         }
-        stock_.files.back().passed_over.push_back(std::string(span.text()));
+        if (!heading.name.empty()) stock_.files.back().passed_over.push_back(std::string(span.text()));
       }
     }
     columns_.push_back(std::move(made));
+    return true;
+  }
+
+  // No column before this one means the same; else nobody can tell which is right.
+  bool alone(std::size_t at, const std::vector<Heading>& headings, const grammar::CsvTable& table) {
+    const bool used = columns_[at].fixed || !columns_[at].of.empty();
+    for (std::size_t i = 0; used && i < at; ++i) {
+      if (headings[i].name != headings[at].name) continue;
+      if (table.heading[i].text == table.heading[at].text) return false;  // the reading of the table said so
+      problems()
+          .add("stock-8", table.heading[at].span,
+               fmt::format("Two columns mean the same: '{}' and '{}'.", table.heading[i].text, table.heading[at].text),
+               "keep the one that is right")
+          .notes.push_back({"the first one", table.heading[i].span});
+      return false;
+    }
     return true;
   }
 
@@ -219,11 +245,16 @@ class Reading {
         fmt::format("The column '{}' is missing.", name), "add it to the heading, and fill it in for every item");
     return false;
   }
-  bool has(Fixed fixed, std::string name, const grammar::CsvTable& table) {
-    if (std::any_of(columns_.begin(), columns_.end(), [&](const auto& column) { return column.fixed == fixed; }))
-      return true;
+  [[nodiscard]] bool has(Fixed fixed) const {
+    return std::any_of(columns_.begin(), columns_.end(), [&](const auto& column) { return column.fixed == fixed; });
+  }
+  // As a person writes it in a heading.
+  static std::string name_of(Fixed fixed) {
+    auto name = std::find_if(fixed_columns.begin(), fixed_columns.end(), [&](const auto& each) {
+                  return each.second == fixed;
+                })->first;
     std::replace(name.begin(), name.end(), '_', ' ');
-    return missing(name, table);
+    return name;
   }
   bool has_all_looked_at(const grammar::CsvTable& table) {
     const auto& text = policy_.pieces[*piece_];
@@ -240,7 +271,9 @@ class Reading {
     }
     for (std::size_t k = 0; k < stock_.covered[*piece_].size(); ++k)
       if (!there(true, k)) good = missing(policy_.name_of(stock_.covered[*piece_][k]), table);
-    if (looks_at_date(*piece_)) good &= has(Fixed::certified_until, "certified_until", table);
+    for (const auto& [kind, fixed] : {std::pair(Requirement::Kind::in_date, Fixed::certified_until),
+                                      std::pair(Requirement::Kind::condition_new, Fixed::condition)})
+      if (looks_at(*piece_, kind) && !has(fixed)) good = missing(name_of(fixed), table);
     return good;
   }
 
@@ -253,9 +286,9 @@ class Reading {
     return read;
   }
   // A cell of a column that every item fills in.
-  bool blank(const grammar::CsvCell& cell, const std::string& name) {
-    if (!cell.text.empty()) return false;
-    say("stock-4", cell.span, fmt::format("The item's {} is blank.", name), "fill it in");
+  bool blank(const grammar::CsvCell& cell, const std::string& name, const std::string& accepts) {
+    if (cell.text.find_first_not_of(' ') != std::string::npos) return false;
+    say("stock-4", cell.span, fmt::format("The item's {} is blank.", name), fmt::format("fill it in: {}", accepts));
     return true;
   }
 
@@ -263,7 +296,7 @@ class Reading {
     StockItem made;
     made.file = file_;
     made.line = row.line();
-    if (!fixed_cells(row, made)) return false;
+    if (!fixed_cells(row, made) || !condition_told(row, made)) return false;
     const auto& text = policy_.pieces[made.piece];
     made.values.resize(text.properties);
     made.covers.resize(stock_.covered[made.piece].size());
@@ -275,7 +308,7 @@ class Reading {
       const auto property = text.first_property + static_cast<std::uint32_t>(place.index);
       const auto& name =
           place.covers ? policy_.name_of(stock_.covered[made.piece][place.index]) : policy_.properties[property].name;
-      if ((place.covers || looked_at(made.piece, property)) && blank(row.cells[i], name)) {
+      if ((place.covers || looked_at(made.piece, property)) && blank(row.cells[i], name, place.reader->accepts())) {
         good = false;
         continue;
       }
@@ -283,17 +316,27 @@ class Reading {
       good &= read.has_value();
       if (read) (place.covers ? made.covers : made.values)[place.index] = *read;
     }
-    // In a file of several pieces a column may be missing for one of them alone.
-    for (std::uint32_t k = 0; good && k < text.properties; ++k)
-      if (!made.values[k].known && looked_at(made.piece, text.first_property + k)) {
-        say("stock-4", row.cells.front().span,
-            fmt::format("The item's {} is not given.", policy_.properties[text.first_property + k].name),
-            "add such a column");
-        good = false;
-      }
-    if (!good) return false;
-    places_.push_back(row.cells.front().span);
+    if (!good || !all_given(row, made)) return false;
+    places_.push_back(number_);
     stock_.items.push_back(std::move(made));
+    return true;
+  }
+
+  // In a file of several pieces a column may be missing for one of them alone.
+  bool all_given(const grammar::CsvRow& row, const StockItem& made) {
+    const auto not_given = [&](const std::string& name) {
+      say("stock-4", row.cells.front().span, fmt::format("The item's {} is not given.", name), "add such a column");
+      return false;
+    };
+    const auto& text = policy_.pieces[made.piece];
+    for (std::uint32_t k = 0; k < text.properties; ++k)
+      if (!made.values[k].known && looked_at(made.piece, text.first_property + k))
+        return not_given(policy_.properties[text.first_property + k].name);
+    for (std::size_t k = 0; k < made.covers.size(); ++k)
+      if (!made.covers[k].known) return not_given(policy_.name_of(stock_.covered[made.piece][k]));
+    for (const auto& [kind, fixed] : {std::pair(Requirement::Kind::in_date, Fixed::certified_until),
+                                      std::pair(Requirement::Kind::condition_new, Fixed::condition)})
+      if (looks_at(made.piece, kind) && !has(fixed)) return not_given(name_of(fixed));
     return true;
   }
 
@@ -305,8 +348,9 @@ class Reading {
       const auto& cell = row.cells[i];
       switch (*columns_[i].fixed) {
         case Fixed::item:
-          good &= !blank(cell, "number");
+          good &= !blank(cell, "number", "the one it is ordered by, or one of your own");
           made.number = cell.text;
+          number_ = cell.span;
           break;
         case Fixed::make: made.make = cell.text; break;
         case Fixed::model: made.model = cell.text; break;
@@ -331,6 +375,15 @@ class Reading {
     return good && piece.has_value();
   }
 
+  // Goods whose condition nobody wrote down are not taken for new where that counts.
+  bool condition_told(const grammar::CsvRow& row, const StockItem& made) {
+    if (!policy_.shop.protection[made.piece] && !looks_at(made.piece, Requirement::Kind::condition_new)) return true;
+    for (std::size_t i = 0; i < columns_.size(); ++i)
+      if (columns_[i].fixed == Fixed::condition && blank(row.cells[i], "condition", condition_reader_.accepts()))
+        return false;
+    return true;
+  }
+
   std::optional<std::uint32_t> piece_named(const grammar::CsvCell& cell) {
     const auto name = plain_name(cell.text);
     std::vector<std::string> known;
@@ -345,18 +398,22 @@ class Reading {
   }
 
   bool price(const grammar::CsvCell& cell, StockItem& made) {
-    if (blank(cell, "price")) return false;
+    if (blank(cell, "price", price_reader_.accepts())) return false;
     const auto read = value(cell, "price", price_reader_);
     if (!read) return false;
     made.price = read->low;
-    if (read->low == read->high && read->low > 0) return true;
-    say("stock-6", cell.span, read->low == 0 ? "An item for nothing is no item to quote." : "A price is one sum.",
-        "write what it costs; what is given away goes into a deal");
+    if (read->low == read->high && read->low > 0 && read->low <= KitProblem::largest_sum) return true;
+    say("stock-6", cell.span,
+        read->low != read->high ? "A price is one sum."
+        : read->low == 0        ? "An item for nothing is no item to quote."
+                                : "No till takes such a price.",
+        read->low == 0 ? "write what it costs; what is given away goes into a deal"
+                       : "write one sum, of at most ten million");
     return false;
   }
 
   bool on_hand(const grammar::CsvCell& cell, StockItem& made) {
-    if (blank(cell, "count on hand")) return false;
+    if (blank(cell, "count on hand", a_count)) return false;
     const auto& read = count_reader_.read(cell.text);
     constexpr auto one = compiler::ticks_per_one;
     if (read && read->low == read->high && read->low % one == 0 && read->low >= 0 && read->low / one <= most_on_hand) {
@@ -364,7 +421,7 @@ class Reading {
       return true;
     }
     say("stock-6", cell.span, fmt::format("'{}' is no count of what is on hand.", cell.text),
-        "write a whole number from 0 up, as in: 3");
+        fmt::format("write {}", a_count));
     return false;
   }
 
@@ -377,7 +434,8 @@ class Reading {
   std::optional<std::uint32_t> piece_;  // of every row of the file now read
   std::vector<Column> columns_;
   std::vector<std::unique_ptr<CellReader>> readers_;
-  std::vector<Span> places_;  // by item, as they are read
+  Span number_;               // of the item now read
+  std::vector<Span> places_;  // of each item's, as they are read
 };
 
 }  // namespace
@@ -397,7 +455,9 @@ Stock read_stock(const compiler::Policy& policy, const fs::path& folder, const s
   for (fs::directory_iterator at(folder, error), end; !error && at != end; at.increment(error)) {
     const auto name = at->path().filename().string();
     const bool hidden = !name.empty() && name.front() == '.';
-    if (!hidden && at->path().extension() == ".csv" &&
+    auto ending = at->path().extension().string();
+    for (auto& c : ending) c = static_cast<char>(c >= 'A' && c <= 'Z' ? c | 0x20 : c);
+    if (!hidden && ending == ".csv" && !at->is_directory(error) &&
         std::find(passed_over.begin(), passed_over.end(), name) == passed_over.end())
       names.push_back(name);
   }

@@ -55,8 +55,8 @@ struct Stock {
 // Files larger than this are refused; a million items take about a hundred MiB.
 inline constexpr std::size_t largest_stock_file = 512u << 20;
 
-// Reads every file of the folder whose name ends in .csv, but for `passed_over`. Cost: linear in the files; 100,000
-// items take less than a second.
+// Reads every file of the folder whose name ends in .csv (or .CSV), but for `passed_over`. Cost: linear in the files;
+// 100,000 items take less than a second.
 [[nodiscard]] Stock read_stock(const compiler::Policy& policy, const std::filesystem::path& folder,
                                const std::vector<std::string>& passed_over);
 

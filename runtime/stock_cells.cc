@@ -93,8 +93,10 @@ std::optional<ItemValue> CellReader::amounts(std::string_view text) const {
   const auto ends = parted(text);
   if (!ends) return std::nullopt;
   const auto high = amount(ends->after);
-  auto low = amount(ends->before);
-  if (!low) low = amount(std::string(ends->before) + " " + std::string(unit_of(ends->after)));
+  // One unit may serve both ends; it beats the heading's.
+  const bool shared = unit_of(ends->before).empty() && !unit_of(ends->after).empty();
+  const auto low =
+      amount(shared ? fmt::format("{} {}", ends->before, unit_of(ends->after)) : std::string(ends->before));
   if (!low || !high || *low > *high) return std::nullopt;
   return ItemValue{true, 0, *low, *high};
 }
@@ -109,6 +111,12 @@ std::optional<std::int64_t> CellReader::amount(std::string_view text) const {
     const auto digits = after - written.begin() - static_cast<std::ptrdiff_t>(comma) - 1;
     if (digits < 1 || digits > 2) return std::nullopt;
     written[comma] = '.';
+  }
+  // Money has its digits and no more: 1.200 may be meant for 1200.
+  if (const auto point = written.find('.'); scale_->dimension == compiler::Dimension::money && point != written.npos) {
+    const auto digits =
+        std::find_if_not(written.begin() + static_cast<std::ptrdiff_t>(point) + 1, written.end(), is_digit);
+    if (digits - written.begin() - static_cast<std::ptrdiff_t>(point) - 1 > scale_->money_digits) return std::nullopt;
   }
   const bool bare = unit_of(text).empty();
   if (bare && !unit_.empty()) written += " " + unit_;

@@ -41,6 +41,7 @@ TEST_CASE("a table is read as a spreadsheet means it") {
        "|a|b|\n|1|2|\n|3|4|\n"},
       {"a,b\n1,\n", "|a|b|\n|1||\n"},
       {"a,b\n1,2,,\n", "|a|b|\n|1|2|\n"},
+      {"a,b\n,\n1,2\n,,\n", "|a|b|\n|1|2|\n"},
       {"", "|\n"},
   };
   for (const auto& [text, expected] : rows) {
@@ -66,6 +67,11 @@ TEST_CASE("what can't be read costs its row, and is told") {
         "csv-1: This quote is never closed, so the rest of the file can't be read.\n"
         "  kit.csv, line 3, character 3\n      3,\"4\n        ^\n"
         "  Try: close it, or take it out.\n");
+  CHECK(read("a,\"b\" x\n1,2\n") ==
+        "|\n"
+        "csv-2: Something stands after the closing quote.\n"
+        "  kit.csv, line 1, character 7\n      a,\"b\" x\n            ^\n"
+        "  Try: put the whole cell in quotes, and double each quote inside it.\n");
   CHECK(read("a,a\n1,2\n") ==
         "|a|a|\n|1|2|\n"
         "csv-4: Two columns are called 'a'.\n"
