@@ -15,6 +15,23 @@ using Relation = grammar::Requirement::Kind;
 // Shares of a hundredth of a per cent are the finest a price list uses, and keep every bill's fractions small.
 constexpr std::int64_t finest_percent = ticks_per_one / 10'000;
 
+// A text without comments, every run of blanks and line ends one blank.
+std::string folded(std::string_view text) {
+  std::string out;
+  bool quoted = false;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] == '"') quoted = !quoted;
+    if (text[i] == '#' && !quoted) i = std::min(text.find_first_of("\r\n", i), text.size() - 1);
+    const bool blank = text[i] == ' ' || text[i] == '\t' || text[i] == '\r' || text[i] == '\n';
+    if (!blank)
+      out += text[i];
+    else if (!out.empty() && out.back() != ' ')
+      out += ' ';
+  }
+  if (!out.empty() && out.back() == ' ') out.pop_back();
+  return out;
+}
+
 class Stock {
  public:
   explicit Stock(Checker& checker) : checker_(checker), policy_(checker.policy), shop_(checker.policy.shop) {
@@ -30,7 +47,8 @@ class Stock {
           if (rule.effect == Effect::floor || rule.effect == Effect::cap || rule.effect == Effect::keep)
             shop_.protection[policy_.properties[target].piece] = true;
         }
-    checker_.each<grammar::Protection>([&](const grammar::Protection& form, const grammar::Item&, std::size_t) {
+    checker_.each<grammar::Protection>([&](const grammar::Protection& form, const grammar::Item& item, std::size_t) {
+      keep("protection", item);
       for (const auto& named : form.pieces)
         if (const auto piece = checker_.piece_named(named)) shop_.protection[*piece] = true;
     });
@@ -42,6 +60,7 @@ class Stock {
       if (!piece) return;
       auto& held = shop_.accepts[*piece];
       if (held) return twice(form.piece.span, fmt::format("What is accepted for {}", name(*piece)), held->span);
+      keep("what is accepted for " + name(*piece), item);
       Acceptance made;
       made.span = item.head;
       for (const auto& each : form.requirements) require(each, *piece, made);
@@ -63,6 +82,7 @@ class Stock {
       for (const auto& other : shop_.worth)
         if (other.property == *property)
           return twice(form.property.span, fmt::format("What a step of {} is worth", full_name(*property)), other.span);
+      keep("what a step of " + full_name(*property) + " is worth", item);
       shop_.worth.push_back({*property, *amount, item.head});
     });
   }
@@ -84,6 +104,7 @@ class Stock {
       made.because = form.because ? form.because->text : "";
       made.span = item.head;
       if (!lines(*form.lines, made) || !gives(*form.gives, form.lines->count.has_value(), made)) return;
+      keep("deal " + made.name, item);
       shop_.deals.push_back(std::move(made));
       forms.push_back(&form);
     });
@@ -102,6 +123,7 @@ class Stock {
           if (said) return twice(item.head, "Where percentages are rounded", *said);
           said = item.head;
           shop_.round_on_bill = form.bill;
+          keep("round percentages", item);
         });
   }
 
@@ -111,6 +133,7 @@ class Stock {
                                              std::size_t) {
       if (said) return twice(item.head, "What is done over the limit", *said);
       said = item.head;
+      keep("over the limit", item);
       for (const auto& step : form.steps) {
         const auto piece = checker_.piece_named(step.piece);
         const auto cost = step.cost ? money(*step.cost) : std::optional<std::int64_t>(0);
@@ -132,6 +155,9 @@ class Stock {
   }
 
  private:
+  void keep(std::string about, const grammar::Item& item) {
+    shop_.items.push_back({std::move(about), folded(item.span.text())});
+  }
   const std::string& name(std::uint32_t piece) const { return policy_.pieces[piece].name; }
   std::string full_name(std::uint32_t property) const {
     return name(policy_.properties[property].piece) + " " + policy_.properties[property].name;

@@ -76,6 +76,12 @@ struct PlanStep {
   grammar::Span span;
 };
 
+// One of its items as the policy writes it, blanks folded and comments left out: by this two editions are compared.
+struct ShopItem {
+  std::string about;  // "what is accepted for skates", "deal head_to_toe"
+  std::string text;
+};
+
 struct Shop {
   std::vector<std::optional<Acceptance>> accepts;  // by piece
   std::vector<bool> protection;  // by piece: named as such, or a safety rule speaks of it; only new, never put off
@@ -83,6 +89,7 @@ struct Shop {
   std::vector<Deal> deals;
   bool round_on_bill = false;  // else each line's percentages are rounded on that line
   std::vector<PlanStep> plan;  // in the order they are taken where the limit is short
+  std::vector<ShopItem> items;
 };
 
 }  // namespace lacestay::compiler

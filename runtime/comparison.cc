@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 #include <stdexcept>
 
@@ -61,6 +62,7 @@ class Lines {
     about_details(all.asked);
     about_kit(all.asked);
     about_texts(all.texts);
+    about_shop(all.shop);
     return all;
   }
 
@@ -206,6 +208,15 @@ class Lines {
       add(fmt::format("source of {}", after.name), before.source, after.source);
       add(fmt::format("caution of {}", after.name), before.caution, after.caution);
     }
+  }
+
+  // By what each is about, however the items are ordered.
+  void about_shop(std::vector<AlsoLine>& lines) const {
+    std::map<std::string, std::pair<std::string, std::string>> texts;
+    for (const auto& item : policy(Side::earlier).shop.items) texts[item.about].first += item.text;
+    for (const auto& item : policy(Side::later).shop.items) texts[item.about].second += item.text;
+    for (const auto& [about, text] : texts)
+      if (text.first != text.second) lines.push_back({about, text.first, text.second});
   }
 
   OfSides<const Engine*> engines_;

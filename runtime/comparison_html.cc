@@ -58,6 +58,7 @@ class Page {
     body += same();
     body += also("What is asked, and what the kit can be", comparison_.asked);
     body += also("Words that changed, with the same answers", comparison_.texts);
+    body += also("The shelf and the till", comparison_.shop);
     if (comparison_.people) body += people(*comparison_.people);
     return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +

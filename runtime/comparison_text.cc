@@ -93,6 +93,7 @@ std::string text_of(const Comparison& comparison) {
   }
   add_also(comparison.asked, "What is asked, and what the kit can be", out);
   add_also(comparison.texts, "Words that changed, with the same answers", out);
+  add_also(comparison.shop, "The shelf and the till", out);
   if (!comparison.apart && comparison.changes.empty())
     out += "\nNo answer changes for any player.\n";
   else if (!comparison.same.empty())
