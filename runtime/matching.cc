@@ -217,7 +217,7 @@ class Matching {
     switch (need.kind) {
       case Requirement::Kind::in_date: return in_date(item);
       case Requirement::Kind::condition_new: return !item.used;
-      case Requirement::Kind::is: return (value(item, need.property).members >> need.member & 1) != 0;
+      case Requirement::Kind::is: return has_member(value(item, need.property), need.member);
       case Requirement::Kind::covers: return covers(item, need);
       default: break;
     }
@@ -231,7 +231,7 @@ class Matching {
     const auto asked_high = members ? want.high : ticks(need.property, want.high);
     switch (need.kind) {
       case Requirement::Kind::as_advised:
-        return members ? (has.members >> want.low & 1) != 0 : low <= asked_low && high >= asked_low;
+        return members ? has_member(has, want.low) : low <= asked_low && high >= asked_low;
       case Requirement::Kind::at_least: return high >= asked_low;
       case Requirement::Kind::at_most: return low <= asked_low;
       default:
@@ -240,6 +240,10 @@ class Matching {
     }
   }
 
+  // An item's members are told in 64 bits; of a longer list, the rest are no item's.
+  static bool has_member(const ItemValue& has, std::int64_t member) {
+    return member < 64 && (has.members >> member & 1) != 0;
+  }
   static std::int64_t lowest_of(std::uint64_t members) { return members == 0 ? 0 : __builtin_ctzll(members); }
   static std::int64_t highest_of(std::uint64_t members) { return members == 0 ? -1 : 63 - __builtin_clzll(members); }
 

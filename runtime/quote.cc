@@ -73,9 +73,7 @@ class Quoting {
     if (best.has_kit()) return best;
     auto cheapest = problem;
     cheapest.limit.reset();
-    cheapest.objective = KitObjective::price;
-    auto found = build_kit(cheapest, budget_);
-    if (!found.has_kit()) found = plain_kit(cheapest, found);
+    auto found = cheapest_of(cheapest);
     quote_.shortfall = found.bill.total - quote_.limit.value_or(0);
     quote_.over_limit = quote_.shortfall > 0;
     if (quote_.over_limit) {
@@ -88,6 +86,12 @@ class Quoting {
     found.value -= found.worth * found.scale;
     found.bound = std::min(best.bound, found.value);
     return found;
+  }
+
+  KitResult cheapest_of(KitProblem& problem) const {
+    problem.objective = KitObjective::price;
+    auto found = build_kit(problem, budget_);
+    return found.has_kit() ? found : plain_kit(problem, std::move(found));
   }
 
   // The cheapest item of each piece, where the search ended before it came to any kit.
@@ -300,14 +304,15 @@ class Quoting {
     for (const auto& step : policy_.shop.plan) {
       const auto at =
           std::find_if(pieces.begin(), pieces.end(), [&](const auto* each) { return each->piece == step.piece; });
-      if (at == pieces.end()) continue;
+      const auto bought = std::find_if(quote_.lines.begin(), quote_.lines.end(),
+                                       [&](const auto& line) { return line.piece == text(step.piece).name; });
+      if (at == pieces.end() || step.cost >= bought->item.price) continue;
       pieces.erase(at);
       costs += step.cost;
       std::int64_t total = costs;
       if (!pieces.empty()) {
         auto problem = problem_of(pieces);
-        problem.objective = KitObjective::price;
-        total += build_kit(problem, budget_).bill.total;
+        total += cheapest_of(problem).bill.total;
       }
       quote_.over.push_back({step.kind, text(step.piece).name, text(step.piece).label, step.cost, total});
       quote_.total_after_plan = total;

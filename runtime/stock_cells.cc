@@ -74,7 +74,7 @@ std::optional<ItemValue> CellReader::members(std::string_view text) const {
   ItemValue value{true, 0, 0, 0};
   std::string rest(text);
   for (const std::string_view joint : {" or ", " and ", ";", "/"})
-    for (auto at = rest.find(joint); at != rest.npos; at = rest.find(joint, at)) rest.replace(at, joint.size(), ",");
+    for (auto at = rest.find(joint); at != rest.npos; at = rest.find(joint, at)) rest.replace(at, joint.size(), 1, ',');
   for (std::size_t at = 0; at <= rest.size();) {
     const auto comma = std::min(rest.find(',', at), rest.size());
     const auto found =

@@ -249,6 +249,18 @@ Shop stick_shop(const std::string& length, const std::string& band, const std::s
 
 }  // namespace
 
+TEST_CASE("the members past the 64th of a long choice are no item's") {
+  std::string colours, rows = "item,price,on hand,colour\n";
+  for (int i = 0; i < 70; ++i) colours += fmt::format("{}c{}", i == 0 ? "" : ", ", i);
+  const auto shop = [&](const std::string& advised) {
+    return Shop("piece scarf always\n  colour choice " + colours + "\nrule usual\n  set scarf colour to " + advised +
+                    "\naccept scarf with colour as advised\n",
+                {{"scarf.csv", "item,price,on hand,colour\nF0,9,1,c0\nF5,9,1,c5\n"}});
+  };
+  CHECK(brief(shop("c5").quote()) == "scarf F5 900\ntotal 900 of 900\n");
+  CHECK(brief(shop("c64").quote()).substr(0, 32) == "scarf: none in stock as advised\n");
+}
+
 TEST_CASE("the last stick in flex is for the other hand") {
   const auto shop =
       stick_shop("60 in", "70 to 85 flex",
@@ -362,6 +374,18 @@ TEST_CASE("over the limit: the cheapest kit, what is short, and the plan in its 
         "helmet H1 4000; next H2 +500\nboots B1 10000; next B2 +3000\nstick K1 2000\ntotal 16000 of 16000\nover by "
         "16000\n" +
             bag);
+}
+
+TEST_CASE("a step of the plan that costs no less than the piece is passed over") {
+  const auto with = [&](const std::string& hire) {
+    return brief(
+        Shop(kit + "over the limit\n  hire boots for " + hire + " GBP\n  borrow stick\n", kit_stock).quote("", 1));
+  };
+  const std::string cheapest =
+      "helmet H1 4000; next H2 +500\nboots B1 10000; next B2 +3000\nstick K1 2000\ntotal 16000 of 16000\n"
+      "over by 15999\n";
+  CHECK(with("99.99") == cheapest + "hire: Boots for 99.99 GBP: 15999\nborrow: Stick: 13999\nsuggested bag G2 5000\n");
+  CHECK(with("100") == cheapest + "borrow: Stick: 14000\nsuggested bag G2 5000\n");
 }
 
 TEST_CASE("a search that ends early never says that no kit is within the limit where it found one") {
