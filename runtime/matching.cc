@@ -151,6 +151,7 @@ class Matching {
     for (const auto& need : accepts.requirements) {
       if (need.kind <= Requirement::Kind::within) one(need.property);
       if (need.once_cut_to) one(*need.once_cut_to);
+      if (need.once_cut_to) made.cut_to = ticks(*need.once_cut_to, asked(*need.once_cut_to).low);
       if (need.kind != Requirement::Kind::covers ||
           compiler::compare(measured_[need.column].lowest, measured_[need.column].highest) == 0)
         continue;

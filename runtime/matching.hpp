@@ -37,6 +37,7 @@ struct Match {
   std::vector<std::size_t> items;      // into Stock::items, ascending
   std::optional<std::size_t> instead;  // which line of the policy's that took, counted in Acceptance::instead
   std::vector<std::string> not_known;  // not_certain: details it turns on
+  std::optional<std::int64_t> cut_to;  // ticks of length: where the shaft must be cut to the advised one
   std::vector<NearMiss> near;          // where nothing fits as advised: others than `items`
 };
 

@@ -186,23 +186,43 @@ class Quoting {
   }
 
   // ---- what goes on the page
-  QuotedItem quoted(std::size_t index) const {
+  QuotedItem quoted(const Match& each, std::size_t index) const {
     const auto& item = stock_.items[index];
-    QuotedItem made{index, item.number, item.make, item.model, "", item.price};
+    QuotedItem made{index, item.number, item.make, item.model, "", "", item.price};
     const auto& accepts = policy_.shop.accepts[item.piece];
     std::vector<std::uint32_t> told;
     const auto tell = [&](std::uint32_t property) {
       if (std::find(told.begin(), told.end(), property) != told.end()) return;
       told.push_back(property);
-      const auto value =
-          write_value(policy_.properties[property].scale, item.values[property - text(item.piece).first_property]);
-      if (!value.empty()) made.what += (made.what.empty() ? "" : ", ") + value;
+      const auto value = write_value(policy_.properties[property].scale, value_of(item, property));
+      if (value.empty()) return;
+      auto label = policy_.properties[property].label;
+      if (label.size() > 1 && !(label[1] >= 'A' && label[1] <= 'Z')) label[0] = lower(label[0]);
+      made.what += (made.what.empty() ? "" : ", ") + label + " " + value;
     };
     for (const auto& need : accepts->requirements) {
       if (need.kind <= Requirement::Kind::within || need.kind == Requirement::Kind::is) tell(need.property);
       if (need.once_cut_to) tell(*need.once_cut_to);
+      if (need.once_cut_to && each.cut_to) made.cut = cut_of(item, need, *each.cut_to);
     }
     return made;
+  }
+
+  static char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c | 0x20) : c; }
+  const ItemValue& value_of(const StockItem& item, std::uint32_t property) const {
+    return item.values[property - text(item.piece).first_property];
+  }
+
+  // Flex as felt: times the cube of the shaft's length over what it is cut to, to the nearest whole flex.
+  std::string cut_of(const StockItem& item, const Requirement& need, std::int64_t cut) const {
+    const auto& flex = value_of(item, need.property);
+    const auto& length = value_of(item, *need.once_cut_to);
+    if (!flex.known || !length.known || length.low <= cut) return "";
+    const auto ratio = static_cast<double>(length.low) / static_cast<double>(cut);
+    const auto one = static_cast<double>(compiler::ticks_per({grammar::Unit::flex, ""}));
+    const auto felt = static_cast<double>(flex.low) / one * ratio * ratio * ratio;
+    return fmt::format("to be cut to {}; it will then feel like {:.0f} flex",
+                       policy_.properties[*need.once_cut_to].scale.write(cut), felt);
   }
 
   // The piece's sum to plan for: its own band of money, where the advice has one.
@@ -241,7 +261,7 @@ class Quoting {
     QuoteLine made;
     made.piece = text(each.piece).name;
     made.label = text(each.piece).label;
-    made.item = quoted(item);
+    made.item = quoted(each, item);
     made.instead = line_of(each);
     if (each.instead) made.near = near_of(each);
     made.plan = sum_to_plan(each.piece);
@@ -283,7 +303,7 @@ class Quoting {
       made.off = best.bill.lines[i].off;
       if (made.plan) quote_.plan.low += made.plan->low, quote_.plan.high += made.plan->high;
       if (const auto other = runner_up(problem, best, i, budget_))
-        made.runner_up = {quoted(pieces[i]->items[other->choice[i]]), other->bill.total - best.bill.total};
+        made.runner_up = {quoted(*pieces[i], pieces[i]->items[other->choice[i]]), other->bill.total - best.bill.total};
       quote_.lines.push_back(std::move(made));
     }
     for (const auto& applied : best.bill.applications) {
@@ -292,6 +312,7 @@ class Quoting {
       for (const auto at : applied.lines) {
         given.pieces.push_back(quote_.lines[at].label);
         quote_.lines[at].deals.push_back(deal.label);
+        if (deal.gives == compiler::Deal::Gives::percent_off) quote_.lines[at].off_by.push_back(deal.label);
       }
       if (applied.make >= 0 && !applied.lines.empty()) given.make = quote_.lines[applied.lines.front()].item.make;
       quote_.deals.push_back(std::move(given));

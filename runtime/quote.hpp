@@ -22,17 +22,19 @@ struct SumToPlan {
 struct QuotedItem {
   std::size_t item = 0;  // into Stock::items
   std::string number, make, model;
-  std::string what;  // "265 mm, club, regular": its values of what the advice is held to
+  std::string what;  // "boot length 265 mm, grade club": its values of what the advice is held to
+  std::string cut;   // of a shaft that is too long: "to be cut to 47.5 in; it will then feel like 36 flex"
   std::int64_t price = 0;
 };
 
 struct QuoteLine {
   std::string piece, label;
   QuotedItem item;
-  std::int64_t off = 0;            // by percentages, on this line
-  std::vector<std::string> deals;  // labels of those that reach it
-  std::string instead;             // the policy's line that was taken, where none was in stock as advised
-  std::vector<std::string> near;   // then: items that would have done but for one thing
+  std::int64_t off = 0;             // by percentages, on this line
+  std::vector<std::string> deals;   // labels of those that reach it
+  std::vector<std::string> off_by;  // of these, the percentages that make up `off`; the others are off several lines
+  std::string instead;              // the policy's line that was taken, where none was in stock as advised
+  std::vector<std::string> near;    // then: items that would have done but for one thing
   std::optional<SumToPlan> plan;
   std::size_t choices = 0;  // items it was chosen from
   // The best kit without this item: its own item for the piece, and what the whole kit costs more (or less).

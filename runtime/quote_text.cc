@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "compiler/names.hpp"
 #include "runtime/advice_text.hpp"
 #include "runtime/layout.hpp"
@@ -22,28 +24,48 @@ std::string plan_text(const Quote& quote, const SumToPlan& plan) {
                                                                 {{std::nullopt, quote.currency}}, quote.money_digits));
 }
 
+// Where a price lies outside what was to be planned for.
+std::string beside(const Quote& quote, const SumToPlan& plan, std::int64_t price) {
+  if (price > plan.high) return fmt::format("; this is {} above it", money_text(quote, price - plan.high));
+  if (price < plan.low) return fmt::format("; this is {} below it", money_text(quote, plan.low - price));
+  return "";
+}
+
+void write_open(const Quote& quote, std::string& out) {
+  if (quote.not_quoted.empty()) return;
+  out += "\nNot quoted\n";
+  for (const auto& open : quote.not_quoted) {
+    out += wrapped(fmt::format("{}: {}{}", open.label, open.why, open.plan ? "; " + plan_text(quote, *open.plan) : ""),
+                   detail_indent, "  -");
+    for (const auto& near : open.near) out += wrapped("nearly: " + near, detail_indent);
+  }
+}
+
 void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
   const auto detail = [&](const std::string& text) { out += wrapped(text, detail_indent); };
   const auto head = fmt::format("{}: {}", line.label, name_of(line.item));
   const auto price = money_text(quote, line.item.price);
   out += padded(head + " ", text_width - price.size()) + price + "\n";
   if (!line.item.what.empty()) detail(line.item.what);
+  if (!line.item.cut.empty()) detail(line.item.cut);
   if (!line.instead.empty()) detail("Not in stock as advised; the shop's rule: " + line.instead);
-  for (const auto& near : line.near) detail("all but: " + near);
-  if (line.plan) detail(plan_text(quote, *line.plan));
-  if (!line.deals.empty())
-    detail(fmt::format("in {}{}", compiler::listed(line.deals),
-                       line.off > 0 ? fmt::format(": {} off this line", money_text(quote, line.off)) : ""));
+  for (const auto& near : line.near) detail("nearly: " + near);
+  if (line.plan) detail(plan_text(quote, *line.plan) + beside(quote, *line.plan, line.item.price));
+  if (line.off > 0)
+    detail(fmt::format("{}: {} off this line", compiler::listed(line.off_by), money_text(quote, line.off)));
+  for (const auto& deal : line.deals)
+    if (std::find(line.off_by.begin(), line.off_by.end(), deal) == line.off_by.end())
+      detail(deal + ": off several lines together, see below");
   if (!line.runner_up) {
-    if (line.choices == 1) detail("the only one that fits");
+    if (line.choices == 1) detail("the only one in stock that fits");
     return;
   }
   const auto change = line.runner_up->total_change;
-  detail(fmt::format(
-      "next: {} at {}; {}", name_of(line.runner_up->item), money_text(quote, line.runner_up->item.price),
-      change == 0 ? "the whole kit would cost the same"
-                  : fmt::format("the whole kit would cost {} {}", money_text(quote, change < 0 ? -change : change),
-                                change < 0 ? "less" : "more")));
+  detail(fmt::format("without it: {} at {}; the whole kit, chosen anew, would cost {}", name_of(line.runner_up->item),
+                     money_text(quote, line.runner_up->item.price),
+                     change == 0 ? "the same"
+                                 : fmt::format("{} {}", money_text(quote, change < 0 ? -change : change),
+                                               change < 0 ? "less" : "more")));
 }
 
 void write_deals(const Quote& quote, std::string& out) {
@@ -97,27 +119,27 @@ std::string text_of(const Quote& quote, const PlanLine& step) {
 std::string text_of(const Quote& quote) {
   auto out = fmt::format("{}, edition {}\nQuote of {}\n\n", quote.policy, quote.edition, quote.day);
   for (const auto& line : quote.lines) write_line(quote, line, out);
+  write_open(quote, out);
   if (!quote.lines.empty()) {
     out += '\n';
     write_deals(quote, out);
-    out += wrapped(fmt::format("Total {}{}{}", money_text(quote, quote.total),
+    std::vector<std::string> without;
+    for (const auto& open : quote.not_quoted) without.push_back(open.label);
+    out += wrapped(fmt::format("Total{} {}{}{}", without.empty() ? "" : ", without " + compiler::listed(without) + ":",
+                               money_text(quote, quote.total),
                                quote.saved > 0 ? fmt::format(" instead of {}: {} saved", money_text(quote, quote.list),
                                                              money_text(quote, quote.saved))
                                                : "",
                                quote.plan.high > 0 ? "; " + plan_text(quote, quote.plan) : ""),
                    0);
     write_limit(quote, out);
-    out += wrapped(quote.status == KitStatus::best
-                       ? "No better kit can be put together from this stock under the shop's rules: that is proved."
-                       : fmt::format("The search was ended before it was through: a better kit may save up to {}.",
-                                     money_text(quote, quote.may_be_better_by)),
-                   0);
-  }
-  if (!quote.not_quoted.empty()) out += "\nNot quoted\n";
-  for (const auto& open : quote.not_quoted) {
-    out += wrapped(fmt::format("{}: {}{}", open.label, open.why, open.plan ? "; " + plan_text(quote, *open.plan) : ""),
-                   detail_indent, "  -");
-    for (const auto& near : open.near) out += wrapped("all but: " + near, detail_indent);
+    out += wrapped(
+        quote.status == KitStatus::best
+            ? "No other kit from this stock comes out cheaper, with what its higher grades are worth to the shop's "
+              "customers counted in: that is proved."
+            : fmt::format("The search was ended before it was through: a better kit may save up to {}.",
+                          money_text(quote, quote.may_be_better_by)),
+        0);
   }
   if (!quote.worth_adding.empty()) out += "\nSuggested too, and not in the total\n";
   for (const auto& line : quote.worth_adding)
