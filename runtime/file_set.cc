@@ -88,7 +88,7 @@ class Ending {
     const auto known = [&](const std::optional<std::string>& one) { return one == file.before || one == file.after; };
     const auto edited = [&] { return there && (!known(there) || folder_.being_written(beside(i))); };
     if (edited() && known(here)) {
-      // Cut short right after an edit made in that instant had come out. It belongs in the file.
+      // An edit made in the instant of changing places has come out. It belongs in the file.
       put_back(i, *here);
       here = folder_.fingerprint(file.name), there = folder_.fingerprint(beside(i));
     }
@@ -119,21 +119,19 @@ class Ending {
     return true;
   }
 
-  // What is beside the file changes places with it. False where what came out is not `expected`; it is back by then.
+  // What is beside the file changes places with it. False where what came out is not `expected`: the next look puts it
+  // back.
   bool swap(std::size_t i, const std::string& expected) {
     const auto& name = journal_.files[i].name;
-    const auto goes_in = folder_.fingerprint(beside(i)).value_or("");
     folder_.reached("about to change places");
-    if (!folder_.exchange(beside(i), name)) {
-      if (folder_.fingerprint(name) != expected) return false;
-      folder_.move_over(beside(i), name);
-      folder_.reached("took its place");
-      return true;
+    if (folder_.exchange(beside(i), name)) {
+      folder_.reached("changed places");
+      return came_out(i, expected);
     }
-    folder_.reached("changed places");
-    if (came_out(i, expected)) return true;
-    put_back(i, goes_in);
-    return false;
+    if (folder_.fingerprint(name) != expected) return false;
+    folder_.move_over(beside(i), name);
+    folder_.reached("took its place");
+    return true;
   }
 
   // What is beside the file was saved by someone, and belongs in it. What comes out for it should be `expected`; where

@@ -46,7 +46,7 @@ struct Replaced {
 
 // The folder is locked, and nothing is left of an earlier change. Before the change counts: sale-11, and all is as it
 // was. After: sale-12 (some is left to do by hand), sale-13 (the disk fails; the journal stays for later).
-// Cost: each file is written once and flushed, read three times; the folder is flushed four times.
+// Cost: each file is written and flushed once and read some five times; the folder is flushed four times.
 [[nodiscard]] Replaced replace_together(const ShopFolder& folder, const FileSet& set);
 
 // Whether a change was cut short. Cheap: three names are looked for.

@@ -42,8 +42,9 @@ struct StockChange {
 using Moment = std::chrono::sys_seconds;
 
 // Lowers the count of each item by one for each time it is named. After a trouble nothing is sold, except that sale-12
-// and sale-13 leave the sale half done and say what becomes of it. Of `quoted`, only the files of the items are held
-// to be what they were. Cost: linear in the files of the items and the record; some milliseconds, most for the disk.
+// and sale-13 name a sale that is half done, this one or one cut short before it, and say what becomes of it. Of
+// `quoted`, only the files of the items are held to be what they were. Cost: linear in the files of the items and the
+// record; the disk takes the most, as what is written is waited for eight times or so.
 [[nodiscard]] std::variant<StockChange, StockTrouble> take(const std::string& folder, const QuotedFiles& quoted,
                                                            const std::vector<SoldItem>& items, Moment when,
                                                            const StockManner& manner = {});

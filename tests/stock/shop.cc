@@ -3,9 +3,11 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <stdlib.h>
+#include <sys/prctl.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <csignal>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
@@ -82,6 +84,7 @@ void save(const std::string& path, const std::string& bytes, Saving how) {
 int start(const std::function<void()>& work) {
   const int process = ::fork();
   if (process != 0) return process;
+  ::prctl(PR_SET_PDEATHSIG, SIGKILL);  // nothing goes on when the test is stopped
   work();
   ::_exit(0);
 }

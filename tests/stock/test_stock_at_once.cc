@@ -49,7 +49,8 @@ TEST_CASE("several tills never sell more pairs than there are, and sell them all
         const SoldItem skates{"skates.csv", "S1", "M", "m", 1}, stick{"sticks.csv", "T1", "M", "m", 1};
         StockManner manner;
         manner.patience = std::chrono::seconds(60);
-        while (true) {
+        const auto end = std::chrono::steady_clock::now() + manner.patience;
+        while (std::chrono::steady_clock::now() < end) {
           const auto none_left = shop.text("skates.csv").find("S1,0") != std::string::npos &&
                                  shop.text("sticks.csv").find("\"0\"") != std::string::npos;
           if (none_left) break;

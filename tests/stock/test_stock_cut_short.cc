@@ -101,13 +101,16 @@ struct Outcome {
   bool died = false;
 };
 
-// No edit is lost; what was not edited is all before the sale or all after it, or is told.
+// No edit is lost; what was not edited is all before the sale or all after it, or is told. Nothing is undone when what
+// was edited had the sale in it.
 void judge(const Shop& shop, const Outcome& outcome, const Files& after) {
   auto files = shop.files();
   INFO(outcome.says);
   for (const auto& [name, bytes] : outcome.saved) {
-    bool kept = files.at(name) == bytes;
+    const bool kept = files.at(name) == bytes;
     CHECK(kept);
+    const bool undone = outcome.says.rfind("sale-4", 0) == 0 || outcome.says.find(" is undone") != std::string::npos;
+    if (bytes.rfind(after.at(name), 0) == 0) CHECK(!undone);
   }
   const bool by_hand = outcome.says.rfind("sale-12", 0) == 0;
   std::set<bool> sides;
@@ -237,6 +240,22 @@ TEST_CASE("what is told when a spreadsheet saves in the very moment, or after a 
     const auto& kept = files.at("cut-short-sale-1.txt");
     CHECK(kept.find(",item 'H1': 0 on hand (1 before)\n") != std::string::npos);
     CHECK(kept.find(",\"at its end: 1,2026-03-14T16:05:09Z,skates.csv,S1,M,m,1,-1\n") != std::string::npos);
+  }
+  {
+    // Saved in the very moment, then the crash, then saved again by someone who knows nothing of that.
+    const Shop shop(three_files);
+    run([&] { take_two(shop, doing({{6, [&] { save(shop.of("skates.csv"), edit); }}, {7, die}}, true)); });
+    save(shop.of("skates.csv"), "item,on hand,note\nS1,2,again\n");
+    CHECK(told(settle(shop.path())) ==
+          "sale-12: Sale 1 was cut short, and 'skates.csv' was saved meanwhile, so that it is left to do by hand: "
+          "'skates.csv' should have item 'S1': 2 on hand (3 before); what was saved before is in "
+          "'saved-before-skates.csv.txt'.\n"
+          "  Try: put that right in the spreadsheet, then delete 'cut-short-sale-1.txt', which says the same.\n");
+    auto expected = after_two();
+    expected["skates.csv"] = "item,on hand,note\nS1,2,again\n";
+    expected["saved-before-skates.csv.txt"] = edit;
+    expected["cut-short-sale-1.txt"] = shop.text("cut-short-sale-1.txt");
+    CHECK(shop.files() == expected);
   }
   {
     const Shop shop(three_files);
