@@ -154,9 +154,12 @@ class Quoting {
     const auto tell = [&](std::uint32_t property) {
       if (std::find(told.begin(), told.end(), property) != told.end()) return;
       told.push_back(property);
-      const auto value =
-          write_value(policy_.properties[property].scale, item.values[property - text(item.piece).first_property]);
-      if (!value.empty()) made.what += (made.what.empty() ? "" : ", ") + value;
+      const auto& told_of = policy_.properties[property];
+      const auto value = write_value(told_of.scale, item.values[property - text(item.piece).first_property]);
+      if (value.empty()) return;
+      // A bare number says nothing without its name: "litres 90".
+      const bool bare = !told_of.scale.has_members() && told_of.scale.shown.front() == compiler::ShownUnit{};
+      made.what += (made.what.empty() ? "" : ", ") + (bare ? told_of.name + " " : "") + value;
     };
     for (const auto& need : accepts->requirements) {
       if (need.kind <= Requirement::Kind::within || need.kind == Requirement::Kind::is) tell(need.property);
@@ -231,6 +234,9 @@ class Quoting {
 
   void fill(const std::vector<const Match*>& pieces, const KitProblem& problem, const KitResult& best) {
     quote_.status = best.status;
+    quote_.value = best.value;
+    quote_.bound = best.bound;
+    quote_.scale = best.scale;
     quote_.may_be_better_by = (best.value - best.bound + best.scale - 1) / best.scale;
     if (!best.has_kit()) return;
     quote_.list = best.bill.list;
