@@ -50,6 +50,7 @@ constexpr const char* what_it_is =
     "  lacestay quote POLICY DETAIL=VALUE ... --stock FOLDER   the best kit the shop can hand over today, from its\n"
     "                                              stock files (CSV); --player and --from as for advise\n"
     "      --limit SUM     what the customer can spend\n"
+    "      --json          the quote as JSON       --html FILE   a page to print for the customer\n"
     "      --on DATE       as of that day          --owns A,B    pieces the player has already\n";
 
 constexpr const char* what_next =

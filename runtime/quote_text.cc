@@ -18,8 +18,7 @@ std::string name_of(const QuotedItem& item) {
 }
 
 std::string plan_text(const Quote& quote, const SumToPlan& plan) {
-  return fmt::format("sum to plan for {}", compiler::show_range(plan.low, plan.high, compiler::Dimension::money,
-                                                                {{std::nullopt, quote.currency}}, quote.money_digits));
+  return "sum to plan for " + money_text(quote, plan);
 }
 
 void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
@@ -81,6 +80,18 @@ std::string money_text(const Quote& quote, std::int64_t sum) {
   return compiler::show(sum, compiler::Dimension::money, {{std::nullopt, quote.currency}}, quote.money_digits);
 }
 
+std::string money_text(const Quote& quote, const SumToPlan& sum) {
+  return compiler::show_range(sum.low, sum.high, compiler::Dimension::money, {{std::nullopt, quote.currency}},
+                              quote.money_digits);
+}
+
+std::string proof_text(const Quote& quote) {
+  if (quote.status == KitStatus::best)
+    return "No better kit can be put together from this stock under the shop's rules: that is proved.";
+  return fmt::format("The search was ended before it was through: a better kit may save up to {}.",
+                     money_text(quote, quote.may_be_better_by));
+}
+
 std::string text_of(const Quote& quote, const PlanLine& step) {
   const auto cost = step.cost > 0 ? " for " + money_text(quote, step.cost) : "";
   switch (step.kind) {
@@ -105,11 +116,7 @@ std::string text_of(const Quote& quote) {
                                plan_text(quote, quote.plan)),
                    0);
     write_limit(quote, out);
-    out += wrapped(quote.status == KitStatus::best
-                       ? "No better kit can be put together from this stock under the shop's rules: that is proved."
-                       : fmt::format("The search was ended before it was through: a better kit may save up to {}.",
-                                     money_text(quote, quote.may_be_better_by)),
-                   0);
+    out += wrapped(proof_text(quote), 0);
   }
   if (!quote.not_quoted.empty()) out += "\nNot quoted\n";
   for (const auto& open : quote.not_quoted) {
