@@ -24,11 +24,6 @@ std::string plain(std::string name) {
   return name;
 }
 
-std::string capital(std::string text) {
-  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - ('a' - 'A'));
-  return text;
-}
-
 void add_once(std::vector<std::string>& list, const std::string& text) {
   if (std::find(list.begin(), list.end(), text) == list.end()) list.push_back(text);
 }
@@ -63,15 +58,12 @@ class Page {
 
   std::string write() {
     const auto title =
-        escaped(fmt::format("{}, edition {}: what to leave with, {}", advice_.policy, advice_.edition, advice_.day));
+        fmt::format("{}, edition {}: what to leave with, {}", advice_.policy, advice_.edition, advice_.day);
     // The kit comes first: it tells what is left to ask, which sources to name, and how much room there is.
     const auto table = kit();
     const auto asking = to_ask(), keeping = cautions();
     const auto body = heading() + player() + table + asking + keeping + last_lines();
-    return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
-           title + "</title>\n<style>" + page_style + "</style>\n</head>\n<body" +
-           (lines_ <= roomy_lines ? " class=\"roomy\"" : "") + ">\n<main>\n" + body + "</main>\n</body>\n</html>\n";
+    return html_page(title, page_style, body, lines_ <= roomy_lines ? " class=\"roomy\"" : "");
   }
 
  private:

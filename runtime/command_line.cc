@@ -53,6 +53,7 @@ constexpr const char* what_it_is =
     "      --limit SUM     what the customer can spend\n"
     "      --take          sell the kit: each item's count falls by one, and the sale is recorded\n"
     "      --give-back N   undo sale N (lacestay quote --stock FOLDER --give-back N)\n"
+    "      --json          the quote as JSON       --html FILE   a page to print for the customer\n"
     "      --on DATE       as of that day          --owns A,B    pieces the player has already\n";
 
 constexpr const char* what_next =

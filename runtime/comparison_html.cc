@@ -21,12 +21,6 @@ namespace {
 // More of the people than this are counted, not listed: a page is for reading.
 constexpr std::size_t most_people = 40;
 
-std::string element(const char* name, const std::string& content, const char* attributes = "") {
-  return fmt::format("<{0}{2}>{1}</{0}>\n", name, content, attributes);
-}
-std::string head_cell(const std::string& content, const char* scope) {
-  return fmt::format("<th scope=\"{}\">{}</th>", scope, content);
-}
 std::string count(std::size_t number, const char* one, const char* several) {
   return fmt::format("{} {}", number, number == 1 ? one : several);
 }
@@ -60,10 +54,7 @@ class Page {
     body += also("Words that changed, with the same answers", comparison_.texts);
     body += also("The shelf and the till", comparison_.shop);
     if (comparison_.people) body += people(*comparison_.people);
-    return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
-           escaped(title) + "</title>\n<style>" + comparison_style + "</style>\n</head>\n<body>\n<main>\n" + body +
-           "</main>\n</body>\n</html>\n";
+    return html_page(title, comparison_style, body);
   }
 
  private:

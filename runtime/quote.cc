@@ -293,6 +293,9 @@ class Quoting {
 
   void fill(const std::vector<const Match*>& pieces, const KitProblem& problem, const KitResult& best) {
     quote_.status = best.status;
+    quote_.value = best.value;
+    quote_.bound = best.bound;
+    quote_.scale = best.scale;
     quote_.may_be_better_by = (best.value - best.bound + best.scale - 1) / best.scale;
     quote_.list = best.bill.list;
     quote_.total = best.bill.total;

@@ -86,8 +86,11 @@ struct Quote {
   std::int64_t shortfall = 0;
   std::vector<PlanLine> over;  // steps that bring it within the limit, or as near as they go
   std::int64_t total_after_plan = 0;
-  // The proof: value == bound where nothing better exists; else the kit may be this far from the best.
+  // The proof, in 1/scale minor units: no kit's value (its exact price less its worth; its exact price alone where no
+  // kit is within the limit) is below `bound`. Where value == bound nothing better exists; else the kit may be this far
+  // from the best.
   KitStatus status = KitStatus::best;
+  std::int64_t value = 0, bound = 0, scale = 1;
   std::int64_t may_be_better_by = 0;  // minor units, rounded up
   std::vector<std::string> cautions;
 

@@ -1,7 +1,10 @@
 // lacestay quote
 #include <fmt/format.h>
 
+#include "runtime/advice_json.hpp"
 #include "runtime/asked_players.hpp"
+#include "runtime/quote_html.hpp"
+#include "runtime/quote_json.hpp"
 #include "runtime/quote_text.hpp"
 #include "runtime/shelf_command.hpp"
 
@@ -28,7 +31,9 @@ int quote_command(const std::vector<std::string>& given) {
                                         {"--stock", true},
                                         {"--limit", true},
                                         {"--take", false},
-                                        {"--give-back", true}});
+                                        {"--give-back", true},
+                                        {"--json", false},
+                                        {"--html", true}});
   if (const auto sale = words.value("--give-back")) {
     if (!words.has("--stock") || !words.plain.empty() || words.options.size() > 2)
       throw Stop{not_understood, "Write: lacestay quote --stock FOLDER --give-back SALE\n"};
@@ -39,6 +44,10 @@ int quote_command(const std::vector<std::string>& given) {
     throw Stop{not_understood, "Which policy? Write: lacestay quote POLICY DETAIL=VALUE ... --stock FOLDER\n"};
   if (words.has("--player") && words.has("--from"))
     throw Stop{not_understood, "Players come from one of --player and --from.\n"};
+  if (words.has("--json") && words.has("--html"))
+    throw Stop{not_understood, "A quote is written either as --json or as --html.\n"};
+  if (words.has("--json") && words.has("--take"))
+    throw Stop{not_understood, "A kit that is taken is told of in words: leave --json out.\n"};
   const auto day = day_for(words);
   if (!words.has("--stock"))
     throw Stop{not_understood, "Which stock? Write: lacestay quote POLICY DETAIL=VALUE ... --stock FOLDER\n"};
@@ -47,14 +56,22 @@ int quote_command(const std::vector<std::string>& given) {
   const auto asked = asked_players(engine->policy(), words);
   if (words.has("--take") && asked.size() > 1)
     throw Stop{not_understood, "One kit is taken at a time: name one player.\n"};
+  if (words.has("--html") && asked.size() > 1) throw Stop{not_understood, "A page holds one player: name one.\n"};
   const auto stock = stock_for(engine->policy(), words);
   int code = all_well;
   for (std::size_t i = 0; i < asked.size(); ++i) {
     const auto made = quote(*engine, asked[i].player, stock, day, limit ? limit : asked[i].can_spend);
     if (!made.complete()) code = not_so;
-    if (i > 0) print("\n" + std::string(60, '-') + "\n\n");
-    if (!asked[i].name.empty()) print(asked[i].name + "\n\n");
-    print(text_of(made));
+    if (const auto page = words.value("--html")) {
+      write_file(*page, page_of(made));
+      print(fmt::format("{} is written.\n", *page));
+    } else if (words.has("--json")) {
+      print(json_text(json_of(made)));
+    } else {
+      if (i > 0) print("\n" + std::string(60, '-') + "\n\n");
+      if (!asked[i].name.empty()) print(asked[i].name + "\n\n");
+      print(text_of(made));
+    }
     if (words.has("--take")) print(take_from_stock(stock, made));
   }
   return code;

@@ -20,8 +20,7 @@ std::string name_of(const QuotedItem& item) {
 }
 
 std::string plan_text(const Quote& quote, const SumToPlan& plan) {
-  return fmt::format("sum to plan for {}", compiler::show_range(plan.low, plan.high, compiler::Dimension::money,
-                                                                {{std::nullopt, quote.currency}}, quote.money_digits));
+  return "sum to plan for " + money_text(quote, plan);
 }
 
 // Where a price lies outside what was to be planned for.
@@ -105,6 +104,19 @@ std::string money_text(const Quote& quote, std::int64_t sum) {
   return compiler::show(sum, compiler::Dimension::money, {{std::nullopt, quote.currency}}, quote.money_digits);
 }
 
+std::string money_text(const Quote& quote, const SumToPlan& sum) {
+  return compiler::show_range(sum.low, sum.high, compiler::Dimension::money, {{std::nullopt, quote.currency}},
+                              quote.money_digits);
+}
+
+std::string proof_text(const Quote& quote) {
+  if (quote.status == KitStatus::best)
+    return "No other kit from this stock comes out cheaper, with what its higher grades are worth to the shop's "
+           "customers counted in: that is proved.";
+  return fmt::format("The search was ended before it was through: a better kit may save up to {}.",
+                     money_text(quote, quote.may_be_better_by));
+}
+
 std::string text_of(const Quote& quote, const PlanLine& step) {
   const auto cost = step.cost > 0 ? " for " + money_text(quote, step.cost) : "";
   switch (step.kind) {
@@ -133,13 +145,7 @@ std::string text_of(const Quote& quote) {
                                quote.plan.high > 0 ? "; " + plan_text(quote, quote.plan) : ""),
                    0);
     write_limit(quote, out);
-    out += wrapped(
-        quote.status == KitStatus::best
-            ? "No other kit from this stock comes out cheaper, with what its higher grades are worth to the shop's "
-              "customers counted in: that is proved."
-            : fmt::format("The search was ended before it was through: a better kit may save up to {}.",
-                          money_text(quote, quote.may_be_better_by)),
-        0);
+    out += wrapped(proof_text(quote), 0);
   }
   if (!quote.worth_adding.empty()) out += "\nSuggested too, and not in the total\n";
   for (const auto& line : quote.worth_adding)

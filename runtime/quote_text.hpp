@@ -11,6 +11,10 @@ namespace lacestay::runtime {
 
 // "45.50 GBP".
 [[nodiscard]] std::string money_text(const Quote& quote, std::int64_t sum);
+// "100 to 150 GBP".
+[[nodiscard]] std::string money_text(const Quote& quote, const SumToPlan& sum);
+// Whether a better kit may be put together, as a sentence.
+[[nodiscard]] std::string proof_text(const Quote& quote);
 // "hire the skates for 45 GBP", "put the kit bag off".
 [[nodiscard]] std::string text_of(const Quote& quote, const PlanLine& step);
 

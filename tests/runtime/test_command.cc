@@ -623,6 +623,26 @@ TEST_CASE("compare --html: a page, and the exit code of a comparison") {
           "A comparison is written either as --json or as --html.\n");
 }
 
+TEST_CASE("quote --json and --html: one of them, one player a page, and the exit code of a quote") {
+  const Folder folder;
+  const auto page = folder / "page.html", policies = std::string(LACESTAY_ROOT) + "/policies/";
+  const auto quote = [&](std::vector<std::string> words) {
+    words.insert(words.begin(), {"quote", northgate, "--from", policies + "saturday.players", "saturday_beginner",
+                                 "--stock", policies + "stock", "--on=2026-10-03"});
+    return lacestay(words);
+  };
+  const auto written = quote({"--html", page});
+  CHECK(written.code == 0);
+  CHECK(written.out == page + " is written.\n");
+  CHECK(holds(text_of(page), "<strong>Quote of 3 October 2026</strong>"));
+  CHECK(Json::parse(quote({"--json"}).out)["complete"] == true);
+  const auto short_of = quote({"--json", "--limit=100 GBP"});
+  CHECK(short_of.code == 1);
+  CHECK(Json::parse(short_of.out)["limit"]["kept"] == false);
+  refused(quote({"--html", page, "--json"}), 2, "A quote is written either as --json or as --html.\n");
+  refused(quote({"--html", page, "little_keeper"}), 2, "A page holds one player: name one.\n");
+}
+
 TEST_CASE("a policy that is refused gives nothing on standard output, whatever is asked of it") {
   const Folder folder;
   const auto players = folder.holding("shop.players", players_text);
