@@ -67,9 +67,9 @@ std::string read(const Files& files) {
     out += piece.name + " " + item.number + "|" + item.make + "|" + item.model + "|" + std::to_string(item.price) +
            "|" + std::to_string(item.on_hand);
     for (std::size_t i = 0; i < item.values.size(); ++i)
-      out += "|" + runtime::write_value(policy.properties[piece.first_property + i].scale, item.values[i]);
+      out.append("|").append(runtime::write_value(policy.properties[piece.first_property + i].scale, item.values[i]));
     for (std::size_t i = 0; i < item.covers.size(); ++i)
-      out += "|" + runtime::write_value(policy.scale_of(stock.covered[item.piece][i]), item.covers[i]);
+      out.append("|").append(runtime::write_value(policy.scale_of(stock.covered[item.piece][i]), item.covers[i]));
     if (item.certified_until) out += "|until " + compiler::show(*item.certified_until, compiler::Dimension::day, {});
     if (item.used) out += "|used";
     out += "\n";
