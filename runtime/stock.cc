@@ -178,7 +178,7 @@ class Reading {
     }
     bool good = true;
     for (std::size_t i = 0; i < headings.size(); ++i)
-      good &= column(headings[i], table.heading[i].span) && alone(i, headings, table);
+      good &= column(headings[i], table.heading[i].span) && alone(i, table);
     if (!good) return false;  // what is missing may be there, misspelt
     for (const auto fixed : {Fixed::item, Fixed::price, Fixed::on_hand})
       if (!has(fixed)) good = missing(name_of(fixed), table);
@@ -225,10 +225,17 @@ class Reading {
   }
 
   // No column before this one means the same; else nobody can tell which is right.
-  bool alone(std::size_t at, const std::vector<Heading>& headings, const grammar::CsvTable& table) {
-    const bool used = columns_[at].fixed || !columns_[at].of.empty();
-    for (std::size_t i = 0; used && i < at; ++i) {
-      if (headings[i].name != headings[at].name) continue;
+  bool alone(std::size_t at, const grammar::CsvTable& table) {
+    const auto& made = columns_[at];
+    for (std::size_t i = 0; i < at; ++i) {
+      const bool same = made.fixed
+                            ? columns_[i].fixed == made.fixed
+                            : std::any_of(made.of.begin(), made.of.end(), [&](const auto& meant) {
+                                const auto other = columns_[i].of.find(meant.first);
+                                return other != columns_[i].of.end() && other->second.covers == meant.second.covers &&
+                                       other->second.index == meant.second.index;
+                              });
+      if (!same) continue;
       if (table.heading[i].text == table.heading[at].text) return false;  // the reading of the table said so
       problems()
           .add("stock-8", table.heading[at].span,
@@ -450,14 +457,14 @@ Stock read_stock(const compiler::Policy& policy, const fs::path& folder, const s
   Stock stock;
   stock.folder = folder;
   Reading reading(policy, stock);
-  std::error_code error;
+  std::error_code error, no_matter;  // what can't be opened is told below
   std::vector<std::string> names;
   for (fs::directory_iterator at(folder, error), end; !error && at != end; at.increment(error)) {
     const auto name = at->path().filename().string();
     const bool hidden = !name.empty() && name.front() == '.';
     auto ending = at->path().extension().string();
     for (auto& c : ending) c = static_cast<char>(c >= 'A' && c <= 'Z' ? c | 0x20 : c);
-    if (!hidden && ending == ".csv" && !at->is_directory(error) &&
+    if (!hidden && ending == ".csv" && !at->is_directory(no_matter) &&
         std::find(passed_over.begin(), passed_over.end(), name) == passed_over.end())
       names.push_back(name);
   }

@@ -67,9 +67,9 @@ std::string read(const Files& files) {
     out += piece.name + " " + item.number + "|" + item.make + "|" + item.model + "|" + std::to_string(item.price) +
            "|" + std::to_string(item.on_hand);
     for (std::size_t i = 0; i < item.values.size(); ++i)
-      out += "|" + runtime::write_value(policy.properties[piece.first_property + i].scale, item.values[i]);
+      out.append("|").append(runtime::write_value(policy.properties[piece.first_property + i].scale, item.values[i]));
     for (std::size_t i = 0; i < item.covers.size(); ++i)
-      out += "|" + runtime::write_value(policy.scale_of(stock.covered[item.piece][i]), item.covers[i]);
+      out.append("|").append(runtime::write_value(policy.scale_of(stock.covered[item.piece][i]), item.covers[i]));
     if (item.certified_until) out += "|until " + compiler::show(*item.certified_until, compiler::Dimension::day, {});
     if (item.used) out += "|used";
     out += "\n";
@@ -473,6 +473,17 @@ TEST_CASE("what can't be read is told whole, and costs its row, or its file") {
        "      item,price,on hand,tier,size (mm),Size (cm)\n"
        "                              ^^^^^^^^^\n"
        "  Try: keep the one that is right.\n"},
+      {"a property by its own name, and with its piece's before it", "skates.csv",
+       "item,price,on hand,tier,size (mm),skates tier\nS1,99,2,club,265,entry\n",
+       "skates.csv: 1 of 1 set aside\n"
+       "stock-8: Two columns mean the same: 'tier' and 'skates tier'.\n"
+       "  skates.csv, line 1, character 35\n"
+       "      item,price,on hand,tier,size (mm),skates tier\n"
+       "                                        ^^^^^^^^^^^\n"
+       "  the first one: skates.csv, line 1, character 20\n"
+       "      item,price,on hand,tier,size (mm),skates tier\n"
+       "                         ^^^^\n"
+       "  Try: keep the one that is right.\n"},
       {"a row too short, and one too long", "skates.csv",
        skates_head + "S1,,,99,2,club\nS2,,,99,2,club,265,x\nS3,,,99,2,club,265\n",
        "skates S3|||9900|2|club|265 mm\n"
@@ -568,6 +579,9 @@ TEST_CASE("a folder that holds no stock, and one that is not there") {
   CHECK(told() == "stock-1: '" + folder.string() +
                       "' holds no stock: no file in it ends in .csv.\n"
                       "  Try: save the shop's spreadsheet there as CSV, one file a piece, such as skates.csv.\n");
+  fs::create_symlink(folder / "gone", folder / "stick.csv");
+  CHECK(told() == "stock-1: '" + (folder / "stick.csv").string() +
+                      "' may not be opened.\n  Try: see that the file may be read.\n");
   fs::remove_all(folder);
 }
 
