@@ -204,7 +204,8 @@ int run(const std::vector<std::string>& words) {
     if (words.front() == "rehearse") return rehearse_command(rest);
     if (words.front() == "compare") return compare_command(rest);
     if (words.front() == "quote") return quote_command(rest);
-    const auto near = compiler::nearest_name(words.front(), {"advise", "inspect", "chart", "rehearse", "compare", "quote"});
+    const auto near =
+        compiler::nearest_name(words.front(), {"advise", "inspect", "chart", "rehearse", "compare", "quote"});
     throw Stop{not_understood, fmt::format("There is no command '{}'{}.\n\n{}", words.front(),
                                            near.empty() ? "" : "; try " + near, what_it_is)};
   } catch (const Stop& stop) {

@@ -138,8 +138,8 @@ std::string dump(const Reading& reading) {
 }
 
 std::string dump(const LeavesWith& claim) {
-  static constexpr const char* names[] = {"with", "without", "refer", "caution", "no_caution",
-                                          "next", "item",    "no_item", "total", "total_at_most"};
+  static constexpr const char* names[] = {"with", "without", "refer",   "caution", "no_caution",
+                                          "next", "item",    "no_item", "total",   "total_at_most"};
   return list(names[static_cast<int>(claim.kind)],
               {claim.phrase.words.empty() ? "" : dump(claim.phrase), claim.value ? dump(*claim.value) : "",
                claim.text ? dump(*claim.text) : ""});

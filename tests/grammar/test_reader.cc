@@ -96,10 +96,12 @@ const Example examples[] = {
     {"protection is helmet, neck guard", "(protection 'helmet' 'neck guard')"},
     {"accept helmet with size as advised, covers head_girth, certified until today, condition new",
      "(accept 'helmet' (as_advised 'size') (covers 'head_girth') (in_date) (is 'condition new'))"},
-    {"accept skates with size as advised,\n  tier at least advised, width at most advised\n  if none in stock, one step "
+    {"accept skates with size as advised,\n  tier at least advised, width at most advised\n  if none in stock, one "
+     "step "
      "up in size\n  if none in stock, two steps down in tier\n  if none in stock, any width\n  if none in stock, "
      "refer\n  if none in stock, order",
-     "(accept 'skates' (as_advised 'size') (at_least 'tier') (at_most 'width') (if_none step 1 'size') (if_none step -2 "
+     "(accept 'skates' (as_advised 'size') (at_least 'tier') (at_most 'width') (if_none step 1 'size') (if_none step "
+     "-2 "
      "'tier') (if_none any 'width') (if_none refer) (if_none order))"},
     {"accept stick with flex within advised once cut to length",
      "(accept 'stick' (within 'flex' once_cut_to='length'))"},
@@ -107,7 +109,8 @@ const Example examples[] = {
     {"worth skates tier 35 GBP a step", "(worth 'skates tier' 35GBP)"},
     {"deal head_to_toe \"One make\"\n  for 5 or more pieces of one make\n  10% off\n  adds to caged, other\n  because "
      "\"It clears the shelf.\"",
-     "(deal head_to_toe \"One make\" (for 5 one_make) (off 10%) adds_to='caged' adds_to='other' because=\"It clears the "
+     "(deal head_to_toe \"One make\" (for 5 one_make) (off 10%) adds_to='caged' adds_to='other' because=\"It clears "
+     "the "
      "shelf.\")"},
     {"deal caged\n  for helmet with face_protection with neck_guard of \"Fellwick\"\n  75 GBP together",
      "(deal caged (for \"Fellwick\" 'helmet' 'face_protection' 'neck_guard') (together 75GBP))"},
