@@ -37,15 +37,27 @@ class Writing {
     switch (table.kind) {
       case Table::Kind::property: return of_property(table.target, outcome);
       case Table::Kind::piece: return of_piece(policy_.pieces[table.target].name, outcome);
-      case Table::Kind::caution:
-        return fmt::format("  leaves {} caution \"{}\"\n", outcome.standing == Standing::spoken ? "with" : "without",
-                           policy_.rules[policy_.cautions[table.target]].caution);
+      case Table::Kind::caution: return of_caution(caution(table.target), outcome);
       case Table::Kind::detail: return "";
     }
     return "";
   }
 
  private:
+  const std::string& caution(std::size_t place) const { return policy_.rules[policy_.cautions[place]].caution; }
+
+  // A players file names a caution by its text, or a part of it, so one that is silent can't be told where another says
+  // the same.
+  std::string of_caution(const std::string& text, const Outcome& outcome) const {
+    if (outcome.standing == Standing::spoken) return fmt::format("  leaves with caution \"{}\"\n", text);
+    for (std::size_t i = 0; i < policy_.cautions.size(); ++i) {
+      const auto id = static_cast<TableId>(policy_.tables.first_caution_table() + i);
+      if (caution(i).find(text) != std::string::npos && engine_.outcome(id, scratch_).standing == Standing::spoken)
+        return "";
+    }
+    return fmt::format("  leaves without caution \"{}\"\n", text);
+  }
+
   std::string of_property(std::uint32_t property, const Outcome& outcome) const {
     const auto& text = policy_.properties[property];
     const auto piece = static_cast<TableId>(policy_.tables.piece_table(text.piece));

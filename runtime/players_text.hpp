@@ -9,9 +9,9 @@
 
 namespace lacestay::runtime {
 
-// A player with all details, who leaves with today's answers of these tables (properties and pieces; cautions that
-// speak). What the policy does not answer, or answers of a piece that is not in the kit, is left out. Ends with a line
-// end.
+// A player with all details, who leaves with today's answers of these tables . What a players file can't say is left
+// out: what the policy does not answer, answers of a piece that is not in the kit, and that a caution is silent where
+// another of the same words speaks. Ends with a line end.
 [[nodiscard]] std::string player_text(const Engine& engine, const std::string& name, const std::string& text,
                                       const compiler::Readings& player, const std::vector<TableId>& answers);
 

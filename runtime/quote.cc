@@ -28,15 +28,15 @@ class Quoting {
         player_(player),
         stock_(stock),
         budget_(budget),
-        matches_(match(engine, player, stock, today)) {
+        matches_(match(engine, player, stock, today)),
+        advice_(advise(engine, player, today)) {
     quote_.policy = policy_.title;
     quote_.edition = policy_.edition;
     quote_.currency = policy_.currency;
     quote_.money_digits = grammar::currency_digits(policy_.currency).value_or(2);
     quote_.limit = limit;
-    const auto advice = advise(engine, player, today);
-    quote_.day = advice.day;
-    for (const auto& caution : advice.cautions) quote_.cautions.push_back(caution.part.says);
+    quote_.day = advice_.day;
+    for (const auto& caution : advice_.cautions) quote_.cautions.push_back(caution.part.says);
   }
 
   Quote run() {
@@ -190,25 +190,52 @@ class Quoting {
     const auto& item = stock_.items[index];
     QuotedItem made{index, item.number, item.make, item.model, "", "", item.price};
     const auto& accepts = policy_.shop.accepts[item.piece];
-    std::vector<std::uint32_t> told;
-    const auto tell = [&](std::uint32_t property) {
-      if (std::find(told.begin(), told.end(), property) != told.end()) return;
-      told.push_back(property);
+    for (const auto property : properties_of(*accepts)) {
       const auto value = write_value(policy_.properties[property].scale, value_of(item, property));
-      if (value.empty()) return;
-      auto label = policy_.properties[property].label;
-      if (label.size() > 1 && !(label[1] >= 'A' && label[1] <= 'Z')) label[0] = lower(label[0]);
-      made.what += (made.what.empty() ? "" : ", ") + label + " " + value;
-    };
-    for (const auto& need : accepts->requirements) {
-      if (need.kind <= Requirement::Kind::within || need.kind == Requirement::Kind::is) tell(need.property);
-      if (need.once_cut_to) tell(*need.once_cut_to);
-      if (need.once_cut_to && each.cut_to) made.cut = cut_of(item, need, *each.cut_to);
+      if (!value.empty()) made.what += (made.what.empty() ? "" : ", ") + label_of(property) + " " + value;
     }
+    for (const auto& need : accepts->requirements)
+      if (need.once_cut_to && each.cut_to) made.cut = cut_of(item, need, *each.cut_to);
     return made;
   }
 
+  // What an `accept` line looks at, in its order.
+  static std::vector<std::uint32_t> properties_of(const compiler::Acceptance& accepts) {
+    std::vector<std::uint32_t> all;
+    const auto add = [&](std::uint32_t property) {
+      if (std::find(all.begin(), all.end(), property) == all.end()) all.push_back(property);
+    };
+    for (const auto& need : accepts.requirements) {
+      if (need.kind <= Requirement::Kind::within || need.kind == Requirement::Kind::is) add(need.property);
+      if (need.once_cut_to) add(*need.once_cut_to);
+    }
+    return all;
+  }
+
+  // As it stands within a sentence; a name in capitals stays one.
+  std::string label_of(std::uint32_t property) const {
+    auto label = policy_.properties[property].label;
+    if (label.size() > 1 && !(label[1] >= 'A' && label[1] <= 'Z')) label[0] = lower(label[0]);
+    return label;
+  }
   static char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c | 0x20) : c; }
+
+  std::vector<Advised> advised(std::uint32_t piece) const {
+    std::vector<Advised> all;
+    const auto& advice = advice_.pieces[piece];
+    for (const auto property : properties_of(*policy_.shop.accepts[piece])) {
+      const auto at = property - text(piece).first_property;
+      if (at >= advice.properties.size()) continue;
+      const auto& answer = advice.properties[at].answer;
+      if (!answer.certain || answer.standing != Standing::answered) continue;
+      Advised made{policy_.properties[property].name, label_of(property), answer.possible.front(), {}};
+      for (const auto& part : answer.parts)
+        if (speaks(part)) made.rules.push_back(part.rule);
+      all.push_back(std::move(made));
+    }
+    return all;
+  }
+
   const ItemValue& value_of(const StockItem& item, std::uint32_t property) const {
     return item.values[property - text(item.piece).first_property];
   }
@@ -262,6 +289,7 @@ class Quoting {
     made.piece = text(each.piece).name;
     made.label = text(each.piece).label;
     made.item = quoted(each, item);
+    made.advised = advised(each.piece);
     made.instead = line_of(each);
     if (each.instead) made.near = near_of(each);
     made.plan = sum_to_plan(each.piece);
@@ -350,6 +378,7 @@ class Quoting {
   const Stock& stock_;
   std::uint64_t budget_;
   std::vector<Match> matches_;
+  Advice advice_;
   std::unordered_map<std::string, int> makes_;
   std::vector<std::size_t> deals_;  // of the problem made last: its deals, among the policy's
   Quote quote_;

@@ -27,9 +27,16 @@ struct QuotedItem {
   std::int64_t price = 0;
 };
 
+// What the advice says of one thing the item is held to.
+struct Advised {
+  std::string property, label, answer;
+  std::vector<std::string> rules;  // those that decided it
+};
+
 struct QuoteLine {
   std::string piece, label;
   QuotedItem item;
+  std::vector<Advised> advised;
   std::int64_t off = 0;             // by percentages, on this line
   std::vector<std::string> deals;   // labels of those that reach it
   std::vector<std::string> off_by;  // of these, the percentages that make up `off`; the others are off several lines

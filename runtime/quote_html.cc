@@ -62,14 +62,7 @@ class Page {
 
   std::string money(std::int64_t sum) const { return escaped(money_text(quote_, sum)); }
 
-  // A sum for a column of sums: all its digits, and the currency in the column's heading.
-  std::string amount(std::int64_t sum) const {
-    std::int64_t whole = 1;
-    for (int i = 0; i < quote_.money_digits; ++i) whole *= 10;
-    if (whole == 1) return fmt::format("{}", sum);
-    return fmt::format("{}.{:0{}}", sum / whole, sum % whole, quote_.money_digits);
-  }
-  std::string less(std::int64_t sum) const { return "\u2212" + amount(sum); }
+  std::string less(std::int64_t sum) const { return "\u2212" + amount_text(quote_, sum); }
 
   // Deals are lettered, so that a line can say which of them reach it.
   static std::string letter(std::size_t deal) {
@@ -134,6 +127,10 @@ class Page {
     const auto name = name_of(line.item), what = plain(line.item.what);
     auto says = "<strong>" + escaped(name) + "</strong>" + (name.empty() || what.empty() ? "" : ", ") + escaped(what);
     count_lines(name + what, item_width);
+    if (!line.item.cut.empty()) {
+      says += "<br>" + escaped(line.item.cut);
+      count_lines(line.item.cut, item_width);
+    }
     if (!line.instead.empty()) {
       says += "<br>" + instead(line);
       count_lines(line.instead, item_width);
@@ -141,8 +138,8 @@ class Page {
     return "<tr><th scope=\"row\"><span class=\"box\" aria-hidden=\"true\"></span>" + escaped(capital(line.label)) +
            "</th><td>" + says + "</td><td class=\"whole\">" + escaped(line.item.number) + "</td><td class=\"whole\">" +
            (line.plan ? escaped(money_text(quote_, *line.plan)) : "") + "</td><td class=\"whole\">" +
-           fmt::format("{}", fmt::join(marks, ", ")) + "</td><td class=\"sum\">" + amount(line.item.price) +
-           "</td></tr>\n";
+           fmt::format("{}", fmt::join(marks, ", ")) + "</td><td class=\"sum\">" +
+           amount_text(quote_, line.item.price) + "</td></tr>\n";
   }
 
   // The policy's line reads "if none in stock, one step up in size".
@@ -159,7 +156,7 @@ class Page {
       ++lines_;
       out += "<tr><th scope=\"row\" colspan=\"5\">" + head + "</th><td class=\"sum\">" + sum + "</td></tr>\n";
     };
-    if (!quote_.deals.empty()) row("By the price tags", amount(quote_.list));
+    if (!quote_.deals.empty()) row("By the price tags", amount_text(quote_, quote_.list));
     for (std::size_t i = 0; i < quote_.deals.size(); ++i) {
       const auto& deal = quote_.deals[i];
       const auto make = deal.make.empty() ? "" : " (" + deal.make + ")";
@@ -176,11 +173,11 @@ class Page {
     out += "<tr class=\"total\"><th scope=\"row\" colspan=\"4\"><strong>Total</strong>" + beside +
            "</th><td class=\"sum\" colspan=\"2\"><strong>" + money(quote_.total) + "</strong></td></tr>\n";
     if (quote_.limit) {
-      row("Your limit", amount(*quote_.limit));
+      row("Your limit", amount_text(quote_, *quote_.limit));
       if (quote_.over_limit)
-        row("<strong>Over it by</strong>", "<strong>" + amount(quote_.shortfall) + "</strong>");
+        row("<strong>Over it by</strong>", "<strong>" + amount_text(quote_, quote_.shortfall) + "</strong>");
       else
-        row("Left of it", amount(*quote_.limit - quote_.total));
+        row("Left of it", amount_text(quote_, *quote_.limit - quote_.total));
     }
     return out;
   }

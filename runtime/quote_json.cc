@@ -75,11 +75,9 @@ class Writer {
   }
 
   Json item(const QuotedItem& quoted) const {
-    return Json{{"number", quoted.number},
-                {"make", text_or_null(quoted.make)},
-                {"model", text_or_null(quoted.model)},
-                {"what", text_or_null(quoted.what)},
-                {"price", money(quoted.price)}};
+    return Json{
+        {"number", quoted.number},           {"make", text_or_null(quoted.make)}, {"model", text_or_null(quoted.model)},
+        {"what", text_or_null(quoted.what)}, {"cut", text_or_null(quoted.cut)},   {"price", money(quoted.price)}};
   }
 
   Json runner_up(const std::optional<QuoteLine::RunnerUp>& other) const {
@@ -87,12 +85,22 @@ class Writer {
     return Json{{"item", item(other->item)}, {"total_change", money(other->total_change)}};
   }
 
+  static Json advised(const Advised& each) {
+    return Json{{"property", each.property}, {"label", each.label}, {"answer", each.answer}, {"rules", each.rules}};
+  }
+
   Json line(const QuoteLine& each) const {
-    return Json{{"piece", each.piece},     {"label", each.label},
-                {"item", item(each.item)}, {"deals", each.deals},
-                {"off", money(each.off)},  {"instead", text_or_null(each.instead)},
-                {"near", each.near},       {"sum_to_plan", sum_to_plan(each.plan)},
-                {"choices", each.choices}, {"runner_up", runner_up(each.runner_up)}};
+    return Json{{"piece", each.piece},
+                {"label", each.label},
+                {"item", item(each.item)},
+                {"advised", list_of(each.advised, [](const auto& one) { return advised(one); })},
+                {"deals", each.deals},
+                {"off", money(each.off)},
+                {"instead", text_or_null(each.instead)},
+                {"near", each.near},
+                {"sum_to_plan", sum_to_plan(each.plan)},
+                {"choices", each.choices},
+                {"runner_up", runner_up(each.runner_up)}};
   }
 
   Json not_quoted(const NotQuoted& open) const {

@@ -40,12 +40,20 @@ void write_open(const Quote& quote, std::string& out) {
   }
 }
 
+std::string advised_text(const QuoteLine& line) {
+  std::string out;
+  for (const auto& each : line.advised)
+    out += fmt::format("{}{} {} by {}", out.empty() ? "" : "; ", each.label, each.answer, compiler::listed(each.rules));
+  return out;
+}
+
 void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
   const auto detail = [&](const std::string& text) { out += wrapped(text, detail_indent); };
   const auto head = fmt::format("{}: {}", line.label, name_of(line.item));
-  const auto price = money_text(quote, line.item.price);
+  const auto price = amount_text(quote, line.item.price) + (quote.currency.empty() ? "" : " " + quote.currency);
   out += padded(head + " ", text_width - price.size()) + price + "\n";
   if (!line.item.what.empty()) detail(line.item.what);
+  if (const auto advised = advised_text(line); !advised.empty()) detail("as advised: " + advised);
   if (!line.item.cut.empty()) detail(line.item.cut);
   if (!line.instead.empty()) detail("Not in stock as advised; the shop's rule: " + line.instead);
   for (const auto& near : line.near) detail("nearly: " + near);
@@ -109,6 +117,13 @@ std::string money_text(const Quote& quote, const SumToPlan& sum) {
                               quote.money_digits);
 }
 
+std::string amount_text(const Quote& quote, std::int64_t sum) {
+  std::int64_t whole = 1;
+  for (int i = 0; i < quote.money_digits; ++i) whole *= 10;
+  if (whole == 1) return fmt::format("{}", sum);
+  return fmt::format("{}.{:0{}}", sum / whole, sum % whole, quote.money_digits);
+}
+
 std::string proof_text(const Quote& quote) {
   if (quote.status == KitStatus::best)
     return "No other kit from this stock comes out cheaper, with what its higher grades are worth to the shop's "
@@ -149,7 +164,8 @@ std::string text_of(const Quote& quote) {
   }
   if (!quote.worth_adding.empty()) out += "\nSuggested too, and not in the total\n";
   for (const auto& line : quote.worth_adding)
-    out += wrapped(fmt::format("{}: {}, {}", line.label, name_of(line.item), money_text(quote, line.item.price)),
+    out += wrapped(fmt::format("{}: {}, {}{}{}", line.label, name_of(line.item), line.item.what,
+                               line.item.what.empty() ? "" : ", ", money_text(quote, line.item.price)),
                    detail_indent, "  -");
   out += "\nCautions\n";
   for (const auto& caution : quote.cautions) out += wrapped(caution, detail_indent, "  -");

@@ -11,6 +11,8 @@ namespace lacestay::runtime {
 
 // "45.50 GBP".
 [[nodiscard]] std::string money_text(const Quote& quote, std::int64_t sum);
+// For a column of sums, whose heading or end names the currency: all its digits, "45.00".
+[[nodiscard]] std::string amount_text(const Quote& quote, std::int64_t sum);
 // "100 to 150 GBP".
 [[nodiscard]] std::string money_text(const Quote& quote, const SumToPlan& sum);
 // Whether a better kit may be put together, as a sentence.

@@ -136,7 +136,7 @@ const Example examples[] = {
     {"player a\n  age 9, can_do x\n  can spend 450 GBP\n  leaves with item \"SK-104\"\n  leaves without item "
      "\"SK-105\"\n  leaves with total 425.17 GBP\n  leaves with total at most 450 GBP",
      "(player a (reading 'age' 9) (reading 'can_do x') can_spend=450GBP (item \"SK-104\") (no_item \"SK-105\") (total "
-     "425.17GBP) (total_at_most 450GBP))"},
+     "42517/100GBP) (total_at_most 450GBP))"},
 };
 
 TEST_CASE("each construct becomes the tree it should") {

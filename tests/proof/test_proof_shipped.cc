@@ -167,7 +167,7 @@ TEST_CASE("an edge moved breaks what the owner makes sure of") {
        "stick flex",
        {},
        R"(proof-6: This does not hold for every player. For instance: role skater, weight 52 kg, age 50 years, skill new, height 150 cm: 40 to 50 flex.
-  northgate.fitting, line 102, character 1
+  northgate.fitting, line 114, character 1
       make sure stick flex is within 60 to 100 flex for weight at least 50 kg
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
   decided there by 'flex_chart' (northgate/flex.fitting, line 18)
@@ -184,7 +184,7 @@ TEST_CASE("a row dropped") {
        "stick flex",
        {},
        R"(proof-6: This does not hold for every player. For instance: role skater, weight 40 kg, age 50 years, skill new, height 150 cm: 60 to 75 flex.
-  northgate.fitting, line 101, character 1
+  northgate.fitting, line 113, character 1
       make sure stick flex is at most 55 flex for weight under 50 kg
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
   decided there by 'flex_chart' (northgate/flex.fitting, line 18)

@@ -166,7 +166,7 @@ Now
 weight 50 kg, height 180 cm and skill new
 entry
 The boot holds the ankle.
-weight 50 kg (just at the edge of 50 kg), skill new; by boot_chart, old.fitting line 16
+weight 50 kg (10 kg over the edge of 40 kg), skill new; by boot_chart, old.fitting line 16
 club
 at least club: A soft boot gives way.
 weight 50 kg (2 kg over the edge of 48 kg), height 180 cm (40 cm over the edge of 140 cm); by big, new.fitting line 22

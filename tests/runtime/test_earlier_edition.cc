@@ -91,8 +91,8 @@ TEST_CASE("what edition 4 changed") {
   const auto comparison = runtime::comparison_of(earlier(), tests::shipped(), difference);
   std::vector<std::string> changed;
   for (const auto& change : comparison.changes) changed.push_back(change.answer);
-  CHECK(changed == std::vector<std::string>{"stick flex", "face_protection kind", "neck_guard", "mouthguard",
-                                            "junior: book_decides", "international: longer_by_waiver",
+  CHECK(changed == std::vector<std::string>{"stick flex", "face_protection kind", "goal_stick paddle", "neck_guard",
+                                            "mouthguard", "junior: book_decides", "international: longer_by_waiver",
                                             "international: blade_limits", "international: book_decides"});
   REQUIRE(comparison.changes.front().statements.size() == 2);
   const auto& edges = comparison.changes.front().statements[0];

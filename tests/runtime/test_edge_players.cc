@@ -5,6 +5,8 @@
 
 #include "compiler/compile.hpp"
 #include "runtime/edge_players.hpp"
+#include "runtime/players_text.hpp"
+#include "runtime/rehearsal.hpp"
 #include "tests/shipped.hpp"
 
 namespace {
@@ -175,6 +177,38 @@ TEST_CASE("on the shipped policy they hold, and notice every slip on an edge") {
             << " slips on edges\n";
   CHECK(found.edges > 80);
   CHECK(found.noticed == found.all);
+}
+
+TEST_CASE("a caution that is silent is not told of where another says the same words") {
+  const auto engine = engine_of(policy_text + R"(
+rule cold_at_eight
+  caution "Warm up."
+  for age under 8
+rule cold_and_small
+  caution "Warm up. Twice."
+  for age under 6
+)");
+  const auto first = static_cast<runtime::TableId>(engine->policy().tables.first_caution_table());
+  const auto cautions_of = [&](const std::string& age) {
+    grammar::Diagnostics problems;
+    runtime::PlayerReader reader(engine->policy(), problems);
+    for (const auto& [name, text] : {std::pair<std::string, std::string>{"age", age},
+                                     {"weight", "30 kg"},
+                                     {"foot_length", "200 mm"},
+                                     {"birth_day", "1 June 2010"},
+                                     {"skill", "new"}})
+      reader.set(name, text);
+    REQUIRE(problems.empty());
+    const auto text =
+        runtime::player_text(*engine, "one", "One", runtime::readings_of(reader.take()), {first, first + 1, first + 2});
+    check_holds(*engine, text);
+    return text.substr(text.find("  leaves"));
+  };
+  CHECK(cautions_of("9") ==
+        "  leaves without caution \"Warm up.\"\n  leaves without caution \"Warm up.\"\n"
+        "  leaves without caution \"Warm up. Twice.\"\n");
+  CHECK(cautions_of("7") == "  leaves with caution \"Warm up.\"\n  leaves without caution \"Warm up. Twice.\"\n");
+  CHECK(cautions_of("5") == "  leaves with caution \"Warm up.\"\n  leaves with caution \"Warm up. Twice.\"\n");
 }
 
 }  // namespace

@@ -522,16 +522,18 @@ deal both "Helmet with boots"
                            {"bag.csv", plain_head + "G1,Gill,55,1,new\r\n"}});
   CHECK(runtime::text_of(shop.quote("skill=new", 15'000)) ==
         "Small shop, edition 1\nQuote of 3 October 2026\n\n" + line("Helmet: Fell Cap, deep (H1)", "44.50 GBP") +
-            "    medium\n    sum to plan for 40 to 60 GBP\n    in Helmet with boots: 4.45 GBP off this line\n"
-            "    the only one that fits\n" +
+            "    size medium\n    as advised: size medium by usual_helmet\n    sum to plan for 40 to 60 GBP\n"
+            "    Helmet with boots: 4.45 GBP off this line\n    the only one in stock that fits\n" +
             line("Boots: Fell Dart (B1)", "119.95 GBP") +
-            "    club\n    Not in stock as advised; the shop's rule: if none in stock, one step up in tier\n"
-            "    all but: B2 Fell Dart: none is on hand\n    sum to plan for 90 to 130 GBP\n"
-            "    in Helmet with boots: 12 GBP off this line\n    the only one that fits\n\n"
+            "    tier club\n    as advised: tier entry by usual_boots\n"
+            "    Not in stock as advised; the shop's rule: if none in stock, one step up in tier\n"
+            "    nearly: B2 Fell Dart: none is on hand\n    sum to plan for 90 to 130 GBP\n"
+            "    Helmet with boots: 12 GBP off this line\n    the only one in stock that fits\n\n"
             "  - Helmet with boots: 16.45 GBP off Helmet and Boots. They are tried on together.\n"
             "Total 148 GBP instead of 164.45 GBP: 16.45 GBP saved; sum to plan for 130 to 190 GBP\n"
             "Limit 150 GBP: 2 GBP left.\n"
-            "No better kit can be put together from this stock under the shop's rules: that is proved.\n\n"
+            "No other kit from this stock comes out cheaper, with what its higher grades are worth to the shop's\n"
+            "customers counted in: that is proved.\n\n"
             "Suggested too, and not in the total\n  - Bag: Gill (G1), 55 GBP\n\n"
             "Cautions\n  - A helmet that took a heavy blow is replaced.\n"
             "  - Fit and safety come first. The governing body's current rules, the standard's mark on each item\n"

@@ -174,9 +174,14 @@ TEST_CASE("the whole of a small quote, as JSON") {
         "number": "S1",
         "make": "Fell<w>ick & \"Sons\"",
         "model": "Rill",
-        "what": "210 mm, entry",
+        "what": "boot length 210 mm, grade entry",
+        "cut": null,
         "price": {"text": "80 GBP", "minor_units": 8000, "currency": "GBP"}
       },
+      "advised": [
+        {"property": "size", "label": "boot length", "answer": "210 mm", "rules": ["boot_length"]},
+        {"property": "tier", "label": "grade", "answer": "entry", "rules": ["boots"]}
+      ],
       "deals": ["Skates with helmet"],
       "off": {"text": "4 GBP", "minor_units": 400, "currency": "GBP"},
       "instead": null,
@@ -192,7 +197,8 @@ TEST_CASE("the whole of a small quote, as JSON") {
           "number": "S2",
           "make": "Oxnop",
           "model": "Beck",
-          "what": "210 mm, club",
+          "what": "boot length 210 mm, grade club",
+          "cut": null,
           "price": {"text": "95.50 GBP", "minor_units": 9550, "currency": "GBP"}
         },
         "total_change": {"text": "14.72 GBP", "minor_units": 1472, "currency": "GBP"}
@@ -205,9 +211,13 @@ TEST_CASE("the whole of a small quote, as JSON") {
         "number": "H1",
         "make": "Oxnop",
         "model": "Cairn",
-        "what": "small",
+        "what": "size small",
+        "cut": null,
         "price": {"text": "40.25 GBP", "minor_units": 4025, "currency": "GBP"}
       },
+      "advised": [
+        {"property": "size", "label": "size", "answer": "small", "rules": ["heads"]}
+      ],
       "deals": ["Skates with helmet"],
       "off": {"text": "2.01 GBP", "minor_units": 201, "currency": "GBP"},
       "instead": null,
@@ -227,6 +237,7 @@ TEST_CASE("the whole of a small quote, as JSON") {
         "make": null,
         "model": "Cloth",
         "what": "rolls 1",
+        "cut": null,
         "price": {"text": "4.50 GBP", "minor_units": 450, "currency": "GBP"}
       },
       "instead": null,
@@ -344,7 +355,8 @@ TEST_CASE("the page of a quote within its limit") {
   stands_alone(page);
   for (const auto* part :
        {"<h1>Corner &amp; &lt;shop&gt;</h1>", "<strong>Quote of 3 October 2026</strong>, by edition 2",
-        "Served by <span></span>", "Fell&lt;w&gt;ick &amp; &quot;Sons&quot; Rill</strong>, 210 mm, entry", ">S1</td>",
+        "Served by <span></span>",
+        "Fell&lt;w&gt;ick &amp; &quot;Sons&quot; Rill</strong>, boot length 210 mm, grade entry", ">S1</td>",
         ">75 to 100 GBP</td>", ">80.00</td>", ">A</td>", "<strong>A \u00b7 Skates with helmet</strong>", ">120.25</td>",
         ">\u22126.01</td>", "6.01 GBP saved. Sum to plan for: 75 to 100 GBP.", "<strong>114.24 GBP</strong></td>",
         ">5.76</td>", "Tried on &lt;together&gt;.", "<strong>Tape:</strong> Cloth, rolls 1 (T1), 4.50 GBP",

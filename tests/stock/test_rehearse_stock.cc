@@ -87,14 +87,14 @@ TEST_CASE("items and totals are held against the stock") {
   CHECK(grammar::render(stock.problems.sorted()) == "");
   const runtime::Shelf shelf{stock, compiler::day_number(2026, 11, 25)};
   CHECK(rehearsed(&shelf) == R"(hopeful (corner.players, line 9)
-  file says   leaves with item "HE-2" (line 11)
+  file says   item "HE-2" (line 11)
   came out    Helmet: HE-1 Fennimoor Anvil for 44.95 GBP
 
-  file says   leaves with total at most 40 GBP (line 12)
+  file says   total at most 40 GBP (line 12)
   came out    total 49.45 GBP
 
 grown (corner.players, line 13)
-  file says   leaves with item "HE-3" (line 15)
+  file says   item "HE-3" (line 15)
   came out    no Helmet is quoted
 
 2 of 3 players don't leave with what their file says (3 of 7 lines).
@@ -118,7 +118,7 @@ TEST_CASE("an item the stock does not have is told of") {
   CHECK(grammar::render(problems.sorted()) == R"(players-2: No item of the stock has the number 'HE-9'.
   one.players, line 3, character 21
       leaves with item "HE-9"
-                       ^^^^^^
+                        ^^^^
   Try: write a number that stands in the stock files.
 )");
 }
