@@ -125,6 +125,7 @@ std::string amount_text(const Quote& quote, std::int64_t sum) {
 }
 
 std::string proof_text(const Quote& quote) {
+  if (quote.status == KitStatus::best && quote.over_limit) return "No kit from this stock costs less: that is proved.";
   if (quote.status == KitStatus::best)
     return "No other kit from this stock comes out cheaper, with what its higher grades are worth to the shop's "
            "customers counted in: that is proved.";

@@ -375,6 +375,7 @@ TEST_CASE("the page of a quote over its limit says so before the lines, and what
   const auto notice = page.find("No such kit is within the limit of 60 GBP. This is the cheapest there is, 54.24 GBP");
   CHECK(notice < page.find("<table"));
   CHECK(holds(page, "Over it by</strong>"));
+  CHECK(holds(page, "No kit from this stock costs less: that is proved."));
   CHECK(holds(page, "Hire: Skates for 20 GBP</th><td class=\"sum\">60.25 GBP</td>"));
   CHECK(holds(page, "0.25 GBP is still missing.</strong> What protects a player is not bought used"));
   CHECK(holds(page_of(corner_quote(6100)), "Then 0.75 GBP of the limit is left."));
