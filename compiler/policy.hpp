@@ -90,6 +90,13 @@ struct Sure {
   grammar::Span span;
 };
 
+// Of a policy that was sealed and loaded again (runtime/sealed_policy.hpp): where it comes from. Its sources then hold
+// the lines its spans point into, at their places, and nothing else of the text.
+struct SealedOrigin {
+  std::string compiled_by;                // the version of lacestay that compiled it
+  std::vector<std::string> texts_sha256;  // by source: of its whole text
+};
+
 struct Policy {
   std::string title;
   std::int64_t edition = 0;
@@ -108,6 +115,7 @@ struct Policy {
 
   Tables tables;
   std::vector<std::shared_ptr<const grammar::Source>> sources;  // the policy's own file first
+  std::optional<SealedOrigin> origin;                           // absent where it was compiled from its text
 
   [[nodiscard]] const Scale& scale_of(ColumnId column) const;
   [[nodiscard]] const std::string& name_of(ColumnId column) const;
