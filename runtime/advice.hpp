@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "runtime/entry_reference.hpp"
 #include "runtime/possible.hpp"
 
 namespace lacestay::runtime {
@@ -87,7 +88,9 @@ struct Advice {
   std::vector<Caution> cautions;                             // those that speak, or may speak
   std::optional<std::string> take_next;
   bool certain = true;
-  std::size_t faults = 0;  // gaps and clashes this player runs into
+  std::size_t faults = 0;               // gaps and clashes this player runs into
+  std::optional<EntryReference> entry;  // in the daybook, where it was recorded
+  std::vector<HandedOver> handed_over;  // beside it, as the daybook has it
 };
 
 // "from 1 September 2026", with its end where it has one.

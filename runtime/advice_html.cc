@@ -273,7 +273,8 @@ class Page {
     if (!usual_source_.empty()) all.push_back(usual_source_ + (sources_.empty() ? "" : " where no mark stands"));
     for (std::size_t i = 0; i < sources_.size(); ++i) all.push_back(mark_sign(i) + "\u00A0" + sources_[i]);
     if (!all.empty()) out += " Where the reasons come from: " + escaped(fmt::format("{}", fmt::join(all, ". "))) + ".";
-    return out + "</p>\n";
+    out += "</p>\n";
+    return out + beside(advice_.handed_over, advice_.entry);
   }
 
   // The source most reasons share goes without a mark, so that the few others are seen. Where a reason names no

@@ -51,6 +51,8 @@ th.boxless { text-indent: 0; }
 }
 ul { padding-left: 3.6mm; }
 .last { margin-top: 1.4mm; border-top: 1pt solid #000; padding-top: 0.8mm; }
+.otherwise { margin-top: 1.4mm; border: 1pt solid #000; padding: 0 1.5mm 1mm; }
+.entry { margin-top: 0.8mm; font-size: 80%; }
 .notice { margin-top: 1.2mm; border: 1pt solid #000; padding: 1mm 2mm; font-weight: bold; }
 @media print {
   body:not(.roomy) .foot { margin-top: 1mm; }

@@ -131,7 +131,8 @@ Json json_of(const Advice& advice) {
               {"still_to_ask", advice.still_to_ask},
               {"take_next", advice.take_next ? Json(*advice.take_next) : Json(nullptr)},
               {"pieces", list_of(advice.pieces, piece_json)},
-              {"cautions", list_of(advice.cautions, caution_json)}};
+              {"cautions", list_of(advice.cautions, caution_json)},
+              {"entry", entry_or_null(advice.entry)}};
 }
 
 Json json_of(const grammar::Diagnostic& diagnostic) {

@@ -123,7 +123,26 @@ std::string text_of(const Advice& advice) {
     out += wrapped(fmt::format("{}{}{}", certain ? "" : "This may apply: ", caution.says,
                                caution.source.empty() ? "" : " (" + caution.source + ")"),
                    label_indent, "  -");
-  return out + wrapped(standing_caution, label_indent, "  -");
+  out += wrapped(standing_caution, label_indent, "  -");
+  return out + beside_text(advice.handed_over, advice.entry);
+}
+
+std::string beside_text(const std::vector<HandedOver>& handed_over, const std::optional<EntryReference>& entry) {
+  std::string out;
+  if (!handed_over.empty()) out += "\nHanded over otherwise\n";
+  for (const auto& each : handed_over) {
+    out += wrapped(text_of(each), label_indent, "  -");
+    for (const auto& safety : each.safety) out += wrapped("AGAINST A SAFETY RULE: " + safety, label_indent);
+  }
+  return entry ? out + "\n" + entry_text(*entry) + "\n" : out;
+}
+
+std::string text_of(const HandedOver& each) {
+  return fmt::format("{}, where {} {} was advised. By {}: {}", each.what, each.about, each.advised, each.by, each.why);
+}
+
+std::string entry_text(const EntryReference& entry) {
+  return fmt::format("Daybook entry {}: {}", entry.number, entry.hash);
 }
 
 }  // namespace lacestay::runtime

@@ -16,6 +16,14 @@ inline constexpr const char* standing_caution =
     "Fit and safety come first. The governing body's current rules, the standard's mark on each item and a trained "
     "fitter decide; this advice does not replace them.";
 
+// What was handed over otherwise, and where it all stands in the daybook: the last lines of what is on record.
+[[nodiscard]] std::string beside_text(const std::vector<HandedOver>& handed_over,
+                                      const std::optional<EntryReference>& entry);
+[[nodiscard]] std::string text_of(const HandedOver& handed_over);
+
+// "Daybook entry 41: 3f9a…", by which it is found again.
+[[nodiscard]] std::string entry_text(const EntryReference& entry);
+
 // One line: which rule spoke, where it stands, and what it looked at.
 [[nodiscard]] std::string text_of_rule(const Part& part);
 

@@ -9,6 +9,7 @@
 #include "runtime/advice_text.hpp"
 #include "runtime/asked_players.hpp"
 #include "runtime/command_line.hpp"
+#include "runtime/daybook_command.hpp"
 
 namespace lacestay::runtime {
 namespace {
@@ -28,7 +29,7 @@ bool next_line(std::istream& in, std::string& line) {
 }
 
 // One line in, one line out, in order; a bad line is answered with what is wrong with it, and the rest go on.
-int advise_many(const Engine& engine, const std::string& path, std::int64_t day) {
+int advise_many(const Engine& engine, const std::string& path, std::int64_t day, Recording& recording) {
   std::ifstream file;
   if (path != "-") {
     file.open(path, std::ios::binary);
@@ -49,7 +50,8 @@ int advise_many(const Engine& engine, const std::string& path, std::int64_t day)
     nlohmann::ordered_json out;
     out["line"] = number;
     if (player) {
-      const auto advice = advise(engine, *player, day);
+      auto advice = advise(engine, *player, day);
+      recording.record(*player, advice);
       if (advice.faults > 0) code = std::max<int>(code, not_so);
       out["advice"] = json_of(advice);
     } else {
@@ -73,6 +75,8 @@ int advise_command(const std::vector<std::string>& given) {
                                         {"--many", true},
                                         {"--owns", true},
                                         {"--on", true},
+                                        {"--daybook", true},
+                                        {"--served-by", true},
                                         {"--json", false},
                                         {"--html", true}});
   if (words.plain.empty()) throw Stop{not_understood, "Which policy? Write: lacestay advise POLICY DETAIL=VALUE ...\n"};
@@ -85,13 +89,16 @@ int advise_command(const std::vector<std::string>& given) {
   if (const auto path = words.value("--many")) {
     if (words.plain.size() > 1 || words.has("--html") || words.has("--owns"))
       throw Stop{not_understood, "With --many, everything about a player stands on his line.\n"};
-    return advise_many(*engine, *path, day);
+    Recording recording(words, engine->policy(), day);
+    return advise_many(*engine, *path, day, recording);
   }
   const auto asked = asked_players(engine->policy(), words);
   if (words.has("--html") && asked.size() > 1) throw Stop{not_understood, "A page holds one player: name one.\n"};
+  Recording recording(words, engine->policy(), day);
   int code = all_well;
   for (std::size_t i = 0; i < asked.size(); ++i) {
-    const auto advice = advise(*engine, asked[i].player, day);
+    auto advice = advise(*engine, asked[i].player, day);
+    recording.record(asked[i].player, advice);
     if (advice.faults > 0) code = not_so;
     if (const auto page = words.value("--html")) {
       write_file(*page, page_of(advice));

@@ -54,7 +54,18 @@ constexpr const char* what_it_is =
     "      --take          sell the kit: each item's count falls by one, and the sale is recorded\n"
     "      --give-back N   undo sale N (lacestay quote --stock FOLDER --give-back N)\n"
     "      --json          the quote as JSON       --html FILE   a page to print for the customer\n"
-    "      --on DATE       as of that day          --owns A,B    pieces the player has already\n";
+    "      --on DATE       as of that day          --owns A,B    pieces the player has already\n"
+    "  advise and quote also take --daybook FILE (or the environment's LACESTAY_DAYBOOK), which records what they\n"
+    "  answer, and --served-by NAME\n"
+    "  lacestay reopen DAYBOOK [ENTRY]             the entries, or one: what was said, why, and whether it is said "
+    "again\n"
+    "      --day DATE, --since DATE, --until DATE, --piece NAME, --item NUMBER, --rule NAME   which entries; --all\n"
+    "      --under POLICY  what another policy would have said, and which rules make the difference\n"
+    "      --json          for programs            --html FILE   the customer's page once more\n"
+    "      --handed-over WHAT --by NAME --why TEXT   what the fitter gave instead, beside an entry\n"
+    "      --verify        whether every entry is as it was written, and none is missing\n"
+    "      --forget ENTRY  erase what an entry holds   --keep-for \"400 days\"   erase what is older\n"
+    "      --summary       rules that did the work, answers near an edge; --csv FILE for a spreadsheet\n";
 
 constexpr const char* what_next =
     "\n"
@@ -204,8 +215,9 @@ int run(const std::vector<std::string>& words) {
     if (words.front() == "rehearse") return rehearse_command(rest);
     if (words.front() == "compare") return compare_command(rest);
     if (words.front() == "quote") return quote_command(rest);
+    if (words.front() == "reopen") return reopen_command(rest);
     const auto near =
-        compiler::nearest_name(words.front(), {"advise", "inspect", "chart", "rehearse", "compare", "quote"});
+        compiler::nearest_name(words.front(), {"advise", "inspect", "chart", "rehearse", "compare", "quote", "reopen"});
     throw Stop{not_understood, fmt::format("There is no command '{}'{}.\n\n{}", words.front(),
                                            near.empty() ? "" : "; try " + near, what_it_is)};
   } catch (const Stop& stop) {

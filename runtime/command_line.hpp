@@ -72,6 +72,7 @@ int chart_command(const std::vector<std::string>& words);
 int rehearse_command(const std::vector<std::string>& words);
 int compare_command(const std::vector<std::string>& words);
 int quote_command(const std::vector<std::string>& words);
+int reopen_command(const std::vector<std::string>& words);
 
 // Everything after the program's name.
 int run(const std::vector<std::string>& words);

@@ -37,6 +37,10 @@ namespace lacestay::runtime {
   return fmt::format("<th scope=\"{}\">{}</th>", scope, content);
 }
 
+// What was handed over otherwise, and where it stands in the daybook: the foot of a page that is on record.
+[[nodiscard]] std::string beside(const std::vector<HandedOver>& handed_over,
+                                 const std::optional<EntryReference>& entry);
+
 // A label, as it begins a line.
 [[nodiscard]] inline std::string capital(std::string text) {
   if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - ('a' - 'A'));

@@ -2,12 +2,20 @@
 #pragma once
 
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <string>
+
+#include "runtime/entry_reference.hpp"
 
 namespace lacestay::runtime {
 
 [[nodiscard]] inline nlohmann::ordered_json text_or_null(const std::string& text) {
   return text.empty() ? nlohmann::ordered_json(nullptr) : nlohmann::ordered_json(text);
+}
+
+[[nodiscard]] inline nlohmann::ordered_json entry_or_null(const std::optional<EntryReference>& entry) {
+  if (!entry) return nullptr;
+  return nlohmann::ordered_json{{"number", entry->number}, {"hash", entry->hash}};
 }
 
 template <typename List, typename Write>

@@ -42,6 +42,8 @@ class Quoting {
   Quote run() {
     std::vector<const Match*> needed;
     for (const auto& each : matches_) {
+      for (const auto item : each.items) quote_.chosen_from.push_back(item);
+      for (const auto& near : each.near) quote_.chosen_from.push_back(near.item);
       if (each.suggested) {
         if (each.kind == Match::Kind::items) suggest(each);
       } else if (each.kind == Match::Kind::items) {
@@ -50,6 +52,7 @@ class Quoting {
         leave_open(each, why_open(each));
       }
     }
+    std::sort(quote_.chosen_from.begin(), quote_.chosen_from.end());
     if (needed.empty()) return std::move(quote_);
     auto problem = problem_of(needed);
     // No kit costs more than this, and the builder takes no limit that is larger.

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "runtime/advice.hpp"
+#include "runtime/entry_reference.hpp"
 #include "runtime/kit_builder.hpp"
 #include "runtime/matching.hpp"
 
@@ -100,6 +101,10 @@ struct Quote {
   std::int64_t value = 0, bound = 0, scale = 1;
   std::int64_t may_be_better_by = 0;  // minor units, rounded up
   std::vector<std::string> cautions;
+  // Into Stock::items, ascending: what answers the advice, or all but. From these alone the same quote would be made.
+  std::vector<std::size_t> chosen_from;
+  std::optional<EntryReference> entry;  // in the daybook, where it was recorded
+  std::vector<HandedOver> handed_over;  // beside it, as the daybook has it
 
   [[nodiscard]] bool complete() const { return not_quoted.empty() && !over_limit; }
 };

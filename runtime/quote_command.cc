@@ -3,6 +3,7 @@
 
 #include "runtime/advice_json.hpp"
 #include "runtime/asked_players.hpp"
+#include "runtime/daybook_command.hpp"
 #include "runtime/quote_html.hpp"
 #include "runtime/quote_json.hpp"
 #include "runtime/quote_text.hpp"
@@ -32,6 +33,8 @@ int quote_command(const std::vector<std::string>& given) {
                                         {"--limit", true},
                                         {"--take", false},
                                         {"--give-back", true},
+                                        {"--daybook", true},
+                                        {"--served-by", true},
                                         {"--json", false},
                                         {"--html", true}});
   if (const auto sale = words.value("--give-back")) {
@@ -58,9 +61,11 @@ int quote_command(const std::vector<std::string>& given) {
     throw Stop{not_understood, "One kit is taken at a time: name one player.\n"};
   if (words.has("--html") && asked.size() > 1) throw Stop{not_understood, "A page holds one player: name one.\n"};
   const auto stock = stock_for(engine->policy(), words);
+  Recording recording(words, engine->policy(), day);
   int code = all_well;
   for (std::size_t i = 0; i < asked.size(); ++i) {
-    const auto made = quote(*engine, asked[i].player, stock, day, limit ? limit : asked[i].can_spend);
+    auto made = quote(*engine, asked[i].player, stock, day, limit ? limit : asked[i].can_spend);
+    recording.record(*engine, asked[i].player, stock, made);
     if (!made.complete()) code = not_so;
     if (const auto page = words.value("--html")) {
       write_file(*page, page_of(made));

@@ -231,8 +231,9 @@ class Page {
     return items.empty() ? "" : section("Keep in mind", block("ul", items));
   }
 
-  static std::string last() {
-    return element("p", "<strong>" + escaped(standing_caution) + "</strong>", " class=\"last\"");
+  std::string last() const {
+    return element("p", "<strong>" + escaped(standing_caution) + "</strong>", " class=\"last\"") +
+           beside(quote_.handed_over, quote_.entry);
   }
 
   // ---- what they are put together from

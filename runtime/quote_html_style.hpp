@@ -53,6 +53,8 @@ tbody tr + tr > * { border-top: 0.4pt solid #777; }
 }
 ul { padding-left: 4mm; }
 .last { margin-top: 2mm; border-top: 1pt solid #000; padding-top: 1mm; }
+.otherwise { margin-top: 2mm; border: 1pt solid #000; padding: 0 1.5mm 1mm; }
+.entry { margin-top: 1mm; font-size: 80%; }
 @media screen {
   body, body.middling, body.roomy { max-width: 56rem; margin: 0 auto; padding: 1.5rem; font-size: 1rem; line-height: 1.45; }
   h1 { font-size: 1.9rem; }

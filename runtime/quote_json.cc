@@ -55,7 +55,8 @@ class Writer {
                 {"sum_to_plan", total_plan()},
                 {"limit", limit()},
                 {"proof", proof()},
-                {"cautions", quote_.cautions}};
+                {"cautions", quote_.cautions},
+                {"entry", entry_or_null(quote_.entry)}};
   }
 
  private:

@@ -170,7 +170,8 @@ std::string text_of(const Quote& quote) {
                    detail_indent, "  -");
   out += "\nCautions\n";
   for (const auto& caution : quote.cautions) out += wrapped(caution, detail_indent, "  -");
-  return out + wrapped(standing_caution, detail_indent, "  -");
+  out += wrapped(standing_caution, detail_indent, "  -");
+  return out + beside_text(quote.handed_over, quote.entry);
 }
 
 }  // namespace lacestay::runtime

@@ -60,11 +60,7 @@ class Reading {
     day_ = scale_of(Scale::Kind::day, compiler::Dimension::day);
     condition_ = scale_of(Scale::Kind::choice, compiler::Dimension::number);
     condition_.members = {"new", "used"};
-    stock_.covered.resize(policy.pieces.size());
-    for (std::size_t piece = 0; piece < policy.shop.accepts.size(); ++piece)
-      if (const auto& accepts = policy.shop.accepts[piece])
-        for (const auto& need : accepts->requirements)
-          if (need.kind == Requirement::Kind::covers) stock_.covered[piece].push_back(need.column);
+    stock_.covered = covered_columns(policy);
   }
 
   void file(const std::string& name, std::string text) {
@@ -451,6 +447,15 @@ std::optional<std::int64_t> money_from(const compiler::Policy& policy, const std
   const auto scale = money_scale(policy);
   const auto read = CellReader(scale, "", policy.currency).read(text);
   return read && read->known && read->low == read->high ? std::optional(read->low) : std::nullopt;
+}
+
+std::vector<std::vector<std::uint16_t>> covered_columns(const compiler::Policy& policy) {
+  std::vector<std::vector<std::uint16_t>> covered(policy.pieces.size());
+  for (std::size_t piece = 0; piece < policy.shop.accepts.size(); ++piece)
+    if (const auto& accepts = policy.shop.accepts[piece])
+      for (const auto& need : accepts->requirements)
+        if (need.kind == Requirement::Kind::covers) covered[piece].push_back(need.column);
+  return covered;
 }
 
 Stock read_stock(const compiler::Policy& policy, const fs::path& folder, const std::vector<std::string>& passed_over) {

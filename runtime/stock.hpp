@@ -60,6 +60,9 @@ inline constexpr std::size_t largest_stock_file = 512u << 20;
 [[nodiscard]] Stock read_stock(const compiler::Policy& policy, const std::filesystem::path& folder,
                                const std::vector<std::string>& passed_over);
 
+// By piece: the columns its `accept` line covers, in its order.
+[[nodiscard]] std::vector<std::vector<std::uint16_t>> covered_columns(const compiler::Policy& policy);
+
 // A sum in the policy's money, as a person writes it: "45.50", "45.50 GBP"; nothing where it is none.
 [[nodiscard]] std::optional<std::int64_t> money_from(const compiler::Policy& policy, const std::string& text);
 

@@ -280,7 +280,8 @@ TEST_CASE("the whole of a small quote, as JSON") {
     "worth": {"text": "0 GBP", "minor_units": 0, "currency": "GBP"},
     "may_be_better_by": {"text": "0 GBP", "minor_units": 0, "currency": "GBP"}
   },
-  "cautions": ["Do up the chin strap & keep it <done up>."]
+  "cautions": ["Do up the chin strap & keep it <done up>."],
+  "entry": null
 })");
   CHECK(json_of(corner_quote(13000)).dump(1) == expected.dump(1));
 }

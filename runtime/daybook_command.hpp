@@ -1,0 +1,34 @@
+// The daybook a command writes to or reads from: what --daybook and LACESTAY_DAYBOOK mean.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+
+#include "runtime/command_line.hpp"
+#include "runtime/day_entry.hpp"
+
+namespace lacestay::runtime {
+
+// What a daybook's trouble is to a person at the command line.
+[[nodiscard]] Stop as_stop(const DaybookTrouble& trouble);
+
+// Puts what a command answers on record, before it is shown: an advice that can't be recorded is not given.
+class Recording {
+ public:
+  // Where neither --daybook nor LACESTAY_DAYBOOK names a file, nothing is recorded.
+  Recording(const Words& words, const compiler::Policy& policy, std::int64_t day);
+
+  [[nodiscard]] bool on() const { return daybook_ != nullptr; }
+  // Each marks what it was given with the entry it made.
+  void record(const Player& player, Advice& advice);
+  void record(const Engine& engine, const Player& player, const Stock& stock, Quote& quote);
+
+ private:
+  const compiler::Policy& policy_;
+  Serving serving_;
+  std::unique_ptr<Daybook> daybook_;
+  std::string sha256_;  // of the sealed policy
+};
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,73 @@
+// An entry of the daybook, opened again: what was said then, whether the same is said now, and why.
+//
+// Plain data, ready to be written as a text, as JSON or as a page.
+#pragma once
+
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "runtime/day_entry.hpp"
+
+namespace lacestay::runtime {
+
+struct UnderPolicy {
+  std::string file, title;
+  std::int64_t edition = 0;
+  AnsweredAgain answered;
+  std::vector<std::string> passed_over;  // what that policy does not ask, or can't take
+};
+
+struct Erasure {
+  std::vector<std::int64_t> erased;
+  std::string why;
+};
+
+struct Reopened {
+  Entry entry;
+  std::optional<KeptPolicy> policy;       // without its document
+  std::optional<KeptAdvice> kept;         // of an advice or a quote that is not erased
+  std::optional<AnsweredAgain> again;     // under its own sealed policy; marked with the entry and what was handed over
+  std::string why_not;                    // where it could not be worked out again
+  std::optional<HandedOver> handed_over;  // of an entry of that kind
+  std::optional<Erasure> erasure;         // of an entry of that kind
+  std::vector<std::int64_t> beside;       // entries about this one
+  std::optional<UnderPolicy> under;
+
+  [[nodiscard]] bool erased() const { return !entry.content; }
+  // The answer that stands in the daybook is the one that is worked out today.
+  [[nodiscard]] bool same_answer() const { return again && again->others.empty(); }
+};
+
+// Throws DaybookTrouble. Cost: unsealing the policy, and the advice or the quote.
+[[nodiscard]] Reopened reopen(Daybook& daybook, const Entry& entry);
+
+// What the same player would be told by this policy on that day.
+[[nodiscard]] UnderPolicy under_policy(const Engine& engine, const std::string& file, const KeptAdvice& kept,
+                                       std::int64_t day);
+
+// The engine of the sealed policy an entry rests on; nothing where it can't be had, and why.
+[[nodiscard]] std::shared_ptr<const Engine> engine_of(Daybook& daybook, const Entry& entry, std::string& why);
+
+// The fitter's record. `what` begins with a piece, a piece and a property, or "without" and a piece. Nothing where it
+// names none: `why` then says so.
+[[nodiscard]] std::optional<HandedOver> handed_over_of(const Reopened& opened, const std::string& what,
+                                                       std::string& why);
+[[nodiscard]] NewEntry entry_of(const Reopened& opened, const HandedOver& handed_over);
+
+// One line about an entry, for a list: "13 items, 442.38 GBP".
+[[nodiscard]] std::string gist_of(const Entry& entry);
+
+// The parts behind one answer of an advice, by the name entries give it.
+[[nodiscard]] std::vector<Part> parts_of(const Advice& advice, const std::string& about);
+
+// "a quote"; and "2026-11-29 09:15:02" of the moment an entry was made.
+[[nodiscard]] const char* kind_in_words(EntryKind kind);
+[[nodiscard]] std::string day_and_time(const std::string& at);
+
+[[nodiscard]] std::string text_of(const Reopened& opened);
+[[nodiscard]] nlohmann::ordered_json json_of(const Reopened& opened);
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,123 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "compiler/names.hpp"
+#include "runtime/advice_text.hpp"
+#include "runtime/layout.hpp"
+#include "runtime/quote_text.hpp"
+#include "runtime/reopened.hpp"
+
+namespace lacestay::runtime {
+
+const char* kind_in_words(EntryKind kind) {
+  switch (kind) {
+    case EntryKind::advice: return "an advice";
+    case EntryKind::quote: return "a quote";
+    case EntryKind::handed_over: return "handed over otherwise";
+    case EntryKind::erasure: return "an erasure";
+  }
+  return "";
+}
+
+namespace {
+
+std::string field(const char* name, const std::string& value) {
+  constexpr std::size_t width = 13;
+  return wrapped(value, width, padded(std::string("  ") + name, width - 1));
+}
+
+std::string became(const AnsweredAgain::Other& other) {
+  if (other.before.empty()) return fmt::format("{}: {}, which was not answered", other.about, other.now);
+  if (other.now.empty()) return fmt::format("{}: {}, and is not answered now", other.about, other.before);
+  return fmt::format("{}: {} became {}", other.about, other.before, other.now);
+}
+
+void write_again(const Reopened& opened, std::string& out) {
+  if (!opened.again) {
+    out += wrapped(fmt::format("It can't be worked out again: {}.", opened.why_not), 0);
+    return;
+  }
+  if (opened.again->same_bytes) {
+    out += wrapped("Worked out again under its own sealed policy: the same answer, to the last byte.", 0);
+  } else if (opened.same_answer()) {
+    out += wrapped(
+        "Worked out again under its own sealed policy: the same answer. This lacestay only words it otherwise "
+        "than the one that gave it.",
+        0);
+  } else {
+    out += wrapped("Worked out again under its own sealed policy, another answer comes out:", 0);
+    for (const auto& other : opened.again->others) out += wrapped(became(other), 4, "  -");
+  }
+}
+
+void write_reasons(const Advice& advice, const std::string& about, const char* when, std::string& out) {
+  for (const auto& part : parts_of(advice, about))
+    if (speaks(part))
+      out += wrapped(fmt::format("{}: {}", part.says, text_of_rule(part)), 12, fmt::format("    {}", when));
+}
+
+void write_under(const Reopened& opened, const UnderPolicy& under, std::string& out) {
+  out += fmt::format("\nUnder {}, edition {} ({})\n", under.title, under.edition, under.file);
+  if (!under.passed_over.empty())
+    out += wrapped("not asked there, and left blank: " + compiler::listed(under.passed_over), 2);
+  if (under.answered.others.empty()) out += wrapped("the same answers", 2);
+  for (const auto& other : under.answered.others) {
+    out += wrapped(became(other), 2);
+    if (opened.again) write_reasons(opened.again->advice, other.about, "then", out);
+    write_reasons(under.answered.advice, other.about, "there", out);
+  }
+}
+
+}  // namespace
+
+std::string day_and_time(const std::string& at) {
+  auto text = at.substr(0, at.find('.'));
+  std::replace(text.begin(), text.end(), 'T', ' ');
+  return text;
+}
+
+std::vector<Part> parts_of(const Advice& advice, const std::string& about) {
+  for (const auto& piece : advice.pieces) {
+    if (piece.name == about) return piece.presence.parts;
+    for (const auto& property : piece.properties)
+      if (piece.name + " " + property.name == about) return property.answer.parts;
+  }
+  std::vector<Part> parts;
+  for (const auto& caution : advice.cautions)
+    if (caution.part.rule == about) parts.push_back(caution.part);
+  return parts;
+}
+
+std::string text_of(const Reopened& opened) {
+  const auto& entry = opened.entry;
+  auto out = fmt::format("Entry {}, {} UTC: {}\n", entry.number, day_and_time(entry.at), kind_in_words(entry.kind));
+  if (opened.policy)
+    out += field("policy", fmt::format("{}, edition {} (sealed {})", opened.policy->title, opened.policy->edition,
+                                       opened.policy->seal.substr(0, 12)));
+  if (entry.about) out += field("about", fmt::format("entry {}", *entry.about));
+  if (entry.stock) out += field("stock", entry.stock->substr(0, 12));
+  if (opened.kept && opened.kept->served_by) out += field("served by", *opened.kept->served_by);
+  out += field("hash", entry.hash);
+  out += '\n';
+  if (opened.erased()) return out + wrapped("What it held was erased; nothing of it is left.", 0);
+  if (opened.handed_over) return out + wrapped(text_of(*opened.handed_over), 0);
+  if (opened.erasure) {
+    std::vector<std::string> numbers;
+    for (const auto number : opened.erasure->erased) numbers.push_back(fmt::format("{}", number));
+    return out + wrapped(fmt::format("Erased: {} ({}).", compiler::listed(numbers), opened.erasure->why), 0);
+  }
+  write_again(opened, out);
+  if (opened.again) {
+    out += '\n';
+    if (opened.again->quote) out += text_of(*opened.again->quote) + "\nThe advice behind it\n\n";
+    // What stands beside it is told once, below the quote where there is one.
+    auto advice = opened.again->advice;
+    if (opened.again->quote) advice.entry.reset(), advice.handed_over.clear();
+    out += text_of(advice);
+  }
+  if (opened.under) write_under(opened, *opened.under, out);
+  return out;
+}
+
+}  // namespace lacestay::runtime

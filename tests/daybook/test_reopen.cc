@@ -1,0 +1,416 @@
+// The daybook through the command line: an advice and a quote on record, opened again after the policy has changed and
+// the stock is gone, held to another policy, overridden and forgotten.
+#include <fmt/format.h>
+#include <sys/wait.h>
+
+#include <catch2/catch.hpp>
+#include <cstdlib>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "tests/daybook/day.hpp"
+
+namespace {
+
+namespace fs = std::filesystem;
+using namespace lacestay::tests;
+using nlohmann::json;
+
+struct Ran {
+  int code = 0;
+  std::string out, problems;
+};
+
+std::string text_of(const fs::path& path) {
+  std::stringstream text;
+  text << std::ifstream(path, std::ios::binary).rdbuf();
+  return text.str();
+}
+
+const std::string policy_text = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+money GBP
+ask age 4 to 90 years, whole
+ask weight 12 to 180 kg
+piece stick always "Stick"
+  flex  band 20 to 110 flex step 5 flex "Flex"
+piece neck_guard optional "Neck guard"
+chart flex_chart gives stick flex
+  down weight
+    under 40 kg:  35 to 45 flex
+    the rest:     60 to 75 flex
+  because "It must bend."
+rule young_neck
+  need neck_guard
+  for age under 18
+  because "Cuts to the neck are rare and can kill."
+  safety
+accept stick with flex within advised
+accept neck_guard with condition new
+)";
+const std::string sticks =
+    "item,make,model,price,on hand,flex (flex)\nST-1,Fennimoor,Ash,19.95,2,40\n"
+    "ST-2,Lowmarch,Elm,24.95,1,40\nST-3,Lowmarch,Elm,24.95,1,70\n";
+const std::string guards = "item,make,model,price,on hand,condition\nNG-1,Fennimoor,Anvil,23.95,4,new\n";
+
+// A shop's folder, and commands run in it.
+class Shop {
+ public:
+  Shop() {
+    write("shop.fitting", policy_text);
+    fs::create_directory(day_.folder() / "stock");
+    write("stock/stick.csv", sticks);
+    write("stock/neck_guard.csv", guards);
+  }
+  void write(const std::string& name, const std::string& text) const {
+    std::ofstream(day_.folder() / name, std::ios::binary) << text;
+  }
+  [[nodiscard]] std::string read(const std::string& name) const { return text_of(day_.folder() / name); }
+  [[nodiscard]] const fs::path& folder() const { return day_.folder(); }
+
+  // `words` as a shell takes them, in the folder.
+  [[nodiscard]] Ran run(const std::string& words, const std::string& environment = "") const {
+    const auto out = day_.folder() / "out.txt", problems = day_.folder() / "problems.txt";
+    const auto status = std::system(fmt::format("cd {} && {} {} {} >{} 2>{}", day_.folder().string(), environment,
+                                                LACESTAY_PROGRAM, words, out.string(), problems.string())
+                                        .c_str());
+    Ran ran{WEXITSTATUS(status), text_of(out), text_of(problems)};
+    fs::remove(out);
+    fs::remove(problems);
+    return ran;
+  }
+  // One that goes well; what it printed.
+  [[nodiscard]] std::string said(const std::string& words) const {
+    const auto ran = run(words);
+    INFO(words);
+    CHECK(ran.problems == "");
+    CHECK(ran.code == 0);
+    return ran.out;
+  }
+
+ private:
+  Day day_;
+};
+
+std::string edited(std::string text, const std::string& from, const std::string& to) {
+  const auto at = text.find(from);
+  REQUIRE(at != text.npos);
+  return text.replace(at, from.size(), to);
+}
+
+// A text without what is another each time.
+std::string without_times(std::string text) {
+  for (std::size_t at = 0; (at = text.find("2026-", at)) != text.npos; ++at) {
+    const auto end = text.find_first_not_of("0123456789-: ", at);
+    text.replace(at, end - at, "TIME ");
+  }
+  for (std::size_t i = 0; i + 64 <= text.size(); ++i)
+    if (text.substr(i, 64).find_first_not_of("0123456789abcdef") == text.npos) text.replace(i, 64, "HASH");
+  return text;
+}
+
+const std::string a_child = "age=9 weight='38 kg' --on 2026-10-03";
+
+TEST_CASE("nothing is recorded unless it is asked for") {
+  const Shop shop;
+  (void)shop.said("advise shop.fitting " + a_child);
+  CHECK_FALSE(fs::exists(shop.folder() / "d.daybook"));
+  CHECK(shop.run("advise shop.fitting --served-by Sam " + a_child).problems ==
+        "--served-by is for the daybook: name one with --daybook FILE.\n");
+  CHECK(shop.run("advise shop.fitting " + a_child, "LACESTAY_DAYBOOK=d.daybook").code == 0);
+  CHECK(without_times(shop.said("reopen d.daybook")) == "     1  TIME an advice              2 pieces needed\n");
+}
+
+TEST_CASE("opened again after the policy has changed and the stock is gone, it is the same to the last byte") {
+  const Shop shop;
+  const auto advised = shop.said("advise shop.fitting --daybook d.daybook --served-by Sam --json " + a_child);
+  const auto quoted =
+      shop.said("quote shop.fitting --stock stock --daybook d.daybook --json --limit '60 GBP' " + a_child);
+  const auto page = [&] {
+    (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --html page.html " + a_child);
+    return shop.read("page.html");
+  }();
+  fs::remove_all(shop.folder() / "stock");
+  shop.write("shop.fitting", edited(policy_text, "under 40 kg:", "under 38 kg:"));
+  const auto advice = json::parse(shop.said("reopen d.daybook 1 --json"));
+  CHECK(advice["advice"] == json::parse(advised));
+  CHECK(advice["same_answer"] == true);
+  CHECK(advice["same_bytes"] == true);
+  CHECK(advice["served_by"] == "Sam");
+  CHECK(advice["kind"] == "advice");
+  CHECK(advice["quote"].is_null());
+  const auto quote = json::parse(shop.said("reopen d.daybook 2 --json"));
+  CHECK(quote["quote"] == json::parse(quoted));
+  CHECK(quote["same_bytes"] == true);
+  CHECK(quote["stock"].get<std::string>().size() == 64);
+  // The page once more, with the hash it was handed out with.
+  (void)shop.said("reopen d.daybook 3 --html again.html");
+  CHECK(shop.read("again.html") == page);
+  const auto hash = json::parse(shop.said("reopen d.daybook 3 --json"))["entry"]["hash"].get<std::string>();
+  CHECK(page.find("Daybook entry 3: " + hash) != page.npos);
+  CHECK(json::parse(shop.said("reopen d.daybook " + hash.substr(0, 20) + " --json"))["entry"]["number"] == 3);
+  CHECK(shop.run("reopen d.daybook " + std::string(64, '0')).problems ==
+        "The daybook has no entry " + std::string(64, '0') +
+            ". An entry that a page names and the daybook has not is lost, or of another daybook.\n");
+}
+
+TEST_CASE("what an entry says, whole") {
+  const Shop shop;
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --served-by 'Sam T.' " + a_child);
+  auto text = without_times(shop.said("reopen d.daybook 1"));
+  const auto seal = text.find("(sealed ");
+  REQUIRE(seal != text.npos);
+  text.replace(seal + 8, 12, "SEAL");
+  const auto stock = text.find("  stock      ");
+  REQUIRE(stock != text.npos);
+  text.replace(stock + 13, 12, "STOCK");
+  CHECK(text == R"(Entry 1, TIME UTC: a quote
+  policy     Corner shop, edition 1 (sealed SEAL)
+  stock      STOCK
+  served by  Sam T.
+  hash       HASH
+
+Worked out again under its own sealed policy: the same answer, to the last byte.
+
+Corner shop, edition 1
+Quote of 3 October 2026
+
+Stick: Fennimoor Ash (ST-1)                                                                19.95 GBP
+    flex 40 flex
+    as advised: flex 35 to 45 flex by flex_chart
+    without it: Lowmarch Elm (ST-2) at 24.95 GBP; the whole kit, chosen anew, would cost 5 GBP more
+Neck guard: Fennimoor Anvil (NG-1)                                                         23.95 GBP
+    the only one in stock that fits
+
+Total 43.90 GBP
+No other kit from this stock comes out cheaper, with what its higher grades are worth to the shop's
+customers counted in: that is proved.
+
+Cautions
+  - Fit and safety come first. The governing body's current rules, the standard's mark on each item
+    and a trained fitter decide; this advice does not replace them.
+
+Daybook entry 1: HASH
+
+The advice behind it
+
+Corner shop, edition 1, in force from 1 September 2026
+Advice of 3 October 2026
+
+Player: age 9 years, weight 38 kg
+
+Stick: needed
+    Flex              35 to 45 flex
+                      It must bend.
+                      weight 38 kg (2 kg under the edge of 40 kg); by flex_chart, shop.fitting line
+                      11
+
+Neck guard: needed
+                      Cuts to the neck are rare and can kill.
+                      age 9 years (9 years under the edge of 18 years); by young_neck, shop.fitting
+                      line 15; for safety
+
+Cautions
+  - Fit and safety come first. The governing body's current rules, the standard's mark on each item
+    and a trained fitter decide; this advice does not replace them.
+)");
+}
+
+TEST_CASE("under another policy: what it would say, and which rules make the difference") {
+  const Shop shop;
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  shop.write("later.fitting", edited(edited(policy_text, "under 40 kg:", "under 38 kg:"), "edition 1", "edition 2"));
+  const auto text = shop.said("reopen d.daybook 1 --under later.fitting --on 2026-11-01");
+  CHECK(text.substr(text.find("\nUnder")) == R"(
+Under Corner shop, edition 2 (later.fitting)
+  stick flex: 35 to 45 flex became 60 to 75 flex
+    then    35 to 45 flex: weight 38 kg (2 kg under the edge of 40 kg); by flex_chart, shop.fitting
+            line 11
+    there   60 to 75 flex: weight 38 kg (just at the edge of 38 kg); by flex_chart, later.fitting
+            line 12
+)");
+  const auto under = json::parse(shop.said("reopen d.daybook 1 --under later.fitting --on 2026-11-01 --json"))["under"];
+  CHECK(under["changes"].size() == 1);
+  CHECK(under["changes"][0]["why_now"][0]["rule"] == "flex_chart");
+  CHECK(under["left_blank"].empty());
+  const auto same = shop.said("reopen d.daybook 1 --under shop.fitting --on 2026-11-01");
+  CHECK(same.find("Under Corner shop, edition 1 (shop.fitting)\n  the same answers\n") != same.npos);
+  // A policy that no longer asks for the weight, and takes no child.
+  shop.write("other.fitting", R"(policy "Other"
+edition 1, in force from 1 September 2026
+ask age 10 to 90 years, whole
+piece stick always
+  toe choice round, square
+rule toe
+  set stick toe to round
+)");
+  const auto other = shop.said("reopen d.daybook 1 --under other.fitting --on 2026-11-01");
+  CHECK(other.find("  not asked there, and left blank: age 9 years and weight 38 kg\n") != other.npos);
+  CHECK(other.find("  stick toe: round, which was not answered\n") != other.npos);
+  CHECK(other.find("  neck_guard: needed, and is not answered now\n") != other.npos);
+}
+
+TEST_CASE("what was handed over stands beside it; against a safety rule only where the page says so") {
+  const Shop shop;
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  CHECK(
+      shop.said("reopen d.daybook 1 --handed-over 'stick flex 50 flex' --by Sam --why 'strong for nine'") ==
+      "Entry 2 records beside entry 1: stick flex 50 flex, where stick flex 35 to 45 flex was advised. By Sam: strong "
+      "for nine\n");
+  CHECK(shop.said("reopen d.daybook 1 --handed-over 'without neck guard' --by Sam --why 'has one <at home>'") ==
+        "Entry 3 records beside entry 1: without neck guard, where neck_guard needed was advised. By Sam: has one <at "
+        "home>\n"
+        "  AGAINST A SAFETY RULE: young_neck: Cuts to the neck are rare and can kill.\nThe page says so: print it once "
+        "more with --html.\n");
+  const auto text = shop.said("reopen d.daybook 1");
+  CHECK(text.find("Handed over otherwise\n  - stick flex 50 flex, where stick flex 35 to 45 flex was advised. By Sam: "
+                  "strong for nine\n") != text.npos);
+  CHECK(text.find("    AGAINST A SAFETY RULE: young_neck: Cuts to the neck are rare and can kill.\n") != text.npos);
+  CHECK(text.find("the same answer, to the last byte") != text.npos);
+  (void)shop.said("reopen d.daybook 1 --html page.html");
+  const auto page = shop.read("page.html");
+  CHECK(page.find("<h2>Handed over otherwise</h2>") != page.npos);
+  CHECK(page.find("has one &lt;at home&gt;<br><strong>Against a safety rule:</strong> young_neck") != page.npos);
+  const auto record = json::parse(shop.said("reopen d.daybook 1 --json"))["handed_over"];
+  REQUIRE(record.size() == 2);
+  CHECK(record[0]["against_safety_rules"].empty());
+  CHECK(record[1]["against_safety_rules"].size() == 1);
+  CHECK(without_times(shop.said("reopen d.daybook")) ==
+        "     3  TIME handed over otherwise  beside entry 1: without neck guard\n"
+        "     2  TIME handed over otherwise  beside entry 1: stick flex 50 flex\n"
+        "     1  TIME an advice              2 pieces needed\n");
+  CHECK(shop.run("reopen d.daybook 1 --handed-over 'skates' --by Sam --why 'x'").problems ==
+        "What was handed over is put 'skates' begins with no piece of that policy; there are stick and neck_guard.\n");
+  CHECK(shop.run("reopen d.daybook 1 --handed-over 'stick' --by Sam").problems ==
+        "Say what, by whom and why: --handed-over \"stick flex 50 flex\" --by NAME --why \"...\"\n");
+  CHECK(shop.run("reopen d.daybook 2 --handed-over 'stick' --by Sam --why x").code == 2);
+}
+
+TEST_CASE("found by day, piece, rule and item") {
+  const Shop shop;
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  (void)shop.said("advise shop.fitting --daybook d.daybook age=40 weight='90 kg' --on 2026-10-03");
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook age=40 weight='90 kg' --on 2026-10-03");
+  const auto found = [&](const std::string& by) {
+    std::vector<int> numbers;
+    const auto listed = json::parse(shop.said("reopen d.daybook --json " + by));
+    for (const auto& entry : listed["entries"]) numbers.push_back(entry["number"].get<int>());
+    return numbers;
+  };
+  using Numbers = std::vector<int>;
+  CHECK(found("") == Numbers{3, 2, 1});
+  CHECK(found("--rule young_neck") == Numbers{1});
+  CHECK(found("--piece 'neck guard'") == Numbers{1});
+  CHECK(found("--piece stick --rule flex_chart") == Numbers{3, 2, 1});
+  CHECK(found("--item ST-3") == Numbers{3});
+  CHECK(found("--since 2026-01-01 --until 2099-12-31") == Numbers{3, 2, 1});
+  CHECK(found("--until 2001-12-31").empty());
+  CHECK(shop.said("reopen d.daybook --rule no_such_rule") == "No entry is like that.\n");
+  CHECK(shop.run("reopen d.daybook --day tomorrow").code == 2);
+}
+
+TEST_CASE("forgotten: the measures are in no file, and the chain says that they are gone") {
+  const Shop shop;
+  (void)shop.said(
+      "quote shop.fitting --stock stock --daybook d.daybook --served-by Samantha age=73 weight='83.7 kg' "
+      "--on 2026-10-03");
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  (void)shop.said("reopen d.daybook 1 --handed-over 'stick flex 85 flex' --by Thomasina --why 'heavy hands'");
+  for (const auto* told : {"83.7", "Samantha", "Thomasina", "heavy hands", "ST-3"})
+    CHECK(all_bytes(shop.folder()).find(told) != std::string::npos);
+  fs::remove_all(shop.folder() / "stock");
+  CHECK(shop.said("reopen d.daybook --forget 1") ==
+        "Entry 1 is erased, and what was handed over beside it; entry 4 says so.\n");
+  for (const auto* told : {"83.7", "Samantha", "Thomasina", "heavy hands", "ST-3"}) {
+    INFO(told);
+    CHECK(all_bytes(shop.folder()).find(told) == std::string::npos);
+  }
+  CHECK(shop.said("reopen d.daybook --forget 1") == "Entry 1 was erased before; nothing of it is left.\n");
+  CHECK(shop.said("reopen d.daybook --verify").substr(0, 86) ==
+        "4 entries hold, from the first to the last; 2 of them erased, which is on record.\nThe ");
+  CHECK(without_times(shop.said("reopen d.daybook")) ==
+        "     4  TIME an erasure             of 2 entries (asked for)\n"
+        "     3  TIME handed over otherwise  erased\n"
+        "     2  TIME an advice              2 pieces needed\n"
+        "     1  TIME a quote                erased\n");
+  CHECK(shop.said("reopen d.daybook 1").find("What it held was erased; nothing of it is left.\n") != std::string::npos);
+  CHECK(shop.run("reopen d.daybook 1 --html page.html").code == 1);
+  CHECK(shop.said("reopen d.daybook --keep-for '400 days'") == "Nothing is older than 400 days.\n");
+  CHECK(shop.run("reopen d.daybook --keep-for '400 weeks'").problems ==
+        "'400 weeks' is no span; write it as in: --keep-for \"400 days\"\n");
+  CHECK(shop.run("reopen d.daybook --forget 17").problems ==
+        "The daybook has no entry 17. An entry that a page names and the daybook has not is lost, or of another "
+        "daybook.\n");
+}
+
+TEST_CASE("the owner's summary") {
+  const Shop shop;
+  for (const auto* weight : {"38 kg", "39.95 kg", "60 kg"})
+    (void)shop.said(fmt::format("advise shop.fitting --daybook d.daybook age=9 weight='{}' --on 2026-10-03", weight));
+  (void)shop.said("reopen d.daybook 3 --handed-over 'stick flex 50 flex' --by Sam --why light");
+  const auto text = shop.said("reopen d.daybook --summary");
+  CHECK(text == R"(Advices 3, quotes 0
+
+Rule                                         decided  overruled
+  flex_chart                                       3          0
+  young_neck                                       3          0
+
+Within a step of an edge: a measure taken a little wrong would have changed it
+  stick flex: 1 (entry 2)
+
+Handed over otherwise
+  stick flex: 1 (entry 4)
+)");
+  CHECK(shop.said("reopen d.daybook --summary --csv s.csv") == "s.csv is written.\n");
+  CHECK(
+      shop.read("s.csv") ==
+      "what,name,times,entries\nrule decided,flex_chart,3,\nrule overruled,flex_chart,0,\nrule decided,young_neck,3,\n"
+      "rule overruled,young_neck,0,\nwithin a step of an edge,stick flex,1,2\nhanded over otherwise,stick flex,1,4\n");
+}
+
+TEST_CASE("the sqlite3 program reads the file, and finds it sound") {
+  const Shop shop;
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  const auto asked = [&](const std::string& sql) {
+    auto* pipe =
+        ::popen(fmt::format("sqlite3 -readonly {}/d.daybook \"{}\"", shop.folder().string(), sql).c_str(), "r");
+    REQUIRE(pipe);
+    std::string out(200, '\0');
+    out.resize(std::fread(out.data(), 1, out.size(), pipe));
+    ::pclose(pipe);
+    return out;
+  };
+  CHECK(asked("PRAGMA integrity_check") == "ok\n");
+  CHECK(asked("PRAGMA application_id") == "1281450853\n");
+  CHECK(asked("SELECT number, kind FROM entry") == "1|advice\n");
+  CHECK(asked("SELECT json_extract(content, '$.details.weight.text') FROM entry") == "38 kg\n");
+}
+
+TEST_CASE("options that don't go together, and files that are no daybook") {
+  const Shop shop;
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  const auto refused = [&](const std::string& words) {
+    const auto ran = shop.run(words);
+    CHECK(ran.out == "");
+    return fmt::format("{}: {}", ran.code, ran.problems);
+  };
+  CHECK(refused("reopen") == "2: Which daybook? Write: lacestay reopen DAYBOOK [ENTRY]\n");
+  CHECK(refused("reopen d.daybook --verify --rule x") == "2: --rule does not go with --verify.\n");
+  CHECK(refused("reopen d.daybook 1 --rule x") == "2: --rule does not go with showing an entry.\n");
+  CHECK(refused("reopen d.daybook --under x") == "2: --under does not go with listing entries.\n");
+  CHECK(refused("reopen d.daybook 1 --verify") == "2: --verify stands without an entry before it.\n");
+  CHECK(refused("reopen d.daybook --handed-over x --by y --why z") ==
+        "2: --handed-over wants an entry: lacestay reopen DAYBOOK ENTRY --handed-over ...\n");
+  CHECK(refused("reopen d.daybook abc") ==
+        "2: 'abc' is no entry: write its number, or 12 digits or more of its hash.\n");
+  CHECK(
+      refused("reopen shop.fitting") ==
+      fmt::format("3: daybook-2: '{}/shop.fitting' is no daybook, but a file of another program. It is left as it is.\n"
+                  "  Try: name another file.\n",
+                  shop.folder().string()));
+  CHECK(refused("advise shop.fitting --daybook shop.fitting " + a_child).substr(0, 13) == "3: daybook-2:");
+  CHECK(shop.read("shop.fitting") == policy_text);
+}
+
+}  // namespace
