@@ -50,21 +50,19 @@ class Ending {
           if (result.refused) later(*result.refused);
           by_hand();
         }
-        if (way_on ? place() : undo()) {
-          result.undone = !way_on;
-          break;
-        }
+        if (!(way_on ? place() : undo())) continue;
+        surely([&] { folder_.sync(); });
+        folder_.reached("the new names are on the disk");
+        if (written_late(way_on)) continue;
+        result.undone = !way_on;
+        break;
       } catch (const StockTrouble& trouble) {
         if (trouble.code != "sale-11") throw;
         if (result.refused) later(trouble);
         result.refused = trouble;  // so back, if there is a way
       }
     }
-    surely([&] {
-      folder_.sync();
-      folder_.reached("the new names are on the disk");
-      forget();
-    });
+    surely([&] { forget(); });
     return result;
   }
 
@@ -150,6 +148,15 @@ class Ending {
   // its new one.
   bool came_out(std::size_t i, const std::string& expected) const {
     return !folder_.being_written(beside(i)) && folder_.fingerprint(beside(i)) == expected;
+  }
+
+  // Who was about to open a file by its name while it changed places is seen by nobody until he has it open. The disk
+  // took its time since: by now he has, and what he writes lies beside the file.
+  bool written_late(bool way_on) const {
+    for (std::size_t i = 0; i < journal_.files.size(); ++i)
+      if (folder_.holds(beside(i)) && !came_out(i, way_on ? journal_.files[i].before : journal_.files[i].after))
+        return true;
+    return false;
   }
 
   void forget() {
