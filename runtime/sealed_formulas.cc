@@ -19,7 +19,7 @@ using Kind = FormulaStep::Kind;
 
 namespace {
 
-constexpr Int128 largest_constant = Int128{1} << 110;
+constexpr Int128 largest_constant = Int128{1} << 110, largest_bound = Int128{1} << 126;
 
 Int128 absolute(Int128 value) { return value < 0 ? -value : value; }
 
@@ -257,7 +257,8 @@ void hold_worked_out(const Policy& policy) {
              (made.inputs.empty() || made.inputs.back() < tables.asked.size()),
          "{}/inputs are out of order, or none of the details", of);
     for (const auto* end : {&made.lowest, &made.highest})
-      hold(end->denominator > 0 && same(compiler::reduced(end->numerator, end->denominator), *end),
+      hold(end->denominator > 0 && -largest_bound < end->numerator && end->numerator < largest_bound &&
+               same(compiler::reduced(end->numerator, end->denominator), *end),
            "{} has bounds that are not in lowest terms", of);
     if (made.formula.empty())
       hold_chart_of(policy, i, of);
