@@ -100,23 +100,23 @@ TEST_CASE("another form, and content that does not hang together, are refused by
   CHECK(why([](auto&) {}).empty());
   CHECK(why([](auto& it) { it["format"] = 2; }) == "it is written in form 2, this lacestay reads form 1");
   CHECK(why([](auto& it) { it["format"] = 0; }) == "it is written in form 0, this lacestay reads form 1");
-  CHECK(why([](auto& it) { it["also"] = 1; }) == "it can't be used: it has keys that the form does not know");
-  CHECK(why([](auto& it) { it.erase("title"); }) == "it can't be used: /title is missing");
+  CHECK(why([](auto& it) { it["also"] = 1; }) == "it does not hang together: it has keys that the form does not know");
+  CHECK(why([](auto& it) { it.erase("title"); }) == "it does not hang together: /title is missing");
   CHECK(why([](auto& it) { it["tables"]["tables"][0]["rows"][0]["low"] = "4"; }) ==
-        "it can't be used: /tables/tables/0/rows/0/low is not a whole number as the form spells it");
+        "it does not hang together: /tables/tables/0/rows/0/low is not a whole number as the form spells it");
   CHECK(why([](auto& it) { it["tables"]["tables"][0]["rows"][0]["low"] = 9; }) ==
-        "it can't be used: tables/tables/0/rows/0 gives steps that there are not");
+        "it does not hang together: tables/tables/0/rows/0 gives steps that there are not");
   CHECK(why([](auto& it) { it["tables"]["tables"][0]["rows"][0]["effect"] = "lift"; }) ==
-        "it can't be used: /tables/tables/0/rows/0/effect is not one of the words that may stand there");
+        "it does not hang together: /tables/tables/0/rows/0/effect is not one of the words that may stand there");
   CHECK(why([](auto& it) { it["details"][0]["span"][1] = 1; }) ==
-        "it can't be used: /details/0/span is not a place in a line that the document keeps");
+        "it does not hang together: /details/0/span is not a place in a line that the document keeps");
   CHECK(why([](auto& it) {
           auto& lines = it["sources"][0]["lines"];
           lines.insert(lines.begin(), SealedJson::object({{"line", 1}, {"text", "policy \"Mine\"\n"}}));
-        }) == "it can't be used: sources keeps more of the text than it needs");
+        }) == "it does not hang together: sources keeps more of the text than it needs");
   CHECK(why([](auto& it) {
           it["tables"]["worked_out"][1]["highest"]["numerator"] = 1;
-        }).find("it can't be used: tables/worked_out/1 has") == 0);
+        }).find("it does not hang together: tables/worked_out/1 has") == 0);
 }
 
 // For the corner shop; of what another policy has, next to nothing.
