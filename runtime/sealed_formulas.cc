@@ -19,6 +19,8 @@ using Kind = FormulaStep::Kind;
 
 namespace {
 
+// Searching for a player runs them over and over. A shop's have some dozens.
+constexpr std::size_t most_steps = 10'000;
 constexpr Int128 largest_constant = Int128{1} << 110, largest_bound = Int128{1} << 126;
 
 Int128 absolute(Int128 value) { return value < 0 ? -value : value; }
@@ -250,6 +252,9 @@ bool comparable(const compiler::WorkedOut& made) {
 
 void hold_worked_out(const Policy& policy) {
   const auto& tables = policy.tables;
+  std::size_t steps = 0;
+  for (const auto& made : tables.worked_out) steps += made.formula.size();
+  hold(steps <= most_steps, "tables/worked_out has more than {} steps", most_steps);
   for (std::size_t i = 0; i < tables.worked_out.size(); ++i) {
     const auto& made = tables.worked_out[i];
     const auto of = fmt::format("tables/worked_out/{}", i);

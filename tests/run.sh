@@ -6,7 +6,7 @@
 # Starts from a bare Debian 12 with git and this checkout. It installs, with
 # apt, only what is missing of: g++, cmake, ninja-build, tao-pegtl-dev,
 # libfmt-dev, nlohmann-json3-dev (to build), catch2, units, clang-format-14,
-# libz3-dev, glpk-utils, coinor-cbc (to test), and r-base-core (to read open
+# libz3-dev, glpk-utils, coinor-cbc, jq (to test), and r-base-core (to read open
 # data sets, see tests/oracles/fetch.sh). The data go to .build/oracles; where a
 # set cannot be had, the tests that need it are skipped and say why. Safe to run
 # again. It writes only in .build/, but for the solvers' models, in a folder for
@@ -17,7 +17,7 @@ CDPATH='' cd -- "$(dirname -- "${BASH_SOURCE[0]}")/.."
 source policies/setup.sh
 
 install_reason="to build and test Lacestay"
-install_missing "${build_packages[@]}" catch2 units clang-format-14 libz3-dev glpk-utils coinor-cbc
+install_missing "${build_packages[@]}" catch2 units clang-format-14 libz3-dev glpk-utils coinor-cbc jq
 bash tests/oracles/fetch.sh .build/oracles ||
   echo "run: not every data set could be had (see above); the tests that need it say so"
 build -DBUILD_TESTING=ON
