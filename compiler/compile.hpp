@@ -34,8 +34,11 @@ using ReadFile = std::function<FileText(const std::string& path)>;
 
 // Reads and compiles a policy on disk. Files it brings in must lie in its own folder, links followed.
 [[nodiscard]] Compiled compile_file(const std::filesystem::path& path);
+// The same where its own text has been read: a pipe can be read once.
+[[nodiscard]] Compiled compile_file(const std::filesystem::path& path, FileText own);
 
-// A whole file, or why it can't be read: it is missing, a folder, or past the largest size.
-[[nodiscard]] FileText read_text_file(const std::filesystem::path& path);
+// A whole file, or why it can't be read: it is missing, or a folder. Of one that is larger than `most`, a byte more
+// than that, for whoever reads the text to refuse.
+[[nodiscard]] FileText read_text_file(const std::filesystem::path& path, std::size_t most = grammar::largest_file);
 
 }  // namespace lacestay::compiler

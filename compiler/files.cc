@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <filesystem>
 #include <fstream>
 #include <set>
@@ -183,7 +185,7 @@ std::vector<PolicyFile> gather_files(const std::string& name, std::string text, 
   return std::move(gathering.files);
 }
 
-FileText read_text_file(const fs::path& path) {
+FileText read_text_file(const fs::path& path, std::size_t most) {
   std::error_code error;
   const auto status = fs::status(path, error);
   if (!fs::exists(status)) return {std::nullopt, "there is no such file"};
@@ -192,16 +194,19 @@ FileText read_text_file(const fs::path& path) {
     return {std::nullopt, "it is not a file of text"};
   std::ifstream in(path, std::ios::binary);
   if (!in) return {std::nullopt, "it may not be opened"};
-  // One byte past the limit is enough for the next stage to refuse it.
-  std::string text(grammar::largest_file + 1, '\0');
-  in.read(text.data(), static_cast<std::streamsize>(text.size()));
-  text.resize(static_cast<std::size_t>(in.gcount()));
+  std::string text;
+  std::array<char, 1u << 16> part;
+  while (in && text.size() <= most) {
+    in.read(part.data(), static_cast<std::streamsize>(std::min(part.size(), most + 1 - text.size())));
+    text.append(part.data(), static_cast<std::size_t>(in.gcount()));
+  }
   if (in.bad()) return {std::nullopt, "it may not be read"};
   return {std::move(text), ""};
 }
 
-Compiled compile_file(const fs::path& path) {
-  auto own = read_text_file(path);
+Compiled compile_file(const fs::path& path) { return compile_file(path, read_text_file(path)); }
+
+Compiled compile_file(const fs::path& path, FileText own) {
   if (!own.text) {
     Compiled compiled;
     grammar::Diagnostics diagnostics;

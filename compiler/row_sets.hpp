@@ -17,7 +17,13 @@ class RowSets {
   using Id = std::uint32_t;
   using Rows = std::vector<std::uint32_t>;  // ascending
 
-  RowSets() { intern({}); }  // set 0 is empty
+  // The most rows of all sets together: some 256 MiB. Ten rows a set are many; thousands of rules that hold together in
+  // thousands of places are past any table.
+  static constexpr std::size_t most_held = 32u << 20;
+  // Thrown where the sets grow past that.
+  struct TooMany : Diagrams::OverBudget {};
+
+  explicit RowSets(std::size_t most = most_held) : most_(most) { intern({}); }  // set 0 is empty
 
   Id with(Id set, std::uint32_t row) {
     auto rows = sets_[set];
@@ -30,6 +36,7 @@ class RowSets {
     std::set_union(sets_[a].begin(), sets_[a].end(), sets_[b].begin(), sets_[b].end(), std::back_inserter(rows));
     return intern(std::move(rows));
   }
+  [[nodiscard]] std::size_t held() const { return held_; }
   // By Id.
   [[nodiscard]] const std::vector<Rows>& all() const { return sets_; }
 
@@ -42,7 +49,10 @@ class RowSets {
  private:
   Id intern(Rows rows) {
     const auto [known, fresh] = ids_.emplace(std::move(rows), static_cast<Id>(sets_.size()));
-    if (fresh) sets_.push_back(known->first);
+    if (!fresh) return known->second;
+    held_ += known->first.size();
+    if (held_ > most_) throw TooMany{};
+    sets_.push_back(known->first);
     return known->second;
   }
 
@@ -55,6 +65,7 @@ class RowSets {
     return store.merge(left, right, [this](std::uint32_t a, std::uint32_t b) { return both(a, b); });
   }
 
+  std::size_t most_, held_ = 0;
   std::map<Rows, Id> ids_;
   std::vector<Rows> sets_;
 };

@@ -15,6 +15,7 @@
 #include "compiler/names.hpp"
 #include "grammar/reader.hpp"
 #include "runtime/findings.hpp"
+#include "runtime/sealed_policy.hpp"
 
 namespace lacestay::runtime {
 
@@ -34,6 +35,8 @@ constexpr const char* what_it_is =
     "      --on DATE       advise as of that day   --owns A,B    pieces the player has already\n"
     "  lacestay inspect POLICY                     prove that every player gets one answer, or show who does not;\n"
     "                                              --remarks shows what decides nothing; --json for programs\n"
+    "      --seal FILE     keep the proved policy in one file, which stands for a POLICY anywhere here; one that is\n"
+    "                      refused leaves FILE as it was\n"
     "  lacestay chart POLICY [NAME ...]            the policy's tables as wall charts; --json for programs\n"
     "  lacestay rehearse POLICY FILE.players ...   whether sample players leave with what their file says;\n"
     "                                              --json for programs\n"
@@ -126,8 +129,20 @@ std::string refusal_of(const std::string& policy_path, std::size_t findings) {
                      findings == 1 ? "this is" : fmt::format("these {} are", findings));
 }
 
-std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path) {
-  auto compiled = compiler::compile_file(policy_path);
+namespace {
+
+std::shared_ptr<const compiler::Policy> unsealed_policy(const std::string& path, std::string_view document) {
+  auto unsealed = unseal(document);
+  if (unsealed.policy) return std::move(unsealed.policy);
+  throw Stop{not_so, fmt::format("sealed-1: '{}' is a sealed policy that is not used: {}.\n  Try: seal the policy "
+                                 "again from its own file: lacestay inspect POLICY --seal {}.\n",
+                                 path, unsealed.why, path)};
+}
+
+std::shared_ptr<const compiler::Policy> policy_for(const std::string& policy_path) {
+  auto own = compiler::read_text_file(policy_path, largest_sealed);
+  if (own.text && looks_sealed(*own.text)) return unsealed_policy(policy_path, *own.text);
+  auto compiled = compiler::compile_file(policy_path, std::move(own));
   if (!compiled.policy) {
     const bool unreadable = compiled.diagnostics.front().code == "file-5";
     auto text = grammar::render(compiled.diagnostics);
@@ -135,8 +150,14 @@ std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path
     if (!unreadable) text += "\n" + refusal_of(policy_path, count);
     throw Stop{unreadable ? file_trouble : not_so, std::move(text)};
   }
+  return compiled.policy;
+}
+
+}  // namespace
+
+std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path) {
   std::string why;
-  auto engine = Engine::build(std::move(compiled.policy), why);
+  auto engine = Engine::build(policy_for(policy_path), why);
   if (!engine)
     throw Stop{not_so,
                fmt::format("limits-5: {}\n  Try: let fewer details decide it, or split the piece in two.\n", why)};

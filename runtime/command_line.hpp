@@ -50,7 +50,8 @@ struct Stop {
 void print(std::string_view text);
 void print_problem(std::string_view text);  // standard error
 
-// Compiles a policy for use, and proves it. Throws Stop with what is wrong.
+// Compiles a policy for use, or loads one that was sealed (sealed_policy.hpp), and proves it. Throws Stop with what is
+// wrong.
 [[nodiscard]] std::shared_ptr<const Engine> engine_for(const std::string& policy_path);
 // The same without the proof, for those who show what the proof finds.
 [[nodiscard]] std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path);

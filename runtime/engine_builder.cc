@@ -93,11 +93,12 @@ class Engine::Builder {
     Lookup lookup;
     const auto rows = with_own_places(table, lookup);
     const auto& plan = engine_.plans_[lookup.plan];
-    RowSets sets;
+    RowSets sets(RowSets::most_held - held_);
     if (plan.dense)
       fill_cells(rows, plan, lookup, sets);
     else
       flatten(rows, plan, lookup, sets);
+    held_ += sets.held();
     engine_.lookups_.push_back(lookup);
     Classes classes;
     classes.rows = sets.all();
@@ -215,6 +216,7 @@ class Engine::Builder {
   std::size_t dense_;
   std::map<Remaps, std::uint32_t> plan_of_;
   const Table* failed_ = nullptr;
+  std::size_t held_ = 0;  // rows of all tables' classes
 };
 
 std::shared_ptr<const Engine> Engine::build(std::shared_ptr<const compiler::Policy> policy, std::string& why,
@@ -223,15 +225,20 @@ std::shared_ptr<const Engine> Engine::build(std::shared_ptr<const compiler::Poli
   engine->policy_ = std::move(policy);
   engine->tables_ = compiler::with_fewer_columns(engine->policy_->tables);
   Builder builder(*engine, dense);
+  const auto name = [&] {
+    const auto kind = builder.failed().kind;
+    const bool answers = kind == Table::Kind::property || kind == Table::Kind::piece;
+    return answers ? engine->policy_->name_of(builder.failed()) : std::string("a chart");
+  };
   try {
     builder.run();
     return engine;
+  } catch (const RowSets::TooMany&) {
+    why = fmt::format("Too many rules about {} hold for one player at once to be laid out in a table.", name());
+    return nullptr;
   } catch (const compiler::Diagrams::OverBudget&) {
-    const auto& table = builder.failed();
-    const bool answers = table.kind == Table::Kind::property || table.kind == Table::Kind::piece;
-    const auto name = answers ? engine->policy_->name_of(table) : std::string("a chart");
     why = fmt::format("The rules about {} look at too many details at once ({} of them) to be laid out in a table.",
-                      name, table.columns.size());
+                      name(), builder.failed().columns.size());
     return nullptr;
   }
 }

@@ -24,12 +24,15 @@ Explanation::Explanation(const Engine& engine, const Player& player)
 }
 
 std::string text_of_outcome(const compiler::Policy& policy, const Table& table, const Outcome& outcome) {
-  const auto& property = policy.properties[table.kind == Table::Kind::property ? table.target : 0];
+  // A kit of pieces without properties has none to write.
+  const auto written = [&](std::int64_t low, std::int64_t high) {
+    return policy.properties[table.kind == Table::Kind::property ? table.target : 0].write(low, high);
+  };
   switch (outcome.standing) {
-    case Standing::answered: return property.write(outcome.low, outcome.high);
+    case Standing::answered: return written(outcome.low, outcome.high);
     case Standing::referred:
       return outcome.low < 0 ? "ask the fitter"
-                             : fmt::format("ask the fitter; at least {}", property.write(outcome.low, outcome.low));
+                             : fmt::format("ask the fitter; at least {}", written(outcome.low, outcome.low));
     case Standing::gap: return "no answer";
     case Standing::clash: return "two answers that can't both hold";
     case Standing::needed: return "needed";

@@ -6,13 +6,31 @@
 #include "runtime/advice_json.hpp"
 #include "runtime/command_line.hpp"
 #include "runtime/findings.hpp"
+#include "runtime/last_good.hpp"
 
 namespace lacestay::runtime {
 
+namespace {
+
+// The policy's engine; where it is refused, the message says as well what the file for the last good edition holds.
+std::shared_ptr<const Engine> engine_or_last_good(const std::string& path, const std::optional<LastGood>& last_good) {
+  try {
+    return unproved_engine_for(path);
+  } catch (Stop& stop) {
+    if (last_good) stop.message += last_good->left();
+    throw;
+  }
+}
+
+}  // namespace
+
 int inspect_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--json", false}, {"--remarks", false}, {"--remarks-too", false}});
+  const auto words =
+      sort_words(given, {{"--json", false}, {"--remarks", false}, {"--remarks-too", false}, {"--seal", true}});
   if (words.plain.size() != 1) throw Stop{not_understood, "Which policy? Write: lacestay inspect POLICY\n"};
-  const auto engine = unproved_engine_for(words.plain.front());
+  std::optional<LastGood> last_good;
+  if (const auto path = words.value("--seal")) last_good.emplace(*path);
+  const auto engine = engine_or_last_good(words.plain.front(), last_good);
   const auto proof = compiler::prove(engine->policy());
   const auto diagnostics = told(*engine, proof);
   const auto refusing = static_cast<std::size_t>(std::count_if(proof.findings.begin(), proof.findings.end(),
@@ -20,6 +38,8 @@ int inspect_command(const std::vector<std::string>& given) {
   const auto remarks = diagnostics.size() - refusing;
   const int code = refusing > 0 || (words.has("--remarks-too") && remarks > 0) ? not_so : all_well;
   const auto& policy = engine->policy();
+  std::string sealed;
+  if (last_good) sealed = refusing > 0 ? last_good->left() : last_good->replace(policy);
   if (words.has("--json")) {
     nlohmann::ordered_json out = {
         {"format", 1}, {"policy", policy.title}, {"edition", policy.edition}, {"proved", refusing == 0}};
@@ -36,6 +56,7 @@ int inspect_command(const std::vector<std::string>& given) {
       out[proof.findings[i].refuses() ? "findings" : "remarks"].push_back(std::move(one));
     }
     out["left_out"] = proof.left_out;
+    out["sealed"] = last_good ? last_good->json() : nlohmann::ordered_json(nullptr);
     print(json_text(out));
     return code;
   }
@@ -59,6 +80,7 @@ int inspect_command(const std::vector<std::string>& given) {
   }
   if (remarks > 0 && !with_remarks)
     print(fmt::format("{} beside that; --remarks shows them.\n", several(remarks, "remark", "remarks")));
+  print(sealed);
   return code;
 }
 

@@ -74,6 +74,16 @@ void write_new_file(const std::string& path, const std::string& text) {
   print(fmt::format("{} is written.\n", path));
 }
 
+// Slips, and the edges that are found by them, need the text that was compiled.
+void refuse_sealed(const compiler::Policy& policy, const Words& words) {
+  if (!policy.origin) return;
+  throw Stop{
+      not_understood,
+      fmt::format("Slips are planted in a policy's own text, and '{}' is sealed without it.\n  Try: name the file "
+                  "it was sealed from, which was called {}.\n",
+                  words.plain.front(), policy.sources.front()->name())};
+}
+
 std::string policy_name(const Words& words) { return std::filesystem::path(words.plain.front()).filename().string(); }
 
 int write_edges(const Engine& engine, const std::vector<SamplePlayer>& players, const Words& words) {
@@ -118,6 +128,7 @@ int rehearse_command(const std::vector<std::string>& given) {
   if (words.plain.size() < (edges ? 1 : 2))
     throw Stop{not_understood, "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players\n"};
   const auto engine = engine_for(words.plain.front());
+  if (edges || words.has("--slips") || words.has("--write-missing")) refuse_sealed(engine->policy(), words);
   std::optional<Stock> stock;
   if (words.has("--stock")) stock = stock_for(engine->policy(), words);
   const auto shelf = stock ? std::optional(Shelf{*stock, day_for(words)}) : std::nullopt;

@@ -56,22 +56,22 @@ Unsealed unseal(std::string_view text) {
   if (version == document->end() || !version->is_string() || sources == document->end())
     return refused("it does not say what it was made from");
   SourceRebuilder rebuilt(*sources);
-  if (!rebuilt.why().empty()) return refused("it can't be used: " + rebuilt.why());
+  if (!rebuilt.why().empty()) return refused("it does not hang together: " + rebuilt.why());
   try {
     SealReader(rebuilt).read_fields(*document, *policy);
   } catch (const Unreadable& fault) {
-    return refused("it can't be used: " + fault.what);
+    return refused("it does not hang together: " + fault.what);
   }
   constexpr auto fields = std::tuple_size_v<std::remove_cvref_t<decltype(fields_of<Policy>)>>;
   if (document->size() != fields + own_keys)
-    return refused("it can't be used: it has keys that the form does not know");
+    return refused("it does not hang together: it has keys that the form does not know");
   origin.compiled_by = version->get<std::string>();
   origin.texts_sha256 = std::move(rebuilt.texts_sha256);
   policy->sources = std::move(rebuilt.sources);
   policy->origin = std::move(origin);
-  if (const auto fault = sealed_fault(*policy)) return refused("it can't be used: " + *fault);
+  if (const auto fault = sealed_fault(*policy)) return refused("it does not hang together: " + *fault);
   // What is left could only be lines that no span points into.
-  if (seal(*policy) != text) return refused("it can't be used: sources keeps more of the text than it needs");
+  if (seal(*policy) != text) return refused("it does not hang together: sources keeps more of the text than it needs");
   return {std::move(policy), (*document)[sha256_key].get<std::string>(), ""};
 }
 
