@@ -7,9 +7,10 @@
 // A spreadsheet asks for no lock. So what came out of a change of places is looked at: where it isn't what the change
 // was worked out from, or a program has it open to write, someone saved in that instant; it is put back, and the
 // whole change is undone. Where even that can't be (another file was edited after its new bytes were in place), what
-// can be done is done, and a person is told what is left to do by hand. An edit is never overwritten, and it is lost in one
-// case alone: nobody can see a program that has found the file by its name and not opened it yet. Such a one is looked
-// for once more when the disk has written the new names; one that is held up for longer writes into a file that is gone.
+// can be done is done, and a person is told what is left to do by hand. An edit is never overwritten, and it is lost in
+// one case alone: nobody can see a program that has found the file by its name and not opened it yet. Such a one is
+// looked for once more when the disk has written the new names; one that is held up for longer writes into a file that
+// is gone.
 //
 // Discarded: one journal with all the new bytes in it (twice the writing, and no way back), and locking the stock files
 // themselves (no spreadsheet heeds it).
