@@ -33,7 +33,8 @@ KeptAnswer kept_of(std::string about, const Answer& answer) {
   for (const auto& part : answer.parts) {
     using Role = compiler::Role::Kind;
     if (speaks(part)) kept.decided.push_back(part.rule);
-    if (part.role == Role::silenced || part.role == Role::overruled) kept.overruled.push_back(part.rule);
+    if (part.role == Role::silenced) kept.outranked.push_back(part.rule);
+    if (part.role == Role::overruled) kept.overruled.push_back(part.rule);
   }
   kept.for_fitter = answer.certain && answer.standing == Standing::referred;
   kept.near_edge = !answer.measure_again.empty();
@@ -50,13 +51,14 @@ std::vector<KeptAnswer> answers_of(const Advice& advice) {
   }
   for (const auto& caution : advice.cautions)
     all.push_back(
-        {caution.part.rule, {caution.certain ? "said" : "said, or not"}, {caution.part.rule}, {}, false, false});
+        {caution.part.rule, {caution.certain ? "said" : "said, or not"}, {caution.part.rule}, {}, {}, false, false});
   return all;
 }
 
 Json json_of_answer(const KeptAnswer& kept) {
   Json made = {{"about", kept.about}, {"possible", kept.possible}};
   if (!kept.decided.empty()) made["decided"] = kept.decided;
+  if (!kept.outranked.empty()) made["outranked"] = kept.outranked;
   if (!kept.overruled.empty()) made["overruled"] = kept.overruled;
   if (kept.for_fitter) made["for_fitter"] = true;
   if (kept.near_edge) made["near_edge"] = true;
@@ -88,7 +90,7 @@ std::vector<std::string> names_of(const Advice& advice) {
   for (const auto& piece : advice.pieces)
     if (piece.may_be_in_kit) all.push_back("piece " + piece.name);
   for (const auto& kept : answers_of(advice)) {
-    for (const auto* rules : {&kept.decided, &kept.overruled})
+    for (const auto* rules : {&kept.decided, &kept.outranked, &kept.overruled})
       for (const auto& rule : *rules) all.push_back("rule " + rule);
   }
   std::sort(all.begin(), all.end());
@@ -102,8 +104,13 @@ KeptAnswer answer_from(const Json& json) {
   const auto list = [&](const char* name) {
     return json.contains(name) ? json.at(name).get<std::vector<std::string>>() : std::vector<std::string>{};
   };
-  return {json.at("about").get<std::string>(), list("possible"),          list("decided"), list("overruled"),
-          json.contains("for_fitter"),         json.contains("near_edge")};
+  return {json.at("about").get<std::string>(),
+          list("possible"),
+          list("decided"),
+          list("outranked"),
+          list("overruled"),
+          json.contains("for_fitter"),
+          json.contains("near_edge")};
 }
 
 template <typename Value>

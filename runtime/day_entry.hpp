@@ -17,9 +17,11 @@
 namespace lacestay::runtime {
 
 struct KeptAnswer {
-  std::string about;                            // "skates", "skates tier", the name of a caution's rule
-  std::vector<std::string> possible;            // one where it was certain
-  std::vector<std::string> decided, overruled;  // rules
+  std::string about;                   // "skates", "skates tier", the name of a caution's rule
+  std::vector<std::string> possible;   // one where it was certain
+  std::vector<std::string> decided;    // rules that made it so
+  std::vector<std::string> outranked;  // that another rule silenced
+  std::vector<std::string> overruled;  // that spoke, and were lifted over or held under
   bool for_fitter = false;
   bool near_edge = false;  // a measure taken a little wrong would have changed it
 };

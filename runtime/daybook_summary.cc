@@ -52,6 +52,7 @@ DaybookSummary summary_of(Daybook& daybook, const Sought& sought) {
     if (!kept) continue;
     for (const auto& answer : kept->answers) {
       for (const auto& rule : answer.decided) ++summary.rules[rule].decided;
+      for (const auto& rule : answer.outranked) ++summary.rules[rule].outranked;
       for (const auto& rule : answer.overruled) ++summary.rules[rule].overruled;
       if (answer.for_fitter) summary.for_fitter[answer.about].push_back(number);
       if (answer.near_edge) summary.near_edge[answer.about].push_back(number);
@@ -67,9 +68,10 @@ std::string text_of(const DaybookSummary& summary) {
     std::vector<std::pair<std::string, DaybookSummary::RuleWork>> rules(summary.rules.begin(), summary.rules.end());
     std::stable_sort(rules.begin(), rules.end(),
                      [](const auto& a, const auto& b) { return a.second.decided > b.second.decided; });
-    out += "\n" + padded("Rule", 44) + " decided  overruled\n";
+    out += "\n" + padded("Rule", 44) + " decided  outranked  overruled\n";
     for (const auto& [name, work] : rules)
-      out += fmt::format("{} {:>7}  {:>9}\n", padded("  " + name, 44), work.decided, work.overruled);
+      out += fmt::format("{} {:>7}  {:>9}  {:>9}\n", padded("  " + name, 44), work.decided, work.outranked,
+                         work.overruled);
   }
   write_answers("Left to the fitter", summary.for_fitter, out);
   write_answers("Within a step of an edge: a measure taken a little wrong would have changed it", summary.near_edge,
@@ -82,6 +84,7 @@ std::string csv_of(const DaybookSummary& summary) {
   auto out = csv_line({"what", "name", "times", "entries"});
   for (const auto& [name, work] : summary.rules) {
     out += csv_line({"rule decided", name, fmt::format("{}", work.decided), ""});
+    out += csv_line({"rule outranked", name, fmt::format("{}", work.outranked), ""});
     out += csv_line({"rule overruled", name, fmt::format("{}", work.overruled), ""});
   }
   const auto add = [&](const char* what, const ByAnswer& answers) {

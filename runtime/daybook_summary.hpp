@@ -12,7 +12,9 @@ namespace lacestay::runtime {
 
 struct DaybookSummary {
   struct RuleWork {
-    std::size_t decided = 0, overruled = 0;  // answers; overruled: outranked, lifted over, or held under
+    std::size_t decided = 0;    // answers
+    std::size_t outranked = 0;  // silenced by another rule
+    std::size_t overruled = 0;  // spoke, and was lifted over or held under
   };
   std::size_t advices = 0, quotes = 0, erased = 0;
   std::map<std::string, RuleWork> rules;

@@ -10,6 +10,7 @@
 #include <sstream>
 
 #include "tests/daybook/day.hpp"
+#include "tests/stock/schema_check.hpp"
 
 namespace {
 
@@ -344,6 +345,25 @@ TEST_CASE("forgotten: the measures are in no file, and the chain says that they 
         "daybook.\n");
 }
 
+TEST_CASE("every kind of entry as JSON is as the published form says") {
+  const Shop shop;
+  shop.write("later.fitting", edited(policy_text, "under 40 kg:", "under 38 kg:"));
+  (void)shop.said("advise shop.fitting --daybook d.daybook --served-by Sam " + a_child);
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook " + a_child);
+  (void)shop.said("reopen d.daybook 1 --handed-over 'without neck_guard' --by Sam --why 'has one'");
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook " + a_child);
+  (void)shop.said("reopen d.daybook --forget 4");
+  const auto schema = json::parse(text_of(std::string(LACESTAY_ROOT) + "/runtime/reopened.schema.json"));
+  for (const auto* words : {"1", "2", "3", "4", "5", "1 --under later.fitting --on 2026-11-01"}) {
+    INFO(words);
+    const auto opened = json::parse(shop.said(fmt::format("reopen d.daybook {} --json", words)));
+    CHECK(schema_faults(schema, opened) == std::vector<std::string>{});
+  }
+  auto wrong = json::parse(shop.said("reopen d.daybook 1 --json"));
+  wrong["handed_over"][0].erase("why");
+  CHECK(schema_faults(schema, wrong).size() == 1);
+}
+
 TEST_CASE("the owner's summary") {
   const Shop shop;
   for (const auto* weight : {"38 kg", "39.95 kg", "60 kg"})
@@ -352,9 +372,9 @@ TEST_CASE("the owner's summary") {
   const auto text = shop.said("reopen d.daybook --summary");
   CHECK(text == R"(Advices 3, quotes 0
 
-Rule                                         decided  overruled
-  flex_chart                                       3          0
-  young_neck                                       3          0
+Rule                                         decided  outranked  overruled
+  flex_chart                                       3          0          0
+  young_neck                                       3          0          0
 
 Within a step of an edge: a measure taken a little wrong would have changed it
   stick flex: 1 (entry 2)
@@ -363,10 +383,11 @@ Handed over otherwise
   stick flex: 1 (entry 4)
 )");
   CHECK(shop.said("reopen d.daybook --summary --csv s.csv") == "s.csv is written.\n");
-  CHECK(
-      shop.read("s.csv") ==
-      "what,name,times,entries\nrule decided,flex_chart,3,\nrule overruled,flex_chart,0,\nrule decided,young_neck,3,\n"
-      "rule overruled,young_neck,0,\nwithin a step of an edge,stick flex,1,2\nhanded over otherwise,stick flex,1,4\n");
+  CHECK(shop.read("s.csv") ==
+        "what,name,times,entries\nrule decided,flex_chart,3,\nrule outranked,flex_chart,0,\nrule "
+        "overruled,flex_chart,0,\nrule decided,young_neck,3,\n"
+        "rule outranked,young_neck,0,\nrule overruled,young_neck,0,\nwithin a step of an edge,stick flex,1,2\nhanded "
+        "over otherwise,stick flex,1,4\n");
 }
 
 TEST_CASE("the sqlite3 program reads the file, and finds it sound") {
