@@ -13,14 +13,18 @@ bool comparable(const Scale& a, const Scale& b) {
 // What both take; nothing where no value lies in both.
 std::optional<AskedDomain> shared_domain(const AskedDomain& a, const AskedDomain& b) {
   AskedDomain shared = a;
-  shared.grain = std::lcm(a.grain, b.grain);
+  // Whole kilograms beside whole pounds: it may be more than 64 bits hold.
+  const auto grain = Int128{a.grain / std::gcd(a.grain, b.grain)} * b.grain;
   const auto above = std::max(a.lowest, b.lowest), below = std::min(a.highest, b.highest);
   // The first value of both: at the latest after as many steps of one as fit in the shared step.
   auto first = a.lowest + ceil_divide(std::max<std::int64_t>(above - a.lowest, 0), a.grain) * a.grain;
-  for (auto tries = shared.grain / a.grain; tries > 0 && (first - b.lowest) % b.grain != 0; --tries) first += a.grain;
-  if ((first - b.lowest) % b.grain != 0 || first > below) return std::nullopt;
+  for (auto tries = grain / a.grain; tries > 0 && first <= below && (first - b.lowest) % b.grain != 0; --tries)
+    first += a.grain;
+  if (first > below || (first - b.lowest) % b.grain != 0) return std::nullopt;
   shared.lowest = first;
-  shared.highest = first + (below - first) / shared.grain * shared.grain;
+  shared.highest = first + static_cast<std::int64_t>((below - first) / grain * grain);
+  // Where the first is the only one, any step will do.
+  shared.grain = shared.highest > first ? static_cast<std::int64_t>(grain) : a.grain;
   return shared;
 }
 

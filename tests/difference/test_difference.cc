@@ -517,6 +517,17 @@ No player can be advised under both editions.
 What is asked, and what the kit can be
   foot_length: 140 mm to 330 mm became 335 mm to 339 mm
 )"},
+    {"whole kilograms beside whole pounds, which never meet",
+     {{"ask weight  ", "ask bag_weight 2 to 18 kg, whole\nask weight  "}},
+     {{"ask weight  ", "ask bag_weight 5 to 40 lb, whole\nask weight  "}},
+     R"(before  Corner shop, edition 1, in force from 1 September 2026 (before.fitting)
+now     Corner shop, edition 1, in force from 1 September 2026 (now.fitting)
+
+No player can be advised under both editions.
+
+What is asked, and what the kit can be
+  bag_weight: 2 kg to 18 kg, whole became 5 lb to 40 lb, whole
+)"},
     {"a member added",
      {},
      {{R"(grades new, improving, league
