@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <chrono>
 #include <cstdio>
@@ -62,7 +63,8 @@ constexpr const char* what_it_is =
     "  answer, and --served-by NAME\n"
     "  lacestay reopen DAYBOOK [ENTRY]             the entries, or one: what was said, why, and whether it is said "
     "again\n"
-    "      --day DATE, --since DATE, --until DATE, --piece NAME, --item NUMBER, --rule NAME   which entries; --all\n"
+    "      --day DATE, --first-day DATE, --last-day DATE, --piece NAME, --item NUMBER, --rule NAME   which of them; "
+    "--all\n"
     "      --under POLICY  what another policy would have said, and which rules make the difference\n"
     "      --json          for programs            --html FILE   the customer's page once more\n"
     "      --handed-over WHAT --by NAME --why TEXT   what the fitter gave instead, beside an entry\n"
@@ -208,15 +210,25 @@ void write_file(const std::string& path, std::string_view text) {
   if (renamed) trouble(renamed.value());
 }
 
+std::int64_t day_in(const std::string& text) {
+  const grammar::Source source{"a day", text};
+  const auto value = grammar::read_value(source);
+  const auto* date = value ? std::get_if<grammar::Date>(&*value) : nullptr;
+  if (!date)
+    throw Stop{not_understood, fmt::format("'{}' is not a day; write 2026-09-01 or \"1 September 2026\".\n", text)};
+  return compiler::day_number(date->year, date->month, date->day);
+}
+
+std::string line_of_text(const Words& words, const std::string& option) {
+  const auto text = words.value(option).value_or("");
+  const bool plain = std::all_of(text.begin(), text.end(), [](unsigned char c) { return c >= ' ' && c != 127; });
+  if (!plain || !grammar::refuse_text(text).empty())
+    throw Stop{not_understood, fmt::format("{} takes one line of plain text.\n", option)};
+  return text;
+}
+
 std::int64_t day_for(const Words& words) {
-  if (const auto given = words.value("--on")) {
-    const grammar::Source source{"--on", *given};
-    const auto value = grammar::read_value(source);
-    const auto* date = value ? std::get_if<grammar::Date>(&*value) : nullptr;
-    if (!date)
-      throw Stop{not_understood, fmt::format("'{}' is not a day; write 2026-09-01 or \"1 September 2026\".\n", *given)};
-    return compiler::day_number(date->year, date->month, date->day);
-  }
+  if (const auto given = words.value("--on")) return day_in(*given);
   const auto now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
   std::tm local{};
   localtime_r(&now, &local);
@@ -230,6 +242,10 @@ int run(const std::vector<std::string>& words) {
       return all_well;
     }
     const std::vector<std::string> rest(words.begin() + 1, words.end());
+    if (std::find(rest.begin(), rest.end(), "--help") != rest.end()) {
+      print(what_it_is);
+      return all_well;
+    }
     if (words.front() == "advise") return advise_command(rest);
     if (words.front() == "inspect") return inspect_command(rest);
     if (words.front() == "chart") return chart_command(rest);
@@ -244,7 +260,7 @@ int run(const std::vector<std::string>& words) {
   } catch (const Stop& stop) {
     print_problem(stop.message);
     return stop.code;
-  } catch (const std::logic_error& fault) {
+  } catch (const std::exception& fault) {
     print_problem(fmt::format("{}.\n", fault.what()));
     return own_fault;
   }

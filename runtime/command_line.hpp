@@ -23,7 +23,7 @@ enum ExitCode : int {
   not_so = 1,          // the policy is refused; an advice has no single answer; a rehearsal fails
   not_understood = 2,  // the command line, or a player's details
   file_trouble = 3,    // a file can't be read or written, or the output was closed
-  own_fault = 4,       // lacestay disagrees with itself
+  own_fault = 4,       // lacestay disagrees with itself, or could not go on
 };
 
 // The words of a command, sorted into options and the rest.
@@ -63,6 +63,11 @@ void print_problem(std::string_view text);  // standard error
 [[nodiscard]] std::string text_from(const std::string& path);
 // Writes a whole file, by way of a temporary one beside it; throws Stop.
 void write_file(const std::string& path, std::string_view text);
+
+// A day as a person writes it; throws Stop.
+[[nodiscard]] std::int64_t day_in(const std::string& text);
+// What an option says, in one line without control characters, empty where it is not there; throws Stop.
+[[nodiscard]] std::string line_of_text(const Words& words, const std::string& option);
 
 // The day given with --on, or today.
 [[nodiscard]] std::int64_t day_for(const Words& words);

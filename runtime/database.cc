@@ -33,37 +33,32 @@ std::string address_of(const std::string& path, const char* manner) {
 
 Statement::Statement(sqlite3* database, std::string_view sql) : database_(database) {
   const int code = sqlite3_prepare_v2(database, sql.data(), static_cast<int>(sql.size()), &statement_, nullptr);
-  if (code != SQLITE_OK) fail(code);
+  if (code != SQLITE_OK) fail_with(database, code);
 }
 Statement::~Statement() { sqlite3_finalize(statement_); }
 Statement::Statement(Statement&& other) noexcept
     : database_(other.database_), statement_(std::exchange(other.statement_, nullptr)), bound_(other.bound_) {}
 
-void Statement::fail(int code) const { fail_with(database_, code); }
-
-Statement& Statement::with(std::int64_t value) {
-  if (const int code = sqlite3_bind_int64(statement_, ++bound_, value); code != SQLITE_OK) fail(code);
-  return *this;
+// Where a value can't be bound, the statement begins anew.
+Statement& Statement::bound(int code) {
+  if (code == SQLITE_OK) return *this;
+  end();
+  throw DatabaseTrouble(code, sqlite3_errstr(code));
 }
+
+Statement& Statement::with(std::int64_t value) { return bound(sqlite3_bind_int64(statement_, ++bound_, value)); }
 Statement& Statement::with(std::string_view text) {
-  const int code = sqlite3_bind_text64(statement_, ++bound_, text.data() ? text.data() : "", text.size(),
-                                       SQLITE_TRANSIENT, SQLITE_UTF8);
-  if (code != SQLITE_OK) fail(code);
-  return *this;
+  return bound(sqlite3_bind_text64(statement_, ++bound_, text.data() ? text.data() : "", text.size(), SQLITE_TRANSIENT,
+                                   SQLITE_UTF8));
 }
 Statement& Statement::with_if_any(const std::optional<std::string>& text) {
   return text ? with(std::string_view(*text)) : with_null();
 }
 Statement& Statement::with_bytes(std::string_view bytes) {
-  const int code =
-      sqlite3_bind_blob64(statement_, ++bound_, bytes.data() ? bytes.data() : "", bytes.size(), SQLITE_TRANSIENT);
-  if (code != SQLITE_OK) fail(code);
-  return *this;
+  return bound(
+      sqlite3_bind_blob64(statement_, ++bound_, bytes.data() ? bytes.data() : "", bytes.size(), SQLITE_TRANSIENT));
 }
-Statement& Statement::with_null() {
-  if (const int code = sqlite3_bind_null(statement_, ++bound_); code != SQLITE_OK) fail(code);
-  return *this;
-}
+Statement& Statement::with_null() { return bound(sqlite3_bind_null(statement_, ++bound_)); }
 
 bool Statement::next() {
   const int code = sqlite3_step(statement_);
@@ -101,10 +96,8 @@ std::optional<std::string> Statement::text_if_any(int column) const {
 }
 
 Database::Database(const std::string& path, Open open, std::chrono::milliseconds patience) {
-  const int flags = SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_URI |
-                    (open == Open::create  ? SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE
-                     : open == Open::write ? SQLITE_OPEN_READWRITE
-                                           : SQLITE_OPEN_READONLY);
+  const int flags =
+      SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_URI | (open == Open::write ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY);
   const auto address = address_of(path, open == Open::read_as_it_lies ? "?immutable=1" : "");
   const int code = sqlite3_open_v2(address.c_str(), &database_, flags, nullptr);
   if (code != SQLITE_OK) {
@@ -113,6 +106,10 @@ Database::Database(const std::string& path, Open open, std::chrono::milliseconds
     sqlite3_close(database_);
     throw trouble;
   }
+  // What a file brings along is not run as code: anybody may have made it.
+  for (const int what : {SQLITE_DBCONFIG_ENABLE_TRIGGER, SQLITE_DBCONFIG_ENABLE_VIEW})
+    sqlite3_db_config(database_, what, 0, nullptr);
+  sqlite3_db_config(database_, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
   sqlite3_busy_timeout(database_, static_cast<int>(patience.count()));
 }
 Database::~Database() { sqlite3_close_v2(database_); }

@@ -50,7 +50,7 @@ class Statement {
   [[nodiscard]] std::optional<std::string> text_if_any(int column) const;
 
  private:
-  [[noreturn]] void fail(int code) const;
+  Statement& bound(int code);
 
   sqlite3* database_;
   sqlite3_stmt* statement_ = nullptr;
@@ -59,7 +59,8 @@ class Statement {
 
 class Database {
  public:
-  enum class Open { create, write, read, read_as_it_lies };  // the last looks for no journal, and takes no lock
+  // Of a file that is there, empty perhaps. The second looks for no journal, and takes no lock.
+  enum class Open { write, read_as_it_lies };
   // `patience`: how long to wait for another program that holds it.
   explicit Database(const std::string& path, Open open, std::chrono::milliseconds patience = std::chrono::seconds(20));
   ~Database();

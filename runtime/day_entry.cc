@@ -6,6 +6,7 @@
 #include <map>
 #include <nlohmann/json.hpp>
 
+#include "grammar/units.hpp"
 #include "runtime/advice_json.hpp"
 #include "runtime/kept_shelf.hpp"
 #include "runtime/quote_json.hpp"
@@ -67,28 +68,26 @@ Json json_of_answer(const KeptAnswer& kept) {
 
 Json or_null(const auto& value) { return value ? Json(*value) : Json(nullptr); }
 
-std::string iso(std::int64_t day) {
-  const auto date = compiler::calendar_of(day);
-  return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
-}
-
 Json content_of(const compiler::Policy& policy, const Player& player, const Advice& advice, const Serving& serving) {
-  Json details = Json::object();
+  Json details = Json::array();
   for (std::size_t i = 0; i < policy.details.size(); ++i)
     if (const auto value = player.readings[i])
-      details[policy.details[i].name] = {{"text", policy.details[i].scale.write_exactly(*value)}, {"value", *value}};
+      details.push_back({{"name", policy.details[i].name},
+                         {"text", policy.details[i].scale.write_exactly(*value)},
+                         {"value", *value}});
   Json owns = Json::array(), answers = Json::array();
   for (const auto piece : player.owns) owns.push_back(policy.pieces[piece].name);
   for (const auto& kept : answers_of(advice)) answers.push_back(json_of_answer(kept));
-  return {{"format", format}, {"day", iso(serving.day)}, {"served_by", or_null(serving.by)}, {"details", details},
-          {"owns", owns},     {"answers", answers},      {"advice", hash_of_said(advice)}};
+  return {{"format", format}, {"day", iso_day(serving.day)}, {"served_by", or_null(serving.by)}, {"details", details},
+          {"owns", owns},     {"answers", answers},          {"advice", hash_of_said(advice)}};
 }
 
 // What an entry is found by: its pieces and all rules that spoke.
 std::vector<std::string> names_of(const Advice& advice) {
   std::vector<std::string> all;
   for (const auto& piece : advice.pieces)
-    if (piece.may_be_in_kit) all.push_back("piece " + piece.name);
+    if (piece.may_be_in_kit)
+      for (const auto& name : {piece.name, folded(piece.label)}) all.push_back("piece " + name);
   for (const auto& kept : answers_of(advice)) {
     for (const auto* rules : {&kept.decided, &kept.outranked, &kept.overruled})
       for (const auto& rule : *rules) all.push_back("rule " + rule);
@@ -143,8 +142,9 @@ KeptAdvice advice_from(const Json& json) {
   if (json.at("format") != format) throw Json::other_error::create(501, "format", nullptr);
   kept.day = day_from(json.at("day").get<std::string>());
   kept.served_by = if_any<std::string>(json.at("served_by"));
-  for (const auto& [name, detail] : json.at("details").items())
-    kept.details.push_back({name, detail.at("text").get<std::string>(), detail.at("value").get<std::int64_t>()});
+  for (const auto& detail : json.at("details"))
+    kept.details.push_back({detail.at("name").get<std::string>(), detail.at("text").get<std::string>(),
+                            detail.at("value").get<std::int64_t>()});
   kept.owns = json.at("owns").get<std::vector<std::string>>();
   for (const auto& answer : json.at("answers")) kept.answers.push_back(answer_from(answer));
   kept.hash = json.at("advice").get<std::string>();
@@ -176,12 +176,11 @@ void compare_quotes(const KeptQuote& before, const Quote& now, std::vector<Answe
   for (const auto& line : before.lines) {
     const auto found =
         std::find_if(now.lines.begin(), now.lines.end(), [&](const auto& each) { return each.piece == line.piece; });
-    const auto item = found == now.lines.end() ? "" : found->item.number;
-    if (item != line.item) others.push_back({line.piece + "'s item", line.item, item});
+    const auto item = found == now.lines.end() ? "none" : found->item.number;
+    if (item != line.item) others.push_back({"item for " + line.piece, line.item, item});
   }
   if (now.total != before.total)
-    others.push_back({"total", fmt::format("{} {} in minor units", before.total, before.currency),
-                      fmt::format("{} {} in minor units", now.total, now.currency)});
+    others.push_back({"total", in_money(before.total, before.currency), in_money(now.total, now.currency)});
 }
 
 }  // namespace
@@ -225,6 +224,11 @@ std::string fingerprint(const Stock& stock) {
   std::string all;
   for (const auto& file : stock.files) all += fmt::format("{} {}\n", sha256(file.source->text()), file.name);
   return sha256(all);
+}
+
+std::string in_money(std::int64_t sum, const std::string& currency) {
+  return compiler::show(sum, compiler::Dimension::money, {{std::nullopt, currency}},
+                        grammar::currency_digits(currency).value_or(2));
 }
 
 std::optional<KeptAdvice> kept_advice(std::string_view content) {

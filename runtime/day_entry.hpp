@@ -68,6 +68,9 @@ struct Serving {
 // The stock files' fingerprint: SHA-256 over the names and the SHA-256 of each.
 [[nodiscard]] std::string fingerprint(const Stock& stock);
 
+// "442.38 GBP" of minor units.
+[[nodiscard]] std::string in_money(std::int64_t sum, const std::string& currency);
+
 // Nothing where it is no such content.
 [[nodiscard]] std::optional<KeptAdvice> kept_advice(std::string_view content);
 

@@ -9,9 +9,11 @@
 #include <algorithm>
 #include <cerrno>
 #include <cstring>
+#include <ctime>
 #include <filesystem>
 #include <thread>
 
+#include "compiler/quantity.hpp"
 #include "runtime/daybook_chain.hpp"
 #include "runtime/daybook_inside.hpp"
 #include "runtime/sha256.hpp"
@@ -22,8 +24,10 @@ namespace fs = std::filesystem;
 
 namespace {
 
-constexpr int application = 0x4C616365;     // "Lace", which `file` and sqlite3 show
-constexpr int form = 1;                     // PRAGMA user_version
+constexpr int application = 0x4C616365;  // "Lace", which `file` and sqlite3 show
+constexpr int form = 1;                  // PRAGMA user_version
+constexpr std::int64_t largest_number = std::int64_t{1} << 53;
+constexpr std::int64_t largest_name = 1'000'000;
 constexpr std::size_t smallest_file = 512;  // of any that SQLite made
 
 // Described in daybook_tables.md.
@@ -51,7 +55,14 @@ CREATE INDEX shelf_use_shelf ON shelf_use (shelf);
 )";
 
 // An absolute path, so that a name such as "//x" can't be read as another machine's.
-std::string plain_path(const std::string& path) { return fs::absolute(path).lexically_normal().string(); }
+std::string plain_path(const std::string& path) {
+  std::error_code unknown;
+  const auto whole = fs::absolute(path, unknown);
+  if (path.empty() || unknown)
+    throw DaybookTrouble{"daybook-1", fmt::format("'{}' names no file.", path),
+                         "name one, as in: --daybook shop.daybook"};
+  return whole.lexically_normal().string();
+}
 
 // A daybook holds people's measures: only who made it reads it, until he says otherwise.
 void make_private(const std::string& path) {
@@ -71,6 +82,21 @@ DaybookTrouble of_another_program(const std::string& path) {
 
 Moment this_moment() { return std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now()); }
 
+std::string iso_day(std::int64_t day) {
+  const auto date = compiler::calendar_of(day);
+  return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
+}
+
+Moment start_of(std::int64_t day) {
+  const auto date = compiler::calendar_of(day);
+  std::tm local{};
+  local.tm_year = date.year - 1900;
+  local.tm_mon = date.month - 1;
+  local.tm_mday = date.day;
+  local.tm_isdst = -1;
+  return std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::from_time_t(std::mktime(&local)));
+}
+
 std::string written(Moment moment) {
   const auto seconds = std::chrono::floor<std::chrono::seconds>(moment);
   return fmt::format("{:%Y-%m-%dT%H:%M:%S}.{:03}Z", fmt::gmtime(std::chrono::system_clock::to_time_t(seconds)),
@@ -82,15 +108,22 @@ const char* word_of(EntryKind kind) {
     case EntryKind::advice: return "advice";
     case EntryKind::quote: return "quote";
     case EntryKind::handed_over: return "handed_over";
+    case EntryKind::sold: return "sold";
     case EntryKind::erasure: return "erasure";
   }
   return "";
 }
 
 std::optional<EntryKind> entry_kind(std::string_view word) {
-  for (const auto kind : {EntryKind::advice, EntryKind::quote, EntryKind::handed_over, EntryKind::erasure})
+  for (const auto kind :
+       {EntryKind::advice, EntryKind::quote, EntryKind::handed_over, EntryKind::sold, EntryKind::erasure})
     if (word == word_of(kind)) return kind;
   return std::nullopt;
+}
+
+DaybookTrouble damaged(const std::string& path, const std::string& how) {
+  return {"daybook-7", fmt::format("The daybook '{}' is damaged: {}.", path, how),
+          "keep the file as it is, and go back to a copy of it"};
 }
 
 DaybookTrouble told(const DatabaseTrouble& trouble, const std::string& path) {
@@ -108,9 +141,7 @@ DaybookTrouble told(const DatabaseTrouble& trouble, const std::string& path) {
     case SQLITE_LOCKED:
       return {"daybook-6", fmt::format("Another program holds the daybook '{}'.", path),
               "wait until it has finished, and do it again"};
-    case SQLITE_CORRUPT:
-      return {"daybook-7", fmt::format("The daybook '{}' is damaged: {}.", path, trouble.what()),
-              "keep the file as it is, and go back to a copy of it"};
+    case SQLITE_CORRUPT: return damaged(path, trouble.what());
     case SQLITE_CANTOPEN:
       return {"daybook-1", fmt::format("The daybook '{}' can't be opened.", path),
               "look at its name, its folder, and who may read them"};
@@ -141,7 +172,10 @@ Daybook::Daybook(const std::string& path, Open open, std::chrono::milliseconds p
   if (open == Open::create) make_private(path_);
   std::error_code unknown;
   if (!fs::exists(path_, unknown))
-    throw DaybookTrouble{"daybook-1", fmt::format("There is no daybook '{}'.", path_), "look at its name"};
+    throw unknown
+        ? DaybookTrouble{"daybook-1", fmt::format("The daybook '{}' can't be read: {}.", path_, unknown.message()),
+                         "let this account read the folder"}
+        : DaybookTrouble{"daybook-1", fmt::format("There is no daybook '{}'.", path_), "look at its name"};
   if (!fs::is_regular_file(path_, unknown)) throw of_another_program(path_);
   // SQLite takes a few bytes for the beginning of a file that was never finished, and would write over them. They are
   // not read here: closing the file would end the locks of another daybook of this process.
@@ -168,7 +202,7 @@ Daybook::~Daybook() = default;
 
 void Daybook::open_as(Open open) {
   if (!database_) database_ = std::make_unique<Database>(path_, Database::Open::write, patience_);
-  // Erased bytes are overwritten; nothing goes to files for temporary use; what the file says is not run as code.
+  // Erased bytes are overwritten, and nothing goes to files for temporary use.
   database_->run(
       "PRAGMA secure_delete = ON; PRAGMA temp_store = MEMORY; PRAGMA foreign_keys = ON;"
       "PRAGMA trusted_schema = OFF; PRAGMA synchronous = FULL");
@@ -210,21 +244,11 @@ void Daybook::lay_out() {
 std::string Daybook::keep_policy(const KeptPolicy& policy) {
   const auto hash = sha256(policy.document);
   in_words(path_, [&] {
-    auto& known = prepared_->policy_id;
-    const bool there = known.with(hash).next();
-    known.end();
-    if (there) return;
+    if (policy_id(hash)) return;
     Transaction change(*database_, Transaction::Kind::write);
-    database_
-        ->statement(
-            "INSERT OR IGNORE INTO sealed_policy (sha256, title, edition, seal, document) "
-            "VALUES (?, ?, ?, ?, ?)")
-        .with(hash)
-        .with(policy.title)
-        .with(policy.edition)
-        .with(policy.seal)
-        .with(policy.document)
-        .run();
+    auto put = database_->statement(
+        "INSERT OR IGNORE INTO sealed_policy (sha256, title, edition, seal, document) VALUES (?, ?, ?, ?, ?)");
+    put.with(hash).with(policy.title).with(policy.edition).with(policy.seal).with(policy.document).run();
     change.keep();
   });
   return hash;
@@ -263,6 +287,10 @@ EntryReference Daybook::add(const NewEntry& entry, Moment at) {
     head.previous = prepared_->last.text(1);
     prepared_->last.end();
   }
+  if (head.number < 1 || head.number > largest_number) throw damaged(path_, "its last entry has no possible number");
+  if (entry.about) demand_content(*entry.about);
+  const auto policy = entry.policy ? policy_id(*entry.policy) : std::nullopt;
+  if (entry.policy && !policy) throw std::logic_error("an entry names a policy that is not kept");
   const auto salt = random_bytes(32);
   head.at = written(at);
   head.kind = word_of(entry.kind);
@@ -271,18 +299,11 @@ EntryReference Daybook::add(const NewEntry& entry, Moment at) {
   head.about = entry.about;
   head.content_hash = hash_of_content(salt, entry.content);
   const auto hash = hash_of(head);
-  auto& add_entry = prepared_->add_entry.with(head.number).with(head.at).with(head.kind);
-  if (entry.policy) {
-    auto& known = prepared_->policy_id.with(*entry.policy);
-    if (!known.next()) throw std::logic_error("an entry names a policy that is not kept");
-    add_entry.with(known.number(0));
-    known.end();
-  } else {
-    add_entry.with_null();
-  }
-  add_entry.with_if_any(head.stock);
-  entry.about ? add_entry.with(*entry.about) : add_entry.with_null();
-  add_entry.with(entry.content).with_bytes(salt).with(head.content_hash).with(head.previous).with(hash).run();
+  auto& put = prepared_->add_entry.with(head.number).with(head.at).with(head.kind);
+  policy ? put.with(*policy) : put.with_null();
+  put.with_if_any(head.stock);
+  entry.about ? put.with(*entry.about) : put.with_null();
+  put.with(entry.content).with_bytes(salt).with(head.content_hash).with(head.previous).with(hash).run();
 
   if (!entry.names.empty()) {
     std::string bits;
@@ -306,6 +327,22 @@ EntryReference Daybook::add(const NewEntry& entry, Moment at) {
   return {head.number, hash};
 }
 
+std::optional<std::int64_t> Daybook::policy_id(const std::string& sha256) {
+  auto& known = prepared_->policy_id.with(sha256);
+  if (!known.next()) return std::nullopt;
+  const auto id = known.number(0);
+  known.end();
+  return id;
+}
+
+// Nothing is put beside what was erased: it would be left when its owner was told that all is gone.
+void Daybook::demand_content(std::int64_t number) {
+  const auto other = entry(number);
+  if (!other || !other->content)
+    throw DaybookTrouble{"daybook-8", fmt::format("Entry {} is not there, or was erased meanwhile.", number),
+                         "lacestay reopen DAYBOOK lists the entries"};
+}
+
 std::int64_t Daybook::name_id(const std::string& text) {
   if (const auto known = names_.find(text); known != names_.end()) return known->second;
   auto& asked = prepared_->name.with(text);
@@ -313,7 +350,9 @@ std::int64_t Daybook::name_id(const std::string& text) {
   const auto id = there ? asked.number(0) : 0;
   asked.end();
   if (!there) prepared_->add_name.with(text).run();
-  return names_[text] = there ? id : database_->last_row();
+  const auto known = there ? id : database_->last_row();
+  if (known < 1 || known > largest_name) throw damaged(path_, "a name has no possible place");
+  return names_[text] = known;
 }
 
 }  // namespace lacestay::runtime

@@ -34,6 +34,10 @@ using Moment = std::chrono::sys_time<std::chrono::milliseconds>;
 [[nodiscard]] Moment this_moment();
 // "2026-11-29T09:15:02.250Z", and back; nothing where it is none.
 [[nodiscard]] std::string written(Moment moment);
+// "2026-11-29".
+[[nodiscard]] std::string iso_day(std::int64_t day);
+// When that day begins where this machine is.
+[[nodiscard]] Moment start_of(std::int64_t day);
 
 // A sealed policy as the daybook keeps it: once, whatever number of entries rest on it.
 struct KeptPolicy {
@@ -43,7 +47,8 @@ struct KeptPolicy {
   std::string document;  // by the SHA-256 of its bytes entries name it
 };
 
-enum class EntryKind { advice, quote, handed_over, erasure };
+// handed_over: what the fitter gave instead; sold: the sale a quote led to.
+enum class EntryKind { advice, quote, handed_over, sold, erasure };
 [[nodiscard]] const char* word_of(EntryKind kind);
 [[nodiscard]] std::optional<EntryKind> entry_kind(std::string_view word);
 
@@ -71,8 +76,8 @@ struct Entry {
 
 // What to look for; all of it must be so.
 struct Sought {
-  std::optional<std::string> since, until;  // days, 2026-11-29, both included; in UTC
-  std::vector<std::string> names;           // pieces or rules
+  std::optional<Moment> from, before;  // the second is not included
+  std::vector<std::string> names;      // pieces or rules
   std::optional<std::string> item;
   std::optional<std::size_t> most;  // the newest so many
 };
@@ -110,12 +115,19 @@ class Daybook {
   // Entries about this one, oldest first.
   [[nodiscard]] std::vector<std::int64_t> about(std::int64_t number);
   [[nodiscard]] std::optional<std::string> shelf(const std::string& sha256);
+  // All names entries can be found by.
+  [[nodiscard]] std::vector<std::string> names();
+  // The entry that records this one's erasure.
+  [[nodiscard]] std::optional<Entry> erasure_of(std::int64_t number);
+  // Whether it is as it was written, and what it rests on too; nothing where all is well, else "its content was
+  // altered". That none is missing only `verify` tells. Cost: a hash of its policy, some milliseconds.
+  [[nodiscard]] std::optional<std::string> fault_of(std::int64_t number);
 
   // Erases the content of an entry and of those about it, and adds an entry that says so; `why` is kept. Comes back
   // when the bytes are gone from the file and from its journal. Nothing where it was erased already.
   std::optional<EntryReference> forget(std::int64_t number, const std::string& why, Moment at);
-  // The same of every entry before that day, in one go; the numbers of those erased.
-  std::vector<std::int64_t> forget_before(const std::string& day, const std::string& why, Moment at);
+  // The same of every entry of before that moment, in one go; the numbers of those erased.
+  std::vector<std::int64_t> forget_before(Moment first_kept, const std::string& why, Moment at);
 
   // Walks the chain from its first entry. Cost: linear, some ten microseconds an entry and a hash of each content.
   [[nodiscard]] ChainResult verify(std::size_t most_faults = 1);
@@ -125,6 +137,8 @@ class Daybook {
   void open_as(Open open);
   void lay_out();
   [[nodiscard]] std::int64_t name_id(const std::string& text);
+  [[nodiscard]] std::optional<std::int64_t> policy_id(const std::string& sha256);
+  void demand_content(std::int64_t number);
   EntryReference add(const NewEntry& entry, Moment at);
   std::vector<std::int64_t> erase(std::int64_t number);
   EntryReference add_erasure(const std::vector<std::int64_t>& erased, const std::string& why, Moment at);

@@ -4,6 +4,7 @@
 
 #include <cstdlib>
 
+#include "runtime/reopened.hpp"
 #include "runtime/sealed_policy.hpp"
 
 namespace lacestay::runtime {
@@ -15,7 +16,7 @@ Stop as_stop(const DaybookTrouble& trouble) {
 
 Recording::Recording(const Words& words, const compiler::Policy& policy, std::int64_t day) : policy_(policy) {
   serving_.day = day;
-  if (const auto by = words.value("--served-by"); by && !by->empty()) serving_.by = *by;
+  if (auto by = line_of_text(words, "--served-by"); !by.empty()) serving_.by = std::move(by);
   auto path = words.value("--daybook");
   if (const auto* named = std::getenv("LACESTAY_DAYBOOK"); !path && named && *named) path = named;
   if (!path) {
@@ -47,6 +48,17 @@ void Recording::record(const Engine& engine, const Player& player, const Stock& 
     quote.entry = daybook_->append(entry_of(policy_, sha256_, player, advice, quote, stock, serving_), this_moment());
   } catch (const DaybookTrouble& trouble) {
     throw as_stop(trouble);
+  }
+}
+
+void Recording::record_sale(const Quote& quote, std::int64_t sale) {
+  if (!on() || !quote.entry) return;
+  try {
+    (void)daybook_->append(entry_of_sale(*quote.entry, sha256_, sale), this_moment());
+  } catch (const DaybookTrouble& trouble) {
+    auto stop = as_stop(trouble);
+    stop.message = fmt::format("Sale {} is taken, but the daybook does not say so.\n{}", sale, stop.message);
+    throw stop;
   }
 }
 

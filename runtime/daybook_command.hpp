@@ -23,6 +23,8 @@ class Recording {
   // Each marks what it was given with the entry it made.
   void record(const Player& player, Advice& advice);
   void record(const Engine& engine, const Player& player, const Stock& stock, Quote& quote);
+  // That the quote, which is on record, led to a sale.
+  void record_sale(const Quote& quote, std::int64_t sale);
 
  private:
   const compiler::Policy& policy_;

@@ -62,7 +62,7 @@ std::vector<std::int64_t> Daybook::find(const Sought& sought) {
   return in_words(path_, [&] {
     // One state of the daybook for all that is asked.
     Transaction look(*database_, Transaction::Kind::read);
-    const bool by_day = sought.since || sought.until, by_name = !sought.names.empty();
+    const bool by_day = sought.from || sought.before, by_name = !sought.names.empty();
     std::vector<std::int64_t> found;
     if (sought.item) {
       auto asked = database_->statement("SELECT entry FROM item WHERE number = ? ORDER BY entry DESC");
@@ -81,8 +81,9 @@ std::vector<std::int64_t> Daybook::find(const Sought& sought) {
     };
     if (by_day) {
       auto asked = database_->statement("SELECT number FROM entry WHERE at >= ? AND at < ?");
-      // A day's moments begin with the day and a T; a U comes after them all.
-      auto those = numbers(asked.with(sought.since.value_or("")).with(sought.until ? *sought.until + "U" : "U"));
+      // All moments are written alike, so that they sort as texts; a U comes after them all.
+      auto those = numbers(
+          asked.with(sought.from ? written(*sought.from) : "").with(sought.before ? written(*sought.before) : "U"));
       std::sort(those.begin(), those.end(), std::greater<>());
       also(std::move(those));
     }
@@ -114,6 +115,15 @@ std::vector<std::int64_t> Daybook::about(std::int64_t number) {
   return in_words(path_, [&] {
     auto asked = database_->statement("SELECT number FROM entry WHERE about = ? ORDER BY number");
     return numbers(asked.with(number));
+  });
+}
+
+std::vector<std::string> Daybook::names() {
+  return in_words(path_, [&] {
+    std::vector<std::string> all;
+    auto asked = database_->statement("SELECT text FROM name ORDER BY text");
+    while (asked.next()) all.emplace_back(asked.text(0));
+    return all;
   });
 }
 

@@ -1,6 +1,7 @@
 // Erasing what the daybook holds of a person, so that the chain still holds.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 #include <set>
 #include <thread>
@@ -57,14 +58,14 @@ std::optional<EntryReference> Daybook::forget(std::int64_t number, const std::st
   });
 }
 
-std::vector<std::int64_t> Daybook::forget_before(const std::string& day, const std::string& why, Moment at) {
+std::vector<std::int64_t> Daybook::forget_before(Moment first_kept, const std::string& why, Moment at) {
   return in_words(path_, [&] {
     std::set<std::int64_t> erased;
     {
       Transaction change(*database_, Transaction::Kind::write);
       auto asked = database_->statement(
           "SELECT number FROM entry WHERE at < ? AND content IS NOT NULL AND kind <> 'erasure' ORDER BY number");
-      for (const auto number : numbers(asked.with(day))) {
+      for (const auto number : numbers(asked.with(written(first_kept)))) {
         const auto some = erase(number);
         erased.insert(some.begin(), some.end());
       }
@@ -74,6 +75,27 @@ std::vector<std::int64_t> Daybook::forget_before(const std::string& day, const s
     empty_journal();
     return std::vector<std::int64_t>(erased.begin(), erased.end());
   });
+}
+
+std::optional<Entry> Daybook::erasure_of(std::int64_t number) {
+  return in_words(path_, [&]() -> std::optional<Entry> {
+    auto asked = database_->statement("SELECT number FROM entry WHERE kind = 'erasure' AND number > ? ORDER BY number");
+    for (const auto each : numbers(asked.with(number))) {
+      auto found = entry(each);
+      const auto all = erased_by(found && found->content ? *found->content : "");
+      if (std::find(all.begin(), all.end(), number) != all.end()) return found;
+    }
+    return std::nullopt;
+  });
+}
+
+std::vector<std::int64_t> erased_by(std::string_view content) {
+  std::vector<std::int64_t> all;
+  const auto said = nlohmann::json::parse(content, nullptr, false);
+  if (!said.is_object() || !said.contains("erased") || !said["erased"].is_array()) return all;
+  for (const auto& each : said["erased"])
+    if (each.is_number_integer()) all.push_back(each.get<std::int64_t>());
+  return all;
 }
 
 // All of the journal into the file, and the journal cut to nothing: pages of before the erasure lie in it.

@@ -13,8 +13,12 @@ struct Daybook::Prepared {
   Statement last, add_entry, add_mention, add_item, add_shelf, shelf_id, add_use, name, add_name, entry, policy_id;
 };
 
+[[nodiscard]] DaybookTrouble damaged(const std::string& path, const std::string& how);
 // What SQLite said, for a person; `path` is the daybook's.
 [[nodiscard]] DaybookTrouble told(const DatabaseTrouble& trouble, const std::string& path);
+
+// The numbers in an erasure's content; none where it can't be read.
+[[nodiscard]] std::vector<std::int64_t> erased_by(std::string_view content);
 
 // Runs it, and turns what SQLite says into a DaybookTrouble.
 template <typename Do>

@@ -64,6 +64,10 @@ DaybookSummary summary_of(Daybook& daybook, const Sought& sought) {
 std::string text_of(const DaybookSummary& summary) {
   auto out = fmt::format("Advices {}, quotes {}{}\n", summary.advices, summary.quotes,
                          summary.erased > 0 ? fmt::format("; {} erased, and not counted below", summary.erased) : "");
+  write_answers("Left to the fitter", summary.for_fitter, out);
+  write_answers("Within a step of an edge: a measure taken a little wrong would have changed it", summary.near_edge,
+                out);
+  write_answers("Handed over otherwise", summary.handed_over, out);
   if (!summary.rules.empty()) {
     std::vector<std::pair<std::string, DaybookSummary::RuleWork>> rules(summary.rules.begin(), summary.rules.end());
     std::stable_sort(rules.begin(), rules.end(),
@@ -73,10 +77,6 @@ std::string text_of(const DaybookSummary& summary) {
       out += fmt::format("{} {:>7}  {:>9}  {:>9}\n", padded("  " + name, 44), work.decided, work.outranked,
                          work.overruled);
   }
-  write_answers("Left to the fitter", summary.for_fitter, out);
-  write_answers("Within a step of an edge: a measure taken a little wrong would have changed it", summary.near_edge,
-                out);
-  write_answers("Handed over otherwise", summary.handed_over, out);
   return out;
 }
 

@@ -77,7 +77,11 @@ int quote_command(const std::vector<std::string>& given) {
       if (!asked[i].name.empty()) print(asked[i].name + "\n\n");
       print(text_of(made));
     }
-    if (words.has("--take")) print(take_from_stock(stock, made));
+    if (words.has("--take")) {
+      const auto taken = take_from_stock(stock, made);
+      print(taken.told);
+      recording.record_sale(made, taken.sale);
+    }
   }
   return code;
 }

@@ -6,7 +6,6 @@
 #include <nlohmann/json.hpp>
 
 #include "compiler/names.hpp"
-#include "grammar/reader.hpp"
 #include "runtime/advice_html.hpp"
 #include "runtime/advice_json.hpp"
 #include "runtime/advice_text.hpp"
@@ -24,38 +23,38 @@ using Json = nlohmann::ordered_json;
 constexpr std::size_t most_listed = 40;
 constexpr std::size_t least_hash = 12;  // digits of a hash that name an entry; a number is never so long
 
-// A day as the daybook writes it.
-std::string iso_day(std::int64_t day) {
-  const auto date = compiler::calendar_of(day);
-  return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
+// A name the daybook knows, with its kind before it; throws Stop where it knows none such, and says which is near.
+std::string known_name(Daybook& daybook, const std::string& kind, const std::string& name) {
+  std::vector<std::string> known;
+  for (const auto& each : daybook.names())
+    if (each.rfind(kind + " ", 0) == 0) known.push_back(each.substr(kind.size() + 1));
+  if (std::find(known.begin(), known.end(), name) != known.end()) return kind + " " + name;
+  const auto near = compiler::nearest_name(name, known);
+  throw Stop{not_understood, fmt::format("No entry has to do with a {} called '{}'{}.\n", kind, name,
+                                         near.empty() ? "" : "; perhaps you mean " + near)};
 }
 
-std::optional<std::string> day_of(const Words& words, const char* option) {
-  const auto given = words.value(option);
-  if (!given) return std::nullopt;
-  const grammar::Source source{option, *given};
-  const auto value = grammar::read_value(source);
-  const auto* date = value ? std::get_if<grammar::Date>(&*value) : nullptr;
-  if (!date)
-    throw Stop{not_understood, fmt::format("'{}' is not a day; write 2026-09-01 or \"1 September 2026\".\n", *given)};
-  return iso_day(compiler::day_number(date->year, date->month, date->day));
-}
-
-Sought sought_by(const Words& words) {
+Sought sought_by(Daybook& daybook, const Words& words) {
   Sought sought;
-  sought.since = day_of(words, "--since");
-  sought.until = day_of(words, "--until");
-  if (const auto day = day_of(words, "--day")) {
-    if (sought.since || sought.until) throw Stop{not_understood, "Give either --day, or --since and --until.\n"};
-    sought.since = sought.until = day;
+  const auto day = words.value("--day"), first = words.value("--first-day"), last = words.value("--last-day");
+  if (day && (first || last)) throw Stop{not_understood, "Give either --day, or --first-day and --last-day.\n"};
+  if (const auto from = day ? day : first) sought.from = start_of(day_in(*from));
+  if (const auto to = day ? day : last) sought.before = start_of(day_in(*to) + 1);
+  if (sought.from && sought.before && *sought.before <= *sought.from)
+    throw Stop{not_understood, "The last day comes before the first.\n"};
+  if (const auto piece = words.value("--piece")) sought.names.push_back(known_name(daybook, "piece", folded(*piece)));
+  if (auto rule = words.value("--rule")) {
+    std::transform(rule->begin(), rule->end(), rule->begin(),
+                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c | 0x20) : c; });
+    sought.names.push_back(known_name(daybook, "rule", *rule));
   }
-  if (const auto piece = words.value("--piece")) sought.names.push_back("piece " + folded(*piece));
-  if (const auto rule = words.value("--rule")) sought.names.push_back("rule " + *rule);
   sought.item = words.value("--item");
   return sought;
 }
 
-Entry named_entry(Daybook& daybook, const std::string& named) {
+Entry named_entry(Daybook& daybook, std::string named) {
+  std::transform(named.begin(), named.end(), named.begin(),
+                 [](char c) { return c >= 'A' && c <= 'F' ? static_cast<char>(c | 0x20) : c; });
   const bool digits = !named.empty() && named.find_first_not_of("0123456789") == named.npos;
   std::optional<Entry> found;
   if (digits && named.size() < least_hash)
@@ -73,7 +72,7 @@ Entry named_entry(Daybook& daybook, const std::string& named) {
 }
 
 int list(Daybook& daybook, const Words& words) {
-  auto sought = sought_by(words);
+  auto sought = sought_by(daybook, words);
   if (!words.has("--all")) sought.most = most_listed + 1;
   auto numbers = daybook.find(sought);
   const bool more = !words.has("--all") && numbers.size() > most_listed;
@@ -81,14 +80,16 @@ int list(Daybook& daybook, const Words& words) {
   auto all = Json::array();
   std::string out;
   for (const auto number : numbers) {
-    const auto entry = *daybook.entry(number);
+    const auto found = daybook.entry(number);
+    if (!found) continue;  // a name or an item of an entry that is missing: --verify tells of it
+    const auto& entry = *found;
     const auto gist = gist_of(entry);
     if (words.has("--json"))
       all.push_back(
           {{"number", number}, {"at", entry.at}, {"kind", word_of(entry.kind)}, {"gist", gist}, {"hash", entry.hash}});
     else
-      out += fmt::format("{:>6}  {}  {}  {}\n", number, day_and_time(entry.at).substr(0, 16),
-                         padded(kind_in_words(entry.kind), 21), gist);
+      out +=
+          fmt::format("{:>6}  {}  {}  {}\n", number, local_time(entry.at), padded(kind_in_words(entry.kind), 21), gist);
   }
   if (words.has("--json")) {
     print(json_text({{"format", 1}, {"entries", all}, {"more", more}}));
@@ -133,24 +134,40 @@ int forget(Daybook& daybook, const std::string& named) {
   return all_well;
 }
 
-int keep_for(Daybook& daybook, const std::string& span) {
+// The day so long before today: "400 days", "6 months", "2 years".
+std::int64_t day_before_today(const std::string& span) {
   const auto digits = span.substr(0, span.find_first_not_of("0123456789"));
-  const auto rest = span.substr(digits.size());
-  const auto unit = rest.find_first_not_of(' ') == rest.npos ? "" : rest.substr(rest.find_first_not_of(' '));
-  if (digits.empty() || digits.size() > 6 || (unit != "days" && unit != "day"))
-    throw Stop{not_understood, fmt::format("'{}' is no span; write it as in: --keep-for \"400 days\"\n", span)};
-  const auto now = this_moment();
-  const auto today = std::chrono::floor<std::chrono::days>(now).time_since_epoch().count();
-  const auto day = iso_day(today - std::stoll(digits));
-  const auto erased = daybook.forget_before(day, fmt::format("older than {} days", digits), now);
-  print(erased.empty() ? fmt::format("Nothing is older than {} days.\n", digits)
-                       : fmt::format("{} {} of before {} {} erased, which is on record.\n", erased.size(),
-                                     erased.size() == 1 ? "entry" : "entries", day, erased.size() == 1 ? "is" : "are"));
+  auto unit = span.substr(digits.size());
+  unit.erase(0, unit.find_first_not_of(' ') == unit.npos ? unit.size() : unit.find_first_not_of(' '));
+  if (!unit.empty() && unit.back() == 's') unit.pop_back();
+  const bool known = unit == "day" || unit == "week" || unit == "month" || unit == "year";
+  if (digits.empty() || digits.size() > 4 || !known)
+    throw Stop{
+        not_understood,
+        fmt::format("'{}' is no span; write it as in: --keep-for \"400 days\", or weeks, months, years\n", span)};
+  const auto count = std::stoi(digits);
+  const auto today = day_for({});
+  if (unit == "day") return today - count;
+  if (unit == "week") return today - 7 * count;
+  const auto date = compiler::calendar_of(today);
+  const auto months = date.year * 12 + date.month - 1 - (unit == "month" ? count : 12 * count);
+  if (months < 12) return 0;
+  // The 31st of a month that has none is the first of the next.
+  return compiler::day_number(months / 12, months % 12 + 1, 1) + date.day - 1;
+}
+
+int keep_for(Daybook& daybook, const std::string& span) {
+  const auto day = day_before_today(span);
+  const auto erased = daybook.forget_before(start_of(day), "older than " + span, this_moment());
+  print(erased.empty()
+            ? fmt::format("Nothing is older than {}.\n", span)
+            : fmt::format("{} {} of before {} {} erased, which is on record.\n", erased.size(),
+                          erased.size() == 1 ? "entry" : "entries", iso_day(day), erased.size() == 1 ? "is" : "are"));
   return all_well;
 }
 
 int summary(Daybook& daybook, const Words& words) {
-  const auto made = summary_of(daybook, sought_by(words));
+  const auto made = summary_of(daybook, sought_by(daybook, words));
   if (const auto path = words.value("--csv")) {
     write_file(*path, csv_of(made));
     print(fmt::format("{} is written.\n", *path));
@@ -161,15 +178,15 @@ int summary(Daybook& daybook, const Words& words) {
 }
 
 int hand_over(Daybook& daybook, const Words& words, const std::string& named) {
-  const auto what = *words.value("--handed-over");
-  const auto by = words.value("--by").value_or(""), reason = words.value("--why").value_or("");
+  const auto what = line_of_text(words, "--handed-over"), by = line_of_text(words, "--by"),
+             reason = line_of_text(words, "--why");
   if (what.empty() || by.empty() || reason.empty())
     throw Stop{not_understood,
                "Say what, by whom and why: --handed-over \"stick flex 50 flex\" --by NAME --why \"...\"\n"};
   const auto opened = reopen(daybook, named_entry(daybook, named));
   std::string why;
   auto said = handed_over_of(opened, what, why);
-  if (!said) throw Stop{not_understood, fmt::format("What was handed over is put {}.\n", why)};
+  if (!said) throw Stop{not_understood, fmt::format("Nothing is recorded: {}.\n", why)};
   said->by = by;
   said->why = reason;
   const auto made = daybook.append(entry_of(opened, *said), this_moment());
@@ -187,9 +204,10 @@ int show(Daybook& daybook, const Words& words, const std::string& named) {
     if (!opened.kept)
       throw Stop{not_so, "Only an advice or a quote that is not erased can be held to another policy.\n"};
     const auto engine = engine_for(*path);
-    opened.under = under_policy(*engine, *path, *opened.kept, day_for(words));
+    const auto day = words.has("--on") ? day_for(words) : opened.kept->day;
+    opened.under = under_policy(*engine, *path, *opened.kept, day);
   }
-  const int code = opened.kept && !opened.same_answer() ? not_so : all_well;
+  const int code = opened.in_order() ? all_well : not_so;
   if (const auto page = words.value("--html")) {
     if (!opened.again)
       throw Stop{not_so, fmt::format("There is no page of entry {}: nothing was answered in it, or it is erased.\n",
@@ -224,8 +242,8 @@ int run_on(const std::string& path, const Words& words, const std::optional<std:
 
 int reopen_command(const std::vector<std::string>& given) {
   const auto words = sort_words(given, {{"--day", true},
-                                        {"--since", true},
-                                        {"--until", true},
+                                        {"--first-day", true},
+                                        {"--last-day", true},
                                         {"--piece", true},
                                         {"--item", true},
                                         {"--rule", true},
@@ -244,7 +262,7 @@ int reopen_command(const std::vector<std::string>& given) {
                                         {"--why", true}});
   if (words.plain.empty() || words.plain.size() > 2)
     throw Stop{not_understood, "Which daybook? Write: lacestay reopen DAYBOOK [ENTRY]\n"};
-  const std::vector<std::string> search = {"--day", "--since", "--until", "--piece", "--item", "--rule"};
+  const std::vector<std::string> search = {"--day", "--first-day", "--last-day", "--piece", "--item", "--rule"};
   auto listing = search;
   listing.insert(listing.end(), {"--all", "--json"});
   auto summing = search;
@@ -269,6 +287,11 @@ int reopen_command(const std::vector<std::string>& given) {
                                              doing.option  ? doing.option
                                              : names_entry ? "showing an entry"
                                                            : "listing entries")};
+  for (const auto& [one, other] : {std::pair{"--html", "--json"}, std::pair{"--html", "--under"}})
+    if (words.has(one) && words.has(other))
+      throw Stop{not_understood, fmt::format("{} does not go with {}.\n", one, other)};
+  if (words.has("--on") && !words.has("--under"))
+    throw Stop{not_understood, "--on is the day of --under: what another policy says on that day.\n"};
   if (doing.wants_entry != names_entry)
     throw Stop{not_understood, doing.wants_entry
                                    ? fmt::format("{} wants an entry: lacestay reopen DAYBOOK ENTRY {} ...\n",

@@ -7,7 +7,6 @@
 #include <nlohmann/json.hpp>
 
 #include "compiler/names.hpp"
-#include "grammar/units.hpp"
 #include "runtime/sealed_policy.hpp"
 
 namespace lacestay::runtime {
@@ -44,7 +43,6 @@ std::optional<Erasure> erasure_from(const Entry& entry) {
 struct Named {
   std::string about, advised;
   std::vector<std::string> safety;
-  std::size_t words = 0;  // how many of the fitter's name it
 };
 
 void add_safety(const Answer& answer, Named& named) {
@@ -82,16 +80,19 @@ std::optional<Named> named_by(const Advice& advice, const std::string& what) {
   const auto words = words_of(what);
   const bool without = !words.empty() && words.front() == "without";
   for (const auto& piece : advice.pieces) {
-    const std::size_t from = without ? 1 : 0, taken = spelled(words, from, piece.name);
+    const std::size_t from = without ? 1 : 0;
+    const auto taken = std::max(spelled(words, from, piece.name), spelled(words, from, folded(piece.label)));
     if (taken == 0) continue;
     for (const auto& property : piece.properties) {
-      if (without || spelled(words, from + taken, property.name) == 0) continue;
-      Named named{piece.name + " " + property.name, text_of_answer(property.answer), {}, 0};
+      const auto meant =
+          spelled(words, from + taken, property.name) + spelled(words, from + taken, folded(property.label));
+      if (without || meant == 0) continue;
+      Named named{piece.name + " " + property.name, text_of_answer(property.answer), {}};
       add_safety(property.answer, named);
       return named;
     }
     // Without a property it may concern all there is to the piece.
-    Named named{piece.name, text_of_answer(piece.presence), {}, 0};
+    Named named{piece.name, text_of_answer(piece.presence), {}};
     add_safety(piece.presence, named);
     if (!without)
       for (const auto& property : piece.properties) add_safety(property.answer, named);
@@ -100,13 +101,16 @@ std::optional<Named> named_by(const Advice& advice, const std::string& what) {
   return std::nullopt;
 }
 
+std::string piece_of(const HandedOver& said) { return said.about.substr(0, said.about.find(' ')); }
+
 }  // namespace
 
-std::shared_ptr<const Engine> engine_of(Daybook& daybook, const Entry& entry, std::string& why) {
+std::shared_ptr<const Engine> engine_of(Daybook& daybook, const Entry& entry, std::string& why, std::string* seal) {
   const auto kept = entry.policy ? daybook.policy(*entry.policy) : std::nullopt;
   if (!kept) return why = "the policy it rests on is not in the daybook", nullptr;
   auto unsealed = unseal(kept->document);
   if (!unsealed.policy) return why = "the policy it rests on can't be unsealed: " + unsealed.why, nullptr;
+  if (seal) *seal = unsealed.sha256;
   return Engine::build(std::move(unsealed.policy), why);
 }
 
@@ -114,28 +118,55 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
   Reopened opened;
   opened.entry = entry;
   opened.beside = daybook.about(entry.number);
-  if (entry.policy) {
-    opened.policy = daybook.policy(*entry.policy);
-    if (opened.policy) opened.policy->document.clear();
+  const auto look_at = [&](std::int64_t number) {
+    if (const auto fault = daybook.fault_of(number))
+      opened.altered.push_back(fmt::format("entry {}: {}", number, *fault));
+  };
+  look_at(entry.number);
+  std::vector<HandedOver> handed_over;
+  for (const auto number : opened.beside) {
+    look_at(number);
+    const auto other = daybook.entry(number);
+    if (!other || !other->content) continue;
+    if (other->kind == EntryKind::sold)
+      opened.sold.push_back(fmt::format("{}, {}", gist_of(*other), local_time(other->at)));
+    else if (auto said = handed_over_from(*other))
+      handed_over.push_back(std::move(*said));
   }
-  if (opened.erased()) return opened;
-  if (entry.kind == EntryKind::handed_over) opened.handed_over = handed_over_from(entry);
-  if (entry.kind == EntryKind::erasure) opened.erasure = erasure_from(entry);
-  if (entry.kind == EntryKind::handed_over || entry.kind == EntryKind::erasure) return opened;
-
+  std::shared_ptr<const Engine> engine;
+  if (entry.policy) {
+    std::string seal;
+    engine = engine_of(daybook, entry, opened.why_not, &seal);
+    // What its row says beside the document is under no hash.
+    if (engine) opened.policy = KeptPolicy{engine->policy().title, engine->policy().edition, seal, ""};
+  }
+  if (opened.erased()) {
+    opened.erased_by = daybook.erasure_of(entry.number);
+    return opened;
+  }
+  const auto* unreadable = "its content can't be read";
+  switch (entry.kind) {
+    case EntryKind::handed_over:
+      opened.handed_over = handed_over_from(entry);
+      if (!opened.handed_over) opened.why_not = unreadable;
+      return opened;
+    case EntryKind::erasure:
+      opened.erasure = erasure_from(entry);
+      if (!opened.erasure) opened.why_not = unreadable;
+      return opened;
+    case EntryKind::sold:
+      if (gist_of(entry).empty()) opened.why_not = unreadable;
+      return opened;
+    default: break;
+  }
   opened.kept = kept_advice(*entry.content);
-  if (!opened.kept) return opened.why_not = "its content can't be read", opened;
-  const auto engine = engine_of(daybook, entry, opened.why_not);
-  if (!engine) return opened;
+  if (!opened.kept) opened.why_not = unreadable;
+  if (!engine || !opened.kept) return opened;
   std::vector<std::string> shelves;
   if (opened.kept->quote)
     for (const auto& named : opened.kept->quote->shelves) shelves.push_back(daybook.shelf(named).value_or(""));
   opened.again = answer_again(*engine, *opened.kept, shelves, opened.why_not);
   if (!opened.again) return opened;
-  std::vector<HandedOver> handed_over;
-  for (const auto number : opened.beside)
-    if (const auto other = daybook.entry(number); other && other->kind == EntryKind::handed_over && other->content)
-      if (auto said = handed_over_from(*other)) handed_over.push_back(std::move(*said));
   const EntryReference here{entry.number, entry.hash};
   opened.again->advice.entry = here;
   opened.again->advice.handed_over = handed_over;
@@ -144,21 +175,32 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
 }
 
 UnderPolicy under_policy(const Engine& engine, const std::string& file, const KeptAdvice& kept, std::int64_t day) {
-  UnderPolicy under{file, engine.policy().title, engine.policy().edition, {}, {}};
+  UnderPolicy under;
+  under.file = file;
+  under.title = engine.policy().title;
+  under.edition = engine.policy().edition;
   under.answered = answer_under(engine, kept, day, under.passed_over);
+  under.day = under.answered.advice.day;
   return under;
 }
 
 std::optional<HandedOver> handed_over_of(const Reopened& opened, const std::string& what, std::string& why) {
-  if (!opened.again) return why = "only beside an advice or a quote that is still there", std::nullopt;
+  if (!opened.again)
+    return why = fmt::format("entry {} holds no advice that something could be put beside", opened.entry.number),
+           std::nullopt;
   const auto named = named_by(opened.again->advice, what);
   if (!named) {
     std::vector<std::string> pieces;
     for (const auto& piece : opened.again->advice.pieces) pieces.push_back(piece.name);
-    return why = fmt::format("'{}' begins with no piece of that policy; there are {}", what, compiler::listed(pieces)),
+    return why = fmt::format("'{}' does not begin with a piece of that policy; there are {}", what,
+                             compiler::listed(pieces)),
            std::nullopt;
   }
-  return HandedOver{named->about, named->advised, what, "", "", named->safety};
+  HandedOver said{named->about, named->advised, what, "", "", named->safety};
+  if (opened.again->quote)
+    for (const auto& line : opened.again->quote->lines)
+      if (line.piece == piece_of(said)) said.advised += fmt::format(" ({} in the quote)", line.item.number);
+  return said;
 }
 
 NewEntry entry_of(const Reopened& opened, const HandedOver& said) {
@@ -169,7 +211,16 @@ NewEntry entry_of(const Reopened& opened, const HandedOver& said) {
   made.content = Json{{"format", 1},   {"about", said.about}, {"advised", said.advised}, {"what", said.what},
                       {"by", said.by}, {"why", said.why},     {"safety", said.safety}}
                      .dump(-1, ' ', false, Json::error_handler_t::replace);
-  made.names.push_back("piece " + said.about.substr(0, said.about.find(' ')));
+  made.names.push_back("piece " + piece_of(said));
+  return made;
+}
+
+NewEntry entry_of_sale(const EntryReference& quote, const std::string& policy, std::int64_t sale) {
+  NewEntry made;
+  made.kind = EntryKind::sold;
+  made.policy = policy;
+  made.about = quote.number;
+  made.content = Json{{"format", 1}, {"sale", sale}}.dump();
   return made;
 }
 
@@ -179,27 +230,39 @@ std::string gist_of(const Entry& entry) {
     const auto said = handed_over_from(entry);
     return said ? fmt::format("beside entry {}: {}", entry.about.value_or(0), said->what) : "";
   }
+  if (entry.kind == EntryKind::sold) {
+    const auto said = json_of_content(entry);
+    const bool good = said.is_object() && said.contains("sale") && said["sale"].is_number_integer();
+    return good ? fmt::format("sale {}", said["sale"].get<std::int64_t>()) : "";
+  }
   if (entry.kind == EntryKind::erasure) {
     const auto said = erasure_from(entry);
-    return said ? fmt::format("of {} ({})",
-                              said->erased.size() == 1 ? fmt::format("entry {}", said->erased.front())
-                                                       : fmt::format("{} entries", said->erased.size()),
-                              said->why)
-                : "";
+    if (!said) return "";
+    const auto count = said->erased.size();
+    const auto which = count == 1 ? fmt::format("entry {}", said->erased.front()) : fmt::format("{} entries", count);
+    return fmt::format("of {} ({})", which, said->why);
   }
   const auto kept = kept_advice(*entry.content);
   if (!kept) return "";
+  std::vector<std::string> parts;
   if (kept->quote) {
     const auto count = kept->quote->lines.size();
-    return fmt::format(
-        "{} {}, {}", count, count == 1 ? "item" : "items",
-        compiler::show(kept->quote->total, compiler::Dimension::money, {{std::nullopt, kept->quote->currency}},
-                       grammar::currency_digits(kept->quote->currency).value_or(2)));
+    parts.push_back(fmt::format("{} {}, {}", count, count == 1 ? "item" : "items",
+                                in_money(kept->quote->total, kept->quote->currency)));
+  } else {
+    const auto needed = std::count_if(kept->answers.begin(), kept->answers.end(), [](const auto& answer) {
+      return answer.possible.size() == 1 && answer.possible.front() == "needed";
+    });
+    parts.push_back(fmt::format("{} {} needed", needed, needed == 1 ? "piece" : "pieces"));
   }
-  const auto needed = std::count_if(kept->answers.begin(), kept->answers.end(), [](const auto& answer) {
-    return answer.possible.size() == 1 && answer.possible.front() == "needed";
-  });
-  return fmt::format("{} {} needed", needed, needed == 1 ? "piece" : "pieces");
+  // Enough to know a customer by: the first that the policy asks.
+  constexpr std::size_t most_details = 4;
+  std::vector<std::string> details;
+  for (std::size_t i = 0; i < kept->details.size() && i < most_details; ++i)
+    details.push_back(kept->details[i].name + " " + kept->details[i].text);
+  if (!details.empty()) parts.push_back(fmt::format("{}", fmt::join(details, ", ")));
+  if (kept->served_by) parts.push_back(*kept->served_by);
+  return fmt::format("{}", fmt::join(parts, "; "));
 }
 
 }  // namespace lacestay::runtime

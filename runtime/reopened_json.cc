@@ -31,6 +31,7 @@ Json json_of_under(const Reopened& opened, const UnderPolicy& under) {
   return Json{{"file", under.file},
               {"policy", under.title},
               {"edition", under.edition},
+              {"day", under.day},
               {"left_blank", under.passed_over},
               {"changes", list_of(under.answered.others, [&](const auto& other) {
                  return Json{
@@ -54,6 +55,8 @@ Json json_of(const Reopened& opened) {
               {"stock", entry.stock ? Json(*entry.stock) : Json(nullptr)},
               {"served_by", opened.kept && opened.kept->served_by ? Json(*opened.kept->served_by) : Json(nullptr)},
               {"about", entry.about ? Json(*entry.about) : Json(nullptr)},
+              {"altered", opened.altered},
+              {"sold", opened.sold},
               {"erased", opened.erased()},
               {"same_answer", opened.kept ? Json(opened.same_answer()) : Json(nullptr)},
               {"same_bytes", opened.again ? Json(opened.again->same_bytes) : Json(nullptr)},

@@ -1,9 +1,11 @@
+#include <fmt/chrono.h>
 #include <fmt/format.h>
 
-#include <algorithm>
+#include <ctime>
 
 #include "compiler/names.hpp"
 #include "runtime/advice_text.hpp"
+#include "runtime/html_parts.hpp"
 #include "runtime/layout.hpp"
 #include "runtime/quote_text.hpp"
 #include "runtime/reopened.hpp"
@@ -15,6 +17,7 @@ const char* kind_in_words(EntryKind kind) {
     case EntryKind::advice: return "an advice";
     case EntryKind::quote: return "a quote";
     case EntryKind::handed_over: return "handed over otherwise";
+    case EntryKind::sold: return "sold";
     case EntryKind::erasure: return "an erasure";
   }
   return "";
@@ -58,7 +61,9 @@ void write_reasons(const Advice& advice, const std::string& about, const char* w
 }
 
 void write_under(const Reopened& opened, const UnderPolicy& under, std::string& out) {
-  out += fmt::format("\nUnder {}, edition {} ({})\n", under.title, under.edition, under.file);
+  out += fmt::format("\nUnder {}, edition {} ({}), on {}\n", under.title, under.edition, under.file, under.day);
+  if (opened.again && opened.again->quote)
+    out += wrapped("the advice alone: what was in stock was looked through for the policy of then", 2);
   if (!under.passed_over.empty())
     out += wrapped("not asked there, and left blank: " + compiler::listed(under.passed_over), 2);
   if (under.answered.others.empty()) out += wrapped("the same answers", 2);
@@ -71,10 +76,13 @@ void write_under(const Reopened& opened, const UnderPolicy& under, std::string& 
 
 }  // namespace
 
-std::string day_and_time(const std::string& at) {
-  auto text = at.substr(0, at.find('.'));
-  std::replace(text.begin(), text.end(), 'T', ' ');
-  return text;
+std::string local_time(const std::string& at) {
+  std::tm utc{};
+  if (!::strptime(at.c_str(), "%Y-%m-%dT%H:%M:%S", &utc)) return at;
+  const auto moment = ::timegm(&utc);
+  std::tm local{};
+  ::localtime_r(&moment, &local);
+  return fmt::format("{:%Y-%m-%d %H:%M}", local);
 }
 
 std::vector<Part> parts_of(const Advice& advice, const std::string& about) {
@@ -91,17 +99,26 @@ std::vector<Part> parts_of(const Advice& advice, const std::string& about) {
 
 std::string text_of(const Reopened& opened) {
   const auto& entry = opened.entry;
-  auto out = fmt::format("Entry {}, {} UTC: {}\n", entry.number, day_and_time(entry.at), kind_in_words(entry.kind));
+  auto out = fmt::format("Entry {}: {}\n", entry.number, kind_in_words(entry.kind));
+  out += field("when", fmt::format("{} here, {}", local_time(entry.at), entry.at));
   if (opened.policy)
     out += field("policy", fmt::format("{}, edition {} (sealed {})", opened.policy->title, opened.policy->edition,
                                        opened.policy->seal.substr(0, 12)));
   if (entry.about) out += field("about", fmt::format("entry {}", *entry.about));
-  if (entry.stock) out += field("stock", entry.stock->substr(0, 12));
   if (opened.kept && opened.kept->served_by) out += field("served by", *opened.kept->served_by);
-  out += field("hash", entry.hash);
-  out += '\n';
-  if (opened.erased()) return out + wrapped("What it held was erased; nothing of it is left.", 0);
-  if (opened.handed_over) return out + wrapped(text_of(*opened.handed_over), 0);
+  for (const auto& sale : opened.sold) out += field("sold", sale);
+  out += field("hash", entry.hash) + "\n";
+  for (const auto& what : opened.altered) out += wrapped("NOT AS IT WAS WRITTEN: " + what + ".", 0);
+  if (opened.erased())
+    return out + wrapped(opened.erased_by
+                             ? fmt::format("What it held was erased on {}, which entry {} records; nothing "
+                                           "of it is left.",
+                                           local_time(opened.erased_by->at), opened.erased_by->number)
+                             : "What it held is gone.",
+                         0);
+  if (!opened.why_not.empty() && !opened.kept) return out + wrapped(capital(opened.why_not) + ".", 0);
+  if (opened.handed_over) return out + beside_text({*opened.handed_over}, std::nullopt).substr(1);
+  if (entry.kind == EntryKind::sold) return out + wrapped(capital(gist_of(entry)) + " was taken from the stock.", 0);
   if (opened.erasure) {
     std::vector<std::string> numbers;
     for (const auto number : opened.erasure->erased) numbers.push_back(fmt::format("{}", number));
@@ -109,11 +126,15 @@ std::string text_of(const Reopened& opened) {
   }
   write_again(opened, out);
   if (opened.again) {
-    out += '\n';
-    if (opened.again->quote) out += text_of(*opened.again->quote) + "\nThe advice behind it\n\n";
-    // What stands beside it is told once, below the quote where there is one.
+    out += beside_text(opened.again->advice.handed_over, std::nullopt) + "\n";
+    // What stands beside it is told above, once.
     auto advice = opened.again->advice;
-    if (opened.again->quote) advice.entry.reset(), advice.handed_over.clear();
+    advice.handed_over.clear();
+    if (auto quote = opened.again->quote) {
+      quote->handed_over.clear();
+      out += text_of(*quote) + "\nThe advice behind it\n\n";
+      advice.entry.reset();
+    }
     out += text_of(advice);
   }
   if (opened.under) write_under(opened, *opened.under, out);

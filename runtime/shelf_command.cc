@@ -40,7 +40,7 @@ Stock stock_for(const compiler::Policy& policy, const Words& words) {
   return stock;
 }
 
-std::string take_from_stock(const Stock& stock, const Quote& quote) {
+Taken take_from_stock(const Stock& stock, const Quote& quote) {
   if (quote.lines.empty()) throw Stop{not_so, "There is nothing to take: no item is quoted.\n"};
   if (quote.over_limit)
     throw Stop{not_so, "Nothing is taken: the kit is over the limit. Quote it without the limit.\n"};
@@ -55,8 +55,8 @@ std::string take_from_stock(const Stock& stock, const Quote& quote) {
   const auto done = take(stock.folder.string(), files, items, now());
   if (const auto* trouble = std::get_if<StockTrouble>(&done)) refuse(*trouble);
   const auto& change = std::get<StockChange>(done);
-  return fmt::format("\nSale {} is taken from the stock:\n{}Undo it with --give-back {}.\n", change.sale,
-                     counts_of(change), change.sale);
+  return {change.sale, fmt::format("\nSale {} is taken from the stock:\n{}Undo it with --give-back {}.\n", change.sale,
+                                   counts_of(change), change.sale)};
 }
 
 std::string give_back_to_stock(const std::string& folder, const std::string& sale) {

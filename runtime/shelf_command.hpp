@@ -11,9 +11,14 @@ namespace lacestay::runtime {
 // First finishes what a crash cut short.
 [[nodiscard]] Stock stock_for(const compiler::Policy& policy, const Words& words);
 
+struct Taken {
+  std::int64_t sale = 0;
+  std::string told;  // what was done
+};
+
 // Takes a quote's items from the stock it was made from, and gives back a sale by its number; both say what was done,
 // and throw Stop where it could not be.
-[[nodiscard]] std::string take_from_stock(const Stock& stock, const Quote& quote);
+[[nodiscard]] Taken take_from_stock(const Stock& stock, const Quote& quote);
 [[nodiscard]] std::string give_back_to_stock(const std::string& folder, const std::string& sale);
 
 }  // namespace lacestay::runtime

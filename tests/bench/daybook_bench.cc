@@ -120,7 +120,7 @@ int main(int count, char** words) {
     sought.item = "IT-97";
     search("by an item", sought);
     sought = {};
-    sought.since = "2026-01-01";
+    sought.from = Moment{};
     search("by day, all of them", sought);
     ChainResult result;
     const auto took = milliseconds([&] { result = daybook.verify(); });

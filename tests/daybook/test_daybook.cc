@@ -15,6 +15,7 @@
 #include <random>
 #include <set>
 
+#include "compiler/quantity.hpp"
 #include "runtime/daybook_chain.hpp"
 #include "tests/daybook/day.hpp"
 
@@ -40,6 +41,10 @@ std::string first_fault(const Day& day) {
 void alter(const Day& day, const char* sql) {
   Database base(day.path(), Database::Open::write);
   base.run(sql);
+}
+
+Moment at_midnight(int year, int month, int day) {
+  return Moment{std::chrono::days(lacestay::compiler::day_number(year, month, day))};
 }
 
 TEST_CASE("moments are written as ISO 8601 has them, in UTC") {
@@ -71,7 +76,6 @@ TEST_CASE("what is put in comes out again, and the file is its maker's alone") {
   REQUIRE(kept);
   CHECK(kept->document == R"({"a":"policy"})");
   CHECK(kept->edition == 3);
-  CHECK(daybook.shelf(lacestay::tests::some_entry(policy, 3).shelves.empty() ? "" : "x") == std::nullopt);
   CHECK(first_fault(day) == "");
 }
 
@@ -102,12 +106,12 @@ TEST_CASE("entries are found by day, name and item, newest first") {
   sought.names = {"rule other_2"};
   CHECK(daybook.find(sought) == naive([](int i) { return i % 500 == 9 && i % 3 == 0 && i % 7 == 2; }));
   sought = {};
-  sought.since = "2026-08-23";
+  sought.from = at_midnight(2026, 8, 23);
   CHECK(daybook.find(sought) == naive([](int i) { return i >= 900; }));  // 15 hours after nine
-  sought.until = "2026-08-23";
+  sought.before = at_midnight(2026, 8, 24);
   CHECK(daybook.find(sought) == naive([](int i) { return i >= 900; }));
-  sought.since.reset();
-  sought.until = "2026-08-22";
+  sought.from.reset();
+  sought.before = at_midnight(2026, 8, 23);
   sought.names = {"rule rule_7"};
   sought.most = 3;
   CHECK(daybook.find(sought) == std::vector<std::int64_t>{887, 847, 807});
@@ -175,12 +179,17 @@ TEST_CASE("an altered, dropped, swapped or repeated entry is found, and the firs
                   " replace(hash, 'a', 'b') FROM entry WHERE number = 4") == "10: it was altered");
   CHECK(fault_after("UPDATE daybook SET value = '00'") ==
         "1: it does not follow the entry before it: one was altered, dropped or put elsewhere");
-  // Whole entries of another daybook, hash and all.
+  // Whole entries of another daybook, hash and all, without its shelves and with them.
   const Day one, other;
   filled(one, 5);
   filled(other, 9);
   alter(one, fmt::format("ATTACH '{}' AS other; PRAGMA foreign_keys = OFF;"
                          "INSERT INTO entry SELECT * FROM other.entry WHERE number > 5",
+                         other.path())
+                 .c_str());
+  CHECK(first_fault(one) == "6: what it chose from was altered, or is not there");
+  alter(one, fmt::format("ATTACH '{}' AS other; INSERT OR IGNORE INTO shelf (sha256, items) "
+                         "SELECT sha256, items FROM other.shelf",
                          other.path())
                  .c_str());
   CHECK(first_fault(one) == "6: it does not follow the entry before it: one was altered, dropped or put elsewhere");
@@ -244,7 +253,8 @@ TEST_CASE("a file of another program, and one of a later lacestay, are told of a
             "daybook-2: '{}' is no daybook, but a file of another program. It is left as it is.");
   untouched("short.txt", "x", "daybook-2: '{}' is no daybook, but a file of another program. It is left as it is.");
   {
-    Database base((day.folder() / "other.db").string(), Database::Open::create);
+    std::ofstream(day.folder() / "other.db");
+    Database base((day.folder() / "other.db").string(), Database::Open::write);
     base.run("CREATE TABLE stuff (a); INSERT INTO stuff VALUES (1)");
   }
   const auto bytes = all_bytes(day.folder());
@@ -349,6 +359,79 @@ TEST_CASE("where the system lets no file grow, nothing is recorded and nothing i
   CHECK(code == 0);
   CHECK(first_fault(day) == "");
   CHECK(Daybook(day.path(), Open::write).append(some_entry(policy, 1), at_nine()).number > 20);
+}
+
+TEST_CASE("one entry alone is held to its hashes too") {
+  const auto fault_after = [](std::int64_t number, const char* sql) {
+    const Day day;
+    filled(day, 6);
+    CHECK_FALSE(Daybook(day.path(), Open::read).fault_of(number));
+    alter(day, sql);
+    return Daybook(day.path(), Open::read).fault_of(number).value_or("");
+  };
+  CHECK(fault_after(2, "UPDATE entry SET content = replace(content, 'kg', 'lb') WHERE number = 2") ==
+        "its content was altered");
+  CHECK(fault_after(2, "UPDATE entry SET at = 'x' WHERE number = 2") == "it was altered");
+  CHECK(fault_after(2, "UPDATE sealed_policy SET document = 'x'") ==
+        "the policy it rests on was altered, or is not there");
+  CHECK(fault_after(3, "UPDATE shelf SET items = 'x'") == "what it chose from was altered, or is not there");
+  CHECK(fault_after(2, "PRAGMA foreign_keys = OFF; DELETE FROM entry WHERE number = 2") == "it is missing");
+}
+
+TEST_CASE("nothing is put beside an entry that was erased meanwhile") {
+  const Day day;
+  const auto policy = filled(day, 2);
+  Daybook daybook(day.path(), Open::write);
+  auto beside = some_entry(policy, 1);
+  beside.kind = EntryKind::handed_over;
+  beside.about = 1;
+  CHECK(daybook.append(beside, at_nine()).number == 3);
+  (void)daybook.forget(1, "asked for", at_nine());
+  CHECK(trouble_of([&] { (void)daybook.append(beside, at_nine()); }) ==
+        "daybook-8: Entry 1 is not there, or was erased meanwhile.");
+  beside.about = 77;
+  CHECK(trouble_of([&] { (void)daybook.append(beside, at_nine()); }).substr(0, 10) == "daybook-8:");
+  CHECK(daybook.erasure_of(1)->number == 4);
+  CHECK_FALSE(daybook.erasure_of(2));
+  CHECK(daybook.append(some_entry(policy, 1), at_nine()).number == 5);
+  CHECK(first_fault(day) == "");
+}
+
+TEST_CASE("whatever somebody put into the file, nothing of it is run, and nothing runs away") {
+  const auto told_after = [](const char* sql) {
+    const Day day;
+    const auto policy = filled(day, 9);
+    alter(day, sql);
+    return trouble_of([&] { (void)Daybook(day.path(), Open::write).append(some_entry(policy, 1), at_nine()); })
+        .substr(0, 10);
+  };
+  CHECK(told_after("UPDATE entry SET number = 9223372036854775807 WHERE number = 9") == "daybook-7:");
+  CHECK(told_after("UPDATE name SET id = 9000000000000000000 WHERE text = 'piece skates'") == "daybook-7:");
+  CHECK(told_after("UPDATE name SET id = -4 WHERE text = 'piece skates'") == "daybook-7:");
+
+  const Day day;
+  filled(day, 9);
+  alter(day, "PRAGMA foreign_keys = OFF; UPDATE entry SET number = 9000000000000000000 WHERE number = 9");
+  CHECK(first_fault(day) == "9: it is missing, and so are all before entry 9000000000000000000");
+
+  const Day traps;
+  filled(traps, 3);
+  {
+    // As another program would: Database itself makes no triggers.
+    const auto command = fmt::format(
+        "sqlite3 {} \"CREATE TABLE copy (c); CREATE TRIGGER t AFTER UPDATE ON entry BEGIN INSERT INTO copy VALUES "
+        "(old.content); END\"",
+        traps.path());
+    REQUIRE(std::system(command.c_str()) == 0);
+  }
+  Daybook daybook(traps.path(), Open::write);
+  (void)daybook.forget(2, "asked for", at_nine());
+  CHECK(Database(traps.path(), Database::Open::write).number("SELECT count(*) FROM copy") == 0);
+  CHECK(daybook.verify().faults.empty());
+}
+
+TEST_CASE("a name that names no file") {
+  CHECK(trouble_of([] { Daybook("", Open::create); }) == "daybook-1: '' names no file.");
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include <set>
 #include <unordered_map>
 
+#include "compiler/quantity.hpp"
 #include "tests/daybook/day.hpp"
 
 namespace {
@@ -106,15 +107,16 @@ TEST_CASE("what is older than a day is forgotten in one go") {
   constexpr std::int64_t a_day = 86'400'000;
   for (int i = 0; i < 40; ++i)
     (void)daybook.append(telling_entry(policy, i < 25 ? to_go : to_stay, random, 20), at_nine(i * a_day));
+  const Moment sixteenth{std::chrono::days(lacestay::compiler::day_number(2026, 9, 16))};
   // 22 August and 25 days: what was written on 15 September is the last to go.
-  const auto erased = daybook.forget_before("2026-09-16", "older than 15 days", at_nine(40 * a_day));
+  const auto erased = daybook.forget_before(sixteenth, "older than 15 days", at_nine(40 * a_day));
   CHECK(erased.size() == 25);
   const auto bytes = all_bytes(day.folder());
   CHECK(found_in(bytes, to_go) == 0);
   CHECK(found_in(bytes, to_stay) == to_stay.size());
   CHECK(daybook.verify().erased == 25);
   CHECK(daybook.entries() == 41);
-  CHECK(daybook.forget_before("2026-09-16", "older than 15 days", at_nine(40 * a_day)).empty());
+  CHECK(daybook.forget_before(sixteenth, "older than 15 days", at_nine(40 * a_day)).empty());
   CHECK(daybook.entries() == 41);
 }
 
@@ -126,7 +128,7 @@ TEST_CASE("a shelf that another quote chose from too stays") {
   (void)daybook.forget(1, "asked for", at_nine());
   CHECK(daybook.verify().faults.empty());
   (void)daybook.forget(2, "asked for", at_nine());
-  CHECK(Database(day.path(), Database::Open::read).number("SELECT count(*) FROM shelf") == 0);
+  CHECK(Database(day.path(), Database::Open::write).number("SELECT count(*) FROM shelf") == 0);
 }
 
 TEST_CASE("where another program reads, it is said that old bytes may be left, and the next call ends it") {
@@ -137,7 +139,7 @@ TEST_CASE("where another program reads, it is said that old bytes may be left, a
   const auto policy = keep_some_policy(daybook);
   (void)daybook.append(telling_entry(policy, words, random, 20), at_nine());
   {
-    Database reader(day.path(), Database::Open::read);
+    Database reader(day.path(), Database::Open::write);
     Transaction look(reader, Transaction::Kind::read);
     CHECK(reader.number("SELECT count(*) FROM entry") == 1);
     CHECK(trouble_of([&] { (void)daybook.forget(1, "asked for", at_nine()); }).substr(0, 90) ==

@@ -103,8 +103,9 @@ std::string edited(std::string text, const std::string& from, const std::string&
 // A text without what is another each time.
 std::string without_times(std::string text) {
   for (std::size_t at = 0; (at = text.find("2026-", at)) != text.npos; ++at) {
-    const auto end = text.find_first_not_of("0123456789-: ", at);
-    text.replace(at, end - at, "TIME ");
+    const auto end = text.find_first_not_of("0123456789-:. T", at);
+    const bool utc = end < text.size() && text[end] == 'Z';
+    text.replace(at, end - at + (utc ? 1 : 0), utc ? "TIME UTC" : "TIME ");
   }
   for (std::size_t i = 0; i + 64 <= text.size(); ++i)
     if (text.substr(i, 64).find_first_not_of("0123456789abcdef") == text.npos) text.replace(i, 64, "HASH");
@@ -120,7 +121,8 @@ TEST_CASE("nothing is recorded unless it is asked for") {
   CHECK(shop.run("advise shop.fitting --served-by Sam " + a_child).problems ==
         "--served-by is for the daybook: name one with --daybook FILE.\n");
   CHECK(shop.run("advise shop.fitting " + a_child, "LACESTAY_DAYBOOK=d.daybook").code == 0);
-  CHECK(without_times(shop.said("reopen d.daybook")) == "     1  TIME an advice              2 pieces needed\n");
+  CHECK(without_times(shop.said("reopen d.daybook")) ==
+        "     1  TIME an advice              2 pieces needed; age 9 years, weight 38 kg\n");
 }
 
 TEST_CASE("opened again after the policy has changed and the stock is gone, it is the same to the last byte") {
@@ -163,12 +165,9 @@ TEST_CASE("what an entry says, whole") {
   const auto seal = text.find("(sealed ");
   REQUIRE(seal != text.npos);
   text.replace(seal + 8, 12, "SEAL");
-  const auto stock = text.find("  stock      ");
-  REQUIRE(stock != text.npos);
-  text.replace(stock + 13, 12, "STOCK");
-  CHECK(text == R"(Entry 1, TIME UTC: a quote
+  CHECK(text == R"(Entry 1: a quote
+  when       TIME here, TIME UTC
   policy     Corner shop, edition 1 (sealed SEAL)
-  stock      STOCK
   served by  Sam T.
   hash       HASH
 
@@ -224,7 +223,7 @@ TEST_CASE("under another policy: what it would say, and which rules make the dif
   shop.write("later.fitting", edited(edited(policy_text, "under 40 kg:", "under 38 kg:"), "edition 1", "edition 2"));
   const auto text = shop.said("reopen d.daybook 1 --under later.fitting --on 2026-11-01");
   CHECK(text.substr(text.find("\nUnder")) == R"(
-Under Corner shop, edition 2 (later.fitting)
+Under Corner shop, edition 2 (later.fitting), on 1 November 2026
   stick flex: 35 to 45 flex became 60 to 75 flex
     then    35 to 45 flex: weight 38 kg (2 kg under the edge of 40 kg); by flex_chart, shop.fitting
             line 11
@@ -235,8 +234,8 @@ Under Corner shop, edition 2 (later.fitting)
   CHECK(under["changes"].size() == 1);
   CHECK(under["changes"][0]["why_now"][0]["rule"] == "flex_chart");
   CHECK(under["left_blank"].empty());
-  const auto same = shop.said("reopen d.daybook 1 --under shop.fitting --on 2026-11-01");
-  CHECK(same.find("Under Corner shop, edition 1 (shop.fitting)\n  the same answers\n") != same.npos);
+  const auto same = shop.said("reopen d.daybook 1 --under shop.fitting");
+  CHECK(same.find("Under Corner shop, edition 1 (shop.fitting), on 3 October 2026\n  the same answers\n") != same.npos);
   // A policy that no longer asks for the weight, and takes no child.
   shop.write("other.fitting", R"(policy "Other"
 edition 1, in force from 1 September 2026
@@ -280,9 +279,9 @@ TEST_CASE("what was handed over stands beside it; against a safety rule only whe
   CHECK(without_times(shop.said("reopen d.daybook")) ==
         "     3  TIME handed over otherwise  beside entry 1: without neck guard\n"
         "     2  TIME handed over otherwise  beside entry 1: stick flex 50 flex\n"
-        "     1  TIME an advice              2 pieces needed\n");
+        "     1  TIME an advice              2 pieces needed; age 9 years, weight 38 kg\n");
   CHECK(shop.run("reopen d.daybook 1 --handed-over 'skates' --by Sam --why 'x'").problems ==
-        "What was handed over is put 'skates' begins with no piece of that policy; there are stick and neck_guard.\n");
+        "Nothing is recorded: 'skates' does not begin with a piece of that policy; there are stick and neck_guard.\n");
   CHECK(shop.run("reopen d.daybook 1 --handed-over 'stick' --by Sam").problems ==
         "Say what, by whom and why: --handed-over \"stick flex 50 flex\" --by NAME --why \"...\"\n");
   CHECK(shop.run("reopen d.daybook 2 --handed-over 'stick' --by Sam --why x").code == 2);
@@ -305,9 +304,14 @@ TEST_CASE("found by day, piece, rule and item") {
   CHECK(found("--piece 'neck guard'") == Numbers{1});
   CHECK(found("--piece stick --rule flex_chart") == Numbers{3, 2, 1});
   CHECK(found("--item ST-3") == Numbers{3});
-  CHECK(found("--since 2026-01-01 --until 2099-12-31") == Numbers{3, 2, 1});
-  CHECK(found("--until 2001-12-31").empty());
-  CHECK(shop.said("reopen d.daybook --rule no_such_rule") == "No entry is like that.\n");
+  CHECK(found("--first-day 2026-01-01 --last-day 2099-12-31") == Numbers{3, 2, 1});
+  CHECK(found("--last-day 2001-12-31").empty());
+  CHECK(found("--rule Young_Neck --piece 'Neck guard'") == Numbers{1});
+  CHECK(shop.said("reopen d.daybook --item ST-17") == "No entry is like that.\n");
+  CHECK(shop.run("reopen d.daybook --rule yuong_neck").problems ==
+        "No entry has to do with a rule called 'yuong_neck'; perhaps you mean young_neck.\n");
+  CHECK(shop.run("reopen d.daybook --first-day 2026-02-01 --last-day 2026-01-01").problems ==
+        "The last day comes before the first.\n");
   CHECK(shop.run("reopen d.daybook --day tomorrow").code == 2);
 }
 
@@ -333,13 +337,15 @@ TEST_CASE("forgotten: the measures are in no file, and the chain says that they 
   CHECK(without_times(shop.said("reopen d.daybook")) ==
         "     4  TIME an erasure             of 2 entries (asked for)\n"
         "     3  TIME handed over otherwise  erased\n"
-        "     2  TIME an advice              2 pieces needed\n"
+        "     2  TIME an advice              2 pieces needed; age 9 years, weight 38 kg\n"
         "     1  TIME a quote                erased\n");
-  CHECK(shop.said("reopen d.daybook 1").find("What it held was erased; nothing of it is left.\n") != std::string::npos);
+  CHECK(without_times(shop.said("reopen d.daybook 1"))
+            .find("What it held was erased on TIME , which entry 4 records; nothing of it is left.\n") !=
+        std::string::npos);
   CHECK(shop.run("reopen d.daybook 1 --html page.html").code == 1);
   CHECK(shop.said("reopen d.daybook --keep-for '400 days'") == "Nothing is older than 400 days.\n");
-  CHECK(shop.run("reopen d.daybook --keep-for '400 weeks'").problems ==
-        "'400 weeks' is no span; write it as in: --keep-for \"400 days\"\n");
+  CHECK(shop.run("reopen d.daybook --keep-for '400 moons'").problems ==
+        "'400 moons' is no span; write it as in: --keep-for \"400 days\", or weeks, months, years\n");
   CHECK(shop.run("reopen d.daybook --forget 17").problems ==
         "The daybook has no entry 17. An entry that a page names and the daybook has not is lost, or of another "
         "daybook.\n");
@@ -364,6 +370,58 @@ TEST_CASE("every kind of entry as JSON is as the published form says") {
   CHECK(schema_faults(schema, wrong).size() == 1);
 }
 
+TEST_CASE("an entry that was altered is not vouched for") {
+  const auto after = [](const std::string& sql, int entry) {
+    const Shop shop;
+    (void)shop.said("advise shop.fitting --daybook d.daybook --served-by Sam " + a_child);
+    (void)shop.said("reopen d.daybook 1 --handed-over 'stick flex 50 flex' --by Sam --why strong");
+    REQUIRE(std::system(fmt::format("sqlite3 {}/d.daybook \"{}\"", shop.folder().string(), sql).c_str()) == 0);
+    const auto ran = shop.run(fmt::format("reopen d.daybook {}", entry));
+    const auto told = ran.out.find("NOT AS IT WAS WRITTEN: ");
+    return fmt::format("{} {}", ran.code,
+                       told == ran.out.npos ? "" : ran.out.substr(told + 23, ran.out.find('\n', told) - told - 23));
+  };
+  CHECK(after("SELECT 1", 1) == "0 ");
+  CHECK(after("UPDATE entry SET content = replace(content, 'Sam', 'Tom') WHERE number = 1", 1) ==
+        "1 entry 1: its content was altered.");
+  CHECK(after("UPDATE entry SET content = replace(content, 'strong', 'weak') WHERE number = 2", 1) ==
+        "1 entry 2: its content was altered.");
+  CHECK(after("UPDATE entry SET content = replace(content, 'strong', 'weak') WHERE number = 2", 2) ==
+        "1 entry 2: its content was altered.");
+  // What stands beside the sealed document is not what is shown.
+  CHECK(after("UPDATE sealed_policy SET title = 'Other', edition = 99", 1) == "0 ");
+  CHECK(after("INSERT INTO item VALUES ('X', 999)", 1) == "0 ");
+}
+
+TEST_CASE("a sale is on record beside its quote") {
+  const Shop shop;
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --take " + a_child);
+  CHECK(without_times(shop.said("reopen d.daybook")) ==
+        "     2  TIME sold                   sale 1\n"
+        "     1  TIME a quote                2 items, 43.90 GBP; age 9 years, weight 38 kg\n");
+  CHECK(without_times(shop.said("reopen d.daybook 1")).find("  sold       sale 1, TIME \n") != std::string::npos);
+  CHECK(shop.said("reopen d.daybook 2").find("Sale 1 was taken from the stock.\n") != std::string::npos);
+  CHECK(shop.said("reopen d.daybook 1 --handed-over 'stick ST-2' --by Sam --why nicer")
+            .find("where stick needed (ST-1 in the quote) was advised") != std::string::npos);
+}
+
+TEST_CASE("days are the shop's own") {
+  const Shop shop;
+  // Some hours are another day there, whichever day it is.
+  for (const auto* zone : {"TZ=Pacific/Kiritimati", "TZ=Pacific/Pago_Pago"}) {
+    CHECK(shop.run("advise shop.fitting --daybook d.daybook age=9 weight='38 kg'", zone).code == 0);
+    const auto day = shop.run("reopen d.daybook", zone).out.substr(8, 10);
+    CHECK(shop.run("reopen d.daybook --day " + day, zone).out.find("an advice") != std::string::npos);
+  }
+}
+
+TEST_CASE("what is written about somebody is one line of plain text") {
+  const Shop shop;
+  CHECK(shop.run("advise shop.fitting --daybook d.daybook --served-by \"$(printf 'a\\nb')\" " + a_child).problems ==
+        "--served-by takes one line of plain text.\n");
+  CHECK_FALSE(fs::exists(shop.folder() / "d.daybook"));
+}
+
 TEST_CASE("the owner's summary") {
   const Shop shop;
   for (const auto* weight : {"38 kg", "39.95 kg", "60 kg"})
@@ -372,15 +430,15 @@ TEST_CASE("the owner's summary") {
   const auto text = shop.said("reopen d.daybook --summary");
   CHECK(text == R"(Advices 3, quotes 0
 
-Rule                                         decided  outranked  overruled
-  flex_chart                                       3          0          0
-  young_neck                                       3          0          0
-
 Within a step of an edge: a measure taken a little wrong would have changed it
   stick flex: 1 (entry 2)
 
 Handed over otherwise
   stick flex: 1 (entry 4)
+
+Rule                                         decided  outranked  overruled
+  flex_chart                                       3          0          0
+  young_neck                                       3          0          0
 )");
   CHECK(shop.said("reopen d.daybook --summary --csv s.csv") == "s.csv is written.\n");
   CHECK(shop.read("s.csv") ==
@@ -405,7 +463,7 @@ TEST_CASE("the sqlite3 program reads the file, and finds it sound") {
   CHECK(asked("PRAGMA integrity_check") == "ok\n");
   CHECK(asked("PRAGMA application_id") == "1281450853\n");
   CHECK(asked("SELECT number, kind FROM entry") == "1|advice\n");
-  CHECK(asked("SELECT json_extract(content, '$.details.weight.text') FROM entry") == "38 kg\n");
+  CHECK(asked("SELECT json_extract(content, '$.details[1].text') FROM entry") == "38 kg\n");
 }
 
 TEST_CASE("options that don't go together, and files that are no daybook") {
@@ -417,6 +475,9 @@ TEST_CASE("options that don't go together, and files that are no daybook") {
     return fmt::format("{}: {}", ran.code, ran.problems);
   };
   CHECK(refused("reopen") == "2: Which daybook? Write: lacestay reopen DAYBOOK [ENTRY]\n");
+  CHECK(refused("reopen ''") == "3: daybook-1: '' names no file.\n  Try: name one, as in: --daybook shop.daybook.\n");
+  CHECK(refused("reopen d.daybook 1 --json --html x") == "2: --html does not go with --json.\n");
+  CHECK(refused("reopen d.daybook 1 --on 2026-10-03").substr(0, 28) == "2: --on is the day of --unde");
   CHECK(refused("reopen d.daybook --verify --rule x") == "2: --rule does not go with --verify.\n");
   CHECK(refused("reopen d.daybook 1 --rule x") == "2: --rule does not go with showing an entry.\n");
   CHECK(refused("reopen d.daybook --under x") == "2: --under does not go with listing entries.\n");
