@@ -22,7 +22,7 @@ void write_answers(const char* heading, const ByAnswer& answers, std::string& ou
   out += fmt::format("\n{}\n", heading);
   for (const auto& [about, entries] : answers) {
     const auto shown = std::min(entries.size(), most_named);
-    out += wrapped(fmt::format("{}: {} (entry {}{})", about, entries.size(),
+    out += wrapped(fmt::format("{}: {} ({} {}{})", about, entries.size(), entries.size() == 1 ? "entry" : "entries",
                                fmt::join(entries.begin(), entries.begin() + static_cast<std::ptrdiff_t>(shown), ", "),
                                entries.size() > shown ? ", ..." : ""),
                    2);
@@ -42,9 +42,12 @@ DaybookSummary summary_of(Daybook& daybook, const Sought& sought) {
       ++summary.erased;
       continue;
     }
+    if (entry->kind == EntryKind::sold) {
+      ++summary.sold;
+      continue;
+    }
     if (entry->kind == EntryKind::handed_over) {
-      const auto opened = reopen(daybook, *entry);
-      if (opened.handed_over) summary.handed_over[opened.handed_over->about].push_back(number);
+      if (const auto said = handed_over_in(*entry)) summary.handed_over[said->about].push_back(number);
       continue;
     }
     ++(entry->kind == EntryKind::quote ? summary.quotes : summary.advices);
@@ -62,7 +65,7 @@ DaybookSummary summary_of(Daybook& daybook, const Sought& sought) {
 }
 
 std::string text_of(const DaybookSummary& summary) {
-  auto out = fmt::format("Advices {}, quotes {}{}\n", summary.advices, summary.quotes,
+  auto out = fmt::format("Advices {}, quotes {}, sales {}{}\n", summary.advices, summary.quotes, summary.sold,
                          summary.erased > 0 ? fmt::format("; {} erased, and not counted below", summary.erased) : "");
   write_answers("Left to the fitter", summary.for_fitter, out);
   write_answers("Within a step of an edge: a measure taken a little wrong would have changed it", summary.near_edge,

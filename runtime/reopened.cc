@@ -19,17 +19,6 @@ Json json_of_content(const Entry& entry) {
   return entry.content ? Json::parse(*entry.content, nullptr, false) : Json(nullptr);
 }
 
-std::optional<HandedOver> handed_over_from(const Entry& entry) {
-  try {
-    const auto said = json_of_content(entry);
-    return HandedOver{said.at("about").get<std::string>(), said.at("advised").get<std::string>(),
-                      said.at("what").get<std::string>(),  said.at("by").get<std::string>(),
-                      said.at("why").get<std::string>(),   said.at("safety").get<std::vector<std::string>>()};
-  } catch (const Json::exception&) {
-    return std::nullopt;
-  }
-}
-
 std::optional<Erasure> erasure_from(const Entry& entry) {
   try {
     const auto said = json_of_content(entry);
@@ -105,6 +94,17 @@ std::string piece_of(const HandedOver& said) { return said.about.substr(0, said.
 
 }  // namespace
 
+std::optional<HandedOver> handed_over_in(const Entry& entry) {
+  try {
+    const auto said = json_of_content(entry);
+    return HandedOver{said.at("about").get<std::string>(), said.at("advised").get<std::string>(),
+                      said.at("what").get<std::string>(),  said.at("by").get<std::string>(),
+                      said.at("why").get<std::string>(),   said.at("safety").get<std::vector<std::string>>()};
+  } catch (const Json::exception&) {
+    return std::nullopt;
+  }
+}
+
 std::shared_ptr<const Engine> engine_of(Daybook& daybook, const Entry& entry, std::string& why, std::string* seal) {
   const auto kept = entry.policy ? daybook.policy(*entry.policy) : std::nullopt;
   if (!kept) return why = "the policy it rests on is not in the daybook", nullptr;
@@ -130,7 +130,7 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
     if (!other || !other->content) continue;
     if (other->kind == EntryKind::sold)
       opened.sold.push_back(fmt::format("{}, {}", gist_of(*other), local_time(other->at)));
-    else if (auto said = handed_over_from(*other))
+    else if (auto said = handed_over_in(*other))
       handed_over.push_back(std::move(*said));
   }
   std::shared_ptr<const Engine> engine;
@@ -147,7 +147,7 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
   const auto* unreadable = "its content can't be read";
   switch (entry.kind) {
     case EntryKind::handed_over:
-      opened.handed_over = handed_over_from(entry);
+      opened.handed_over = handed_over_in(entry);
       if (!opened.handed_over) opened.why_not = unreadable;
       return opened;
     case EntryKind::erasure:
@@ -227,7 +227,7 @@ NewEntry entry_of_sale(const EntryReference& quote, const std::string& policy, s
 std::string gist_of(const Entry& entry) {
   if (!entry.content) return "erased";
   if (entry.kind == EntryKind::handed_over) {
-    const auto said = handed_over_from(entry);
+    const auto said = handed_over_in(entry);
     return said ? fmt::format("beside entry {}: {}", entry.about.value_or(0), said->what) : "";
   }
   if (entry.kind == EntryKind::sold) {

@@ -58,6 +58,9 @@ struct Reopened {
 [[nodiscard]] std::shared_ptr<const Engine> engine_of(Daybook& daybook, const Entry& entry, std::string& why,
                                                       std::string* seal = nullptr);
 
+// What an entry of that kind says was handed over; nothing where it can't be read.
+[[nodiscard]] std::optional<HandedOver> handed_over_in(const Entry& entry);
+
 // The fitter's record. `what` begins with a piece, a piece and a property, or "without" and a piece. Nothing where it
 // names none: `why` then says so.
 [[nodiscard]] std::optional<HandedOver> handed_over_of(const Reopened& opened, const std::string& what,

@@ -428,7 +428,7 @@ TEST_CASE("the owner's summary") {
     (void)shop.said(fmt::format("advise shop.fitting --daybook d.daybook age=9 weight='{}' --on 2026-10-03", weight));
   (void)shop.said("reopen d.daybook 3 --handed-over 'stick flex 50 flex' --by Sam --why light");
   const auto text = shop.said("reopen d.daybook --summary");
-  CHECK(text == R"(Advices 3, quotes 0
+  CHECK(text == R"(Advices 3, quotes 0, sales 0
 
 Within a step of an edge: a measure taken a little wrong would have changed it
   stick flex: 1 (entry 2)
