@@ -241,25 +241,32 @@ int run_on(const std::string& path, const Words& words, const std::optional<std:
 }  // namespace
 
 int reopen_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--day", true},
-                                        {"--first-day", true},
-                                        {"--last-day", true},
-                                        {"--piece", true},
-                                        {"--item", true},
-                                        {"--rule", true},
-                                        {"--all", false},
-                                        {"--json", false},
-                                        {"--html", true},
-                                        {"--under", true},
-                                        {"--on", true},
-                                        {"--verify", false},
-                                        {"--forget", true},
-                                        {"--keep-for", true},
-                                        {"--summary", false},
-                                        {"--csv", true},
-                                        {"--handed-over", true},
-                                        {"--by", true},
-                                        {"--why", true}});
+  auto words = sort_words(given, {{"--day", true},
+                                  {"--first-day", true},
+                                  {"--last-day", true},
+                                  {"--piece", true},
+                                  {"--item", true},
+                                  {"--rule", true},
+                                  {"--all", false},
+                                  {"--json", false},
+                                  {"--html", true},
+                                  {"--under", true},
+                                  {"--on", true},
+                                  {"--verify", false},
+                                  {"--forget", true},
+                                  {"--keep-for", true},
+                                  {"--summary", false},
+                                  {"--csv", true},
+                                  {"--handed-over", true},
+                                  {"--by", true},
+                                  {"--why", true}});
+  // As it is said: --keep-for 400 days.
+  if (const auto span = words.options.find("--keep-for");
+      span != words.options.end() && words.plain.size() == 2 &&
+      span->second.find_first_not_of("0123456789") == std::string::npos) {
+    span->second += " " + words.plain.back();
+    words.plain.pop_back();
+  }
   if (words.plain.empty() || words.plain.size() > 2)
     throw Stop{not_understood, "Which daybook? Write: lacestay reopen DAYBOOK [ENTRY]\n"};
   const std::vector<std::string> search = {"--day", "--first-day", "--last-day", "--piece", "--item", "--rule"};
