@@ -129,7 +129,7 @@ class Daybook {
   // The same of every entry of before that moment, in one go; the numbers of those erased.
   std::vector<std::int64_t> forget_before(Moment first_kept, const std::string& why, Moment at);
 
-  // Walks the chain from its first entry. Cost: linear, some ten microseconds an entry and a hash of each content.
+  // Walks the chain from its first entry. Cost: linear, some 70 microseconds an entry of 9 kB.
   [[nodiscard]] ChainResult verify(std::size_t most_faults = 1);
 
  private:

@@ -238,6 +238,44 @@ int run_on(const std::string& path, const Words& words, const std::optional<std:
   return entry ? show(daybook, words, *entry) : list(daybook, words);
 }
 
+// Each option is of use to what is done, or refused: none is passed over in silence.
+void demand_fitting_options(const Words& words, bool names_entry) {
+  const std::vector<std::string> search = {"--day", "--first-day", "--last-day", "--piece", "--item", "--rule"};
+  auto listing = search;
+  listing.insert(listing.end(), {"--all", "--json"});
+  auto summing = search;
+  summing.push_back("--csv");
+  const std::vector<Doing> doings = {{"--verify", false, {"--json"}},
+                                     {"--forget", false, {}},
+                                     {"--keep-for", false, {}},
+                                     {"--summary", false, summing},
+                                     {"--handed-over", true, {"--by", "--why"}}};
+  Doing doing = {nullptr, names_entry,
+                 names_entry ? std::vector<std::string>{"--json", "--html", "--under", "--on"} : listing};
+  for (const auto& each : doings)
+    if (words.has(each.option)) {
+      doing = each;
+      break;
+    }
+  for (const auto& [option, value] : words.options)
+    if (option != (doing.option ? doing.option : "") &&
+        std::find(doing.takes.begin(), doing.takes.end(), option) == doing.takes.end())
+      throw Stop{not_understood, fmt::format("{} does not go with {}.\n", option,
+                                             doing.option  ? doing.option
+                                             : names_entry ? "showing an entry"
+                                                           : "listing entries")};
+  for (const auto& [one, other] : {std::pair{"--html", "--json"}, std::pair{"--html", "--under"}})
+    if (words.has(one) && words.has(other))
+      throw Stop{not_understood, fmt::format("{} does not go with {}.\n", one, other)};
+  if (words.has("--on") && !words.has("--under"))
+    throw Stop{not_understood, "--on is the day of --under: what another policy says on that day.\n"};
+  if (doing.wants_entry != names_entry)
+    throw Stop{not_understood, doing.wants_entry
+                                   ? fmt::format("{} wants an entry: lacestay reopen DAYBOOK ENTRY {} ...\n",
+                                                 doing.option, doing.option)
+                                   : fmt::format("{} stands without an entry before it.\n", doing.option)};
+}
+
 }  // namespace
 
 int reopen_command(const std::vector<std::string>& given) {
@@ -269,41 +307,8 @@ int reopen_command(const std::vector<std::string>& given) {
   }
   if (words.plain.empty() || words.plain.size() > 2)
     throw Stop{not_understood, "Which daybook? Write: lacestay reopen DAYBOOK [ENTRY]\n"};
-  const std::vector<std::string> search = {"--day", "--first-day", "--last-day", "--piece", "--item", "--rule"};
-  auto listing = search;
-  listing.insert(listing.end(), {"--all", "--json"});
-  auto summing = search;
-  summing.push_back("--csv");
-  const std::vector<Doing> doings = {{"--verify", false, {"--json"}},
-                                     {"--forget", false, {}},
-                                     {"--keep-for", false, {}},
-                                     {"--summary", false, summing},
-                                     {"--handed-over", true, {"--by", "--why"}}};
   const bool names_entry = words.plain.size() == 2;
-  Doing doing = {nullptr, names_entry,
-                 names_entry ? std::vector<std::string>{"--json", "--html", "--under", "--on"} : listing};
-  for (const auto& each : doings)
-    if (words.has(each.option)) {
-      doing = each;
-      break;
-    }
-  for (const auto& [option, value] : words.options)
-    if (option != (doing.option ? doing.option : "") &&
-        std::find(doing.takes.begin(), doing.takes.end(), option) == doing.takes.end())
-      throw Stop{not_understood, fmt::format("{} does not go with {}.\n", option,
-                                             doing.option  ? doing.option
-                                             : names_entry ? "showing an entry"
-                                                           : "listing entries")};
-  for (const auto& [one, other] : {std::pair{"--html", "--json"}, std::pair{"--html", "--under"}})
-    if (words.has(one) && words.has(other))
-      throw Stop{not_understood, fmt::format("{} does not go with {}.\n", one, other)};
-  if (words.has("--on") && !words.has("--under"))
-    throw Stop{not_understood, "--on is the day of --under: what another policy says on that day.\n"};
-  if (doing.wants_entry != names_entry)
-    throw Stop{not_understood, doing.wants_entry
-                                   ? fmt::format("{} wants an entry: lacestay reopen DAYBOOK ENTRY {} ...\n",
-                                                 doing.option, doing.option)
-                                   : fmt::format("{} stands without an entry before it.\n", doing.option)};
+  demand_fitting_options(words, names_entry);
   try {
     return run_on(words.plain[0], words, names_entry ? std::optional(words.plain[1]) : std::nullopt);
   } catch (const DaybookTrouble& trouble) {

@@ -406,6 +406,20 @@ TEST_CASE("a sale is on record beside its quote") {
             .find("where stick needed (ST-1 in the quote) was advised") != std::string::npos);
 }
 
+TEST_CASE("of many players each is on record, in order, with its entry beside its advice") {
+  const Shop shop;
+  shop.write("many.jsonl", "{\"age\":9,\"weight\":\"38 kg\"}\n{\"age\":\"nine\"}\n{\"age\":40,\"weight\":\"90 kg\"}\n");
+  const auto ran = shop.run("advise shop.fitting --daybook d.daybook --many many.jsonl");
+  CHECK(ran.code == 2);  // the second line
+  std::istringstream lines(ran.out);
+  std::vector<json> all;
+  for (std::string line; std::getline(lines, line);) all.push_back(json::parse(line));
+  REQUIRE(all.size() == 3);
+  CHECK(all[0]["advice"]["entry"]["number"] == 1);
+  CHECK(all[2]["advice"]["entry"]["number"] == 2);
+  CHECK(json::parse(shop.said("reopen d.daybook 2 --json"))["advice"] == all[2]["advice"]);
+}
+
 TEST_CASE("days are the shop's own") {
   const Shop shop;
   // Some hours are another day there, whichever day it is.
