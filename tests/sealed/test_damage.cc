@@ -181,11 +181,11 @@ std::size_t survivors(const std::shared_ptr<const compiler::Policy>& policy, std
 }
 
 TEST_CASE("damage sealed again is refused with a reason, or is a policy like any other") {
-  const std::size_t tries = whole ? 20'000 : 1'500;
+  const std::size_t tries = whole ? 6'000 : 1'500;
   const auto loaded = survivors(compiled(corner_shop()), 1, tries);
   CHECK(loaded > tries / 20);
   CHECK(loaded < tries * 9 / 10);
-  for (const auto& each : random_policies(500, whole ? 200 : 20)) {
+  for (const auto& each : random_policies(500, whole ? 60 : 20)) {
     INFO(each.name);
     survivors(each.policy, 2, 50);
   }
