@@ -283,11 +283,12 @@ EntryReference Daybook::add(const NewEntry& entry, Moment at) {
   head.previous = before_first_;
   head.number = 1;
   if (prepared_->last.next()) {
-    head.number = prepared_->last.number(0) + 1;
+    const auto last = prepared_->last.number(0);
     head.previous = prepared_->last.text(1);
     prepared_->last.end();
+    if (last < 1 || last >= largest_number) throw damaged(path_, "its last entry has no possible number");
+    head.number = last + 1;
   }
-  if (head.number < 1 || head.number > largest_number) throw damaged(path_, "its last entry has no possible number");
   if (entry.about) demand_content(*entry.about);
   const auto policy = entry.policy ? policy_id(*entry.policy) : std::nullopt;
   if (entry.policy && !policy) throw std::logic_error("an entry names a policy that is not kept");
