@@ -11,22 +11,6 @@
 
 namespace lacestay::compiler {
 
-namespace {
-
-// Its value is compared with edges in ticks, by multiplying out: ticks, and those products, must fit as well. Edges
-// past the bounds are never compared with.
-bool comparable(const WorkedOut& made) {
-  constexpr Int128 most_ticks = Int128{1} << 61;
-  const auto ticks = [](const Rational& end) {
-    return (end.numerator < 0 ? -end.numerator : end.numerator) / end.denominator + 1;
-  };
-  const auto largest = std::max(ticks(made.lowest), ticks(made.highest));
-  return largest < most_ticks && multiply(made.largest_denominator, 2 * largest) &&
-         multiply(made.largest_numerator, 2 * Int128{made.plain_number ? ticks_per_one : 1});
-}
-
-}  // namespace
-
 void Checker::check_formula(const grammar::WorkOut& form, const grammar::Item& item) {
   WorkedOut made;
   WorkedOutText text;
@@ -38,10 +22,11 @@ void Checker::check_formula(const grammar::WorkOut& form, const grammar::Item& i
     made.inputs.assign(checker.inputs.begin(), checker.inputs.end());
     made.plain_number = known.dimension == Dimension::number;
     const Rational in_ticks{made.plain_number ? ticks_per_one : 1, 1};
-    made.largest_numerator = known.most_numerator;
-    made.largest_denominator = known.most_denominator;
+    made.largest_numerator = known.size.most_numerator;
+    made.largest_denominator = known.size.most_denominator;
     made.fits_64 = checker.fits_64();
-    const auto lowest = multiply(known.bounds.lowest, in_ticks), highest = multiply(known.bounds.highest, in_ticks);
+    const auto lowest = multiply(known.size.bounds.lowest, in_ticks),
+               highest = multiply(known.size.bounds.highest, in_ticks);
     if (lowest && highest) made.lowest = *lowest, made.highest = *highest;
     if (!lowest || !highest || !comparable(made)) {
       diagnostics.add("formula-3", form.formula.span, too_large, round_each_part);

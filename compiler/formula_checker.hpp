@@ -6,33 +6,20 @@
 
 #include <algorithm>
 #include <set>
-#include <type_traits>
 
 #include "compiler/check_names.hpp"
 #include "compiler/checker.hpp"
+#include "compiler/formula_size.hpp"
 
 namespace lacestay::compiler {
 
 using grammar::Expression;
 
-// What is known of a value on the way: its dimension, its exact bounds, and how large its unreduced numerator and
-// denominator (formula.hpp) can become.
+// What is known of a value on the way: its dimension, its exact bounds, and how large its fraction can become.
 struct Known {
   Dimension dimension = Dimension::number;
-  Interval bounds;
-  Int128 most_numerator = 0;
-  Int128 most_denominator = 1;
-  Int128 numerator_factor = 1;    // divides the numerator, whatever the player
-  Int128 denominator_factor = 1;  // and the denominator
+  FormulaSize size;
 };
-
-inline Int128 common_factor(Int128 a, Int128 b) {
-  while (b != 0) {
-    const Int128 rest = a % b;
-    a = b, b = rest;
-  }
-  return a < 0 ? -a : a;
-}
 
 inline constexpr const char* too_large = "For some players this number gets too large to be kept exactly.";
 inline constexpr const char* round_each_part =
@@ -56,7 +43,7 @@ class FormulaChecker {
   }
 
   // True where every number on the way stays below 2^60.
-  [[nodiscard]] bool fits_64() const { return fits_64_; }
+  [[nodiscard]] bool fits_64() const { return sizing_.fits_64(); }
 
   std::set<std::uint16_t> inputs;
   std::vector<ShownUnit> shown;  // of the first amount met, for a result of its dimension
@@ -68,11 +55,14 @@ class FormulaChecker {
     throw Wrong{};
   }
 
-  template <typename T>
-  T fit(const std::optional<T>& exact, const Expression& at) {
-    if constexpr (std::is_same_v<T, Int128>) fits_64_ = fits_64_ && exact && absolute(*exact) < (Int128{1} << 60);
-    if (!exact) refuse(at, "formula-3", too_large, round_each_part);
-    return *exact;
+  // What `of` comes to; where it gets too large, that is said.
+  template <typename Of>
+  FormulaSize sized(const Expression& at, Of of) {
+    try {
+      return of();
+    } catch (const Oversized&) {
+      refuse(at, "formula-3", too_large, round_each_part);
+    }
   }
 
   void push(FormulaStep step) {
@@ -91,7 +81,7 @@ class FormulaChecker {
       case Expression::Kind::date: {
         const Int128 day = day_number(at.date.year, at.date.month, at.date.day);
         push({Kind::constant, 0, day, 1});
-        return {Dimension::day, {{day, 1}, {day, 1}}, absolute(day), 1};
+        return {Dimension::day, FormulaSizing::constant(day, 1)};
       }
       case Expression::Kind::name: return detail(at);
       case Expression::Kind::round_up:
@@ -119,9 +109,7 @@ class FormulaChecker {
       shown_dimension = dimension;
     }
     push({Kind::constant, 0, value.numerator, value.denominator});
-    // A literal of nothing has no factor worth knowing.
-    const Int128 factor = value.numerator == 0 ? Int128{1} : value.numerator;
-    return {dimension, {value, value}, value.numerator, value.denominator, factor, value.denominator};
+    return {dimension, FormulaSizing::constant(value.numerator, value.denominator)};
   }
 
   Known detail(const Expression& at) {
@@ -139,23 +127,11 @@ class FormulaChecker {
     if (known.worked_out) {
       const auto& other = tables.worked_out[known.detail];
       inputs.insert(other.inputs.begin(), other.inputs.end());
-      made.bounds = {other.lowest, other.highest};
-      // Its own formula runs inside this one, so its fractions can be as large here as there.
-      made.most_numerator = other.largest_numerator, made.most_denominator = other.largest_denominator;
-      fits_64_ = fits_64_ && other.fits_64;
+      made.size = sized(at, [&] { return sizing_.worked_out(other); });
     } else {
       inputs.insert(known.detail);
-      const auto& domain = tables.asked[known.detail];
-      const auto low = as_fraction(domain, domain.lowest), high = as_fraction(domain, domain.highest);
-      made.bounds = {reduced(low.numerator, low.denominator), reduced(high.numerator, high.denominator)};
-      made.most_numerator = std::max(std::abs(low.numerator), std::abs(high.numerator));
-      made.most_denominator = made.denominator_factor = low.denominator;
-      if (low.numerator != 0 && low.denominator == 1)
-        made.numerator_factor = common_factor(low.numerator, as_fraction(domain, domain.grain).numerator);
+      made.size = FormulaSizing::asked(tables.asked[known.detail]);
     }
-    if (known.worked_out && made.dimension == Dimension::number)
-      for (auto* end : {&made.bounds.lowest, &made.bounds.highest})
-        *end = reduced(end->numerator, fit(multiply(end->denominator, ticks_per_one), at));
     if (shown.empty() && made.dimension != Dimension::number) shown = scale.shown, shown_dimension = scale.dimension;
     push({Kind::detail, *column});
     return made;
@@ -172,36 +148,10 @@ class FormulaChecker {
     const auto kind = at.kind == Expression::Kind::round_up     ? Kind::round_up
                       : at.kind == Expression::Kind::round_down ? Kind::round_down
                                                                 : Kind::round_nearest;
-    // Room for the doubled numerators of rounding to the nearest.
-    fit(multiply(fit(multiply(inner.most_numerator, unit.denominator), at), Int128{4}), at);
-    fit(multiply(fit(multiply(inner.most_denominator, unit.numerator), at), Int128{4}), at);
-    made_.formula.push_back({kind, 0, unit.numerator, unit.denominator});
-    inner.bounds = bounded(made_.formula.back(), inner.bounds, inner.bounds, at);
-    inner.most_denominator = unit.denominator;
-    inner.most_numerator = largest(inner, unit.denominator, at);
-    inner.numerator_factor = unit.numerator;
-    inner.denominator_factor = unit.denominator;
+    const FormulaStep rounding{kind, 0, unit.numerator, unit.denominator};
+    made_.formula.push_back(rounding);
+    inner.size = sized(at, [&] { return sizing_.rounded(rounding, inner.size); });
     return inner;
-  }
-
-  static Int128 absolute(Int128 value) { return value < 0 ? -value : value; }
-
-  // The largest numerator over `denominator` for a value between the bounds.
-  Int128 largest(const Known& known, Int128 denominator, const Expression& at) {
-    const auto low =
-        fit(multiply(absolute(known.bounds.lowest.numerator), denominator), at) / known.bounds.lowest.denominator;
-    const auto high =
-        fit(multiply(absolute(known.bounds.highest.numerator), denominator), at) / known.bounds.highest.denominator;
-    return std::max(low, high) + 1;
-  }
-
-  // The result's bounds, which must stay comparable with ticks.
-  Interval bounded(const FormulaStep& step, const Interval& first, const Interval& second, const Expression& at) {
-    constexpr Int128 most = Int128{1} << 62;
-    const auto made = fit(bound(step, first, second), at);
-    const auto inside = [&](const Rational& value) { return absolute(value.numerator) / value.denominator < most; };
-    if (!inside(made.lowest) || !inside(made.highest)) fit(std::optional<Int128>{}, at);
-    return made;
   }
 
   static Kind step_kind(Expression::Kind kind) {
@@ -221,47 +171,26 @@ class FormulaChecker {
     const auto b = value_of(at.operands[1]);
     Known made;
     made.dimension = result_dimension(at, a, b);
-    const bool through_zero = b.bounds.lowest.numerator <= 0 && b.bounds.highest.numerator >= 0;
+    const bool through_zero = b.size.bounds.lowest.numerator <= 0 && b.size.bounds.highest.numerator >= 0;
     if (at.kind == Expression::Kind::divide && through_zero && at.operands[1].kind == Expression::Kind::quantity)
       refuse(at.operands[1], "formula-2", "Nothing can be divided by zero.", "divide by something else");
     if (at.kind == Expression::Kind::divide && through_zero)
       refuse(at.operands[1], "formula-2", "For some players this could be zero, and nothing can be divided by zero.",
              "divide by something that never reaches zero, such as the larger of it and a small amount");
     fold(step_kind(at.kind));
-    made.bounds = bounded(made_.formula.back(), a.bounds, b.bounds, at);
-    // How large the unreduced fraction can be: as formula.cc puts it together.
-    const auto cross_left = fit(multiply(a.most_numerator, b.most_denominator), at);
-    const auto cross_right = fit(multiply(b.most_numerator, a.most_denominator), at);
-    made.most_denominator = fit(multiply(a.most_denominator, b.most_denominator), at);
-    switch (made_.formula.back().kind) {
-      case Kind::multiply: made.most_numerator = fit(multiply(a.most_numerator, b.most_numerator), at); break;
-      case Kind::divide: made.most_numerator = cross_left, made.most_denominator = cross_right; break;
-      case Kind::larger:
-      case Kind::smaller:
-        made.most_numerator = std::max(a.most_numerator, b.most_numerator);
-        made.most_denominator = std::max(a.most_denominator, b.most_denominator);
-        break;
-      case Kind::whole_years: made.most_numerator = made.bounds.highest.numerator, made.most_denominator = 1; break;
-      default: made.most_numerator = fit(add(cross_left, cross_right), at);
-    }
-    shrink(made, a, b);
+    made.size = sized(at, [&] { return sizing_.combined(made_.formula.back(), a.size, b.size); });
+    shrink(made.size);
     return made;
   }
 
   // Units bring in large factors, such as the nanometres in a metre, which often stand above and below.
-  void shrink(Known& made, const Known& a, const Known& b) {
+  void shrink(FormulaSize& size) {
     const auto kind = made_.formula.back().kind;
     if (kind != Kind::multiply && kind != Kind::divide) return;
-    const bool divides = kind == Kind::divide;
-    made.numerator_factor =
-        multiply(a.numerator_factor, divides ? b.denominator_factor : b.numerator_factor).value_or(1);
-    made.denominator_factor =
-        multiply(a.denominator_factor, divides ? b.numerator_factor : b.denominator_factor).value_or(1);
-    const auto factor = common_factor(made.numerator_factor, made.denominator_factor);
+    const auto factor = FormulaSizing::shared_factor(size);
     if (factor <= 1) return;
     made_.formula.push_back({Kind::shrink, 0, factor});
-    made.most_numerator /= factor, made.most_denominator /= factor;
-    made.numerator_factor /= factor, made.denominator_factor /= factor;
+    FormulaSizing::shrink(size, factor);
   }
 
   Dimension result_dimension(const Expression& at, const Known& a, const Known& b) {
@@ -312,7 +241,7 @@ class FormulaChecker {
   Checker& checker_;
   WorkedOut& made_;
   std::size_t depth_ = 0, depth_now_ = 0;
-  bool fits_64_ = true;
+  FormulaSizing sizing_;
 };
 
 }  // namespace lacestay::compiler
