@@ -10,6 +10,7 @@
 #include "runtime/asked_players.hpp"
 #include "runtime/command_line.hpp"
 #include "runtime/daybook_command.hpp"
+#include "runtime/json_parts.hpp"
 
 namespace lacestay::runtime {
 namespace {
@@ -61,7 +62,7 @@ int advise_many(const Engine& engine, const std::string& path, std::int64_t day,
         print_problem(fmt::format("line {}: {}: {}\n", number, problem.code, problem.message));
       }
     }
-    print(out.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n");
+    print(compact_text(out) + "\n");
   }
   if (in.bad()) throw Stop{file_trouble, fmt::format("'{}' could not be read to its end.\n", path)};
   return code;

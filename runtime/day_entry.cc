@@ -8,6 +8,7 @@
 
 #include "grammar/units.hpp"
 #include "runtime/advice_json.hpp"
+#include "runtime/json_parts.hpp"
 #include "runtime/kept_shelf.hpp"
 #include "runtime/quote_json.hpp"
 #include "runtime/sha256.hpp"
@@ -20,11 +21,10 @@ namespace {
 
 constexpr int format = 1;
 
-// As the daybook knows an advice or a quote: before it is told where it stands.
+// Of an advice or a quote that has not been told yet where it stands in the daybook.
 template <typename Said>
-std::string hash_of_said(Said said) {
-  said.entry.reset();
-  return sha256(json_of(said).dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace));
+std::string hash_of_said(const Said& said) {
+  return sha256(compact_text(json_of(said)));
 }
 
 KeptAnswer kept_of(std::string about, const Answer& answer) {
@@ -68,27 +68,33 @@ Json json_of_answer(const KeptAnswer& kept) {
 
 Json or_null(const auto& value) { return value ? Json(*value) : Json(nullptr); }
 
-Json content_of(const compiler::Policy& policy, const Player& player, const Advice& advice, const Serving& serving) {
+Json content_of(const compiler::Policy& policy, const Player& player, const Advice& advice,
+                const std::vector<KeptAnswer>& answers, const Serving& serving) {
   Json details = Json::array();
   for (std::size_t i = 0; i < policy.details.size(); ++i)
     if (const auto value = player.readings[i])
       details.push_back({{"name", policy.details[i].name},
                          {"text", policy.details[i].scale.write_exactly(*value)},
                          {"value", *value}});
-  Json owns = Json::array(), answers = Json::array();
+  Json owns = Json::array(), kept = Json::array();
   for (const auto piece : player.owns) owns.push_back(policy.pieces[piece].name);
-  for (const auto& kept : answers_of(advice)) answers.push_back(json_of_answer(kept));
-  return {{"format", format}, {"day", iso_day(serving.day)}, {"served_by", or_null(serving.by)}, {"details", details},
-          {"owns", owns},     {"answers", answers},          {"advice", hash_of_said(advice)}};
+  for (const auto& answer : answers) kept.push_back(json_of_answer(answer));
+  return {{"format", format},
+          {"day", iso_day(serving.day)},
+          {"served_by", or_null(serving.by)},
+          {"details", details},
+          {"owns", owns},
+          {"answers", kept},
+          {"advice", hash_of_said(advice)}};
 }
 
 // What an entry is found by: its pieces and all rules that spoke.
-std::vector<std::string> names_of(const Advice& advice) {
+std::vector<std::string> names_of(const Advice& advice, const std::vector<KeptAnswer>& answers) {
   std::vector<std::string> all;
   for (const auto& piece : advice.pieces)
     if (piece.may_be_in_kit)
       for (const auto& name : {piece.name, folded(piece.label)}) all.push_back("piece " + name);
-  for (const auto& kept : answers_of(advice)) {
+  for (const auto& kept : answers) {
     for (const auto* rules : {&kept.decided, &kept.outranked, &kept.overruled})
       for (const auto& rule : *rules) all.push_back("rule " + rule);
   }
@@ -96,8 +102,6 @@ std::vector<std::string> names_of(const Advice& advice) {
   all.erase(std::unique(all.begin(), all.end()), all.end());
   return all;
 }
-
-std::string text_of_json(const Json& json) { return json.dump(-1, ' ', false, Json::error_handler_t::replace); }
 
 KeptAnswer answer_from(const Json& json) {
   const auto list = [&](const char* name) {
@@ -187,23 +191,25 @@ void compare_quotes(const KeptQuote& before, const Quote& now, std::vector<Answe
 
 NewEntry entry_of(const compiler::Policy& policy, const std::string& sha256, const Player& player, const Advice& advice,
                   const Serving& serving) {
+  const auto answers = answers_of(advice);
   NewEntry made;
   made.kind = EntryKind::advice;
   made.policy = sha256;
-  made.content = text_of_json(content_of(policy, player, advice, serving));
-  made.names = names_of(advice);
+  made.content = compact_text(content_of(policy, player, advice, answers, serving));
+  made.names = names_of(advice, answers);
   return made;
 }
 
 NewEntry entry_of(const compiler::Policy& policy, const std::string& sha256, const Player& player, const Advice& advice,
                   const Quote& quote, const Stock& stock, const Serving& serving) {
+  const auto answers = answers_of(advice);
   NewEntry made;
   made.kind = EntryKind::quote;
   made.policy = sha256;
   made.stock = fingerprint(stock);
-  made.names = names_of(advice);
+  made.names = names_of(advice, answers);
   made.shelves = shelves_of(policy, stock, quote.chosen_from);
-  auto content = content_of(policy, player, advice, serving);
+  auto content = content_of(policy, player, advice, answers, serving);
   auto lines = Json::array(), shelves = Json::array();
   for (const auto& line : quote.lines) {
     lines.push_back({{"piece", line.piece}, {"item", line.item.number}, {"price", line.item.price}});
@@ -216,7 +222,7 @@ NewEntry entry_of(const compiler::Policy& policy, const std::string& sha256, con
                   {"total", quote.total},
                   {"shelves", shelves},
                   {"quote", hash_of_said(quote)}});
-  made.content = text_of_json(content);
+  made.content = compact_text(content);
   return made;
 }
 

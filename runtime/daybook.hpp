@@ -74,6 +74,14 @@ struct Entry {
   std::string hash;
 };
 
+// What an erasure records.
+struct Erasure {
+  std::vector<std::int64_t> erased;  // entries
+  std::string why;
+};
+// Nothing where the content is none of an erasure's.
+[[nodiscard]] std::optional<Erasure> erasure_in(std::string_view content);
+
 // What to look for; all of it must be so.
 struct Sought {
   std::optional<Moment> from, before;  // the second is not included

@@ -5,6 +5,7 @@
 #include <cerrno>
 #include <nlohmann/json.hpp>
 
+#include "runtime/json_parts.hpp"
 #include "runtime/sha256.hpp"
 
 namespace lacestay::runtime {
@@ -16,7 +17,7 @@ std::string hash_of(const EntryHead& head) {
                                {"number", head.number},        {"policy", or_null(head.policy)},
                                {"previous", head.previous},    {"stock", or_null(head.stock)}};
   // A head that someone has altered may hold bytes that are no text; it has a hash all the same.
-  return sha256(said.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace));
+  return sha256(compact_text(said));
 }
 
 std::string hash_of_content(std::string_view salt, std::string_view content) {

@@ -82,20 +82,20 @@ std::optional<Entry> Daybook::erasure_of(std::int64_t number) {
     auto asked = database_->statement("SELECT number FROM entry WHERE kind = 'erasure' AND number > ? ORDER BY number");
     for (const auto each : numbers(asked.with(number))) {
       auto found = entry(each);
-      const auto all = erased_by(found && found->content ? *found->content : "");
-      if (std::find(all.begin(), all.end(), number) != all.end()) return found;
+      const auto said = found && found->content ? erasure_in(*found->content) : std::nullopt;
+      if (said && std::find(said->erased.begin(), said->erased.end(), number) != said->erased.end()) return found;
     }
     return std::nullopt;
   });
 }
 
-std::vector<std::int64_t> erased_by(std::string_view content) {
-  std::vector<std::int64_t> all;
-  const auto said = nlohmann::json::parse(content, nullptr, false);
-  if (!said.is_object() || !said.contains("erased") || !said["erased"].is_array()) return all;
-  for (const auto& each : said["erased"])
-    if (each.is_number_integer()) all.push_back(each.get<std::int64_t>());
-  return all;
+std::optional<Erasure> erasure_in(std::string_view content) {
+  try {
+    const auto said = nlohmann::json::parse(content);
+    return Erasure{said.at("erased").get<std::vector<std::int64_t>>(), said.at("why").get<std::string>()};
+  } catch (const nlohmann::json::exception&) {
+    return std::nullopt;
+  }
 }
 
 // All of the journal into the file, and the journal cut to nothing: pages of before the erasure lie in it.

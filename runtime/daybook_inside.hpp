@@ -17,9 +17,6 @@ struct Daybook::Prepared {
 // What SQLite said, for a person; `path` is the daybook's.
 [[nodiscard]] DaybookTrouble told(const DatabaseTrouble& trouble, const std::string& path);
 
-// The numbers in an erasure's content; none where it can't be read.
-[[nodiscard]] std::vector<std::int64_t> erased_by(std::string_view content);
-
 // Runs it, and turns what SQLite says into a DaybookTrouble.
 template <typename Do>
 auto in_words(const std::string& path, Do what) {

@@ -136,7 +136,7 @@ ChainResult Daybook::verify(std::size_t most_faults) {
       else if (!entry.content)
         without_content.insert(number);
       else if (entry.head.kind == word_of(EntryKind::erasure))
-        for (const auto each : erased_by(*entry.content)) erased.insert(each);
+        if (const auto said = erasure_in(*entry.content)) erased.insert(said->erased.begin(), said->erased.end());
       result.last_hash = entry.hash;
     }
     for (const auto number : without_content) {

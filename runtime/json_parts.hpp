@@ -18,6 +18,12 @@ namespace lacestay::runtime {
   return nlohmann::ordered_json{{"number", entry->number}, {"hash", entry->hash}};
 }
 
+// On one line, without blanks. Never throws: bytes that are no UTF-8 become U+FFFD.
+template <typename Json>
+[[nodiscard]] std::string compact_text(const Json& json) {
+  return json.dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
 template <typename List, typename Write>
 [[nodiscard]] nlohmann::ordered_json list_of(const List& list, Write write) {
   auto all = nlohmann::ordered_json::array();

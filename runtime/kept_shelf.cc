@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "runtime/json_parts.hpp"
+
 namespace lacestay::runtime {
 
 using Json = nlohmann::json;
@@ -65,8 +67,7 @@ std::vector<std::string> shelves_of(const compiler::Policy& policy, const Stock&
     const auto piece = stock.items[items[i]].piece;
     auto all = Json::array();
     for (; i < items.size() && stock.items[items[i]].piece == piece; ++i) all.push_back(json_of(stock.items[items[i]]));
-    shelves.push_back(Json{{"piece", policy.pieces[piece].name}, {"items", std::move(all)}}.dump(
-        -1, ' ', false, Json::error_handler_t::replace));
+    shelves.push_back(compact_text(Json{{"piece", policy.pieces[piece].name}, {"items", std::move(all)}}));
   }
   return shelves;
 }

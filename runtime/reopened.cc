@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "compiler/names.hpp"
+#include "runtime/json_parts.hpp"
 #include "runtime/sealed_policy.hpp"
 
 namespace lacestay::runtime {
@@ -19,13 +20,11 @@ Json json_of_content(const Entry& entry) {
   return entry.content ? Json::parse(*entry.content, nullptr, false) : Json(nullptr);
 }
 
-std::optional<Erasure> erasure_from(const Entry& entry) {
-  try {
-    const auto said = json_of_content(entry);
-    return Erasure{said.at("erased").get<std::vector<std::int64_t>>(), said.at("why").get<std::string>()};
-  } catch (const Json::exception&) {
-    return std::nullopt;
-  }
+// The number of the sale, of an entry of that kind.
+std::optional<std::int64_t> sale_in(const Entry& entry) {
+  const auto said = json_of_content(entry);
+  const bool good = said.is_object() && said.contains("sale") && said["sale"].is_number_integer();
+  return good ? std::optional(said["sale"].get<std::int64_t>()) : std::nullopt;
 }
 
 // An answer a fitter names, and the rules for safety behind it.
@@ -45,37 +44,28 @@ void add_safety(const Answer& answer, Named& named) {
 
 std::string text_of_answer(const Answer& answer) { return fmt::format("{}", fmt::join(answer.possible, ", or ")); }
 
-std::vector<std::string> words_of(const std::string& text) {
-  std::vector<std::string> words;
-  for (std::size_t at = 0; at < text.size();) {
-    const auto end = std::min(text.find_first_of(" \t", at), text.size());
-    if (end > at) words.push_back(folded(text.substr(at, end - at)));
-    at = end + 1;
-  }
-  return words;
+// What stands after a name at the beginning of a folded text; nothing where it begins otherwise.
+std::optional<std::string_view> after(std::string_view text, const std::string& name) {
+  if (name.empty() || text.substr(0, name.size()) != name) return std::nullopt;
+  text.remove_prefix(name.size());
+  if (text.empty()) return text;
+  return text.front() == '_' ? std::optional(text.substr(1)) : std::nullopt;
 }
-
-// How many words from `from` on spell the name, whose parts may stand apart; 0 where they do not.
-std::size_t spelled(const std::vector<std::string>& words, std::size_t from, const std::string& name) {
-  std::string joined;
-  for (auto i = from; i < words.size() && joined.size() < name.size(); ++i) {
-    joined += (joined.empty() ? "" : "_") + words[i];
-    if (joined == name) return i - from + 1;
-  }
-  return 0;
+std::optional<std::string_view> after(std::string_view text, const std::string& name, const std::string& label) {
+  const auto rest = after(text, name);
+  return rest ? rest : after(text, folded(label));
 }
 
 std::optional<Named> named_by(const Advice& advice, const std::string& what) {
-  const auto words = words_of(what);
-  const bool without = !words.empty() && words.front() == "without";
+  auto text = folded(what);
+  // However many blanks stand between words.
+  text.erase(std::unique(text.begin(), text.end(), [](char a, char b) { return a == '_' && b == '_'; }), text.end());
+  const auto without = after(text, "without");
   for (const auto& piece : advice.pieces) {
-    const std::size_t from = without ? 1 : 0;
-    const auto taken = std::max(spelled(words, from, piece.name), spelled(words, from, folded(piece.label)));
-    if (taken == 0) continue;
+    const auto rest = after(without.value_or(text), piece.name, piece.label);
+    if (!rest) continue;
     for (const auto& property : piece.properties) {
-      const auto meant =
-          spelled(words, from + taken, property.name) + spelled(words, from + taken, folded(property.label));
-      if (without || meant == 0) continue;
+      if (without || !after(*rest, property.name, property.label)) continue;
       Named named{piece.name + " " + property.name, text_of_answer(property.answer), {}};
       add_safety(property.answer, named);
       return named;
@@ -151,11 +141,11 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
       if (!opened.handed_over) opened.why_not = unreadable;
       return opened;
     case EntryKind::erasure:
-      opened.erasure = erasure_from(entry);
+      opened.erasure = erasure_in(*entry.content);
       if (!opened.erasure) opened.why_not = unreadable;
       return opened;
     case EntryKind::sold:
-      if (gist_of(entry).empty()) opened.why_not = unreadable;
+      if (!sale_in(entry)) opened.why_not = unreadable;
       return opened;
     default: break;
   }
@@ -208,9 +198,13 @@ NewEntry entry_of(const Reopened& opened, const HandedOver& said) {
   made.kind = EntryKind::handed_over;
   made.policy = opened.entry.policy;
   made.about = opened.entry.number;
-  made.content = Json{{"format", 1},   {"about", said.about}, {"advised", said.advised}, {"what", said.what},
-                      {"by", said.by}, {"why", said.why},     {"safety", said.safety}}
-                     .dump(-1, ' ', false, Json::error_handler_t::replace);
+  made.content = compact_text(Json{{"format", 1},
+                                   {"about", said.about},
+                                   {"advised", said.advised},
+                                   {"what", said.what},
+                                   {"by", said.by},
+                                   {"why", said.why},
+                                   {"safety", said.safety}});
   made.names.push_back("piece " + piece_of(said));
   return made;
 }
@@ -231,12 +225,11 @@ std::string gist_of(const Entry& entry) {
     return said ? fmt::format("beside entry {}: {}", entry.about.value_or(0), said->what) : "";
   }
   if (entry.kind == EntryKind::sold) {
-    const auto said = json_of_content(entry);
-    const bool good = said.is_object() && said.contains("sale") && said["sale"].is_number_integer();
-    return good ? fmt::format("sale {}", said["sale"].get<std::int64_t>()) : "";
+    const auto sale = sale_in(entry);
+    return sale ? fmt::format("sale {}", *sale) : "";
   }
   if (entry.kind == EntryKind::erasure) {
-    const auto said = erasure_from(entry);
+    const auto said = erasure_in(*entry.content);
     if (!said) return "";
     const auto count = said->erased.size();
     const auto which = count == 1 ? fmt::format("entry {}", said->erased.front()) : fmt::format("{} entries", count);

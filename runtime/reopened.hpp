@@ -20,11 +20,6 @@ struct UnderPolicy {
   std::vector<std::string> passed_over;  // what that policy does not ask, or can't take
 };
 
-struct Erasure {
-  std::vector<std::int64_t> erased;
-  std::string why;
-};
-
 struct Reopened {
   Entry entry;
   // Why the entry, or one that stands beside it, is not as it was written: "entry 3: its content was altered".
