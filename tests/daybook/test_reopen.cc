@@ -1,15 +1,14 @@
 // The daybook through the command line: an advice and a quote on record, opened again after the policy has changed and
 // the stock is gone, held to another policy, overridden and forgotten.
 #include <fmt/format.h>
-#include <sys/wait.h>
 
 #include <catch2/catch.hpp>
 #include <cstdlib>
-#include <fstream>
 #include <nlohmann/json.hpp>
 #include <sstream>
 
 #include "tests/daybook/day.hpp"
+#include "tests/program_folder.hpp"
 #include "tests/stock/schema_check.hpp"
 
 namespace {
@@ -17,17 +16,6 @@ namespace {
 namespace fs = std::filesystem;
 using namespace lacestay::tests;
 using nlohmann::json;
-
-struct Ran {
-  int code = 0;
-  std::string out, problems;
-};
-
-std::string text_of(const fs::path& path) {
-  std::stringstream text;
-  text << std::ifstream(path, std::ios::binary).rdbuf();
-  return text.str();
-}
 
 const std::string policy_text = R"(policy "Corner shop"
 edition 1, in force from 1 September 2026
@@ -56,30 +44,13 @@ const std::string sticks =
 const std::string guards = "item,make,model,price,on hand,condition\nNG-1,Fennimoor,Anvil,23.95,4,new\n";
 
 // A shop's folder, and commands run in it.
-class Shop {
+class Shop : public ProgramFolder {
  public:
-  Shop() {
+  Shop() : ProgramFolder(LACESTAY_PROGRAM) {
     write("shop.fitting", policy_text);
-    fs::create_directory(day_.folder() / "stock");
+    fs::create_directory(folder() / "stock");
     write("stock/stick.csv", sticks);
     write("stock/neck_guard.csv", guards);
-  }
-  void write(const std::string& name, const std::string& text) const {
-    std::ofstream(day_.folder() / name, std::ios::binary) << text;
-  }
-  [[nodiscard]] std::string read(const std::string& name) const { return text_of(day_.folder() / name); }
-  [[nodiscard]] const fs::path& folder() const { return day_.folder(); }
-
-  // `words` as a shell takes them, in the folder.
-  [[nodiscard]] Ran run(const std::string& words, const std::string& environment = "") const {
-    const auto out = day_.folder() / "out.txt", problems = day_.folder() / "problems.txt";
-    const auto status = std::system(fmt::format("cd {} && {} {} {} >{} 2>{}", day_.folder().string(), environment,
-                                                LACESTAY_PROGRAM, words, out.string(), problems.string())
-                                        .c_str());
-    Ran ran{WEXITSTATUS(status), text_of(out), text_of(problems)};
-    fs::remove(out);
-    fs::remove(problems);
-    return ran;
   }
   // One that goes well; what it printed.
   [[nodiscard]] std::string said(const std::string& words) const {
@@ -89,9 +60,6 @@ class Shop {
     CHECK(ran.code == 0);
     return ran.out;
   }
-
- private:
-  Day day_;
 };
 
 std::string edited(std::string text, const std::string& from, const std::string& to) {
@@ -360,7 +328,7 @@ TEST_CASE("every kind of entry as JSON is as the published form says") {
   (void)shop.said("reopen d.daybook 1 --handed-over 'without neck_guard' --by Sam --why 'has one'");
   (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook " + a_child);
   (void)shop.said("reopen d.daybook --forget 4");
-  const auto schema = json::parse(text_of(std::string(LACESTAY_ROOT) + "/runtime/reopened.schema.json"));
+  const auto schema = json::parse(bytes_of(std::string(LACESTAY_ROOT) + "/runtime/reopened.schema.json"));
   for (const auto* words : {"1", "2", "3", "4", "5", "1 --under later.fitting --on 2026-11-01"}) {
     INFO(words);
     const auto opened = json::parse(shop.said(fmt::format("reopen d.daybook {} --json", words)));

@@ -1,18 +1,13 @@
 // The last good edition through the command line: a file that is written when a policy is proved, left when it is not,
 // and that stands for the policy in every command. Whole texts, as a shop's owner reads them.
 #include <fmt/format.h>
-#include <sys/wait.h>
-#include <unistd.h>
 
-#include <algorithm>
 #include <catch2/catch.hpp>
-#include <cstdlib>
 #include <filesystem>
-#include <fstream>
 #include <nlohmann/json.hpp>
-#include <sstream>
 
 #include "runtime/sealed_policy.hpp"
+#include "tests/program_folder.hpp"
 #include "tests/sealed/policies.hpp"
 
 namespace {
@@ -21,63 +16,16 @@ namespace fs = std::filesystem;
 using namespace lacestay::tests;
 using Json = nlohmann::json;
 
-std::string bytes_of(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  std::stringstream text;
-  text << in.rdbuf();
-  return text.str();
-}
-
-struct Ran {
-  int code = -1;
-  std::string out, err;
-};
-
 // A folder of its own, in which the program is run.
-class Shop {
+class Shop : public ProgramFolder {
  public:
-  Shop() {
-    auto name = (fs::temp_directory_path() / "lacestay-last-good-XXXXXX").string();
-    REQUIRE(::mkdtemp(name.data()));
-    folder_ = name;
-  }
-  ~Shop() {
-    std::error_code ignored;
-    fs::remove_all(folder_, ignored);
-  }
-  Shop(const Shop&) = delete;
-  Shop& operator=(const Shop&) = delete;
-
-  void put(const std::string& name, const std::string& text) const {
-    std::ofstream(folder_ / name, std::ios::binary) << text;
-  }
-  [[nodiscard]] std::string held(const std::string& name) const { return bytes_of(folder_ / name); }
-  [[nodiscard]] std::vector<std::string> names() const {
-    std::vector<std::string> all;
-    for (const auto& entry : fs::directory_iterator(folder_)) all.push_back(entry.path().filename().string());
-    std::sort(all.begin(), all.end());
-    return all;
-  }
-  // The words as a shell has them.
-  [[nodiscard]] Ran run(const std::string& words) const {
-    const auto streams = fs::temp_directory_path() / ("lacestay-last-good-" + std::to_string(::getpid()));
-    const auto out = streams.string() + ".out", err = streams.string() + ".err";
-    const auto command = fmt::format("cd '{}' && '{}' {} > '{}' 2> '{}' < /dev/null", folder_.string(),
-                                     LACESTAY_PROGRAM, words, out, err);
-    const int status = std::system(command.c_str());
-    Ran ran{WIFEXITED(status) ? WEXITSTATUS(status) : -1, bytes_of(out), bytes_of(err)};
-    fs::remove(out), fs::remove(err);
-    return ran;
-  }
-
- private:
-  fs::path folder_;
+  Shop() : ProgramFolder(LACESTAY_PROGRAM) {}
 };
 
 void same(const Ran& ran, int code, const std::string& out, const std::string& err = "") {
   CHECK(ran.code == code);
   CHECK(ran.out == out);
-  CHECK(ran.err == err);
+  CHECK(ran.problems == err);
 }
 
 std::string edition(int number, const std::string& rule) {
@@ -91,7 +39,7 @@ const std::string only_young = "rule usual_toe\n  set stick toe to round\n  for 
 
 // The first twelve digits of what a file's document is known by.
 std::string fingerprint(const Shop& shop, const std::string& file) {
-  return lacestay::runtime::sha256_in(shop.held(file)).substr(0, 12);
+  return lacestay::runtime::sha256_in(shop.read(file)).substr(0, 12);
 }
 
 TEST_CASE("a proved policy is sealed, and a refused one leaves the edition before in its place") {
@@ -100,7 +48,7 @@ TEST_CASE("a proved policy is sealed, and a refused one leaves the edition befor
       "Corner shop, edition {}: proved. Every player gets an answer, and never two, in 1 property of 1 piece; 0 make "
       "sure lines hold.\n";
 
-  shop.put("shop.fitting", edition(1, usual));
+  shop.write("shop.fitting", edition(1, usual));
   auto ran = shop.run("inspect shop.fitting --seal kept.sealed");
   const auto first = fingerprint(shop, "kept.sealed");
   REQUIRE(first.size() == 12);
@@ -119,11 +67,11 @@ TEST_CASE("a proved policy is sealed, and a refused one leaves the edition befor
                              first));
 
   // A gap: the proof refuses edition 2.
-  shop.put("shop.fitting", edition(2, only_young));
-  const auto before = shop.held("kept.sealed");
+  shop.write("shop.fitting", edition(2, only_young));
+  const auto before = shop.read("kept.sealed");
   ran = shop.run("inspect shop.fitting --seal kept.sealed");
   CHECK(ran.code == 1);
-  CHECK(ran.err == "");
+  CHECK(ran.problems == "");
   CHECK(ran.out.rfind("proof-1: Nothing answers stick toe where age 18 years or more. For instance: age ", 0) == 0);
   const auto still = fmt::format(
       "kept.sealed still holds Corner shop, edition 1, in force from 1 September 2025 ({}): what is pointed at it goes "
@@ -131,31 +79,31 @@ TEST_CASE("a proved policy is sealed, and a refused one leaves the edition befor
       first);
   CHECK(ran.out.find("\nshop.fitting gives no advice until this is mended.\n") != std::string::npos);
   CHECK(ran.out.substr(ran.out.size() - still.size()) == still);
-  CHECK(shop.held("kept.sealed") == before);
+  CHECK(shop.read("kept.sealed") == before);
   CHECK(shop.names() == std::vector<std::string>{"kept.sealed", "shop.fitting"});
 
   // What does not compile: the same, on standard error.
-  shop.put("shop.fitting", edition(2, "rule usual_toe\n  set stick toe to oval\n"));
+  shop.write("shop.fitting", edition(2, "rule usual_toe\n  set stick toe to oval\n"));
   ran = shop.run("inspect shop.fitting --seal kept.sealed");
   CHECK(ran.code == 1);
   CHECK(ran.out == "");
-  CHECK(ran.err.rfind("names-4: ", 0) == 0);
-  CHECK(ran.err.substr(ran.err.size() - still.size()) == still);
-  CHECK(shop.held("kept.sealed") == before);
+  CHECK(ran.problems.rfind("names-4: ", 0) == 0);
+  CHECK(ran.problems.substr(ran.problems.size() - still.size()) == still);
+  CHECK(shop.read("kept.sealed") == before);
 
   // And what is pointed at the file goes on.
   const auto advice = shop.run("advise kept.sealed age=30 --on 2025-10-01 --json");
   CHECK(advice.code == 0);
   CHECK(Json::parse(advice.out).at("edition") == 1);
 
-  shop.put("shop.fitting", edition(2, usual));
+  shop.write("shop.fitting", edition(2, usual));
   ran = shop.run("inspect shop.fitting --seal kept.sealed");
   const auto second = fingerprint(shop, "kept.sealed");
   same(ran, 0,
        told(2) + fmt::format("Sealed in kept.sealed: Corner shop, edition 2, in force from 1 September 2026 ({}).\n"
                              "Before, it held edition 1, in force from 1 September 2025 ({}).\n",
                              second, first));
-  shop.put("shop.fitting", edition(2, usual + "  because \"Learn on it.\"\n"));
+  shop.write("shop.fitting", edition(2, usual + "  because \"Learn on it.\"\n"));
   ran = shop.run("inspect shop.fitting --seal kept.sealed");
   same(ran, 0,
        told(2) + fmt::format("Sealed in kept.sealed: Corner shop, edition 2, in force from 1 September 2026 ({}).\n"
@@ -165,13 +113,13 @@ TEST_CASE("a proved policy is sealed, and a refused one leaves the edition befor
 
 TEST_CASE("for programs, inspect says what the file holds now and held before") {
   const Shop shop;
-  shop.put("shop.fitting", edition(1, usual));
+  shop.write("shop.fitting", edition(1, usual));
   CHECK(Json::parse(shop.run("inspect shop.fitting --json").out).at("sealed") == nullptr);
   const auto first = Json::parse(shop.run("inspect shop.fitting --json --seal kept.sealed").out).at("sealed");
   const Json one = {
-      {"policy", "Corner shop"}, {"edition", 1}, {"sha256", lacestay::runtime::sha256_in(shop.held("kept.sealed"))}};
+      {"policy", "Corner shop"}, {"edition", 1}, {"sha256", lacestay::runtime::sha256_in(shop.read("kept.sealed"))}};
   CHECK(first == Json{{"file", "kept.sealed"}, {"written", true}, {"holds", one}, {"held_before", nullptr}});
-  shop.put("shop.fitting", edition(2, only_young));
+  shop.write("shop.fitting", edition(2, only_young));
   const auto ran = shop.run("inspect shop.fitting --json --seal kept.sealed");
   CHECK(ran.code == 1);
   CHECK(Json::parse(ran.out).at("sealed") ==
@@ -180,15 +128,15 @@ TEST_CASE("for programs, inspect says what the file holds now and held before") 
 
 TEST_CASE("what the file must not be, and what is said where nothing is kept") {
   const Shop shop;
-  shop.put("shop.fitting", edition(1, usual));
-  shop.put("gap.fitting", edition(1, only_young));
-  shop.put("kim.json", "{\"age\": 9}");
+  shop.write("shop.fitting", edition(1, usual));
+  shop.write("gap.fitting", edition(1, only_young));
+  shop.write("kim.json", "{\"age\": 9}");
   for (const auto* other : {"shop.fitting", "gap.fitting", "kim.json"}) {
-    const auto was = shop.held(other);
+    const auto was = shop.read(other);
     same(shop.run(fmt::format("inspect shop.fitting --seal {}", other)), 3, "",
          fmt::format("'{}' holds something that is no sealed policy, and is left as it is; name another file.\n",
                      other));
-    CHECK(shop.held(other) == was);
+    CHECK(shop.read(other) == was);
   }
   auto ran = shop.run("inspect gap.fitting --seal kept.sealed");
   const std::string nothing = "kept.sealed is not written: only a policy that is proved is sealed.\n";
@@ -197,14 +145,14 @@ TEST_CASE("what the file must not be, and what is said where nothing is kept") {
   CHECK(shop.names() == std::vector<std::string>{"gap.fitting", "kim.json", "shop.fitting"});
   ran = shop.run("inspect shop.fitting --seal no_such_folder/kept.sealed");
   CHECK(ran.code == 3);
-  CHECK(ran.err == "'no_such_folder/kept.sealed' can't be written: No such file or directory.\n");
+  CHECK(ran.problems == "'no_such_folder/kept.sealed' can't be written: No such file or directory.\n");
   CHECK(shop.run("inspect shop.fitting --seal .").code == 3);
 
   // One that was changed: refused by every command, told of by a refused policy, and sealed over by a proved one.
   REQUIRE(shop.run("inspect shop.fitting --seal kept.sealed").code == 0);
-  auto changed = shop.held("kept.sealed");
+  auto changed = shop.read("kept.sealed");
   changed.replace(changed.find("\"edition\":1"), 11, "\"edition\":7");
-  shop.put("kept.sealed", changed);
+  shop.write("kept.sealed", changed);
   const std::string why = "it was changed after it was sealed: its fingerprint does not fit it";
   for (const auto* command : {"advise {}", "inspect {}", "chart {}", "quote {} age=9 --stock ."})
     same(shop.run(fmt::format(fmt::runtime(command), "kept.sealed")), 1, "",
@@ -214,15 +162,15 @@ TEST_CASE("what the file must not be, and what is said where nothing is kept") {
   ran = shop.run("inspect gap.fitting --seal kept.sealed");
   const auto left = fmt::format("kept.sealed is left as it was, but can't be used: {}.\n", why);
   CHECK(ran.out.substr(ran.out.size() - left.size()) == left);
-  CHECK(shop.held("kept.sealed") == changed);
+  CHECK(shop.read("kept.sealed") == changed);
   ran = shop.run("inspect shop.fitting --seal kept.sealed");
   const auto over = fmt::format("What it held before could not be used: {}.\n", why);
   CHECK(ran.code == 0);
   CHECK(ran.out.substr(ran.out.size() - over.size()) == over);
 
-  auto later = shop.held("kept.sealed");
+  auto later = shop.read("kept.sealed");
   later.replace(later.find("\"format\":1"), 10, "\"format\":2");
-  shop.put("later.sealed", later);
+  shop.write("later.sealed", later);
   same(
       shop.run("advise later.sealed age=9"), 1, "",
       "sealed-1: 'later.sealed' is a sealed policy that is not used: it is written in form 2, this lacestay reads form "
@@ -254,7 +202,7 @@ TEST_CASE("a sealed file stands for the policy in every command") {
     CHECK(before.out.size() > 20);
     CHECK(before.code == now.code);
     CHECK((before.out == now.out));
-    CHECK(before.err == now.err);
+    CHECK(before.problems == now.problems);
   }
   for (const auto& words : {"compare kept.sealed " + plain, "compare " + plain + " kept.sealed"}) {
     const auto ran = shop.run(words);
@@ -280,9 +228,9 @@ TEST_CASE("a sealed file stands for the policy in every command") {
   CHECK(shop.names() == std::vector<std::string>{"kept.sealed"});
 
   // By what it holds, not by its name; and sealed again it is the same.
-  shop.put("any.name", shop.held("kept.sealed"));
+  shop.write("any.name", shop.read("kept.sealed"));
   CHECK(shop.run("inspect any.name --seal again.sealed").code == 0);
-  CHECK((shop.held("again.sealed") == shop.held("kept.sealed")));
+  CHECK((shop.read("again.sealed") == shop.read("kept.sealed")));
 }
 
 }  // namespace

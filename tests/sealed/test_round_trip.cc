@@ -129,15 +129,17 @@ TEST_CASE("quotes from the shipped stock are the same when sealed") {
   for (int i = 0; i < 60; ++i) same_quote(random_player(two.plain->policy(), random), std::nullopt);
 }
 
+void all_the_same(const Policy& policy, std::size_t players) {
+  const Two two(policy);
+  two.same_document();
+  two.same_charts();
+  two.same_findings();
+  two.no_difference();
+  two.same_advice(players);
+}
+
 TEST_CASE("a policy with every construct, and any line ends, answers the same when sealed") {
-  for (const auto* end : {"\n", "\r\n", "\r"}) {
-    const Two two(compiled(with_line_ends(corner_shop(), end)));
-    two.same_document();
-    two.same_charts();
-    two.same_findings();
-    two.no_difference();
-    two.same_advice(400);
-  }
+  for (const auto* end : {"\n", "\r\n", "\r"}) all_the_same(compiled(with_line_ends(corner_shop(), end)), 400);
 }
 
 TEST_CASE("the reference page's policies answer the same when sealed") {
@@ -145,24 +147,14 @@ TEST_CASE("the reference page's policies answer the same when sealed") {
   REQUIRE(all.size() > 10);
   for (const auto& each : all) {
     INFO(each.name);
-    const Two two(each.policy);
-    two.same_document();
-    two.same_charts();
-    two.same_findings();
-    two.no_difference();
-    two.same_advice(100);
+    all_the_same(each.policy, 100);
   }
 }
 
 TEST_CASE("random policies answer the same when sealed") {
   for (const auto& each : random_policies(1, 150)) {
     INFO(each.name);
-    const Two two(each.policy);
-    two.same_document();
-    two.same_charts();
-    two.same_findings();
-    two.no_difference();
-    two.same_advice(40);
+    all_the_same(each.policy, 40);
   }
 }
 
