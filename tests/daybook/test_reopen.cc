@@ -5,6 +5,7 @@
 #include <catch2/catch.hpp>
 #include <cstdlib>
 #include <nlohmann/json.hpp>
+#include <regex>
 #include <sstream>
 
 #include "tests/daybook/day.hpp"
@@ -69,15 +70,11 @@ std::string edited(std::string text, const std::string& from, const std::string&
 }
 
 // A text without what is another each time.
-std::string without_times(std::string text) {
-  for (std::size_t at = 0; (at = text.find("2026-", at)) != text.npos; ++at) {
-    const auto end = text.find_first_not_of("0123456789-:. T", at);
-    const bool utc = end < text.size() && text[end] == 'Z';
-    text.replace(at, end - at + (utc ? 1 : 0), utc ? "TIME UTC" : "TIME ");
-  }
-  for (std::size_t i = 0; i + 64 <= text.size(); ++i)
-    if (text.substr(i, 64).find_first_not_of("0123456789abcdef") == text.npos) text.replace(i, 64, "HASH");
-  return text;
+std::string without_times(const std::string& text) {
+  static const std::regex in_utc(R"(\d{4}-\d\d-\d\d[-0-9:. T]*Z)"), here(R"(\d{4}-\d\d-\d\d[-0-9:. T]*)"),
+      hash("[0-9a-f]{64}");
+  const auto without_utc = std::regex_replace(text, in_utc, "TIME UTC");
+  return std::regex_replace(std::regex_replace(without_utc, here, "TIME "), hash, "HASH");
 }
 
 const std::string a_child = "age=9 weight='38 kg' --on 2026-10-03";
