@@ -94,10 +94,11 @@ build() {
   if [ -f .build/CMakeCache.txt ] && ! grep -qxF "CMAKE_HOME_DIRECTORY:INTERNAL=$(pwd -P)" .build/CMakeCache.txt; then
     arguments=(--fresh "${arguments[@]}")
   fi
+  # What is compiled ahead for many files is nothing a compiler cache can keep.
   if command -v ccache >/dev/null 2>&1; then
-    arguments+=(-DCMAKE_CXX_COMPILER_LAUNCHER=ccache)
+    arguments+=(-DCMAKE_CXX_COMPILER_LAUNCHER=ccache -DCMAKE_DISABLE_PRECOMPILE_HEADERS=ON)
   else
-    arguments+=(-DCMAKE_CXX_COMPILER_LAUNCHER=)
+    arguments+=(-DCMAKE_CXX_COMPILER_LAUNCHER= -DCMAKE_DISABLE_PRECOMPILE_HEADERS=OFF)
   fi
   echo "setup: building ${what[1]:-everything} in .build/ (its log: $log)"
   if ! {

@@ -14,7 +14,7 @@ function(lacestay_fault name file text changed)
   file(GENERATE OUTPUT ${copy} CONTENT "${faulty}")
   add_executable(fault_${name} agreement/find_fault.cc ${copy})
   # The faulty source stands before the libraries, so theirs of the same name is never linked.
-  target_link_libraries(fault_${name} PRIVATE lacestay_agreement)
+  target_link_libraries(fault_${name} PRIVATE lacestay_test_parts)
   target_compile_options(fault_${name} PRIVATE -O1 -w)
   add_test(NAME fault_${name} COMMAND fault_${name})
 endfunction()
