@@ -83,6 +83,8 @@ std::string Policy::write_places(ColumnId column, const std::vector<PlaceRange>&
       add((to.after ? "up to and including " : days ? "before " : "under ") + to_text);
     else if (open_above)
       add(from.after ? "over " + from_text : days ? "since " + from_text : from_text + " or more");
+    else if (from.at == to.at)  // at an edge that is taken in on both sides
+      add(from_text);
     else
       add(fmt::format("{}{} {} {}", from.after ? "over " : "", from_text, to.after ? "up to and including" : "up to",
                       to_text));

@@ -18,7 +18,7 @@ Diagnostic& Diagnostics::add(std::string code, Span span, std::string message, s
     ++untold_;
     return spare_ = Diagnostic{};
   }
-  return all_.emplace_back(Diagnostic{std::move(code), std::move(message), span, {}, std::move(hint)});
+  return all_.emplace_back(Diagnostic{std::move(code), std::move(message), span, {}, std::move(hint), {}});
 }
 
 std::vector<Diagnostic> Diagnostics::sorted() const {
@@ -107,6 +107,11 @@ std::string render(const Diagnostic& diagnostic) {
     if (note.span.source) out += quote(note.span);
   }
   if (!diagnostic.hint.empty()) out += fmt::format("  Try: {}.\n", diagnostic.hint);
+  for (std::size_t at = 0; at < diagnostic.ready_text.size();) {
+    const auto end = diagnostic.ready_text.find('\n', at) + 1;
+    out += "      " + diagnostic.ready_text.substr(at, end - at);
+    at = end;
+  }
   return out;
 }
 

@@ -20,7 +20,8 @@ struct Diagnostic {
   std::string message;
   Span span;
   std::vector<Note> notes;
-  std::string hint;  // what to try; begins in lower case, may be empty
+  std::string hint;        // what to try; begins in lower case, may be empty
+  std::string ready_text;  // what the hint calls "this rule": whole lines as the file may hold them; may be empty
 };
 
 // Collects diagnostics; a later stage asks `empty()` before it builds on an earlier one's work.

@@ -143,7 +143,8 @@ Json json_of(const grammar::Diagnostic& diagnostic) {
                                 [](const grammar::Note& note) {
                                   return Json{{"text", note.text}, {"place", place_json(note.span)}};
                                 })},
-              {"hint", text_or_null(diagnostic.hint)}};
+              {"hint", text_or_null(diagnostic.hint)},
+              {"ready_text", text_or_null(diagnostic.ready_text)}};
 }
 
 std::string json_text(const Json& json) { return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"; }

@@ -3,10 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
+#include <set>
 #include <stdexcept>
+#include <utility>
 
 #include "compiler/names.hpp"
+#include "compiler/reach.hpp"
 #include "runtime/advice.hpp"
+#include "runtime/explanation.hpp"
 
 namespace lacestay::runtime {
 
@@ -38,37 +43,35 @@ class Telling {
     using Kind = Finding::Kind;
     switch (finding.kind) {
       case Kind::gap:
-        about("proof-1", fmt::format("Nothing answers {} {}.", name(finding.table), whom), mend_gap(finding));
+        about("proof-1", fmt::format("Nothing answers {} {}.", name(finding.table), whom), "");
         diagnostic.span = span_of(finding.table);
+        mend_gap(finding, diagnostic);
         break;
       case Kind::two_answers:
         about("proof-2",
               fmt::format("'{}' and '{}' both answer {} {}.", rule(finding, 0), rule(finding, 1), name(finding.table),
                           whom),
-              fmt::format("hold the two apart with for, or write under '{}': outranks {}", rule(finding, 1),
-                          short_name(finding.rules[0])));
+              "hold the two apart with for" + or_outranks(finding.rules[1], finding.rules[0]));
         both_places(finding, diagnostic);
         break;
       case Kind::floor_over_cap:
         about("proof-3",
               fmt::format("The floor '{}' lies above the cap '{}' {}.", rule(finding, 0), rule(finding, 1), whom),
-              "hold the two apart with for, lower the floor, or let one outrank the other");
+              "hold the two apart with for, lower the floor" + or_outranks(finding.rules[0], finding.rules[1]));
         both_places(finding, diagnostic);
         break;
       case Kind::band_emptied:
         about("proof-4",
               fmt::format("'{}' and '{}' leave no step of {} {}.", rule(finding, 0), rule(finding, 1),
                           name(finding.table), whom),
-              "widen one of the two, hold them apart with for, or let one outrank the other");
+              "widen one of the two, hold them apart with for" + or_outranks(finding.rules[1], finding.rules[0]));
         both_places(finding, diagnostic);
         break;
       case Kind::need_and_omit:
         about("proof-5",
               fmt::format("'{}' needs {} and '{}' leaves it out {}.", rule(finding, 0), name(finding.table),
                           rule(finding, 1), whom),
-              fmt::format(
-                  "hold the two apart with for, or write under one of them which it outranks, such as: outranks {}",
-                  short_name(finding.rules[1])));
+              "hold the two apart with for" + or_outranks(finding.rules[0], finding.rules[1]));
         both_places(finding, diagnostic);
         break;
       case Kind::sure_broken:
@@ -119,10 +122,19 @@ class Telling {
     return known.kind == Table::Kind::piece ? policy_.pieces[known.target].span : policy_.properties[known.target].span;
   }
   const std::string& rule(const Finding& finding, std::size_t i) const { return policy_.rules[finding.rules[i]].name; }
-  std::string short_name(compiler::RuleId id) const {
-    auto text = policy_.rules[id].name;
-    const auto colon = text.find(": ");
-    return colon == std::string::npos ? text : text.replace(colon, 2, "_");
+  // The end of a sentence that tells how one rule may be put before the other: the first if that is lawful, else the
+  // second, else neither.
+  std::string or_outranks(compiler::RuleId first, compiler::RuleId second) const {
+    for (const auto& [over, under] : {std::pair(first, second), std::pair(second, first)}) {
+      const auto &winner = policy_.rules[over], &loser = policy_.rules[under];
+      using Kind = compiler::RuleText::Kind;
+      if (winner.kind == Kind::declaration || loser.kind == Kind::declaration) return "";
+      if (loser.safety && !(winner.safety && winner.span.source == loser.span.source)) continue;
+      auto named = loser.name;  // "pack: name" is written pack_name
+      if (const auto colon = named.find(": "); colon != std::string::npos) named.replace(colon, 2, "_");
+      return fmt::format(", or write under '{}': outranks {}", winner.name, named);
+    }
+    return "";
   }
   // Where a rule says what the finding is about: the chart's cell, or the rule's first line.
   const grammar::Span& entry_span(const Finding& finding, std::size_t i) const {
@@ -190,17 +202,112 @@ class Telling {
     }
   }
 
-  std::string mend_gap(const Finding& finding) const {
-    const auto& property = policy_.properties[table(finding.table).target];
-    const auto& space = policy_.tables.answers[table(finding.table).target];
-    auto conditions = as_conditions(policy_, proof_.tables, finding.region);
-    if (!conditions.empty()) conditions = " for " + conditions;
-    auto hint = fmt::format("add the missing row, or a rule such as: set {} to {}{}", name(finding.table),
-                            space.band ? property.write(0, space.steps - 1) : property.write(0, 0), conditions);
-    if (!property.scale.has_members() && at_an_end(finding.region))
-      hint += fmt::format("; or leave it to the fitter: refer {}{}", name(finding.table), conditions);
-    return hint;
+  void mend_gap(const Finding& finding, Diagnostic& diagnostic) {
+    const auto property = name(finding.table);
+    const auto region = around_player(finding);
+    const auto beside = answer_beside(finding, region);
+    const bool for_the_fitter =
+        !policy_.properties[table(finding.table).target].scale.has_members() && at_an_end(region);
+    diagnostic.hint =
+        beside ? fmt::format("add the missing row, or write this rule, which answers as for {}", beside->whom)
+               : "add the missing row, or leave it to the fitter by this rule";
+    if (beside && for_the_fitter)
+      diagnostic.hint += fmt::format("; where only a fitter can tell, write refer {} as its second line", property);
+    diagnostic.ready_text =
+        fmt::format("rule {}\n  {}\n", new_name(property),
+                    beside ? fmt::format("set {} to {}", property, beside->answer) : "refer " + property);
+    const auto conditions = as_conditions(policy_, proof_.tables, region);
+    if (!conditions.empty()) diagnostic.ready_text += fmt::format("  for {}\n", conditions);
   }
+
+  // The part of its region that the finding's player is in, and that conditions can say: one range of each measure.
+  compiler::Box around_player(const Finding& finding) const {
+    auto box = finding.region;
+    compiler::Reach reach(proof_.tables);
+    const auto at = reach.at(finding.players.front());
+    for (auto& cell : box) {
+      if (policy_.scale_of(cell.column).has_members()) continue;
+      const auto place = at[cell.column].first;
+      std::erase_if(cell.places, [&](const auto& range) { return place < range.first || place > range.last; });
+    }
+    return box;
+  }
+
+  // A name that no rule has, nor one suggested before: "new_stick_length".
+  std::string new_name(const std::string& property) {
+    auto stem = "new_" + property;
+    std::replace(stem.begin(), stem.end(), ' ', '_');
+    auto name = stem;
+    const auto taken = [&] {
+      return std::any_of(policy_.rules.begin(), policy_.rules.end(),
+                         [&](const auto& rule) { return rule.name == name; });
+    };
+    for (int i = 2; taken() || !suggested_.insert(name).second; ++i) name = fmt::format("{}_{}", stem, i);
+    return name;
+  }
+
+  // An answer as a rule's `set` takes it.
+  std::string answer_to_set(compiler::TableId id, const Outcome& outcome) const {
+    const auto& property = policy_.properties[table(id).target];
+    if (property.scale.has_members()) return property.write(outcome.low, outcome.high);
+    const auto exactly = [&](std::int64_t step) {
+      return property.scale.write_exactly(property.first + step * property.step);
+    };
+    if (!policy_.tables.answers[table(id).target].band) return exactly(outcome.low);
+    const auto is_exact = [&](std::int64_t step) { return property.write(step, step) == exactly(step); };
+    if (outcome.low < outcome.high && is_exact(outcome.low) && is_exact(outcome.high))
+      return property.write(outcome.low, outcome.high);
+    return exactly(outcome.low) + " to " + exactly(outcome.high);
+  }
+
+  struct Beside {
+    std::string answer, whom;
+  };
+  // What the gap's player would get just past one of its edges, which may well do on this side too; nothing where he is
+  // answered past none.
+  std::optional<Beside> answer_beside(const Finding& finding, const compiler::Box& region) const {
+    auto scratch = engine_.scratch();
+    for (const auto& [column, place, value] : places_beside(region)) {
+      auto readings = finding.players.front();
+      readings[proof_.tables.columns[column].detail] = value;
+      engine_.place(readings, scratch);
+      const auto& outcome = engine_.outcome(finding.table, scratch);
+      if (outcome.standing != Standing::answered) continue;
+      return Beside{answer_to_set(finding.table, outcome),
+                    shown_.name_of(column) + " " + shown_.write_places(column, {{place, place}})};
+    }
+    return std::nullopt;
+  }
+  struct PlaceBeside {
+    compiler::ColumnId column = 0;
+    std::uint32_t place = 0;
+    std::int64_t value = 0;  // the one in that place which is nearest to the region
+  };
+  // The places just past a region's edges, of details that can be changed by themselves, as a worked-out one can't.
+  // Measures come before grades and choices, since the next size is nearer than another role; and first what the region
+  // is narrowest in, since there an edge was missed.
+  std::vector<PlaceBeside> places_beside(const compiler::Box& region) const {
+    std::vector<std::pair<std::pair<bool, double>, PlaceBeside>> all;
+    for (const auto& cell : region) {
+      const auto& column = proof_.tables.columns[cell.column];
+      if (column.worked_out) continue;
+      const auto& domain = proof_.tables.asked[column.detail];
+      const auto first = cell.places.front().first, last = cell.places.back().last;
+      const auto within = [&](std::uint32_t from, std::uint32_t to) {
+        return compiler::values_in(proof_.tables, column.detail, {from, to});
+      };
+      const auto held = within(first, last);
+      const auto all_values = static_cast<double>(domain.highest - domain.lowest);
+      const std::pair narrow(domain.members, static_cast<double>(held.high - held.low) / all_values);
+      if (first > 0) all.push_back({narrow, {cell.column, first - 1, within(first - 1, first - 1).high}});
+      if (last + 1 < column.places) all.push_back({narrow, {cell.column, last + 1, within(last + 1, last + 1).low}});
+    }
+    std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+    std::vector<PlaceBeside> out;
+    for (const auto& each : all) out.push_back(each.second);
+    return out;
+  }
+
   // Past the last edge of a measure, or before its first: a size that fits one of those players may fit no other.
   bool at_an_end(const compiler::Box& region) const {
     return std::any_of(region.begin(), region.end(), [&](const compiler::Cell& cell) {
@@ -259,7 +366,8 @@ class Telling {
   const Engine& engine_;
   const compiler::Policy& policy_;
   const compiler::Proof& proof_;
-  compiler::Policy shown_;  // the policy with the proof's columns, for writing places
+  compiler::Policy shown_;           // the policy with the proof's columns, for writing places
+  std::set<std::string> suggested_;  // names of rules
 };
 
 }  // namespace
@@ -283,11 +391,11 @@ std::string as_conditions(const compiler::Policy& policy, const compiler::Tables
     const bool day = scale.kind == compiler::Scale::Kind::day;
     if (first > 0) {
       const auto cut = policy.edge_as_meant(cell.column, known.cuts[first - 1]);
-      add(fmt::format("{} {} {}", name, day ? "since" : cut.after ? "over" : "at least", scale.write(cut.at)));
+      add(fmt::format("{} {} {}", name, day ? "since" : cut.after ? "over" : "at least", scale.write_exactly(cut.at)));
     }
     if (last < known.cuts.size()) {
       const auto cut = policy.edge_as_meant(cell.column, known.cuts[last]);
-      add(fmt::format("{} {} {}", name, day ? "before" : cut.after ? "at most" : "under", scale.write(cut.at)));
+      add(fmt::format("{} {} {}", name, day ? "before" : cut.after ? "at most" : "under", scale.write_exactly(cut.at)));
     }
   }
   return out;

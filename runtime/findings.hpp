@@ -13,8 +13,8 @@ namespace lacestay::runtime {
 // and shows what is said of him; throws std::logic_error if one does not, which would be a fault of this program.
 [[nodiscard]] std::vector<grammar::Diagnostic> told(const Engine& engine, const compiler::Proof& proof);
 
-// A box as conditions the language reads: "weight at least 60 kg, weight under 75 kg, skill new". Empty for all
-// players. `tables` are those the box is numbered by.
+// A box as conditions the language reads: "weight at least 60 kg, weight under 75 kg, skill new", exactly. Empty for
+// all players. Of a measure it takes one range. `tables` are those the box is numbered by.
 [[nodiscard]] std::string as_conditions(const compiler::Policy& policy, const compiler::Tables& tables,
                                         const compiler::Box& box);
 

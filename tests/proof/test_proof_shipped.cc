@@ -154,7 +154,10 @@ TEST_CASE("an edge moved leaves players without an answer") {
   northgate/skater.fitting, line 11, character 3
       size      140 to 325 mm step 5 mm                          "Boot length"
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-  Try: add the missing row, or a rule such as: set skates size to 140 mm for age at least 17 years, role skater, foot_length over 310 mm, foot_length at most 315 mm; or leave it to the fitter: refer skates size for age at least 17 years, role skater, foot_length over 310 mm, foot_length at most 315 mm.
+  Try: add the missing row, or write this rule, which answers as for foot_length 310 mm; where only a fitter can tell, write refer skates size as its second line.
+      rule new_skates_size
+        set skates size to 310 mm
+        for age at least 17 years, role skater, foot_length over 310 mm, foot_length at most 315 mm
 )"});
 }
 
@@ -211,7 +214,10 @@ TEST_CASE("a rule dropped") {
   northgate/skater.fitting, line 23, character 3
       length    32 to 64 in step ½ in                            "Length"
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-  Try: add the missing row, or a rule such as: set stick length to 32 in for role skater, height over 200 cm; or leave it to the fitter: refer stick length for role skater, height over 200 cm.
+  Try: add the missing row, or write this rule, which answers as for height 200 cm; where only a fitter can tell, write refer stick length as its second line.
+      rule new_stick_length
+        set stick length to 64 in
+        for role skater, height over 200 cm
 )"});
 }
 

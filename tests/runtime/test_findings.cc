@@ -1,0 +1,198 @@
+// What the proof suggests for a gap: the answer of the players just beside it, as a rule that closes it.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <iostream>
+#include <map>
+
+#include "compiler/compile.hpp"
+#include "runtime/findings.hpp"
+#include "tests/naive/generator.hpp"
+#include "tests/sealed/policies.hpp"
+
+namespace {
+
+using namespace lacestay;
+using namespace lacestay::tests;
+using Kind = compiler::Finding::Kind;
+
+struct Proved {
+  explicit Proved(std::shared_ptr<const compiler::Policy> policy)
+      : engine(engine_of(policy)), proof(compiler::prove(*policy)), told(runtime::told(*engine, proof)) {}
+
+  std::shared_ptr<const runtime::Engine> engine;
+  compiler::Proof proof;
+  std::vector<grammar::Diagnostic> told;
+};
+
+TEST_CASE("what is suggested for a gap comes from beside it") {
+  const std::string shop = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+ask age     4 to 90 years, whole
+ask weight  12 to 180 kg
+ask height  90 to 215 cm
+ask skill   grades new, improving, league
+ask role    choice skater, goalkeeper
+work out build = (weight / 1 kg) / (height / 1 cm)
+piece stick always
+  flex   band 20 to 110 flex step 5 flex
+  grade  grades soft, firm, hard
+)";
+  const std::string graded = "rule new_stick_flex\n  set stick grade to firm\n";
+  const std::string bent = "rule bend\n  set stick flex to 40 to 55 flex\n";
+  struct Case {
+    std::string rules, tried;
+  };
+  const std::string add = "add the missing row, or write this rule, which answers as for ";
+  const std::string ask_the_fitter = "; where only a fitter can tell, write refer stick flex as its second line";
+  const Case cases[] = {
+      // At an end of a measure, from the one side there is; the name is one that no rule has.
+      {graded + "rule light\n  set stick flex to 30 to 45 flex\n  for weight under 40 kg\n",
+       add + "weight under 40 kg" + ask_the_fitter +
+           "\nrule new_stick_flex_2\n  set stick flex to 30 to 45 flex\n  for weight at least 40 kg\n"},
+      // Between two rows, from below.
+      {graded + "rule light\n  set stick flex to 30 to 45 flex\n  for weight under 40 kg\n"
+                "rule heavy\n  set stick flex to 75 to 90 flex\n  for weight over 41 kg\n",
+       add + "weight under 40 kg\nrule new_stick_flex_2\n  set stick flex to 30 to 45 flex\n"
+             "  for weight at least 40 kg, weight at most 41 kg\n"},
+      // From above, where the fitter is asked below.
+      {graded + "rule light\n  refer stick flex\n  for weight under 40 kg\n"
+                "rule heavy\n  set stick flex to 75 to 90 flex\n  for weight over 41 kg\n",
+       add + "weight over 41 kg\nrule new_stick_flex_2\n  set stick flex to 75 to 90 flex\n"
+             "  for weight at least 40 kg, weight at most 41 kg\n"},
+      // Of two measures, past the edge the gap is narrowest in.
+      {graded + "rule young\n  set stick flex to 20 to 30 flex\n  for age under 10\n"
+                "rule light\n  set stick flex to 40 to 55 flex\n  for age at least 10, weight under 175 kg\n",
+       add + "weight under 175 kg" + ask_the_fitter +
+           "\nrule new_stick_flex_2\n  set stick flex to 40 to 55 flex\n"
+           "  for age at least 10 years, weight at least 175 kg\n"},
+      // Grades and choices: the neighbour.
+      {bent + "rule first\n  set stick grade to firm\n  for skill new\nrule last\n  set stick grade to hard\n"
+              "  for skill league\n",
+       add + "skill new\nrule new_stick_grade\n  set stick grade to firm\n  for skill improving\n"},
+      {bent + "rule keeper\n  set stick grade to hard\n  for role goalkeeper\n",
+       add + "role goalkeeper\nrule new_stick_grade\n  set stick grade to hard\n  for role skater\n"},
+      // A measure before a role.
+      {bent + "rule keeper\n  set stick grade to hard\n  for role goalkeeper\n"
+              "rule adult\n  set stick grade to firm\n  for role skater, age at least 12\n",
+       add + "age 12 years or more\nrule new_stick_grade\n  set stick grade to firm\n  for age under 12 years, role "
+             "skater\n"},
+      // A worked-out detail has no value of its own to change.
+      {graded + "rule slight\n  set stick flex to 30 to 45 flex\n  for build under 0.5\n",
+       "add the missing row, or leave it to the fitter by this rule\n"
+       "rule new_stick_flex_2\n  refer stick flex\n  for build at least 0.5\n"},
+  };
+  for (const auto& each : cases) {
+    INFO(each.rules);
+    const Proved proved(compiled(shop + each.rules));
+    REQUIRE_FALSE(proved.told.empty());
+    REQUIRE(proved.proof.findings.front().kind == Kind::gap);
+    CHECK(proved.told.front().hint + "\n" + proved.told.front().ready_text == each.tried);
+  }
+}
+
+// The text with a line more at the end of an item.
+std::string with_line(const std::string& text, const std::string& item, const std::string& line) {
+  auto at = std::min({text.find("\nrule " + item + "\n"), text.find("\nchart " + item + " gives ")});
+  REQUIRE(at != text.npos);
+  do {
+    at = text.find('\n', at + 1);
+  } while (at + 1 < text.size() && (text[at + 1] == ' ' || text[at + 1] == '\n' || text[at + 1] == '#'));
+  return text.substr(0, at + 1) + "  " + line + "\n" + text.substr(at + 1);
+}
+
+std::string short_text(const compiler::Policy& policy, const compiler::Finding& finding) {
+  return fmt::format("{} {} {} {}", static_cast<int>(finding.kind), policy.name_of(policy.tables.tables[finding.table]),
+                     policy.rules[finding.rules[0]].name, policy.rules[finding.rules[1]].name);
+}
+
+TEST_CASE("what is suggested where two rules clash is lawful and parts them") {
+  std::map<Kind, std::size_t> parted, apart_only;
+  for (std::uint64_t seed = 1; seed <= 400; ++seed) {
+    const auto files = naive::generate(seed).files;
+    const auto compile = [&](const std::string& text) {
+      return compiler::compile("shop.fitting", text, [&](const std::string& path) -> compiler::FileText {
+        for (const auto& file : files)
+          if (file.name == path) return {file.text, ""};
+        return {std::nullopt, "there is none"};
+      });
+    };
+    const auto& text = files.front().text;
+    const auto made = compile(text);
+    if (!made.policy) continue;
+    const Proved before(made.policy);
+    for (std::size_t i = 0; i < before.told.size(); ++i) {
+      const auto& finding = before.proof.findings[i];
+      if (!finding.refuses() || finding.rules.size() != 2) continue;
+      const auto& hint = before.told[i].hint;
+      const auto at = hint.find("write under '");
+      if (at == hint.npos) {
+        ++apart_only[finding.kind];
+        continue;
+      }
+      const auto over = hint.substr(at + 13, hint.find('\'', at + 13) - at - 13);
+      const auto line = hint.substr(hint.rfind("outranks "));
+      const bool here =
+          text.find("\nrule " + over + "\n") != text.npos || text.find("\nchart " + over + " gives ") != text.npos;
+      if (!here) continue;  // it stands in another file
+      INFO("seed " << seed << ", " << over << ": " << line);
+      const auto mended = compile(with_line(text, over, line));
+      INFO(grammar::render(mended.diagnostics));
+      REQUIRE(mended.policy);
+      const Proved after(mended.policy);
+      for (const auto& other : after.proof.findings)
+        if (other.refuses() && other.rules.size() == 2)
+          CHECK(short_text(*mended.policy, other) != short_text(*made.policy, finding));
+      ++parted[finding.kind];
+    }
+  }
+  for (const auto kind : {Kind::two_answers, Kind::floor_over_cap, Kind::band_emptied, Kind::need_and_omit}) {
+    std::cout << parted[kind] << " clashes parted by the outranks suggested, " << apart_only[kind] << " by for alone\n";
+    CHECK(parted[kind] > 10);
+  }
+}
+
+TEST_CASE("what is suggested for gaps, written into the policy, closes them and answers nobody twice") {
+  naive::Settings settings;
+  settings.several_files = false;
+  std::size_t closed = 0, policies = 0;
+  std::map<std::string, std::size_t> written;
+  for (std::uint64_t seed = 1; seed <= 400; ++seed) {
+    const auto text = naive::generate(seed, settings).files.front().text;
+    const auto made = compiler::compile("shop.fitting", text, {});
+    if (!made.policy) continue;
+    const Proved before(made.policy);
+    std::string rules;
+    std::vector<compiler::Finding> gaps;
+    for (std::size_t i = 0; i < before.told.size(); ++i) {
+      if (before.proof.findings[i].kind != Kind::gap) continue;
+      REQUIRE_FALSE(before.told[i].ready_text.empty());
+      rules += before.told[i].ready_text;
+      ++written[before.told[i].ready_text.find("\n  set ") != std::string::npos ? "set" : "refer"];
+      gaps.push_back(before.proof.findings[i]);
+    }
+    if (gaps.empty()) continue;
+    ++policies;
+    INFO("seed " << seed << "\n" << rules);
+    const Proved after(compiled(text + rules));
+    for (const auto& gap : gaps) {
+      auto scratch = after.engine->scratch();
+      after.engine->place(gap.players.front(), scratch);
+      CHECK(after.engine->outcome(gap.table, scratch).standing != runtime::Standing::gap);
+      ++closed;
+    }
+    for (std::size_t i = 0; i < after.told.size(); ++i) {
+      if (after.proof.findings[i].kind != Kind::two_answers) continue;
+      INFO(grammar::render(after.told[i]));
+      for (const auto rule : after.proof.findings[i].rules)
+        CHECK(after.engine->policy().rules[rule].name.rfind("new_", 0) != 0);
+    }
+  }
+  std::cout << closed << " gaps of " << policies << " policies closed as suggested, " << written["set"]
+            << " by an answer from beside it, " << written["refer"] << " by the fitter\n";
+  CHECK(written["set"] > 100);
+  CHECK(written["refer"] > 0);
+}
+
+}  // namespace
