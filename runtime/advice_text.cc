@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 
 #include "compiler/names.hpp"
 #include "runtime/layout.hpp"
@@ -132,13 +133,29 @@ std::string beside_text(const std::vector<HandedOver>& handed_over, const std::o
   if (!handed_over.empty()) out += "\nHanded over otherwise\n";
   for (const auto& each : handed_over) {
     out += wrapped(text_of(each), label_indent, "  -");
-    for (const auto& safety : each.safety) out += wrapped("AGAINST A SAFETY RULE: " + safety, label_indent);
+    for (const auto& warning : warnings_of(each)) out += wrapped(text_of(warning), label_indent);
   }
   return entry ? out + "\n" + entry_text(*entry) + "\n" : out;
 }
 
 std::string text_of(const HandedOver& each) {
   return fmt::format("{}, where {} {} was advised. By {}: {}", each.what, each.about, each.advised, each.by, each.why);
+}
+
+std::vector<Warning> warnings_of(const HandedOver& each) {
+  std::vector<Warning> all;
+  for (const auto& rule : each.safety) all.push_back({"A safety rule speaks of this", rule});
+  if (each.protection)
+    all.push_back({"This is protection",
+                   "a trained fitter sees to the fit, the label and the mark on it, and what the governing body asks "
+                   "for is still owed."});
+  return all;
+}
+
+std::string text_of(const Warning& warning) {
+  auto heading = warning.heading;
+  for (auto& c : heading) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  return heading + ": " + warning.text;
 }
 
 std::string entry_text(const EntryReference& entry) {

@@ -20,6 +20,13 @@ inline constexpr const char* standing_caution =
 [[nodiscard]] std::string beside_text(const std::vector<HandedOver>& handed_over,
                                       const std::optional<EntryReference>& entry);
 [[nodiscard]] std::string text_of(const HandedOver& handed_over);
+// What must be said beside it, wherever it is shown.
+struct Warning {
+  std::string heading, text;  // "A safety rule speaks of this", "young_neck: Cuts to the neck are rare and can kill."
+};
+[[nodiscard]] std::vector<Warning> warnings_of(const HandedOver& handed_over);
+// "A SAFETY RULE SPEAKS OF THIS: young_neck: …"
+[[nodiscard]] std::string text_of(const Warning& warning);
 
 // "Daybook entry 41: 3f9a…", by which it is found again.
 [[nodiscard]] std::string entry_text(const EntryReference& entry);

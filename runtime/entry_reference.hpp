@@ -18,7 +18,8 @@ struct HandedOver {
   std::string advised;  // "35 to 45 flex", "needed"
   std::string what;     // in the fitter's words
   std::string by, why;
-  std::vector<std::string> safety;  // safety rules behind what was advised, each with its because
+  std::vector<std::string> safety;  // safety rules that speak of it, each with its because
+  bool protection = false;          // it concerns a piece of protection
 };
 
 }  // namespace lacestay::runtime

@@ -7,7 +7,8 @@ std::string beside(const std::vector<HandedOver>& handed_over, const std::option
   std::string items;
   for (const auto& each : handed_over) {
     auto says = escaped(text_of(each));
-    for (const auto& safety : each.safety) says += "<br><strong>Against a safety rule:</strong> " + escaped(safety);
+    for (const auto& [heading, text] : warnings_of(each))
+      says += fmt::format("<br><strong>{}:</strong> {}", heading, escaped(text));
     items += element("li", says);
   }
   std::string out;

@@ -192,8 +192,9 @@ int hand_over(Daybook& daybook, const Words& words, const std::string& named) {
   const auto made = daybook.append(entry_of(opened, *said), this_moment());
   std::string out =
       fmt::format("Entry {} records beside entry {}: {}\n", made.number, opened.entry.number, text_of(*said));
-  for (const auto& safety : said->safety) out += wrapped("AGAINST A SAFETY RULE: " + safety, 2);
-  if (!said->safety.empty()) out += "The page says so: print it once more with --html.\n";
+  const auto warnings = warnings_of(*said);
+  for (const auto& warning : warnings) out += wrapped(text_of(warning), 2);
+  if (!warnings.empty()) out += "The page says so: print it once more with --html.\n";
   print(out);
   return all_well;
 }

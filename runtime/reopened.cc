@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
-#include "compiler/names.hpp"
+#include "runtime/handed_over.hpp"
 #include "runtime/json_parts.hpp"
 #include "runtime/sealed_policy.hpp"
 
@@ -27,59 +27,6 @@ std::optional<std::int64_t> sale_in(const Entry& entry) {
   return good ? std::optional(said["sale"].get<std::int64_t>()) : std::nullopt;
 }
 
-// An answer a fitter names, and the rules for safety behind it.
-struct Named {
-  std::string about, advised;
-  std::vector<std::string> safety;
-};
-
-void add_safety(const Answer& answer, Named& named) {
-  for (const auto& part : answer.parts) {
-    if (!part.safety || !speaks(part)) continue;
-    auto says = part.rule + (part.because.empty() ? "" : ": " + part.because);
-    if (std::find(named.safety.begin(), named.safety.end(), says) == named.safety.end())
-      named.safety.push_back(std::move(says));
-  }
-}
-
-std::string text_of_answer(const Answer& answer) { return fmt::format("{}", fmt::join(answer.possible, ", or ")); }
-
-// What stands after a name at the beginning of a folded text; nothing where it begins otherwise.
-std::optional<std::string_view> after(std::string_view text, const std::string& name) {
-  if (name.empty() || text.substr(0, name.size()) != name) return std::nullopt;
-  text.remove_prefix(name.size());
-  if (text.empty()) return text;
-  return text.front() == '_' ? std::optional(text.substr(1)) : std::nullopt;
-}
-std::optional<std::string_view> after(std::string_view text, const std::string& name, const std::string& label) {
-  const auto rest = after(text, name);
-  return rest ? rest : after(text, folded(label));
-}
-
-std::optional<Named> named_by(const Advice& advice, const std::string& what) {
-  auto text = folded(what);
-  // However many blanks stand between words.
-  text.erase(std::unique(text.begin(), text.end(), [](char a, char b) { return a == '_' && b == '_'; }), text.end());
-  const auto without = after(text, "without");
-  for (const auto& piece : advice.pieces) {
-    const auto rest = after(without.value_or(text), piece.name, piece.label);
-    if (!rest) continue;
-    for (const auto& property : piece.properties) {
-      if (without || !after(*rest, property.name, property.label)) continue;
-      Named named{piece.name + " " + property.name, text_of_answer(property.answer), {}};
-      add_safety(property.answer, named);
-      return named;
-    }
-    // Without a property it may concern all there is to the piece.
-    Named named{piece.name, text_of_answer(piece.presence), {}};
-    add_safety(piece.presence, named);
-    if (!without)
-      for (const auto& property : piece.properties) add_safety(property.answer, named);
-    return named;
-  }
-  return std::nullopt;
-}
-
 std::string piece_of(const HandedOver& said) { return said.about.substr(0, said.about.find(' ')); }
 
 }  // namespace
@@ -89,7 +36,8 @@ std::optional<HandedOver> handed_over_in(const Entry& entry) {
     const auto said = json_of_content(entry);
     return HandedOver{said.at("about").get<std::string>(), said.at("advised").get<std::string>(),
                       said.at("what").get<std::string>(),  said.at("by").get<std::string>(),
-                      said.at("why").get<std::string>(),   said.at("safety").get<std::vector<std::string>>()};
+                      said.at("why").get<std::string>(),   said.at("safety").get<std::vector<std::string>>(),
+                      said.value("protection", false)};
   } catch (const Json::exception&) {
     return std::nullopt;
   }
@@ -155,6 +103,9 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
   std::vector<std::string> shelves;
   if (opened.kept->quote)
     for (const auto& named : opened.kept->quote->shelves) shelves.push_back(daybook.shelf(named).value_or(""));
+  const auto& protection = engine->policy().shop.protection;
+  for (std::size_t i = 0; i < protection.size(); ++i)
+    if (protection[i]) opened.protection.push_back(engine->policy().pieces[i].name);
   opened.again = answer_again(*engine, *opened.kept, shelves, opened.why_not);
   if (!opened.again) return opened;
   const EntryReference here{entry.number, entry.hash};
@@ -175,21 +126,14 @@ UnderPolicy under_policy(const Engine& engine, const std::string& file, const Ke
 }
 
 std::optional<HandedOver> handed_over_of(const Reopened& opened, const std::string& what, std::string& why) {
-  if (!opened.again)
-    return why = fmt::format("entry {} holds no advice that something could be put beside", opened.entry.number),
-           std::nullopt;
-  const auto named = named_by(opened.again->advice, what);
-  if (!named) {
-    std::vector<std::string> pieces;
-    for (const auto& piece : opened.again->advice.pieces) pieces.push_back(piece.name);
-    return why = fmt::format("'{}' does not begin with a piece of that policy; there are {}", what,
-                             compiler::listed(pieces)),
-           std::nullopt;
+  if (!opened.again) {
+    why = fmt::format("entry {} holds no advice that something could be put beside", opened.entry.number);
+    return std::nullopt;
   }
-  HandedOver said{named->about, named->advised, what, "", "", named->safety};
-  if (opened.again->quote)
+  auto said = read_handed_over(opened.again->advice, opened.protection, what, why);
+  if (said && opened.again->quote)
     for (const auto& line : opened.again->quote->lines)
-      if (line.piece == piece_of(said)) said.advised += fmt::format(" ({} in the quote)", line.item.number);
+      if (line.piece == piece_of(*said)) said->advised += fmt::format(" ({} in the quote)", line.item.number);
   return said;
 }
 
@@ -204,7 +148,8 @@ NewEntry entry_of(const Reopened& opened, const HandedOver& said) {
                                    {"what", said.what},
                                    {"by", said.by},
                                    {"why", said.why},
-                                   {"safety", said.safety}});
+                                   {"safety", said.safety},
+                                   {"protection", said.protection}});
   made.names.push_back("piece " + piece_of(said));
   return made;
 }

@@ -30,6 +30,7 @@ struct Reopened {
   std::string why_not;                    // where it could not be worked out again
   std::optional<HandedOver> handed_over;  // of an entry of that kind
   std::optional<Erasure> erasure;         // of an entry of that kind
+  std::vector<std::string> protection;    // names of pieces, where it was worked out again
   std::vector<std::int64_t> beside;       // entries about this one
   std::vector<std::string> sold;          // "sale 7, 2026-11-29 10:15"
   std::optional<Entry> erased_by;         // where it was erased
@@ -56,8 +57,7 @@ struct Reopened {
 // What an entry of that kind says was handed over; nothing where it can't be read.
 [[nodiscard]] std::optional<HandedOver> handed_over_in(const Entry& entry);
 
-// The fitter's record. `what` begins with a piece, a piece and a property, or "without" and a piece. Nothing where it
-// names none: `why` then says so.
+// The fitter's record, as handed_over.hpp reads it; beside a quote it names the item quoted, too.
 [[nodiscard]] std::optional<HandedOver> handed_over_of(const Reopened& opened, const std::string& what,
                                                        std::string& why);
 [[nodiscard]] NewEntry entry_of(const Reopened& opened, const HandedOver& handed_over);

@@ -16,8 +16,13 @@ Json json_of_others(const std::vector<AnsweredAgain::Other>& others) {
 }
 
 Json json_of_handed_over(const HandedOver& said) {
-  return Json{{"about", said.about}, {"advised", said.advised}, {"what", said.what},
-              {"by", said.by},       {"why", said.why},         {"against_safety_rules", said.safety}};
+  return Json{{"about", said.about},
+              {"advised", said.advised},
+              {"what", said.what},
+              {"by", said.by},
+              {"why", said.why},
+              {"safety_rules", said.safety},
+              {"protection", said.protection}};
 }
 
 Json parts_json(const Advice& advice, const std::string& about) {

@@ -216,7 +216,7 @@ rule toe
   CHECK(other.find("  neck_guard: needed, and is not answered now\n") != other.npos);
 }
 
-TEST_CASE("what was handed over stands beside it; against a safety rule only where the page says so") {
+TEST_CASE("what was handed over stands beside it; and the page says what safety rules speak of it") {
   const Shop shop;
   (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
   CHECK(
@@ -226,21 +226,25 @@ TEST_CASE("what was handed over stands beside it; against a safety rule only whe
   CHECK(shop.said("reopen d.daybook 1 --handed-over 'without neck guard' --by Sam --why 'has one <at home>'") ==
         "Entry 3 records beside entry 1: without neck guard, where neck_guard needed was advised. By Sam: has one <at "
         "home>\n"
-        "  AGAINST A SAFETY RULE: young_neck: Cuts to the neck are rare and can kill.\nThe page says so: print it once "
-        "more with --html.\n");
+        "  A SAFETY RULE SPEAKS OF THIS: young_neck: Cuts to the neck are rare and can kill.\n"
+        "  THIS IS PROTECTION: a trained fitter sees to the fit, the label and the mark on it, and what the\n"
+        "  governing body asks for is still owed.\nThe page says so: print it once more with --html.\n");
   const auto text = shop.said("reopen d.daybook 1");
   CHECK(text.find("Handed over otherwise\n  - stick flex 50 flex, where stick flex 35 to 45 flex was advised. By Sam: "
                   "strong for nine\n") != text.npos);
-  CHECK(text.find("    AGAINST A SAFETY RULE: young_neck: Cuts to the neck are rare and can kill.\n") != text.npos);
+  CHECK(text.find("    A SAFETY RULE SPEAKS OF THIS: young_neck: Cuts to the neck are rare and can kill.\n") !=
+        text.npos);
   CHECK(text.find("the same answer, to the last byte") != text.npos);
   (void)shop.said("reopen d.daybook 1 --html page.html");
   const auto page = shop.read("page.html");
   CHECK(page.find("<h2>Handed over otherwise</h2>") != page.npos);
-  CHECK(page.find("has one &lt;at home&gt;<br><strong>Against a safety rule:</strong> young_neck") != page.npos);
+  CHECK(page.find("has one &lt;at home&gt;<br><strong>A safety rule speaks of this:</strong> young_neck") != page.npos);
   const auto record = json::parse(shop.said("reopen d.daybook 1 --json"))["handed_over"];
   REQUIRE(record.size() == 2);
-  CHECK(record[0]["against_safety_rules"].empty());
-  CHECK(record[1]["against_safety_rules"].size() == 1);
+  CHECK(record[0]["safety_rules"].empty());
+  CHECK(record[0]["protection"] == false);
+  CHECK(record[1]["safety_rules"].size() == 1);
+  CHECK(record[1]["protection"] == true);
   CHECK(without_times(shop.said("reopen d.daybook")) ==
         "     3  TIME handed over otherwise  beside entry 1: without neck guard\n"
         "     2  TIME handed over otherwise  beside entry 1: stick flex 50 flex\n"
@@ -250,6 +254,55 @@ TEST_CASE("what was handed over stands beside it; against a safety rule only whe
   CHECK(shop.run("reopen d.daybook 1 --handed-over 'stick' --by Sam").problems ==
         "Say what, by whom and why: --handed-over \"stick flex 50 flex\" --by NAME --why \"...\"\n");
   CHECK(shop.run("reopen d.daybook 2 --handed-over 'stick' --by Sam --why x").code == 2);
+}
+
+TEST_CASE("what a fitter says was handed over, held against the advice") {
+  const Shop shop;
+  const auto policies = std::string(LACESTAY_ROOT) + "/policies/";
+  (void)shop.said("advise " + policies + "northgate.fitting --from " + policies +
+                  "saturday.players saturday_beginner --daybook d.daybook");
+  const auto record = [&](const std::string& what) {
+    const auto ran = shop.run("reopen d.daybook 1 --handed-over \"" + what + "\" --by Sam --why x");
+    if (ran.code != 0) return ran.problems.substr(0, ran.problems.find("; there are"));
+    const auto number = ran.out.substr(6, ran.out.find(' ', 6) - 6);
+    const auto said = json::parse(shop.said("reopen d.daybook " + number + " --json"))["handed_over"][0];
+    std::string rules;
+    for (const auto& rule : said["safety_rules"]) {
+      const auto text = rule.get<std::string>();
+      rules += (rules.empty() ? "" : ", ") + text.substr(0, text.find(": ", text.rfind("junior: ", 0) == 0 ? 8 : 0));
+    }
+    return fmt::format("{}: {}; {}{}", said["about"].get<std::string>(), said["advised"].get<std::string>(), rules,
+                       said["protection"] == true ? " (protection)" : "");
+  };
+  struct Case {
+    std::string what, recorded;
+  };
+  const Case cases[] = {
+      {"stick flex 50 flex", "stick flex: 35 to 45 flex; "},
+      {"Stick, flex: 50", "stick flex: 35 to 45 flex; "},
+      {"skates tier club, size 220 mm", "skates: tier entry, size 210 mm; "},
+      {"without skates", "skates: needed; "},
+      // Protection, whatever is said of it; with every safety rule that speaks of it, also where it decides nothing.
+      {"helmet left out", "helmet: needed;  (protection)"},
+      {"face_protection kind visor", "face_protection kind: cage; beginner_cage, junior: young_face (protection)"},
+      {"Face protection visor", "face_protection: needed; beginner_cage, junior: young_face (protection)"},
+      {"without face protection", "face_protection: needed; beginner_cage, junior: young_face (protection)"},
+      {"neck_guard mark none", "neck_guard mark: iso_10256_5;  (protection)"},
+      {"neck_guard: own one", "neck_guard: needed; neck_by_birth_day, junior: young_neck (protection)"},
+      {"NECK  GUARD, size large", "neck_guard size: youth;  (protection)"},
+      // What was advised is nothing to record, and two pieces are two records.
+      {"neck_guard needed", "Nothing is recorded: neck_guard needed is what was advised.\n"},
+      {"Stick: flex 35 to 45 flex", "Nothing is recorded: stick flex 35 to 45 flex is what was advised.\n"},
+      {"stick length 48 in, and no mouthguard",
+       "Nothing is recorded: 'stick length 48 in, and no mouthguard' names stick and mouthguard; record each by "
+       "itself.\n"},
+      {"skate", "Nothing is recorded: 'skate' does not begin with a piece of that policy"},
+      {"goalkeeper's skates", "goal_skates: not in this kit; "},
+  };
+  for (const auto& each : cases) {
+    INFO(each.what);
+    CHECK(record(each.what) == each.recorded);
+  }
 }
 
 TEST_CASE("found by day, piece, rule and item") {

@@ -1,0 +1,113 @@
+#include "runtime/handed_over.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "compiler/names.hpp"
+
+namespace lacestay::runtime {
+namespace {
+
+// Words with one _ between them and at both ends, so that each can be found whole: "_stick_flex_50_flex_".
+std::string as_words(const std::string& text) {
+  std::string out = "_";
+  for (const char c : text) {
+    const bool upper = c >= 'A' && c <= 'Z';
+    const bool word =
+        upper || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || static_cast<unsigned char>(c) >= 0x80;
+    if (word)
+      out += upper ? static_cast<char>(c | 0x20) : c;
+    else if (out.back() != '_')
+      out += '_';
+  }
+  return out.back() == '_' ? out : out + "_";
+}
+
+// Where one of the two is found among words, and how long it is, without the last _.
+struct Found {
+  std::size_t at = std::string::npos, length = 0;
+};
+Found find_in(const std::string& words, const std::string& name, const std::string& label) {
+  Found best;
+  for (const auto& each : {as_words(name), as_words(label)}) {
+    if (each.size() < 3) continue;
+    const auto at = words.find(each);
+    const bool better = at < best.at || (at == best.at && each.size() - 1 > best.length);
+    if (at != words.npos && better) best = {at, each.size() - 1};
+  }
+  return best;
+}
+
+void add_safety(const Answer& answer, std::vector<std::string>& safety) {
+  using Role = compiler::Role::Kind;
+  for (const auto& part : answer.parts) {
+    if (!part.safety || part.role == Role::silenced || part.role == Role::overruled) continue;
+    auto says = part.rule + (part.because.empty() ? "" : ": " + part.because);
+    if (std::find(safety.begin(), safety.end(), says) == safety.end()) safety.push_back(std::move(says));
+  }
+}
+
+std::string text_of_answer(const Answer& answer) { return fmt::format("{}", fmt::join(answer.possible, ", or ")); }
+
+}  // namespace
+
+std::optional<HandedOver> read_handed_over(const Advice& advice, const std::vector<std::string>& protection,
+                                           const std::string& what, std::string& why) {
+  auto words = as_words(what);
+  const std::string without = "_without";
+  const bool left_out = words.rfind(without + "_", 0) == 0;
+  if (left_out) words.erase(0, without.size());
+  // The piece it begins with: the longest, for one name may begin with another.
+  const PieceAdvice* piece = nullptr;
+  std::size_t length = 0;
+  std::vector<std::string> names;
+  for (const auto& each : advice.pieces) {
+    names.push_back(each.name);
+    const auto found = find_in(words, each.name, each.label);
+    if (found.at == 0 && found.length > length) piece = &each, length = found.length;
+  }
+  if (!piece) {
+    why = fmt::format("'{}' does not begin with a piece of that policy; there are {}", what, compiler::listed(names));
+    return std::nullopt;
+  }
+  const auto rest = words.substr(length);
+  for (const auto& other : advice.pieces) {
+    if (&other == piece || find_in(rest, other.name, other.label).at == rest.npos) continue;
+    why = fmt::format("'{}' names {} and {}; record each by itself", what, piece->name, other.name);
+    return std::nullopt;
+  }
+  HandedOver said;
+  said.what = what;
+  said.about = piece->name;
+  said.protection = std::find(protection.begin(), protection.end(), piece->name) != protection.end();
+  std::vector<const PropertyAdvice*> named;
+  for (const auto& property : piece->properties)
+    if (!left_out && find_in(rest, property.name, property.label).at != rest.npos) named.push_back(&property);
+  if (named.empty()) {
+    // The piece itself, and with it all that is asked of it.
+    said.advised = text_of_answer(piece->presence);
+    add_safety(piece->presence, said.safety);
+    for (const auto& property : piece->properties) add_safety(property.answer, said.safety);
+  } else if (named.size() == 1) {
+    said.about += " " + named.front()->name;
+    said.advised = text_of_answer(named.front()->answer);
+  } else {
+    for (const auto* property : named)
+      said.advised +=
+          fmt::format("{}{} {}", said.advised.empty() ? "" : ", ", property->name, text_of_answer(property->answer));
+  }
+  for (const auto* property : named) add_safety(property->answer, said.safety);
+  const auto& first_label = named.empty() ? piece->label : named.front()->label;
+  const auto& first_name = named.empty() ? piece->name : named.front()->name;
+  const auto& value_in = named.empty() ? words : rest;
+  const auto name = find_in(value_in, first_name, first_label);
+  if (!left_out && named.size() <= 1 && name.at == 0 && value_in.substr(name.length) == as_words(said.advised)) {
+    why = fmt::format("{} {} is what was advised", said.about, said.advised);
+    return std::nullopt;
+  }
+  return said;
+}
+
+}  // namespace lacestay::runtime
