@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <optional>
 #include <set>
 #include <stdexcept>
 #include <utility>
 
+#include "compiler/boxes.hpp"
 #include "compiler/names.hpp"
 #include "compiler/reach.hpp"
 #include "runtime/advice.hpp"
@@ -51,27 +51,29 @@ class Telling {
         about("proof-2",
               fmt::format("'{}' and '{}' both answer {} {}.", rule(finding, 0), rule(finding, 1), name(finding.table),
                           whom),
-              "hold the two apart with for" + or_outranks(finding.rules[1], finding.rules[0]));
+              "hold the two apart with for" + or_outranks(table(finding.table), finding.rules[1], finding.rules[0]));
         both_places(finding, diagnostic);
         break;
       case Kind::floor_over_cap:
         about("proof-3",
               fmt::format("The floor '{}' lies above the cap '{}' {}.", rule(finding, 0), rule(finding, 1), whom),
-              "hold the two apart with for, lower the floor" + or_outranks(finding.rules[0], finding.rules[1]));
+              "hold the two apart with for, lower the floor" +
+                  or_outranks(table(finding.table), finding.rules[0], finding.rules[1]));
         both_places(finding, diagnostic);
         break;
       case Kind::band_emptied:
         about("proof-4",
               fmt::format("'{}' and '{}' leave no step of {} {}.", rule(finding, 0), rule(finding, 1),
                           name(finding.table), whom),
-              "widen one of the two, hold them apart with for" + or_outranks(finding.rules[1], finding.rules[0]));
+              "widen one of the two, hold them apart with for" +
+                  or_outranks(table(finding.table), finding.rules[1], finding.rules[0]));
         both_places(finding, diagnostic);
         break;
       case Kind::need_and_omit:
         about("proof-5",
               fmt::format("'{}' needs {} and '{}' leaves it out {}.", rule(finding, 0), name(finding.table),
                           rule(finding, 1), whom),
-              "hold the two apart with for" + or_outranks(finding.rules[0], finding.rules[1]));
+              "hold the two apart with for" + or_outranks(table(finding.table), finding.rules[0], finding.rules[1]));
         both_places(finding, diagnostic);
         break;
       case Kind::sure_broken:
@@ -123,12 +125,22 @@ class Telling {
   }
   const std::string& rule(const Finding& finding, std::size_t i) const { return policy_.rules[finding.rules[i]].name; }
   // The end of a sentence that tells how one rule may be put before the other: the first if that is lawful, else the
-  // second, else neither.
-  std::string or_outranks(compiler::RuleId first, compiler::RuleId second) const {
+  // second, else neither. A base, which answers, is never put behind a rule that only limits: then nothing would
+  // answer.
+  std::string or_outranks(const Table& table, compiler::RuleId first, compiler::RuleId second) const {
+    using compiler::Effect;
+    const auto is_base = [&](compiler::RuleId id) { return policy_.rules[id].effect == Effect::base; };
     for (const auto& [over, under] : {std::pair(first, second), std::pair(second, first)}) {
       const auto &winner = policy_.rules[over], &loser = policy_.rules[under];
       using Kind = compiler::RuleText::Kind;
       if (winner.kind == Kind::declaration || loser.kind == Kind::declaration) return "";
+      // Whoever outranks the winner outranks the loser then, and whom the loser outranks.
+      bool limit_goes_first = !is_base(over), base_is_silenced = is_base(under);
+      for (const auto& [a, b] : table.outranks) {
+        limit_goes_first |= b == over && !is_base(a);
+        base_is_silenced |= a == under && is_base(b);
+      }
+      if (limit_goes_first && base_is_silenced) continue;
       if (loser.safety && !(winner.safety && winner.span.source == loser.span.source)) continue;
       auto named = loser.name;  // "pack: name" is written pack_name
       if (const auto colon = named.find(": "); colon != std::string::npos) named.replace(colon, 2, "_");
@@ -154,7 +166,16 @@ class Telling {
     std::vector<std::string> parts;
     for (const auto& cell : region) {
       const bool open = cell.places.front() == compiler::PlaceRange{0, proof_.tables.columns[cell.column].places - 1};
-      if (!open) parts.push_back(shown_.name_of(cell.column) + " " + shown_.write_places(cell.column, cell.places));
+      if (open) continue;
+      // A row missed on every step of a fine measure is as many ranges; the first few show what it is.
+      constexpr std::size_t most_ranges = 8, shown_of_more = 5;
+      auto places = cell.places;
+      std::string more;
+      if (places.size() > most_ranges && !policy_.scale_of(cell.column).has_members()) {
+        more = fmt::format(" and {} more ranges", places.size() - shown_of_more);
+        places.resize(shown_of_more);
+      }
+      parts.push_back(shown_.name_of(cell.column) + " " + shown_.write_places(cell.column, places) + more);
     }
     return parts.empty() ? "for any player" : "where " + compiler::listed(parts);
   }
@@ -202,20 +223,24 @@ class Telling {
     }
   }
 
+  // A gap is filled by what both sides of it say, where they say the same. Else nobody can know the answer but the
+  // shop, least of all by the nearest one (a foot past the last size fits no size): then the fitter is asked.
   void mend_gap(const Finding& finding, Diagnostic& diagnostic) {
     const auto property = name(finding.table);
     const auto region = around_player(finding);
-    const auto beside = answer_beside(finding, region);
-    const bool for_the_fitter =
-        !policy_.properties[table(finding.table).target].scale.has_members() && at_an_end(region);
-    diagnostic.hint =
-        beside ? fmt::format("add the missing row, or write this rule, which answers as for {}", beside->whom)
-               : "add the missing row, or leave it to the fitter by this rule";
-    if (beside && for_the_fitter)
-      diagnostic.hint += fmt::format("; where only a fitter can tell, write refer {} as its second line", property);
+    const auto sides = sides_of(finding, region);
+    std::vector<std::string> said;
+    for (const auto& side : sides)
+      said.push_back(
+          fmt::format("with {} it is {}", side.whom, text_of_outcome(policy_, table(finding.table), side.outcome)));
+    const bool agree = sides.size() == 2 && sides[0].outcome == sides[1].outcome;
+    diagnostic.hint = fmt::format("add the missing row{}, or {} by this rule",
+                                  said.empty() ? "" : " (" + compiler::listed(said) + ")",
+                                  agree ? "say the same here" : "leave it to the fitter");
     diagnostic.ready_text =
         fmt::format("rule {}\n  {}\n", new_name(property),
-                    beside ? fmt::format("set {} to {}", property, beside->answer) : "refer " + property);
+                    agree ? fmt::format("set {} to {}", property, answer_to_set(finding.table, sides[0].outcome))
+                          : "refer " + property);
     const auto conditions = as_conditions(policy_, proof_.tables, region);
     if (!conditions.empty()) diagnostic.ready_text += fmt::format("  for {}\n", conditions);
   }
@@ -260,61 +285,57 @@ class Telling {
     return exactly(outcome.low) + " to " + exactly(outcome.high);
   }
 
-  struct Beside {
-    std::string answer, whom;
+  struct Side {
+    std::string whom;
+    Outcome outcome;
   };
-  // What the gap's player would get just past one of its edges, which may well do on this side too; nothing where he is
-  // answered past none.
-  std::optional<Beside> answer_beside(const Finding& finding, const compiler::Box& region) const {
-    auto scratch = engine_.scratch();
-    for (const auto& [column, place, value] : places_beside(region)) {
-      auto readings = finding.players.front();
-      readings[proof_.tables.columns[column].detail] = value;
-      engine_.place(readings, scratch);
-      const auto& outcome = engine_.outcome(finding.table, scratch);
-      if (outcome.standing != Standing::answered) continue;
-      return Beside{answer_to_set(finding.table, outcome),
-                    shown_.name_of(column) + " " + shown_.write_places(column, {{place, place}})};
-    }
-    return std::nullopt;
-  }
-  struct PlaceBeside {
-    compiler::ColumnId column = 0;
-    std::uint32_t place = 0;
-    std::int64_t value = 0;  // the one in that place which is nearest to the region
-  };
-  // The places just past a region's edges, of details that can be changed by themselves, as a worked-out one can't.
-  // Measures come before grades and choices, since the next size is nearer than another role; and first what the region
-  // is narrowest in, since there an edge was missed.
-  std::vector<PlaceBeside> places_beside(const compiler::Box& region) const {
-    std::vector<std::pair<std::pair<bool, double>, PlaceBeside>> all;
+  // What is answered just below a gap's region and just above it, in the detail it is narrowest in, since there an edge
+  // or a line was missed: a measure before grades and choices, and never a worked-out detail. Only where all players on
+  // that side get the one answer.
+  std::vector<Side> sides_of(const Finding& finding, const compiler::Box& region) const {
+    const compiler::Cell* narrowest = nullptr;
+    std::pair<bool, double> least;
     for (const auto& cell : region) {
       const auto& column = proof_.tables.columns[cell.column];
-      if (column.worked_out) continue;
-      const auto& domain = proof_.tables.asked[column.detail];
-      const auto first = cell.places.front().first, last = cell.places.back().last;
-      const auto within = [&](std::uint32_t from, std::uint32_t to) {
-        return compiler::values_in(proof_.tables, column.detail, {from, to});
-      };
-      const auto held = within(first, last);
-      const auto all_values = static_cast<double>(domain.highest - domain.lowest);
-      const std::pair narrow(domain.members, static_cast<double>(held.high - held.low) / all_values);
-      if (first > 0) all.push_back({narrow, {cell.column, first - 1, within(first - 1, first - 1).high}});
-      if (last + 1 < column.places) all.push_back({narrow, {cell.column, last + 1, within(last + 1, last + 1).low}});
+      const compiler::Places all = {{0, column.places - 1}};
+      if (column.worked_out || cell.places == all) continue;
+      const std::pair share(proof_.tables.has_members(cell.column), compiler::share_of(proof_.tables, {cell}));
+      if (!narrowest || share < least) narrowest = &cell, least = share;
     }
-    std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
-    std::vector<PlaceBeside> out;
-    for (const auto& each : all) out.push_back(each.second);
-    return out;
+    std::vector<Side> sides;
+    if (!narrowest) return sides;
+    const auto column = narrowest->column;
+    const auto look_at = [&](std::uint32_t place, std::int64_t value) {
+      auto beside = region;
+      for (auto& cell : beside)
+        if (cell.column == column) cell.places = {{place, place}};
+      auto readings = finding.players.front();
+      readings[proof_.tables.columns[column].detail] = value;
+      auto scratch = engine_.scratch();
+      engine_.place(readings, scratch);
+      const auto& outcome = engine_.outcome(finding.table, scratch);
+      if (outcome.standing == Standing::answered && one_answer(finding.table, beside))
+        sides.push_back({shown_.name_of(column) + " " + shown_.write_places(column, {{place, place}}), outcome});
+    };
+    const auto detail = proof_.tables.columns[column].detail;
+    const auto first = narrowest->places.front().first, last = narrowest->places.back().last;
+    if (first > 0) look_at(first - 1, compiler::values_in(proof_.tables, detail, {first - 1, first - 1}).high);
+    if (last + 1 < proof_.tables.columns[column].places)
+      look_at(last + 1, compiler::values_in(proof_.tables, detail, {last + 1, last + 1}).low);
+    return sides;
   }
-
-  // Past the last edge of a measure, or before its first: a size that fits one of those players may fit no other.
-  bool at_an_end(const compiler::Box& region) const {
-    return std::any_of(region.begin(), region.end(), [&](const compiler::Cell& cell) {
-      const auto& column = proof_.tables.columns[cell.column];
-      return !policy_.scale_of(cell.column).has_members() &&
-             (cell.places.front().first == 0 || cell.places.back().last + 1 == column.places);
-    });
+  // The same rows speak to all players in a box. (It may be so where this says no, never the other way round.)
+  bool one_answer(compiler::TableId id, const compiler::Box& box) const {
+    const auto fills = [&](const compiler::Box& row) {
+      return std::all_of(row.begin(), row.end(), [&](const compiler::Cell& cell) {
+        const compiler::Places all = {{0, proof_.tables.columns[cell.column].places - 1}};
+        const auto* held = compiler::places_in(box, cell.column);
+        return compiler::lie_in(held ? *held : all, cell.places);
+      });
+    };
+    const auto& rows = proof_.tables.tables[id].rows;
+    return std::all_of(rows.begin(), rows.end(),
+                       [&](const auto& row) { return !compiler::meet(row.box, box) || fills(row.box); });
   }
 
   void not_settled(const Finding& finding, Diagnostic& diagnostic) const {
