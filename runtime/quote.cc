@@ -36,7 +36,9 @@ class Quoting {
     quote_.money_digits = grammar::currency_digits(policy_.currency).value_or(2);
     quote_.limit = limit;
     quote_.day = advice_.day;
-    for (const auto& caution : advice_.cautions) quote_.cautions.push_back(caution.part.says);
+    for (const auto& caution : advice_.cautions)
+      quote_.cautions.push_back(caution.part.says +
+                                (caution.part.source.empty() ? "" : " (" + caution.part.source + ")"));
   }
 
   Quote run() {
@@ -255,22 +257,65 @@ class Quoting {
                        policy_.properties[*need.once_cut_to].scale.write(cut), felt);
   }
 
-  // The piece's sum to plan for: its own band of money, where the advice has one.
-  std::optional<SumToPlan> sum_to_plan(std::uint32_t piece) const {
+  // What the advice says of a property, where it is certain and an answer.
+  std::optional<Outcome> advised_outcome(std::uint32_t property) const {
     for (TableId id = 0; id < engine_.answers(); ++id) {
       const auto& table = policy_.tables.tables[id];
-      if (table.kind != Table::Kind::property || policy_.properties[table.target].piece != piece) continue;
-      const auto& property = policy_.properties[table.target];
-      if (property.scale.dimension != compiler::Dimension::money || property.scale.has_members() ||
-          !policy_.tables.answers[table.target].band)
-        continue;
+      if (table.kind != Table::Kind::property || table.target != property) continue;
       const auto possible = possible_answers(engine_, id, player_);
-      if (different_outcomes(engine_, id, possible.classes) != 1) continue;
       const auto& outcome = engine_.outcome(id, possible.classes.front());
-      if (outcome.standing != Standing::answered) continue;
-      return SumToPlan{property.first + outcome.low * property.step, property.first + outcome.high * property.step};
+      const bool certain = different_outcomes(engine_, id, possible.classes) == 1;
+      return certain && outcome.standing == Standing::answered ? std::optional(outcome) : std::nullopt;
     }
     return std::nullopt;
+  }
+
+  // The piece's sum to plan for: its own band of money, where the advice has one.
+  std::optional<SumToPlan> sum_to_plan(std::uint32_t piece) const {
+    for (auto id = text(piece).first_property; id < text(piece).first_property + text(piece).properties; ++id) {
+      const auto& property = policy_.properties[id];
+      if (property.scale.dimension != compiler::Dimension::money || property.scale.has_members() ||
+          !policy_.tables.answers[id].band)
+        continue;
+      if (const auto outcome = advised_outcome(id))
+        return SumToPlan{property.first + outcome->low * property.step, property.first + outcome->high * property.step};
+    }
+    return std::nullopt;
+  }
+
+  bool has_answer(const StockItem& item, std::uint32_t id, std::int64_t step) const {
+    const auto& value = value_of(item, id);
+    const auto& property = policy_.properties[id];
+    if (property.scale.has_members()) return step < 64 && (value.members >> step & 1) != 0;
+    const auto ticks = property.first + step * property.step;
+    return value.known && value.low <= ticks && ticks <= value.high;
+  }
+
+  // Where the line accepts at least or at most what is advised, and the item is not that: why it was taken.
+  std::vector<std::string> unlike(const Match& each, std::size_t item) const {
+    std::vector<std::string> all;
+    if (each.instead) return all;  // then another line says so
+    const auto& requirements = policy_.shop.accepts[each.piece]->requirements;
+    for (const auto& need : requirements) {
+      if (need.kind != Requirement::Kind::at_least && need.kind != Requirement::Kind::at_most) continue;
+      const bool cut = std::any_of(requirements.begin(), requirements.end(),
+                                   [&](const auto& other) { return other.once_cut_to == need.property; });
+      const auto outcome = advised_outcome(need.property);
+      if (cut || !outcome || has_answer(stock_.items[item], need.property, outcome->low)) continue;
+      const bool some = std::any_of(each.items.begin(), each.items.end(), [&](auto other) {
+        return has_answer(stock_.items[other], need.property, outcome->low);
+      });
+      const bool worth_a_step = std::any_of(policy_.shop.worth.begin(), policy_.shop.worth.end(),
+                                            [&](const auto& worth) { return worth.property == need.property; });
+      all.push_back(fmt::format("{} {} is advised; {} that is accepted, and {}", label_of(need.property),
+                                policy_.properties[need.property].write(outcome->low, outcome->high),
+                                need.kind == Requirement::Kind::at_least ? "at least" : "at most",
+                                !some ? "nothing with it is in stock that fits"
+                                : worth_a_step
+                                    ? "with what a step up is worth here this makes the better kit for the price"
+                                    : "this makes the better kit for the price"));
+    }
+    return all;
   }
 
   std::string line_of(const Match& each) const {
@@ -293,6 +338,7 @@ class Quoting {
     made.label = text(each.piece).label;
     made.item = quoted(each, item);
     made.advised = advised(each.piece);
+    made.unlike = unlike(each, item);
     made.instead = line_of(each);
     if (each.instead) made.near = near_of(each);
     made.plan = sum_to_plan(each.piece);

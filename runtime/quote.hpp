@@ -41,8 +41,11 @@ struct QuoteLine {
   std::int64_t off = 0;             // by percentages, on this line
   std::vector<std::string> deals;   // labels of those that reach it
   std::vector<std::string> off_by;  // of these, the percentages that make up `off`; the others are off several lines
-  std::string instead;              // the policy's line that was taken, where none was in stock as advised
-  std::vector<std::string> near;    // then: items that would have done but for one thing
+  // Where the policy accepts more or less than is advised, and the item is: "grade club is advised; at least that is
+  // accepted, and nothing with it is in stock that fits".
+  std::vector<std::string> unlike;
+  std::string instead;            // the policy's line that was taken, where none was in stock as advised
+  std::vector<std::string> near;  // then: items that would have done but for one thing
   std::optional<SumToPlan> plan;
   std::size_t choices = 0;  // items it was chosen from
   // The best kit without this item: its own item for the piece, and what the whole kit costs more (or less).

@@ -131,6 +131,10 @@ class Page {
       says += "<br>" + escaped(line.item.cut);
       count_lines(line.item.cut, item_width);
     }
+    for (const auto& each : line.unlike) {
+      says += "<br>" + escaped(each);
+      count_lines(each, item_width);
+    }
     if (!line.instead.empty()) {
       says += "<br>" + instead(line);
       count_lines(line.instead, item_width);

@@ -95,6 +95,7 @@ class Writer {
                 {"label", each.label},
                 {"item", item(each.item)},
                 {"advised", list_of(each.advised, [](const auto& one) { return advised(one); })},
+                {"unlike_advised", each.unlike},
                 {"deals", each.deals},
                 {"off", money(each.off)},
                 {"instead", text_or_null(each.instead)},
@@ -113,9 +114,13 @@ class Writer {
   }
 
   Json suggested(const QuoteLine& each) const {
-    return Json{{"piece", each.piece},     {"label", each.label},
-                {"item", item(each.item)}, {"instead", text_or_null(each.instead)},
-                {"near", each.near},       {"sum_to_plan", sum_to_plan(each.plan)},
+    return Json{{"piece", each.piece},
+                {"label", each.label},
+                {"item", item(each.item)},
+                {"unlike_advised", each.unlike},
+                {"instead", text_or_null(each.instead)},
+                {"near", each.near},
+                {"sum_to_plan", sum_to_plan(each.plan)},
                 {"choices", each.choices}};
   }
 

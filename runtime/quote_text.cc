@@ -53,7 +53,8 @@ void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
   const auto price = amount_text(quote, line.item.price) + (quote.currency.empty() ? "" : " " + quote.currency);
   out += padded(head + " ", text_width - price.size()) + price + "\n";
   if (!line.item.what.empty()) detail(line.item.what);
-  if (const auto advised = advised_text(line); !advised.empty()) detail("as advised: " + advised);
+  if (const auto advised = advised_text(line); !advised.empty()) detail("advised: " + advised);
+  for (const auto& each : line.unlike) detail(each);
   if (!line.item.cut.empty()) detail(line.item.cut);
   if (!line.instead.empty()) detail("Not in stock as advised; the shop's rule: " + line.instead);
   for (const auto& near : line.near) detail("nearly: " + near);

@@ -143,7 +143,7 @@ Quote of 3 October 2026
 
 Stick: Fennimoor Ash (ST-1)                                                                19.95 GBP
     flex 40 flex
-    as advised: flex 35 to 45 flex by flex_chart
+    advised: flex 35 to 45 flex by flex_chart
     without it: Lowmarch Elm (ST-2) at 24.95 GBP; the whole kit, chosen anew, would cost 5 GBP more
 Neck guard: Fennimoor Anvil (NG-1)                                                         23.95 GBP
     the only one in stock that fits

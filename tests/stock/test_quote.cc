@@ -522,10 +522,10 @@ deal both "Helmet with boots"
                            {"bag.csv", plain_head + "G1,Gill,55,1,new\r\n"}});
   CHECK(runtime::text_of(shop.quote("skill=new", 15'000)) ==
         "Small shop, edition 1\nQuote of 3 October 2026\n\n" + line("Helmet: Fell Cap, deep (H1)", "44.50 GBP") +
-            "    size medium\n    as advised: size medium by usual_helmet\n    sum to plan for 40 to 60 GBP\n"
+            "    size medium\n    advised: size medium by usual_helmet\n    sum to plan for 40 to 60 GBP\n"
             "    Helmet with boots: 4.45 GBP off this line\n    the only one in stock that fits\n" +
             line("Boots: Fell Dart (B1)", "119.95 GBP") +
-            "    tier club\n    as advised: tier entry by usual_boots\n"
+            "    tier club\n    advised: tier entry by usual_boots\n"
             "    Not in stock as advised; the shop's rule: if none in stock, one step up in tier\n"
             "    nearly: B2 Fell Dart: none is on hand\n    sum to plan for 90 to 130 GBP\n"
             "    Helmet with boots: 12 GBP off this line\n    the only one in stock that fits\n\n"

@@ -4,11 +4,13 @@
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
+#include <regex>
 #include <set>
 
 #include "compiler/compile.hpp"
 #include "runtime/quote_html.hpp"
 #include "runtime/quote_json.hpp"
+#include "runtime/quote_text.hpp"
 #include "runtime/rehearsal.hpp"
 #include "tests/shipped.hpp"
 #include "tests/stock/schema_check.hpp"
@@ -182,6 +184,7 @@ TEST_CASE("the whole of a small quote, as JSON") {
         {"property": "size", "label": "boot length", "answer": "210 mm", "rules": ["boot_length"]},
         {"property": "tier", "label": "grade", "answer": "entry", "rules": ["boots"]}
       ],
+      "unlike_advised": [],
       "deals": ["Skates with helmet"],
       "off": {"text": "4 GBP", "minor_units": 400, "currency": "GBP"},
       "instead": null,
@@ -218,6 +221,7 @@ TEST_CASE("the whole of a small quote, as JSON") {
       "advised": [
         {"property": "size", "label": "size", "answer": "small", "rules": ["heads"]}
       ],
+      "unlike_advised": [],
       "deals": ["Skates with helmet"],
       "off": {"text": "2.01 GBP", "minor_units": 201, "currency": "GBP"},
       "instead": null,
@@ -240,6 +244,7 @@ TEST_CASE("the whole of a small quote, as JSON") {
         "cut": null,
         "price": {"text": "4.50 GBP", "minor_units": 450, "currency": "GBP"}
       },
+      "unlike_advised": [],
       "instead": null,
       "near": [],
       "sum_to_plan": null,
@@ -284,6 +289,31 @@ TEST_CASE("the whole of a small quote, as JSON") {
   "entry": null
 })");
   CHECK(json_of(corner_quote(13000)).dump(1) == expected.dump(1));
+}
+
+TEST_CASE("an item that is more than advised says why it was taken") {
+  const std::string dearer = "item,make,model,price,on hand,tier,size (mm)\n";
+  const auto unlike = [&](const std::string& rows) {
+    const auto quote = corner_quote(std::nullopt, dearer + rows);
+    // Lines of the text may be broken anywhere between words.
+    const auto text = std::regex_replace(runtime::text_of(quote), std::regex("\n +"), " ");
+    CHECK(holds(text, " advised: boot length 210 mm by boot_length; grade entry by boots "));
+    const auto said = quote.lines.front().unlike;
+    for (const auto& each : said) {
+      CHECK(holds(text, each));
+      CHECK(holds(page_of(quote), each));
+    }
+    return said;
+  };
+  using Said = std::vector<std::string>;
+  CHECK(unlike("S1,Oxnop,Beck,80,1,entry,210\nS2,Oxnop,Beck,95.50,1,club,210\n").empty());
+  CHECK(unlike("S2,Oxnop,Beck,95.50,1,club,210\n") ==
+        Said{"grade entry is advised; at least that is accepted, and nothing with it is in stock that fits"});
+  CHECK(unlike("S1,Oxnop,Beck,80,0,entry,210\nS2,Oxnop,Beck,95.50,1,club,210\n") ==
+        Said{"grade entry is advised; at least that is accepted, and nothing with it is in stock that fits"});
+  CHECK(unlike("S1,Oxnop,Beck,90,1,entry,210\nS2,Oxnop,Beck,95.50,1,club,210\n") ==
+        Said{"grade entry is advised; at least that is accepted, and with what a step up is worth here this makes the "
+             "better kit for the price"});
 }
 
 TEST_CASE("over the limit, as JSON: what is missing, and the steps") {
