@@ -31,6 +31,12 @@ std::string PropertyText::write(std::int64_t low, std::int64_t high) const {
   return show_range(from, to, scale.dimension, scale.shown, scale.money_digits);
 }
 
+std::string RuleText::name_as_written() const {
+  auto text = name;
+  if (const auto colon = text.find(": "); colon != std::string::npos) text.replace(colon, 2, "_");
+  return text;
+}
+
 const Scale& Policy::scale_of(ColumnId column) const {
   const auto& known = tables.columns[column];
   return known.worked_out ? worked_out[known.detail].scale : details[known.detail].scale;

@@ -77,6 +77,8 @@ struct RuleText {
   std::optional<ColumnId> sized_from;  // `size … from`: its rows are the steps up of this detail
   grammar::Span span;                  // its first line
   std::vector<grammar::Span> entries;  // by Row::entry: the row of a chart, the action of a rule
+
+  [[nodiscard]] std::string name_as_written() const;  // by the policy itself: a pack's rule is pack_name
 };
 
 // A claim that must hold for every player.

@@ -24,14 +24,17 @@ int chart_command(const std::vector<std::string>& given) {
   for (const auto& property : policy.properties)
     known.push_back(policy.pieces[property.piece].name + "_" + property.name);
   for (const auto& detail : policy.worked_out) known.push_back(detail.name);
+  for (const auto& rule : policy.rules)
+    if (rule.kind != compiler::RuleText::Kind::declaration) known.push_back(rule.name_as_written());
   for (std::size_t i = 1; i < words.plain.size(); ++i) {
     auto name = words.plain[i];
+    std::erase(name, ':');  // of "pack: name", as answers show it
     for (char& c : name)
       if (c == ' ' || c == '.') c = '_';
     if (std::find(known.begin(), known.end(), name) == known.end()) {
       const auto near = compiler::nearest_name(name, known);
-      throw Stop{not_understood, fmt::format("The policy has no chart about '{}'{}.\n", words.plain[i],
-                                             near.empty() ? "" : "; try " + near)};
+      throw Stop{not_understood, fmt::format("The policy has no piece, property, chart or rule called '{}'{}.\n",
+                                             words.plain[i], near.empty() ? "" : "; try " + near)};
     }
     names.push_back(std::move(name));
   }

@@ -45,6 +45,7 @@ void Recording::record(const Engine& engine, const Player& player, const Stock& 
   if (!on()) return;
   try {
     const auto advice = advise(engine, player, serving_.day);
+    quote.served_by = serving_.by;
     quote.entry = daybook_->append(entry_of(policy_, sha256_, player, advice, quote, stock, serving_), this_moment());
   } catch (const DaybookTrouble& trouble) {
     throw as_stop(trouble);

@@ -142,9 +142,7 @@ class Telling {
       }
       if (limit_goes_first && base_is_silenced) continue;
       if (loser.safety && !(winner.safety && winner.span.source == loser.span.source)) continue;
-      auto named = loser.name;  // "pack: name" is written pack_name
-      if (const auto colon = named.find(": "); colon != std::string::npos) named.replace(colon, 2, "_");
-      return fmt::format(", or write under '{}': outranks {}", winner.name, named);
+      return fmt::format(", or write under '{}': outranks {}", winner.name, loser.name_as_written());
     }
     return "";
   }

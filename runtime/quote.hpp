@@ -106,8 +106,9 @@ struct Quote {
   std::vector<std::string> cautions;
   // Into Stock::items, ascending: what answers the advice, or all but. From these alone the same quote would be made.
   std::vector<std::size_t> chosen_from;
-  std::optional<EntryReference> entry;  // in the daybook, where it was recorded
-  std::vector<HandedOver> handed_over;  // beside it, as the daybook has it
+  std::optional<EntryReference> entry;   // in the daybook, where it was recorded
+  std::vector<HandedOver> handed_over;   // beside it, as the daybook has it
+  std::optional<std::string> served_by;  // where it was recorded with a name
 
   [[nodiscard]] bool complete() const { return not_quoted.empty() && !over_limit; }
 };

@@ -80,7 +80,9 @@ class Page {
   // ---- above the table
   std::string heading() const {
     return block("header", element("h1", escaped(quote_.policy)) +
-                               element("p", "For <span></span> Served by <span></span> Date <span></span>",
+                               element("p",
+                                       fmt::format("For <span></span> Served by <span>{}</span> Date <span></span>",
+                                                   escaped(quote_.served_by.value_or(""))),
                                        " class=\"by-hand\"") +
                                element("p",
                                        "<strong>Quote of " + escaped(quote_.day) + "</strong>, by edition " +

@@ -26,7 +26,7 @@ header {
 }
 .edition { flex: 1 0 100%; }
 .edition strong { font-size: 1.18em; }
-.by-hand span { display: inline-block; width: 26mm; border-bottom: 0.5pt solid #000; }
+.by-hand span { display: inline-block; min-width: 26mm; border-bottom: 0.5pt solid #000; }
 .notice { margin-top: 1.6mm; border: 1pt solid #000; padding: 0.8mm 2mm; font-weight: bold; }
 table { width: 100%; border-collapse: collapse; }
 th, td {

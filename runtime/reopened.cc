@@ -111,7 +111,11 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
   const EntryReference here{entry.number, entry.hash};
   opened.again->advice.entry = here;
   opened.again->advice.handed_over = handed_over;
-  if (opened.again->quote) opened.again->quote->entry = here, opened.again->quote->handed_over = handed_over;
+  if (auto& quote = opened.again->quote) {
+    quote->entry = here;
+    quote->handed_over = handed_over;
+    quote->served_by = opened.kept->served_by;
+  }
   return opened;
 }
 

@@ -146,6 +146,9 @@ bool asked_for(const Policy& policy, const Table& table, const std::vector<std::
   const auto named = [&](const std::string& name) {
     return std::find(names.begin(), names.end(), name) != names.end();
   };
+  if (std::any_of(table.rows.begin(), table.rows.end(),
+                  [&](const Row& row) { return named(policy.rules[row.rule].name_as_written()); }))
+    return true;
   switch (table.kind) {
     case Table::Kind::property: {
       const auto& property = policy.properties[table.target];

@@ -30,7 +30,7 @@ struct WallTable {
 };
 
 // The tables about each property and piece whose name is in `names` (a piece's name stands for all its properties too),
-// or all where it is empty.
+// and those in which a chart or rule so named speaks; or all where it is empty.
 [[nodiscard]] std::vector<WallTable> wall_tables(const compiler::Policy& policy, const std::vector<std::string>& names);
 
 // What a row says, without for whom: "20 to 30 flex", "at least performance", "needed".

@@ -96,7 +96,8 @@ TEST_CASE("opened again after the policy has changed and the stock is gone, it i
   const auto quoted =
       shop.said("quote shop.fitting --stock stock --daybook d.daybook --json --limit '60 GBP' " + a_child);
   const auto page = [&] {
-    (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --html page.html " + a_child);
+    (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --served-by 'Sam <T.>' --html page.html " +
+                    a_child);
     return shop.read("page.html");
   }();
   fs::remove_all(shop.folder() / "stock");
@@ -117,6 +118,7 @@ TEST_CASE("opened again after the policy has changed and the stock is gone, it i
   CHECK(shop.read("again.html") == page);
   const auto hash = json::parse(shop.said("reopen d.daybook 3 --json"))["entry"]["hash"].get<std::string>();
   CHECK(page.find("Daybook entry 3: " + hash) != page.npos);
+  CHECK(page.find("Served by <span>Sam &lt;T.&gt;</span>") != page.npos);
   CHECK(json::parse(shop.said("reopen d.daybook " + hash.substr(0, 20) + " --json"))["entry"]["number"] == 3);
   CHECK(shop.run("reopen d.daybook " + std::string(64, '0')).problems ==
         "The daybook has no entry " + std::string(64, '0') +

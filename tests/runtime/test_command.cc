@@ -263,7 +263,8 @@ TEST_CASE("a command or an option that is not there, with the nearest one") {
   refused(lacestay({"rehearse", shop}), 2,
           "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players\n");
   refused(lacestay({"advise", shop, "heavy"}), 2, "'heavy' is no detail; write it as in: weight=\"30 kg\"\n");
-  refused(lacestay({"chart", shop, "stik"}), 2, "The policy has no chart about 'stik'; try stick.\n");
+  refused(lacestay({"chart", shop, "stik"}), 2,
+          "The policy has no piece, property, chart or rule called 'stik'; try stick.\n");
   const auto players = folder.holding("shop.players", players_text);
   refused(lacestay({"advise", shop, "--from", players}), 2,
           fmt::format("Which player of {}? There are kim, lou.\n", players));
@@ -517,6 +518,8 @@ TEST_CASE("chart: the tables for the wall and for programs") {
   CHECK(holds(one.out, "curve_chart"));
   CHECK_FALSE(holds(one.out, "young_neck"));
   CHECK(lacestay({"chart", shop, "stick.curve"}).out == one.out);
+  CHECK(lacestay({"chart", shop, "curve_chart"}).out == one.out);
+  CHECK(holds(lacestay({"chart", northgate, "junior: young_neck"}).out, "neck_guard (optional)\n"));
   const auto json = lacestay({"chart", shop, "--json"});
   CHECK(json.code == 0);
   CHECK(json.err == "");
