@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 
 #include "runtime/csv_line.hpp"
@@ -78,7 +79,10 @@ std::vector<std::string> SalesRecord::texts_of(const std::vector<Line>& lines) c
     put(item, line.item);
     put(make, line.make);
     put(model, line.model);
-    put(price, line.price);
+    // Where a spreadsheet parts cells by semicolons, it writes a sum with a comma.
+    auto sum = line.price;
+    if (separator_ == ';') std::replace(sum.begin(), sum.end(), '.', ',');
+    put(price, sum);
     put(change, line.change < 0 ? "-1" : "+1");
     texts.push_back(csv_line(cells, separator_, line_end_));
   }

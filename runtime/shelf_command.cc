@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "runtime/quote_text.hpp"
 #include "runtime/sha256.hpp"
 #include "runtime/stock_change.hpp"
 
@@ -49,7 +50,7 @@ Taken take_from_stock(const Stock& stock, const Quote& quote) {
   for (const auto& line : quote.lines) {
     const auto& item = stock.items[line.item.item];
     const auto& file = stock.files[item.file];
-    items.push_back({file.name, item.number, item.make, item.model, item.price});
+    items.push_back({file.name, item.number, item.make, item.model, amount_text(quote, item.price)});
     if (files.count(file.name) == 0) files[file.name] = sha256(file.source->text());
   }
   const auto done = take(stock.folder.string(), files, items, now());

@@ -216,7 +216,7 @@ std::variant<StockChange, StockTrouble> take(const std::string& path, const Quot
     std::vector<SalesRecord::Line> lines;
     for (const auto& item : items)
       lines.push_back(
-          {sale, text_of(when), item.file, item.item, item.make, item.model, std::to_string(item.price), -1});
+          {sale, text_of(when), item.file, item.item, item.make, item.model, item.price, -1});
     return carry_out(folder, lines, &quoted, record, record_before, fmt::format("sale {}", sale));
   });
 }

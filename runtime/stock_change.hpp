@@ -23,7 +23,7 @@ namespace lacestay::runtime {
 struct SoldItem {
   std::string file, item;   // the file's plain name; the text in its column `item`
   std::string make, model;  // for the record
-  std::int64_t price = 0;   // for the record, in the currency's minor unit
+  std::string price;        // for the record: by its tag, as the stock files have it ("125.00")
 };
 
 // What each file held when the quote was made: plain name to sha256 (sha256.hpp) of its bytes.

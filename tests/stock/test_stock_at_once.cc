@@ -46,7 +46,7 @@ TEST_CASE("several tills never sell more pairs than there are, and sell them all
       processes.push_back(start([&] {
         // One item or a set of both, until there is none.
         std::mt19937 random(static_cast<std::uint32_t>(till));
-        const SoldItem skates{"skates.csv", "S1", "M", "m", 1}, stick{"sticks.csv", "T1", "M", "m", 1};
+        const SoldItem skates{"skates.csv", "S1", "M", "m", "0.01"}, stick{"sticks.csv", "T1", "M", "m", "0.01"};
         StockManner manner;
         manner.patience = std::chrono::seconds(60);
         const auto end = std::chrono::steady_clock::now() + manner.patience;
@@ -139,8 +139,9 @@ TEST_CASE("what a spreadsheet saves while sales go on is never lost") {
     int sold = 0, noticed = 0, at_last = 0, set_aside = 0, lost = 0, other = 0;
     const auto end = std::chrono::steady_clock::now() + std::chrono::seconds(4);
     while (std::chrono::steady_clock::now() < end) {
-      const auto result = take(shop.path(), shop.quoted(),
-                               {{"skates.csv", "S1", "M", "m", 1}, {"sticks.csv", "T1", "M", "m", 1}}, tea_time);
+      const auto result =
+          take(shop.path(), shop.quoted(),
+               {{"skates.csv", "S1", "M", "m", "0.01"}, {"sticks.csv", "T1", "M", "m", "0.01"}}, tea_time);
       const auto* trouble = std::get_if<StockTrouble>(&result);
       if (!trouble)
         ++sold;

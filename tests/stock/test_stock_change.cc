@@ -23,7 +23,7 @@ namespace fs = std::filesystem;
 const std::string heading = "sale,day,file,item,make,model,price,change\n";
 const std::string now = "2026-03-14T16:05:09Z";
 
-SoldItem sold(const std::string& file, const std::string& item) { return {file, item, "Birk", "One", 12500}; }
+SoldItem sold(const std::string& file, const std::string& item) { return {file, item, "Birk", "One", "125.00"}; }
 
 std::string taken(const Shop& shop, const std::vector<SoldItem>& items, const StockManner& manner = {}) {
   return told(take(shop.path(), shop.quoted(), items, tea_time, manner));
@@ -63,7 +63,7 @@ TEST_CASE("a count falls by one, and nothing else of the file changes") {
     const auto text = taken(shop, {sold("skates.csv", "S1")});
     CHECK(text.rfind("sale 1: skates.csv S1 ", 0) == 0);
     CHECK(shop.files() ==
-          Files{{"skates.csv", after}, {"sales.csv", heading + "1," + now + ",skates.csv,S1,Birk,One,12500,-1\n"}});
+          Files{{"skates.csv", after}, {"sales.csv", heading + "1," + now + ",skates.csv,S1,Birk,One,125.00,-1\n"}});
     CHECK(given_back(shop, 1).substr(0, 7) == "sale 1:");
     CHECK(shop.text("skates.csv") == before);
   }
@@ -75,15 +75,15 @@ TEST_CASE("one sale over several files, one item twice, and given back") {
                         {"sticks.csv", "item,on hand\nT1,5\n"}};
   const Shop shop(before);
   CHECK(taken(shop, {sold("skates.csv", "S2"),
-                     {"helmets.csv", "H1", "Ask, & Embla", "the \"7\"", 4999},
+                     {"helmets.csv", "H1", "Ask, & Embla", "the \"7\"", "49.99"},
                      sold("skates.csv", "S1"),
                      sold("skates.csv", "S2")}) ==
         "sale 1: skates.csv S2 2 -> 0, helmets.csv H1 1 -> 0, skates.csv S1 3 -> 2\n");
   CHECK(taken(shop, {sold("sticks.csv", "T1")}) == "sale 2: sticks.csv T1 5 -> 4\n");
-  const auto record = heading + "1," + now + ",skates.csv,S2,Birk,One,12500,-1\n1," + now +
-                      ",helmets.csv,H1,\"Ask, & Embla\",\"the \"\"7\"\"\",4999,-1\n1," + now +
-                      ",skates.csv,S1,Birk,One,12500,-1\n1," + now + ",skates.csv,S2,Birk,One,12500,-1\n2," + now +
-                      ",sticks.csv,T1,Birk,One,12500,-1\n";
+  const auto record = heading + "1," + now + ",skates.csv,S2,Birk,One,125.00,-1\n1," + now +
+                      ",helmets.csv,H1,\"Ask, & Embla\",\"the \"\"7\"\"\",49.99,-1\n1," + now +
+                      ",skates.csv,S1,Birk,One,125.00,-1\n1," + now + ",skates.csv,S2,Birk,One,125.00,-1\n2," + now +
+                      ",sticks.csv,T1,Birk,One,125.00,-1\n";
   CHECK(shop.files() == Files{{"helmets.csv", "item;on hand\r\nH1;0\r\n"},
                               {"sales.csv", record},
                               {"skates.csv", "item,on hand,price\nS1,2,99\nS2,0,80\n"},
@@ -93,9 +93,9 @@ TEST_CASE("one sale over several files, one item twice, and given back") {
   CHECK(given_back(shop, 1) == "sale 1: skates.csv S2 0 -> 2, helmets.csv H1 7 -> 8, skates.csv S1 2 -> 3\n");
   CHECK(shop.files() ==
         Files{{"helmets.csv", "note,on hand,item\nnew,8,H1\n"},
-              {"sales.csv", record + "1," + now + ",skates.csv,S2,Birk,One,12500,+1\n1," + now +
-                                ",helmets.csv,H1,\"Ask, & Embla\",\"the \"\"7\"\"\",4999,+1\n1," + now +
-                                ",skates.csv,S1,Birk,One,12500,+1\n1," + now + ",skates.csv,S2,Birk,One,12500,+1\n"},
+              {"sales.csv", record + "1," + now + ",skates.csv,S2,Birk,One,125.00,+1\n1," + now +
+                                ",helmets.csv,H1,\"Ask, & Embla\",\"the \"\"7\"\"\",49.99,+1\n1," + now +
+                                ",skates.csv,S1,Birk,One,125.00,+1\n1," + now + ",skates.csv,S2,Birk,One,125.00,+1\n"},
               {"skates.csv", before.at("skates.csv")},
               {"sticks.csv", "item,on hand\nT1,4\n"}});
   CHECK(told(settle(shop.path())).empty());
@@ -108,7 +108,7 @@ TEST_CASE("the record is carried on as a spreadsheet saved it") {
   const Shop shop(Files{{"skates.csv", "item,on hand\nS1,3\n"}, {"sales.csv", edited}});
   CHECK(taken(shop, {sold("skates.csv", "S1")}) == "sale 42: skates.csv S1 3 -> 2\n");
   CHECK(given_back(shop, 41) == "sale 41: skates.csv S1 2 -> 3\n");
-  CHECK(shop.text("sales.csv") == edited + "\r\n-1;42;;" + now + ";skates.csv;S1;Birk;One;12500\r\n+1;41;;" + now +
+  CHECK(shop.text("sales.csv") == edited + "\r\n-1;42;;" + now + ";skates.csv;S1;Birk;One;125,00\r\n+1;41;;" + now +
                                       ";skates.csv;S1;\"a;b\";M;1\r\n");
 }
 

@@ -25,7 +25,8 @@ const Files three_files = {{"helmets.csv", "item;on hand;note\r\nH1;1;\r\n"},
                            {"sales.csv", heading},
                            {"skates.csv", "item,on hand,note\nS1,3,\nS2,2,\n"},
                            {"sticks.csv", "item,on hand,note\nT1,5,\n"}};
-const std::vector<SoldItem> two_items = {{"skates.csv", "S1", "M", "m", 1}, {"helmets.csv", "H1", "M", "m", 1}};
+const std::vector<SoldItem> two_items = {{"skates.csv", "S1", "M", "m", "0.01"},
+                                         {"helmets.csv", "H1", "M", "m", "0.01"}};
 // The files of that sale, in its order.
 const std::vector<std::string> touched = {"skates.csv", "helmets.csv", "sales.csv"};
 
@@ -239,7 +240,7 @@ TEST_CASE("what is told when a spreadsheet saves in the very moment, or after a 
     CHECK(files.size() == three_files.size() + 1);
     const auto& kept = files.at("cut-short-sale-1.txt");
     CHECK(kept.find(",item 'H1': 0 on hand (1 before)\n") != std::string::npos);
-    CHECK(kept.find(",\"at its end: 1,2026-03-14T16:05:09Z,skates.csv,S1,M,m,1,-1\n") != std::string::npos);
+    CHECK(kept.find(",\"at its end: 1,2026-03-14T16:05:09Z,skates.csv,S1,M,m,0.01,-1\n") != std::string::npos);
   }
   {
     // Saved in the very moment, then the crash, then saved again by someone who knows nothing of that.
@@ -362,7 +363,7 @@ void sell_on(const Shop& shop, std::uint32_t seed, int words) {
     } else {
       std::vector<SoldItem> items;
       for (int i = 0; i < 3; ++i)
-        items.push_back({counted_files[random() % 3], std::to_string(random() % 3), "M", "m", 1});
+        items.push_back({counted_files[random() % 3], std::to_string(random() % 3), "M", "m", "0.01"});
       const auto sold = take(shop.path(), shop.quoted(), items, tea_time);
       if (sold.index() != 0) ::_exit(1);
       word = {std::get<StockChange>(sold).sale, false};
@@ -378,7 +379,7 @@ std::uint32_t microseconds_a_sale(Shop::On where) {
   const auto begin = std::chrono::steady_clock::now();
   constexpr int sales = 8;
   for (int i = 0; i < sales; ++i)
-    CHECK(take(shop.path(), shop.quoted(), {{"b.csv", "1", "M", "m", 1}}, tea_time).index() == 0);
+    CHECK(take(shop.path(), shop.quoted(), {{"b.csv", "1", "M", "m", "0.01"}}, tea_time).index() == 0);
   const auto time = std::chrono::steady_clock::now() - begin;
   return static_cast<std::uint32_t>(std::chrono::duration_cast<std::chrono::microseconds>(time).count()) / sales;
 }
