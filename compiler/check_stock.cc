@@ -15,20 +15,24 @@ using Relation = grammar::Requirement::Kind;
 // Shares of a hundredth of a per cent are the finest a price list uses, and keep every bill's fractions small.
 constexpr std::int64_t finest_percent = ticks_per_one / 10'000;
 
-// A text without comments, every run of blanks and line ends one blank.
+// A text without comments, every run of blanks one blank, its lines parted by semicolons; a line that ends in a comma
+// goes on in the next.
 std::string folded(std::string_view text) {
   std::string out;
-  bool quoted = false;
+  bool quoted = false, blank = false, line_ended = false;
   for (std::size_t i = 0; i < text.size(); ++i) {
-    if (text[i] == '"') quoted = !quoted;
     if (text[i] == '#' && !quoted) i = std::min(text.find_first_of("\r\n", i), text.size() - 1);
-    const bool blank = text[i] == ' ' || text[i] == '\t' || text[i] == '\r' || text[i] == '\n';
-    if (!blank)
-      out += text[i];
-    else if (!out.empty() && out.back() != ' ')
-      out += ' ';
+    const bool ends = text[i] == '\r' || text[i] == '\n';
+    if (ends || text[i] == ' ' || text[i] == '\t') {
+      blank = true;
+      line_ended = line_ended || ends;
+      continue;
+    }
+    if (!out.empty() && blank) out += line_ended && out.back() != ',' ? "; " : " ";
+    blank = line_ended = false;
+    if (text[i] == '"') quoted = !quoted;
+    out += text[i];
   }
-  if (!out.empty() && out.back() == ' ') out.pop_back();
   return out;
 }
 

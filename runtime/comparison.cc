@@ -8,6 +8,7 @@
 #include <stdexcept>
 
 #include "compiler/names.hpp"
+#include "runtime/findings.hpp"
 #include "runtime/matched_outcome.hpp"
 
 namespace lacestay::runtime {
@@ -47,6 +48,34 @@ std::string answers_of(const compiler::Policy& policy, std::size_t property) {
   return fmt::format("{}{} step {}", space.band ? "band " : "", text.write(0, space.steps - 1), step);
 }
 
+// A `make sure` line as the language has it, its conditions in the order of their names: however it was laid out, and
+// in whatever order the details are asked.
+std::string claim_of(const compiler::Policy& policy, const compiler::Sure& sure) {
+  using Kind = compiler::Sure::Kind;
+  const auto subject = [&] {
+    if (sure.kind <= Kind::left_out) return policy.pieces[sure.target].name;
+    return policy.name_of(policy.tables.tables[policy.tables.property_table(sure.target)]);
+  };
+  const auto says = [&]() -> std::string {
+    const auto value = [&] { return policy.properties[sure.target].write(sure.low, sure.high); };
+    switch (sure.kind) {
+      case Kind::needed: return "is needed";
+      case Kind::left_out: return "is left out";
+      case Kind::at_least: return "is at least " + value();
+      case Kind::at_most: return "is at most " + value();
+      case Kind::within: return "is within " + value();
+      case Kind::never_falls: return fmt::format("never falls as {} rises", policy.details[sure.detail].name);
+      case Kind::never_rises: return fmt::format("never rises as {} rises", policy.details[sure.detail].name);
+    }
+    return "";
+  };
+  auto when = sure.when;
+  std::sort(when.begin(), when.end(),
+            [&](const auto& a, const auto& b) { return policy.name_of(a.column) < policy.name_of(b.column); });
+  const auto conditions = as_conditions(policy, policy.tables, when);
+  return fmt::format("{} {}{}", subject(), says(), conditions.empty() ? "" : " for " + conditions);
+}
+
 class Lines {
  public:
   Lines(const Engine& earlier, const Engine& later, const compiler::Difference& difference)
@@ -62,6 +91,8 @@ class Lines {
     about_details(all.asked);
     about_kit(all.asked);
     about_texts(all.texts);
+    about_safety(all.held_to);
+    about_sures(all.held_to);
     about_shop(all.shop);
     return all;
   }
@@ -210,13 +241,55 @@ class Lines {
     }
   }
 
+  // A safety rule can't be outranked by the shop's other rules; an edition in which it is none may answer alike and yet
+  // protect nobody from the next edit.
+  void about_safety(std::vector<AlsoLine>& lines) const {
+    const auto safety_in = [&](Side side) {
+      std::set<std::string> names;
+      for (const auto& rule : policy(side).rules)
+        if (rule.safety) names.insert(rule.name);
+      return names;
+    };
+    auto before = safety_in(Side::earlier);
+    const auto after = safety_in(Side::later);
+    // One that has another name now is still the same rule.
+    for (const auto& [a, b] : difference_.rules)
+      if (before.erase(policy(Side::earlier).rules[a].name) != 0) before.insert(policy(Side::later).rules[b].name);
+    differences_of("a safety rule", before, after, lines);
+  }
+
+  void about_sures(std::vector<AlsoLine>& lines) const {
+    const auto sures_in = [&](Side side) {
+      std::set<std::string> all;
+      for (const auto& sure : policy(side).sures) all.insert(claim_of(policy(side), sure));
+      return all;
+    };
+    differences_of("make sure", sures_in(Side::earlier), sures_in(Side::later), lines);
+  }
+
+  static void differences_of(const char* about, const std::set<std::string>& before, const std::set<std::string>& after,
+                             std::vector<AlsoLine>& lines) {
+    for (const auto& each : before)
+      if (after.count(each) == 0) lines.push_back({about, each, ""});
+    for (const auto& each : after)
+      if (before.count(each) == 0) lines.push_back({about, "", each});
+  }
+
   // By what each is about, however the items are ordered.
   void about_shop(std::vector<AlsoLine>& lines) const {
+    const auto &earlier = policy(Side::earlier), &later = policy(Side::later);
+    if (earlier.currency != later.currency) lines.push_back({"money", earlier.currency, later.currency});
     std::map<std::string, std::pair<std::string, std::string>> texts;
-    for (const auto& item : policy(Side::earlier).shop.items) texts[item.about].first += item.text;
-    for (const auto& item : policy(Side::later).shop.items) texts[item.about].second += item.text;
+    for (const auto& item : earlier.shop.items) texts[item.about].first += item.text;
+    for (const auto& item : later.shop.items) texts[item.about].second += item.text;
+    // What an item begins with is said by what it is about.
+    const auto without = [](const std::string& about, const std::string& text) {
+      for (const auto* between : {"; ", " is "})
+        if (text.rfind(about + between, 0) == 0) return text.substr(about.size() + std::string_view(between).size());
+      return text;
+    };
     for (const auto& [about, text] : texts)
-      if (text.first != text.second) lines.push_back({about, text.first, text.second});
+      if (text.first != text.second) lines.push_back({about, without(about, text.first), without(about, text.second)});
   }
 
   OfSides<const Engine*> engines_;

@@ -57,10 +57,11 @@ struct Comparison {
   std::vector<std::string> same;      // what stays as it is for every player: whole pieces by name, else single answers
   std::vector<AlsoLine> asked;        // details, their domains and members; pieces and properties one edition alone has
   std::vector<AlsoLine> texts;        // names, reasons, sources and cautions of rules that say the same
+  std::vector<AlsoLine> held_to;      // which rules are safety rules, and the `make sure` lines
   std::vector<AlsoLine> shop;         // what is accepted from stock, deals, worth and what is done over the limit
   std::optional<PeopleLines> people;  // where the caller brought any
   [[nodiscard]] bool any() const {
-    return apart || !changes.empty() || !asked.empty() || !texts.empty() || !shop.empty();
+    return apart || !changes.empty() || !asked.empty() || !texts.empty() || !held_to.empty() || !shop.empty();
   }
 };
 

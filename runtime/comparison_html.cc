@@ -52,6 +52,7 @@ class Page {
     body += same();
     body += also("What is asked, and what the kit can be", comparison_.asked);
     body += also("Words that changed, with the same answers", comparison_.texts);
+    body += also("What the policy is held to", comparison_.held_to);
     body += also("The shelf and the till", comparison_.shop);
     if (comparison_.people) body += people(*comparison_.people);
     return html_page(title, comparison_style, body);

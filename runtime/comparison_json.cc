@@ -78,6 +78,7 @@ Json json_of(const Comparison& comparison) {
               {"same", comparison.same},
               {"asked", list_of(comparison.asked, also_json)},
               {"texts", list_of(comparison.texts, also_json)},
+              {"held_to", list_of(comparison.held_to, also_json)},
               {"shop", list_of(comparison.shop, also_json)},
               {"people", comparison.people ? people_json(*comparison.people) : Json(nullptr)}};
 }

@@ -52,6 +52,23 @@ void add_also(const std::vector<AlsoLine>& lines, const char* heading, std::stri
   }
 }
 
+// Pieces and answers of which nothing changes; after them those of which it does not change who gets them.
+std::string same_text(const std::vector<std::string>& same) {
+  const std::string who_gets = "who gets ";
+  std::vector<std::string> answers, pieces;
+  for (const auto& each : same) {
+    if (each.rfind(who_gets, 0) == 0)
+      pieces.push_back(each.substr(who_gets.size()));
+    else
+      answers.push_back(each);
+  }
+  std::string text;
+  if (!answers.empty()) text = fmt::format("No change for any player: {}.", compiler::listed(answers));
+  if (!pieces.empty())
+    text += fmt::format("{}Who gets {} stays as it is.", text.empty() ? "" : " ", compiler::listed(pieces, "or"));
+  return text.empty() ? "" : "\n" + wrapped(text, 0);
+}
+
 void add_people(const PeopleLines& people, std::string& out) {
   constexpr std::size_t most_shown = 20;
   out += fmt::format("\nOf {} people, {} can be advised under both editions; {} of them get another answer.\n",
@@ -93,12 +110,12 @@ std::string text_of(const Comparison& comparison) {
   }
   add_also(comparison.asked, "What is asked, and what the kit can be", out);
   add_also(comparison.texts, "Words that changed, with the same answers", out);
+  add_also(comparison.held_to, "What the policy is held to", out);
   add_also(comparison.shop, "The shelf and the till", out);
   if (!comparison.apart && comparison.changes.empty())
     out += "\nNo answer changes for any player.\n";
-  else if (!comparison.same.empty())
-    out += fmt::format("\n{}",
-                       wrapped(fmt::format("No change for any player: {}.", compiler::listed(comparison.same)), 0));
+  else
+    out += same_text(comparison.same);
   if (comparison.people) add_people(*comparison.people, out);
   return out;
 }

@@ -198,7 +198,7 @@ stick flex
       now     40 to 75 flex: weight 78 kg (2 kg under the edge of 80 kg); by flex_chart, now.fitting
               line 50
 
-No change for any player: skates, who gets stick, body_pads and neck_guard.
+No change for any player: skates, body_pads and neck_guard. Who gets stick stays as it is.
 )"},
     {"an edge moved down",
      {},
@@ -215,7 +215,7 @@ stick flex
       now     40 to 75 flex: weight 38 kg (2 kg over the edge of 36 kg); by flex_chart, now.fitting
               line 50
 
-No change for any player: skates, who gets stick, body_pads and neck_guard.
+No change for any player: skates, body_pads and neck_guard. Who gets stick stays as it is.
 )"},
     {"an edge of a chart that a floor and a cap cut through",
      {},
@@ -239,7 +239,7 @@ body_pads tier
       now     medium: weight 40 kg (2 kg under the edge of 42 kg), skill league; by pads_chart,
               now.fitting line 63
 
-No change for any player: skates, stick, who gets body_pads and neck_guard.
+No change for any player: skates, stick and neck_guard. Who gets body_pads stays as it is.
 )"},
     {"an edge of a rule",
      {},
@@ -288,7 +288,7 @@ body_pads tier
       now     light: weight 31 kg (2 kg under the edge of 33 kg), skill improving; by light_pads,
               now.fitting line 68
 
-No change for any player: skates, stick, who gets body_pads and neck_guard.
+No change for any player: skates, stick and neck_guard. Who gets body_pads stays as it is.
 )"},
     {"an outranks dropped: two answers where both apply",
      {{"rule full_contact", R"(chart light_pads gives body_pads tier
@@ -342,7 +342,7 @@ body_pads tier
       now     light: weight 20 kg (10 kg under the edge of 30 kg), skill improving; by light_pads,
               now.fitting line 68
 
-No change for any player: skates, stick, who gets body_pads and neck_guard.
+No change for any player: skates, stick and neck_guard. Who gets body_pads stays as it is.
 )"},
     {"one answer of a chart",
      {},
@@ -357,7 +357,8 @@ skates tier
       before  club: skill improving; by boot_chart, before.fitting line 34
       now     elite: skill improving; by boot_chart, now.fitting line 34
 
-No change for any player: who gets skates, skates size, stick, body_pads and neck_guard.
+No change for any player: skates size, stick, body_pads and neck_guard. Who gets skates stays as it
+is.
 )"},
     {"a floor raised past what charts give",
      {},
@@ -374,7 +375,8 @@ skates tier
       now     at least elite: weight 150 kg (35 kg over the edge of 115 kg); by heavy_frame,
               now.fitting line 39
 
-No change for any player: who gets skates, skates size, stick, body_pads and neck_guard.
+No change for any player: skates size, stick, body_pads and neck_guard. Who gets skates stays as it
+is.
 )"},
     {"a floor above a cap",
      {},
@@ -411,7 +413,7 @@ body_pads tier
       now     at least heavy: contact incidental; by full_contact, now.fitting line 67; for safety
       now     at most medium: contact incidental; by no_contact, now.fitting line 73
 
-No change for any player: skates, stick, who gets body_pads and neck_guard.
+No change for any player: skates, stick and neck_guard. Who gets body_pads stays as it is.
 )"},
     {"a rule dropped",
      {},
@@ -435,7 +437,7 @@ stick flex
       now     75 to 100 flex: weight 150 kg (75 kg over the edge of 75 kg); by flex_chart,
               now.fitting line 51
 
-No change for any player: skates, who gets stick, body_pads and neck_guard.
+No change for any player: skates, body_pads and neck_guard. Who gets stick stays as it is.
 )"},
     {"a rule renamed, another said in other words",
      {},
@@ -576,7 +578,8 @@ skates tier
 What is asked, and what the kit can be
   skates tier: grades entry, club and elite became grades entry, club, performance and elite
 
-No change for any player: who gets skates, skates size, stick, body_pads and neck_guard.
+No change for any player: skates size, stick, body_pads and neck_guard. Who gets skates stays as it
+is.
 )"},
     {"grades in another order",
      {},
@@ -595,7 +598,7 @@ body_pads tier
 What is asked, and what the kit can be
   body_pads tier: grades light, medium and heavy became grades medium, light and heavy
 
-No change for any player: skates, stick, who gets body_pads and neck_guard.
+No change for any player: skates, stick and neck_guard. Who gets body_pads stays as it is.
 )"},
     {"steps half as long",
      {},
@@ -661,7 +664,7 @@ body_pads tier
 What is asked, and what the kit can be
   body_pads tier: grades light, medium and heavy became 1 to 3 step 1
 
-No change for any player: skates, stick, who gets body_pads and neck_guard.
+No change for any player: skates, stick and neck_guard. Who gets body_pads stays as it is.
 )"},
     {"a new piece, and one that is gone",
      {},
@@ -763,7 +766,8 @@ skates tier
       for instance age 80 years, weight 50 kg and skill new
       before  entry: skill new; by boot_chart, before.fitting line 33
 
-No change for any player: who gets skates, skates size, stick, body_pads and neck_guard.
+No change for any player: skates size, stick, body_pads and neck_guard. Who gets skates stays as it
+is.
 )"},
     {"a need against an omit",
      {},
@@ -849,7 +853,8 @@ skates size
       before  340 mm: boot_length 340 mm; by boot_size, before.fitting line 44
       now     320 mm: boot_length 320 mm; by boot_size, now.fitting line 44
 
-No change for any player: who gets skates, skates tier, stick, body_pads and neck_guard.
+No change for any player: skates tier, stick, body_pads and neck_guard. Who gets skates stays as it
+is.
 )"},
     {"an edge of a detail's chart",
      {},
@@ -919,7 +924,8 @@ skates size
       before  320 mm: boot_length 320 mm; by boot_size, before.fitting line 44
       now     340 mm: boot_length 340 mm; by boot_size, now.fitting line 44
 
-No change for any player: who gets skates, skates tier, stick, body_pads and neck_guard.
+No change for any player: skates tier, stick, body_pads and neck_guard. Who gets skates stays as it
+is.
 )"},
     {"a detail asked no more, another new",
      {},
@@ -976,7 +982,61 @@ body_pads tier
       now     ask the fitter: weight 170 kg (20 kg over the edge of 150 kg); by giants, now.fitting
               line 72
 
-No change for any player: skates, stick, who gets body_pads and neck_guard.
+What the policy is held to
+  a safety rule: no longer (full_contact)
+
+No change for any player: skates, stick and neck_guard. Who gets body_pads stays as it is.
+)"},
+    {"safety and what is made sure, whatever is answered",
+     {{"rule no_contact", R"(make sure stick flex never falls as weight rises
+make sure stick flex is at most 80 flex for skill new, weight at most 80 kg
+make sure neck_guard is needed for age under 12
+
+rule no_contact)"}},
+     {{R"(  because "Checks need padding."
+  safety)",
+       R"(  because "Checks need padding.")"},
+      {"rule no_contact", R"(make sure neck_guard is needed for age under 12 years
+make sure stick flex is at most 80 flex  for weight at most 80000 g, skill new
+make sure stick flex is within 20 to 100 flex
+
+rule no_contact)"}},
+     R"(before  Corner shop, edition 1, in force from 1 September 2026 (before.fitting)
+now     Corner shop, edition 1, in force from 1 September 2026 (now.fitting)
+
+What the policy is held to
+  a safety rule: no longer (full_contact)
+  make sure: no longer (stick flex never falls as weight rises)
+  make sure: new (stick flex is within 20 to 100 flex)
+
+No answer changes for any player.
+)"},
+    {"the money and the till",
+     {{"rule no_contact", R"(accept skates with tier at least advised
+  if none in stock, one step up in tier
+  if none in stock, refer
+over the limit
+  hire skates for 30 GBP
+
+rule no_contact)"}},
+     {{"money GBP", "money EUR"},
+      {"rule no_contact", R"(accept skates with tier at least advised  # as it was
+  if none in stock, refer
+over the limit
+  hire skates for 35 EUR
+
+rule no_contact)"}},
+     R"(before  Corner shop, edition 1, in force from 1 September 2026 (before.fitting)
+now     Corner shop, edition 1, in force from 1 September 2026 (now.fitting)
+
+The shelf and the till
+  money: GBP became EUR
+  over the limit: hire skates for 30 GBP became hire skates for 35 EUR
+  what is accepted for skates: accept skates with tier at least advised; if none in stock, one step
+  up in tier; if none in stock, refer became accept skates with tier at least advised; if none in
+  stock, refer
+
+No answer changes for any player.
 )"},
     {"whole inches and whole millimetres share few values",
      {{"ask role ", R"(ask chest       20 to 40 in, whole
@@ -1045,7 +1105,8 @@ What is asked, and what the kit can be
   role: skater and goalkeeper became goalkeeper and skater
   foot_length: 140 mm to 330 mm became 190 mm to 200 mm
 
-No change for any player: who gets skates, skates tier, stick, body_pads and neck_guard.
+No change for any player: skates tier, stick, body_pads and neck_guard. Who gets skates stays as it
+is.
 )"},
     {"two edges of one chart",
      {},
@@ -1075,7 +1136,7 @@ stick flex
               line 51
       now     within 20 to 80 flex: skill new; by learning, now.fitting line 55
 
-No change for any player: skates, who gets stick, body_pads and neck_guard.
+No change for any player: skates, body_pads and neck_guard. Who gets stick stays as it is.
 )"},
 };
 
