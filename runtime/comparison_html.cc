@@ -256,6 +256,9 @@ class Page {
     out += "</tbody>\n</table>\n";
     if (people.changed.size() > most_people)
       out += element("p", fmt::format("And {} more; --json names them all.", people.changed.size() - most_people));
+    if (!people.passed_over.empty())
+      out += element("p", escaped(fmt::format("Columns that neither edition asks are passed over: {}.",
+                                              compiler::listed(people.passed_over))));
     if (!people.outside.empty())
       out += element("p", count(people.outside.size(), "person", "people") +
                               " can&#39;t be advised under both editions; --json says why.");

@@ -64,6 +64,7 @@ Json people_json(const PeopleLines& people) {
                         return Json{{"answer", becomes.answer}, {"before", becomes.before}, {"now", becomes.after}};
                       })}};
                })},
+      {"passed_over", people.passed_over},
       {"outside", people.outside}};
 }
 

@@ -71,8 +71,15 @@ std::string same_text(const std::vector<std::string>& same) {
 
 void add_people(const PeopleLines& people, std::string& out) {
   constexpr std::size_t most_shown = 20;
-  out += fmt::format("\nOf {} people, {} can be advised under both editions; {} of them get another answer.\n",
-                     people.people, people.compared, people.changed.size());
+  if (people.people == 0) {
+    out += "\nThe file of people has nobody in it.\n";
+    return;
+  }
+  out += fmt::format("\nOf {} {}, {} can be advised under both editions; {} of them get another answer.\n",
+                     people.people, people.people == 1 ? "person" : "people", people.compared, people.changed.size());
+  if (!people.passed_over.empty())
+    out += wrapped(
+        fmt::format("Columns that neither edition asks are passed over: {}.", compiler::listed(people.passed_over)), 2);
   for (const auto& [answer, count] : people.by_answer) out += fmt::format("  {}: {}\n", answer, count);
   for (std::size_t i = 0; i < people.changed.size() && i < most_shown; ++i) {
     std::vector<std::string> answers;

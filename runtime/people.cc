@@ -12,6 +12,7 @@
 #include "runtime/comparison.hpp"
 #include "runtime/matched_outcome.hpp"
 #include "runtime/possible.hpp"
+#include "runtime/table_words.hpp"
 
 namespace lacestay::runtime {
 
@@ -30,13 +31,16 @@ std::pair<std::string, std::string> name_and_unit(const std::string& heading) {
 }
 
 bool bare_number(const std::string& text) {
-  return !text.empty() && text.find_first_not_of("0123456789.½¼¾ ") == text.npos;
+  return !text.empty() && text.find_first_not_of("0123456789.,½¼¾ ") == text.npos;
 }
 
 void read_table(People& people, grammar::Diagnostics& problems) {
   const auto table = grammar::read_csv(*people.source, problems);
   std::vector<std::pair<std::string, std::string>> columns;
-  for (const auto& cell : table.heading) columns.push_back(name_and_unit(cell.text));
+  for (const auto& cell : table.heading) {
+    columns.push_back(name_and_unit(cell.text));
+    if (columns.back().first != "player") people.columns.push_back(columns.back().first);
+  }
   for (const auto& row : table.rows) {
     People::Person person{fmt::format("line {}", row.line()), {}, ""};
     for (std::size_t i = 0; i < columns.size(); ++i) {
@@ -46,7 +50,9 @@ void read_table(People& people, grammar::Diagnostics& problems) {
         if (!text.empty()) person.name = std::move(text);
         continue;
       }
-      if (!unit.empty() && bare_number(text)) text += " " + unit;
+      const bool bare = bare_number(text);
+      if (bare || (!text.empty() && text.front() >= '0' && text.front() <= '9')) text = with_point(text).value_or(text);
+      if (!unit.empty() && bare) text += " " + unit;
       person.details.emplace_back(name, std::move(text));
     }
     people.people.push_back(std::move(person));
@@ -77,6 +83,19 @@ class Comparing {
     for (const auto& change : difference.changes) names_.push_back(name_of(earlier, later, change.answer));
     counts_.resize(names_.size());
     note_members();
+  }
+
+  // A column that neither asks, the shop's own notes perhaps, keeps nobody from being compared.
+  void pass_over_what_nobody_asks(const People& people, PeopleLines& lines) {
+    std::vector<std::string> asked;
+    for (const auto side : both_sides)
+      for (const auto& detail : policy(side).details) asked.push_back(detail.name);
+    for (const auto& name : people.columns) {
+      if (name.empty() || std::find(asked.begin(), asked.end(), name) != asked.end()) continue;
+      const auto near = compiler::nearest_name(name, asked);
+      lines.passed_over.push_back(near.empty() ? name : fmt::format("{} (perhaps {} is meant)", name, near));
+      for (const auto side : both_sides) others_[side].push_back(name);
+    }
   }
 
   void add(const People::Person& person, PeopleLines& lines) {
@@ -217,6 +236,7 @@ PeopleLines compare_people(const Engine& earlier, const Engine& later, const com
                            const People& people) {
   PeopleLines lines;
   Comparing comparing(earlier, later, difference);
+  comparing.pass_over_what_nobody_asks(people, lines);
   for (const auto& person : people.people) comparing.add(person, lines);
   comparing.finish(lines);
   return lines;

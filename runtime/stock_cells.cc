@@ -7,6 +7,7 @@
 
 #include "compiler/names.hpp"
 #include "grammar/reader.hpp"
+#include "runtime/table_words.hpp"
 
 namespace lacestay::runtime {
 
@@ -103,15 +104,9 @@ std::optional<ItemValue> CellReader::amounts(std::string_view text) const {
 
 std::optional<std::int64_t> CellReader::amount(std::string_view text) const {
   if (text.empty() || text.front() == '-') return std::nullopt;
-  auto written = std::string(text);
-  // 26,5 as some countries write it; 1,200 could be either, and is refused.
-  if (const auto comma = written.find(','); comma != written.npos) {
-    const auto after =
-        std::find_if_not(written.begin() + static_cast<std::ptrdiff_t>(comma) + 1, written.end(), is_digit);
-    const auto digits = after - written.begin() - static_cast<std::ptrdiff_t>(comma) - 1;
-    if (digits < 1 || digits > 2) return std::nullopt;
-    written[comma] = '.';
-  }
+  const auto pointed = with_point(text);
+  if (!pointed) return std::nullopt;
+  auto written = *pointed;
   // Money has its digits and no more: 1.200 may be meant for 1200.
   if (const auto point = written.find('.'); scale_->dimension == compiler::Dimension::money && point != written.npos) {
     const auto digits =

@@ -215,8 +215,7 @@ std::variant<StockChange, StockTrouble> take(const std::string& path, const Quot
     const auto sale = record.next_sale();
     std::vector<SalesRecord::Line> lines;
     for (const auto& item : items)
-      lines.push_back(
-          {sale, text_of(when), item.file, item.item, item.make, item.model, item.price, -1});
+      lines.push_back({sale, text_of(when), item.file, item.item, item.make, item.model, item.price, -1});
     return carry_out(folder, lines, &quoted, record, record_before, fmt::format("sale {}", sale));
   });
 }

@@ -34,4 +34,17 @@ namespace lacestay::runtime {
   return number;
 }
 
+// A number with a point where some countries write a comma: "26.5 cm" for "26,5 cm". Nothing where it could be either:
+// 1,200 may be meant for 1200.
+[[nodiscard]] inline std::optional<std::string> with_point(std::string_view text) {
+  std::string written(text);
+  const auto comma = written.find(',');
+  if (comma == written.npos) return written;
+  const auto after = std::min(written.find_first_not_of("0123456789", comma + 1), written.size());
+  const auto digits = after - comma - 1;
+  if (digits < 1 || digits > 2) return std::nullopt;
+  written[comma] = '.';
+  return written;
+}
+
 }  // namespace lacestay::runtime
