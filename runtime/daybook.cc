@@ -109,14 +109,15 @@ const char* word_of(EntryKind kind) {
     case EntryKind::quote: return "quote";
     case EntryKind::handed_over: return "handed_over";
     case EntryKind::sold: return "sold";
+    case EntryKind::given_back: return "given_back";
     case EntryKind::erasure: return "erasure";
   }
   return "";
 }
 
 std::optional<EntryKind> entry_kind(std::string_view word) {
-  for (const auto kind :
-       {EntryKind::advice, EntryKind::quote, EntryKind::handed_over, EntryKind::sold, EntryKind::erasure})
+  for (const auto kind : {EntryKind::advice, EntryKind::quote, EntryKind::handed_over, EntryKind::sold,
+                          EntryKind::given_back, EntryKind::erasure})
     if (word == word_of(kind)) return kind;
   return std::nullopt;
 }

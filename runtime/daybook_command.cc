@@ -14,11 +14,27 @@ Stop as_stop(const DaybookTrouble& trouble) {
           fmt::format("{}: {}\n  Try: {}.\n", trouble.code, trouble.message, trouble.hint)};
 }
 
+namespace {
+
+std::optional<std::string> daybook_named(const Words& words) {
+  auto path = words.value("--daybook");
+  if (const auto* named = std::getenv("LACESTAY_DAYBOOK"); !path && named && *named) path = named;
+  return path;
+}
+
+// What is done is done, and the record of it is missing.
+Stop not_recorded(const DaybookTrouble& trouble, const std::string& done) {
+  auto stop = as_stop(trouble);
+  stop.message = fmt::format("{}, but the daybook does not say so.\n{}", done, stop.message);
+  return stop;
+}
+
+}  // namespace
+
 Recording::Recording(const Words& words, const compiler::Policy& policy, std::int64_t day) : policy_(policy) {
   serving_.day = day;
   if (auto by = line_of_text(words, "--served-by"); !by.empty()) serving_.by = std::move(by);
-  auto path = words.value("--daybook");
-  if (const auto* named = std::getenv("LACESTAY_DAYBOOK"); !path && named && *named) path = named;
+  const auto path = daybook_named(words);
   if (!path) {
     if (serving_.by) throw Stop{not_understood, "--served-by is for the daybook: name one with --daybook FILE.\n"};
     return;
@@ -52,14 +68,27 @@ void Recording::record(const Engine& engine, const Player& player, const Stock& 
   }
 }
 
-void Recording::record_sale(const Quote& quote, std::int64_t sale) {
+void Recording::record_sale(const Quote& quote, const Taken& taken) {
   if (!on() || !quote.entry) return;
   try {
-    (void)daybook_->append(entry_of_sale(*quote.entry, sha256_, sale), this_moment());
+    (void)daybook_->append(entry_of_sale(*quote.entry, sha256_, taken.sale, taken.at), this_moment());
   } catch (const DaybookTrouble& trouble) {
-    auto stop = as_stop(trouble);
-    stop.message = fmt::format("Sale {} is taken, but the daybook does not say so.\n{}", sale, stop.message);
-    throw stop;
+    throw not_recorded(trouble, fmt::format("Sale {} is taken", taken.sale));
+  }
+}
+
+std::string record_given_back(const Words& words, const Taken& given_back) {
+  const auto path = daybook_named(words);
+  if (!path) return "";
+  try {
+    Daybook daybook(*path, Daybook::Open::write);
+    const auto entry = entry_of_giving_back(daybook, given_back.sale, given_back.at);
+    if (!entry)
+      return fmt::format("The daybook has no sale {} of that time, so nothing is put beside one.\n", given_back.sale);
+    const auto made = daybook.append(*entry, this_moment());
+    return fmt::format("Entry {} of the daybook says so beside entry {}.\n", made.number, entry->about.value_or(0));
+  } catch (const DaybookTrouble& trouble) {
+    throw not_recorded(trouble, fmt::format("Sale {} is given back", given_back.sale));
   }
 }
 

@@ -7,6 +7,7 @@
 
 #include "runtime/command_line.hpp"
 #include "runtime/day_entry.hpp"
+#include "runtime/shelf_command.hpp"
 
 namespace lacestay::runtime {
 
@@ -24,7 +25,7 @@ class Recording {
   void record(const Player& player, Advice& advice);
   void record(const Engine& engine, const Player& player, const Stock& stock, Quote& quote);
   // That the quote, which is on record, led to a sale.
-  void record_sale(const Quote& quote, std::int64_t sale);
+  void record_sale(const Quote& quote, const Taken& taken);
 
  private:
   const compiler::Policy& policy_;
@@ -32,5 +33,8 @@ class Recording {
   std::unique_ptr<Daybook> daybook_;
   std::string sha256_;  // of the sealed policy
 };
+
+// That a sale was given back, where a daybook is named; what a person is to know of it, or nothing.
+[[nodiscard]] std::string record_given_back(const Words& words, const Taken& given_back);
 
 }  // namespace lacestay::runtime

@@ -42,8 +42,8 @@ DaybookSummary summary_of(Daybook& daybook, const Sought& sought) {
       ++summary.erased;
       continue;
     }
-    if (entry->kind == EntryKind::sold) {
-      ++summary.sold;
+    if (entry->kind == EntryKind::sold || entry->kind == EntryKind::given_back) {
+      ++(entry->kind == EntryKind::sold ? summary.sold : summary.given_back);
       continue;
     }
     if (entry->kind == EntryKind::handed_over) {
@@ -65,7 +65,8 @@ DaybookSummary summary_of(Daybook& daybook, const Sought& sought) {
 }
 
 std::string text_of(const DaybookSummary& summary) {
-  auto out = fmt::format("Advices {}, quotes {}, sales {}{}\n", summary.advices, summary.quotes, summary.sold,
+  auto out = fmt::format("Advices {}, quotes {}, sales {}{}{}\n", summary.advices, summary.quotes, summary.sold,
+                         summary.given_back > 0 ? fmt::format(", given back {}", summary.given_back) : "",
                          summary.erased > 0 ? fmt::format("; {} erased, and not counted below", summary.erased) : "");
   write_answers("Left to the fitter", summary.for_fitter, out);
   write_answers("Within a step of an edge: a measure taken a little wrong would have changed it", summary.near_edge,

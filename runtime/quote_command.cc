@@ -38,9 +38,13 @@ int quote_command(const std::vector<std::string>& given) {
                                         {"--json", false},
                                         {"--html", true}});
   if (const auto sale = words.value("--give-back")) {
-    if (!words.has("--stock") || !words.plain.empty() || words.options.size() > 2)
-      throw Stop{not_understood, "Write: lacestay quote --stock FOLDER --give-back SALE\n"};
-    print(give_back_to_stock(*words.value("--stock"), *sale));
+    const bool daybook = words.has("--daybook");
+    if (!words.has("--stock") || !words.plain.empty() || words.options.size() > (daybook ? 3 : 2))
+      throw Stop{not_understood,
+                 "Write: lacestay quote --stock FOLDER --give-back SALE, and --daybook FILE if need be\n"};
+    const auto given_back = give_back_to_stock(*words.value("--stock"), *sale);
+    print(given_back.told);
+    print(record_given_back(words, given_back));
     return all_well;
   }
   if (words.plain.empty())
@@ -80,7 +84,7 @@ int quote_command(const std::vector<std::string>& given) {
     if (words.has("--take")) {
       const auto taken = take_from_stock(stock, made);
       print(taken.told);
-      recording.record_sale(made, taken.sale);
+      recording.record_sale(made, taken);
     }
   }
   return code;

@@ -66,8 +66,11 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
     look_at(number);
     const auto other = daybook.entry(number);
     if (!other || !other->content) continue;
+    const auto dated = [&] { return fmt::format("{}, {}", gist_of(*other), local_time(other->at)); };
     if (other->kind == EntryKind::sold)
-      opened.sold.push_back(fmt::format("{}, {}", gist_of(*other), local_time(other->at)));
+      opened.sold.push_back(dated());
+    else if (other->kind == EntryKind::given_back)
+      opened.given_back.push_back(dated());
     else if (auto said = handed_over_in(*other))
       handed_over.push_back(std::move(*said));
   }
@@ -93,6 +96,7 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
       if (!opened.erasure) opened.why_not = unreadable;
       return opened;
     case EntryKind::sold:
+    case EntryKind::given_back:
       if (!sale_in(entry)) opened.why_not = unreadable;
       return opened;
     default: break;
@@ -158,13 +162,31 @@ NewEntry entry_of(const Reopened& opened, const HandedOver& said) {
   return made;
 }
 
-NewEntry entry_of_sale(const EntryReference& quote, const std::string& policy, std::int64_t sale) {
+NewEntry entry_of_sale(const EntryReference& quote, const std::string& policy, std::int64_t sale,
+                       const std::string& at) {
   NewEntry made;
   made.kind = EntryKind::sold;
   made.policy = policy;
   made.about = quote.number;
-  made.content = Json{{"format", 1}, {"sale", sale}}.dump();
+  made.content = compact_text(Json{{"format", 1}, {"sale", sale}, {"at", at}});
+  made.names.push_back(fmt::format("sale {}", sale));
   return made;
+}
+
+std::optional<NewEntry> entry_of_giving_back(Daybook& daybook, std::int64_t sale, const std::string& at) {
+  Sought sought;
+  sought.names.push_back(fmt::format("sale {}", sale));
+  for (const auto number : daybook.find(sought)) {
+    const auto entry = daybook.entry(number);
+    if (!entry || entry->kind != EntryKind::sold || json_of_content(*entry).value("at", "") != at) continue;
+    NewEntry made;
+    made.kind = EntryKind::given_back;
+    made.policy = entry->policy;
+    made.about = entry->about;
+    made.content = compact_text(Json{{"format", 1}, {"sale", sale}});
+    return made;
+  }
+  return std::nullopt;
 }
 
 std::string gist_of(const Entry& entry) {
@@ -173,7 +195,7 @@ std::string gist_of(const Entry& entry) {
     const auto said = handed_over_in(entry);
     return said ? fmt::format("beside entry {}: {}", entry.about.value_or(0), said->what) : "";
   }
-  if (entry.kind == EntryKind::sold) {
+  if (entry.kind == EntryKind::sold || entry.kind == EntryKind::given_back) {
     const auto sale = sale_in(entry);
     return sale ? fmt::format("sale {}", *sale) : "";
   }

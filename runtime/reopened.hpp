@@ -33,6 +33,7 @@ struct Reopened {
   std::vector<std::string> protection;    // names of pieces, where it was worked out again
   std::vector<std::int64_t> beside;       // entries about this one
   std::vector<std::string> sold;          // "sale 7, 2026-11-29 10:15"
+  std::vector<std::string> given_back;    // the same of sales undone
   std::optional<Entry> erased_by;         // where it was erased
   std::optional<UnderPolicy> under;
 
@@ -61,8 +62,12 @@ struct Reopened {
 [[nodiscard]] std::optional<HandedOver> handed_over_of(const Reopened& opened, const std::string& what,
                                                        std::string& why);
 [[nodiscard]] NewEntry entry_of(const Reopened& opened, const HandedOver& handed_over);
-// Of a sale from the stock, about the quote it was made of.
-[[nodiscard]] NewEntry entry_of_sale(const EntryReference& quote, const std::string& policy, std::int64_t sale);
+// Of a sale from the stock, about the quote it was made of. `at` is its time in the record of sales: two stock folders
+// may each have a sale of that number.
+[[nodiscard]] NewEntry entry_of_sale(const EntryReference& quote, const std::string& policy, std::int64_t sale,
+                                     const std::string& at);
+// That this sale was given back; nothing where the daybook has no such sale. Cost: a search by name.
+[[nodiscard]] std::optional<NewEntry> entry_of_giving_back(Daybook& daybook, std::int64_t sale, const std::string& at);
 
 // One line about an entry, for a list: "13 items, 442.38 GBP; age 9 years, skill new; Sam".
 [[nodiscard]] std::string gist_of(const Entry& entry);

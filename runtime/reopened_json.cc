@@ -62,6 +62,7 @@ Json json_of(const Reopened& opened) {
               {"about", entry.about ? Json(*entry.about) : Json(nullptr)},
               {"altered", opened.altered},
               {"sold", opened.sold},
+              {"given_back", opened.given_back},
               {"erased", opened.erased()},
               {"same_answer", opened.kept ? Json(opened.same_answer()) : Json(nullptr)},
               {"same_bytes", opened.again ? Json(opened.again->same_bytes) : Json(nullptr)},

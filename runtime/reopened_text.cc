@@ -18,6 +18,7 @@ const char* kind_in_words(EntryKind kind) {
     case EntryKind::quote: return "a quote";
     case EntryKind::handed_over: return "handed over otherwise";
     case EntryKind::sold: return "sold";
+    case EntryKind::given_back: return "given back";
     case EntryKind::erasure: return "an erasure";
   }
   return "";
@@ -107,6 +108,7 @@ std::string text_of(const Reopened& opened) {
   if (entry.about) out += field("about", fmt::format("entry {}", *entry.about));
   if (opened.kept && opened.kept->served_by) out += field("served by", *opened.kept->served_by);
   for (const auto& sale : opened.sold) out += field("sold", sale);
+  for (const auto& sale : opened.given_back) out += field("given back", sale);
   out += field("hash", entry.hash) + "\n";
   for (const auto& what : opened.altered) out += wrapped("NOT AS IT WAS WRITTEN: " + what + ".", 0);
   if (opened.erased())
@@ -118,6 +120,8 @@ std::string text_of(const Reopened& opened) {
                          0);
   if (!opened.why_not.empty() && !opened.kept) return out + wrapped(capital(opened.why_not) + ".", 0);
   if (opened.handed_over) return out + beside_text({*opened.handed_over}, std::nullopt).substr(1);
+  if (entry.kind == EntryKind::given_back)
+    return out + wrapped(capital(gist_of(entry)) + " was given back to the stock.", 0);
   if (entry.kind == EntryKind::sold) return out + wrapped(capital(gist_of(entry)) + " was taken from the stock.", 0);
   if (opened.erasure) {
     std::vector<std::string> numbers;

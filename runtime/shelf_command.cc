@@ -56,17 +56,19 @@ Taken take_from_stock(const Stock& stock, const Quote& quote) {
   const auto done = take(stock.folder.string(), files, items, now());
   if (const auto* trouble = std::get_if<StockTrouble>(&done)) refuse(*trouble);
   const auto& change = std::get<StockChange>(done);
-  return {change.sale, fmt::format("\nSale {} is taken from the stock:\n{}Undo it with --give-back {}.\n", change.sale,
-                                   counts_of(change), change.sale)};
+  return {change.sale, change.taken_at,
+          fmt::format("\nSale {} is taken from the stock:\n{}Undo it with --give-back {}.\n", change.sale,
+                      counts_of(change), change.sale)};
 }
 
-std::string give_back_to_stock(const std::string& folder, const std::string& sale) {
+Taken give_back_to_stock(const std::string& folder, const std::string& sale) {
   const bool number = !sale.empty() && sale.size() < 18 && sale.find_first_not_of("0123456789") == sale.npos;
   if (!number) throw Stop{not_understood, fmt::format("'{}' is no sale's number; sales.csv lists them.\n", sale)};
   const auto done = give_back(folder, std::stoll(sale), now());
   if (const auto* trouble = std::get_if<StockTrouble>(&done)) refuse(*trouble);
   const auto& change = std::get<StockChange>(done);
-  return fmt::format("Sale {} is given back to the stock:\n{}", change.sale, counts_of(change));
+  return {change.sale, change.taken_at,
+          fmt::format("Sale {} is given back to the stock:\n{}", change.sale, counts_of(change))};
 }
 
 }  // namespace lacestay::runtime

@@ -13,12 +13,13 @@ namespace lacestay::runtime {
 
 struct Taken {
   std::int64_t sale = 0;
+  std::string at;    // when it was sold, as the record of sales has it
   std::string told;  // what was done
 };
 
 // Takes a quote's items from the stock it was made from, and gives back a sale by its number; both say what was done,
 // and throw Stop where it could not be.
 [[nodiscard]] Taken take_from_stock(const Stock& stock, const Quote& quote);
-[[nodiscard]] std::string give_back_to_stock(const std::string& folder, const std::string& sale);
+[[nodiscard]] Taken give_back_to_stock(const std::string& folder, const std::string& sale);
 
 }  // namespace lacestay::runtime

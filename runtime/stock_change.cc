@@ -216,7 +216,9 @@ std::variant<StockChange, StockTrouble> take(const std::string& path, const Quot
     std::vector<SalesRecord::Line> lines;
     for (const auto& item : items)
       lines.push_back({sale, text_of(when), item.file, item.item, item.make, item.model, item.price, -1});
-    return carry_out(folder, lines, &quoted, record, record_before, fmt::format("sale {}", sale));
+    auto change = carry_out(folder, lines, &quoted, record, record_before, fmt::format("sale {}", sale));
+    change.taken_at = text_of(when);
+    return change;
   });
 }
 
@@ -232,6 +234,7 @@ std::variant<StockChange, StockTrouble> give_back(const std::string& path, std::
     if (lines.empty())
       throw StockTrouble{"sale-9", fmt::format("'{}' has no sale {}.", sales_record_name, sale),
                          "look its number up there"};
+    const auto taken_at = lines.front().day;
     for (auto& line : lines) {
       if (line.change > 0)
         throw StockTrouble{"sale-10", fmt::format("Sale {} was given back already, at {}.", sale, line.day),
@@ -239,7 +242,9 @@ std::variant<StockChange, StockTrouble> give_back(const std::string& path, std::
       line.change = 1;
       line.day = text_of(when);
     }
-    return carry_out(folder, lines, nullptr, record, record_before, fmt::format("giving back sale {}", sale));
+    auto change = carry_out(folder, lines, nullptr, record, record_before, fmt::format("giving back sale {}", sale));
+    change.taken_at = taken_at;
+    return change;
   });
 }
 

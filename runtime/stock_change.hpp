@@ -35,6 +35,7 @@ struct StockChange {
     std::int64_t before = 0, after = 0;
   };
   std::int64_t sale = 0;      // its number in the record, from 1
+  std::string taken_at;       // when it was sold, as the record has it
   std::vector<Count> counts;  // each item once, in the order first named
 };
 

@@ -426,6 +426,39 @@ TEST_CASE("a sale is on record beside its quote") {
             .find("where stick needed (ST-1 in the quote) was advised") != std::string::npos);
 }
 
+TEST_CASE("a sale given back is on record beside the quote it was of") {
+  const Shop shop;
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --take " + a_child);
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --take " + a_child);
+  const std::string give_back = "quote --stock stock --give-back ";
+  CHECK(shop.said(give_back + "2 --daybook d.daybook").find("\nEntry 5 of the daybook says so beside entry 3.\n") !=
+        std::string::npos);
+  CHECK(
+      without_times(shop.said("reopen d.daybook")).find("     5  TIME given back             sale 2\n     4  TIME ") ==
+      0);
+  const auto text = without_times(shop.said("reopen d.daybook 3"));
+  CHECK(text.find("  sold       sale 2, TIME \n  given back sale 2, TIME \n") != std::string::npos);
+  CHECK(shop.said("reopen d.daybook 1").find("given back") == std::string::npos);
+  CHECK(shop.said("reopen d.daybook 5").find("Sale 2 was given back to the stock.\n") != std::string::npos);
+  CHECK(json::parse(shop.said("reopen d.daybook 3 --json"))["given_back"].size() == 1);
+  CHECK(json::parse(shop.said("reopen d.daybook 5 --json"))["kind"] == "given_back");
+  CHECK(shop.said("reopen d.daybook --summary").substr(0, 48) == "Advices 0, quotes 2, sales 2, given back 1\n\nRule");
+  CHECK(shop.said("reopen d.daybook --verify").substr(0, 46) == "5 entries hold, from the first to the last.\nTh");
+  // From the environment too; and a sale the daybook knows nothing of.
+  CHECK(shop.run(give_back + "1", "LACESTAY_DAYBOOK=d.daybook").out.find("Entry 6 of the daybook") !=
+        std::string::npos);
+  (void)shop.said("quote shop.fitting --stock stock --take " + a_child);
+  CHECK(shop.said(give_back + "3 --daybook d.daybook")
+            .find("The daybook has no sale 3 of that time, so nothing is put beside one.\n") != std::string::npos);
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --take " + a_child);
+  const auto lost = shop.run(give_back + "4 --daybook gone.daybook");
+  CHECK(lost.code == 3);
+  CHECK(lost.problems.find("Sale 4 is given back, but the daybook does not say so.\ndaybook-1: ") == 0);
+  // Erasing the quote takes what stands beside it along.
+  (void)shop.said("reopen d.daybook --forget 3");
+  CHECK(shop.said("reopen d.daybook 5").find("was erased on") != std::string::npos);
+}
+
 TEST_CASE("of many players each is on record, in order, with its entry beside its advice") {
   const Shop shop;
   shop.write("many.jsonl", "{\"age\":9,\"weight\":\"38 kg\"}\n{\"age\":\"nine\"}\n{\"age\":40,\"weight\":\"90 kg\"}\n");
