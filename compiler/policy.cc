@@ -13,7 +13,14 @@ std::string Scale::write_exactly(std::int64_t value) const {
   using grammar::Unit;
   constexpr int most_digits = 16;
   if (kind != Kind::amount || dimension == Dimension::money) return write(value);
-  if (shown.size() > 1 && value % ticks_per(shown.back()) == 0) return write(value);
+  if (shown.size() > 1) {  // "5 st 13.9 lb"
+    constexpr int digits_to_read = 3;
+    const auto large = ticks_per(shown.front());
+    const auto rest = decimal(value % large, ticks_per(shown.back()), digits_to_read);
+    const auto small = rest ? *rest + " " + std::string(grammar::spelling(*shown.back().unit, *rest == "1")) : "";
+    if (rest && value < large) return small;
+    if (rest) return write(value - value % large) + (*rest == "0" ? "" : " " + small);
+  }
   const auto decimal_unit = dimension == Dimension::weight   ? std::optional(Unit::kilogram)
                             : dimension == Dimension::length ? std::optional(Unit::millimetre)
                                                              : std::nullopt;

@@ -79,14 +79,18 @@ class Touching {
     for (TableId id = 0; id < engine_.answers(); ++id) {
       const auto& table = tables_.tables[id];
       left.rows.emplace_back();
-      for (std::uint32_t row = 0; row < table.rows.size(); ++row) left.rows.back().push_back(!applies(id, row));
+      std::set<compiler::RuleId> counted;
+      for (std::uint32_t row = 0; row < table.rows.size(); ++row) {
+        const bool untouched = !applies(id, row);
+        left.rows.back().push_back(untouched);
+        if (is_step(table.rows[row]) && !counted.insert(table.rows[row].rule).second) continue;
+        ++left.all_rows;
+        left.untouched_rows += untouched;
+      }
       left.outranks.emplace_back();
       for (const auto& pair : table.outranks)
         if (!meet(id, pair)) left.outranks.back().push_back(pair);
-      left.all_rows += table.rows.size();
       left.all_outranks += table.outranks.size();
-      left.untouched_rows +=
-          static_cast<std::size_t>(std::count(left.rows.back().begin(), left.rows.back().end(), true));
       left.untouched_outranks += left.outranks.back().size();
     }
     left.all_edges = edges_.size();
@@ -97,19 +101,18 @@ class Touching {
     return left;
   }
 
-  // Whether a row applies to anybody here; whether two rules do.
+  // Whether a row applies to anybody here; whether two rules do. The steps of a size that is worked out are one row:
+  // the owner wrote one line, and no edge between them.
   [[nodiscard]] bool applies(TableId id, std::uint32_t row) const {
+    const auto& rows = tables_.tables[id].rows;
     return std::any_of(all_.begin(), all_.end(), [&](const Standpoint& here) {
-      return std::binary_search(here.rows[id].begin(), here.rows[id].end(), row);
+      return is_step(rows[row]) ? speaks(here, id, rows[row].rule)
+                                : std::binary_search(here.rows[id].begin(), here.rows[id].end(), row);
     });
   }
   [[nodiscard]] bool meet(TableId id, const RulePair& pair) const {
     return std::any_of(all_.begin(), all_.end(), [&](const Standpoint& here) {
-      const auto speaks = [&](compiler::RuleId rule) {
-        return std::any_of(here.rows[id].begin(), here.rows[id].end(),
-                           [&](std::uint32_t row) { return tables_.tables[id].rows[row].rule == rule; });
-      };
-      return speaks(pair.first) && speaks(pair.second);
+      return speaks(here, id, pair.first) && speaks(here, id, pair.second);
     });
   }
 
@@ -150,10 +153,19 @@ class Touching {
   }
 
  private:
+  [[nodiscard]] bool is_step(const compiler::Row& row) const {
+    return engine_.policy().rules[row.rule].sized_from.has_value();
+  }
+  [[nodiscard]] bool speaks(const Standpoint& here, TableId id, compiler::RuleId rule) const {
+    return std::any_of(here.rows[id].begin(), here.rows[id].end(),
+                       [&](std::uint32_t row) { return tables_.tables[id].rows[row].rule == rule; });
+  }
+
   void list_edges(TableId id) {
     const auto& table = tables_.tables[id];
     for (std::uint32_t row = 0; row < table.rows.size(); ++row) {
       for (const auto& cell : table.rows[row].box) {
+        if (engine_.policy().rules[table.rows[row].rule].sized_from == cell.column) continue;
         const auto& column = tables_.columns[cell.column];
         const auto add = [&](std::uint32_t cut) {
           edges_[{id, table.rows[row].rule, cell.column, cut}].push_back({id, row, cell.column, cut});

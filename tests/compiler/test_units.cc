@@ -11,6 +11,7 @@
 #include <fstream>
 #include <random>
 
+#include "compiler/policy.hpp"
 #include "compiler/quantity.hpp"
 #include "compiler/rational.hpp"
 #include "grammar/reader.hpp"
@@ -468,6 +469,24 @@ bool leap(int year) { return year % 4 == 0 && (year % 100 != 0 || year % 400 == 
 int days_in(int year, int month) {
   constexpr std::array lengths = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
   return month == 2 && leap(year) ? 29 : lengths[static_cast<std::size_t>(month - 1)];
+}
+
+TEST_CASE("a value that is to be read back is written exactly, in the units it is shown in where they can say it") {
+  compiler::Scale scale;
+  scale.kind = compiler::Scale::Kind::amount;
+  scale.dimension = Dimension::weight;
+  scale.shown = {in(Unit::stone), in(Unit::pound)};
+  const auto written = [&](const std::string& text) { return scale.write_exactly(tenths_ng(text)); };
+  CHECK(written("12 st") == "12 st");
+  CHECK(written("5 st 13.9 lb") == "5 st 13.9 lb");
+  CHECK(written("12 st 0.1 lb") == "12 st 0.1 lb");
+  CHECK(written("13.875 lb") == "13.875 lb");
+  CHECK(written("1 st 1 lb") == "1 st 1 lb");
+  CHECK(written("40 kg") == "40 kg");  // 6 st 4.184… lb
+  for (std::int64_t tenths = 1; tenths < 4'000; ++tenths) {
+    const auto ticks = tenths * (compiler::ticks_per(in(Unit::pound)) / 10);
+    CHECK(tenths_ng(scale.write_exactly(ticks)) == ticks);
+  }
 }
 
 TEST_CASE("days are counted as a calendar on the wall counts them, 1800 to 2200") {

@@ -205,4 +205,40 @@ player touching_2 "touches cold"
 )");
 }
 
+TEST_CASE("a size worked out step by step is one row, without edges of its own") {
+  const auto engine = engine_of(R"(policy "Small shop"
+edition 1, in force from 1 September 2026
+ask age   4 to 90 years, whole
+ask foot  140 to 330 mm
+piece skates always
+  size  140 to 330 mm step 5 mm
+rule boots
+  size skates size from foot
+  for age under 60
+rule elders
+  refer skates size
+  for age at least 60
+)");
+  const auto told = runtime::text_of(*engine, players_of(*engine, R"(players of "small.fitting"
+
+player elder
+  age 70 years, foot 270 mm
+)"));
+  CHECK(told.substr(told.find("○ marks")) == R"(○ marks what no sample player touches:
+      1 of     2 rows and rules
+      0 of     0 outranks
+      2 of     2 edges (nobody on one of their sides)
+
+Players who would touch it, with today's answers:
+
+player touching_1 "touches boots"
+  age 30 years, foot 140 mm
+  leaves with skates size 140 mm
+
+player touching_2 "beside the edge at age 60 years"
+  age 80 years, foot 140 mm
+  leaves with refer skates size
+)");
+}
+
 }  // namespace
