@@ -32,6 +32,7 @@ struct Finding {
     idle_outranks,  // an outranks that could be left out, and with it what follows through it alone in its table
     unreached,      // grades, choices or steps no player can get
     idle_detail,    // a detail that is asked and that no row looks at
+    not_accepted,   // a piece that nothing in stock is accepted for, where the policy says of others what is
   };
   Kind kind = Kind::gap;
   TableId table = 0;

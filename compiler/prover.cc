@@ -240,6 +240,18 @@ void Prover::find_unmet_rules() {
   }
 }
 
+void Prover::find_pieces_not_accepted() {
+  const auto& accepts = policy_.shop.accepts;
+  if (std::none_of(accepts.begin(), accepts.end(), [](const auto& line) { return line.has_value(); })) return;
+  for (std::size_t piece = 0; piece < accepts.size(); ++piece) {
+    if (accepts[piece]) continue;
+    Finding finding;
+    finding.kind = Finding::Kind::not_accepted;
+    finding.table = static_cast<TableId>(policy_.tables.piece_table(piece));
+    proof_.findings.push_back(std::move(finding));
+  }
+}
+
 void Prover::find_idle_details() {
   std::vector<bool> used(policy_.tables.asked.size());
   for (const auto& table : policy_.tables.tables)
@@ -262,6 +274,7 @@ Proof run(Prover& prover) {
   prover.settle_idle_outranks();
   prover.find_unmet_rules();
   prover.find_idle_details();
+  prover.find_pieces_not_accepted();
   return prover.take();
 }
 

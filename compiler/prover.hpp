@@ -18,6 +18,7 @@ class Prover {
   void settle_idle_outranks();
   void find_unmet_rules();  // rules and rows that lowering left out, since no player meets them
   void find_idle_details();
+  void find_pieces_not_accepted();
 
   [[nodiscard]] Proof take();
 

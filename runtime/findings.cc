@@ -107,6 +107,13 @@ class Telling {
               "shorten what this line declares, or add the rule that gives them");
         diagnostic.span = span_of(finding.table);
         break;
+      case Kind::not_accepted:
+        about("remark-6",
+              fmt::format("No accept line says what in stock will do for {}: a quote leaves it open.",
+                          name(finding.table)),
+              fmt::format("say so, as in: accept {} with condition new", name(finding.table)));
+        diagnostic.span = span_of(finding.table);
+        break;
       case Kind::idle_detail:
         about("remark-5", fmt::format("{} is asked, but decides nothing.", policy_.details[finding.detail].name),
               "stop asking it, or add the rule that turns on it");

@@ -125,6 +125,26 @@ TEST_CASE("a gap of many ranges is told by the first of them and their count") {
         "55 kg up to 60 kg and 8 more ranges. For instance: weight 16 kg.");
 }
 
+TEST_CASE("a piece that nothing in stock is accepted for is remarked upon, and the line it asks for mends it") {
+  const std::string shop =
+      "policy \"Corner shop\"\nedition 1, in force from 1 September 2026\nmoney GBP\nask age 4 to 90 years, whole\n"
+      "piece helmet always\n  size grades small, large\npiece neck_guard optional\nrule size\n  set helmet size to "
+      "small\n"
+      "rule neck\n  need neck_guard\n  for age under 18\n  safety\n";
+  const auto told = [&](const std::string& lines) {
+    std::string all;
+    for (const auto& each : Proved(compiled(shop + lines)).told)
+      if (each.code != "remark-4") all += grammar::render(each);
+    return all;
+  };
+  CHECK(told("") == "");  // a policy that quotes nothing
+  CHECK(told("accept helmet with size as advised\n") ==
+        "remark-6: No accept line says what in stock will do for neck_guard: a quote leaves it open.\n"
+        "  corner.fitting, line 7, character 1\n      piece neck_guard optional\n      ^^^^^^^^^^^^^^^^^^^^^^^^^\n"
+        "  Try: say so, as in: accept neck_guard with condition new.\n");
+  CHECK(told("accept helmet with size as advised\naccept neck_guard with condition new\n") == "");
+}
+
 // The text with a line more at the end of an item.
 std::string with_line(const std::string& text, const std::string& item, const std::string& line) {
   auto at = std::min({text.find("\nrule " + item + "\n"), text.find("\nchart " + item + " gives ")});
