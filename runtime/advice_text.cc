@@ -147,8 +147,8 @@ std::vector<Warning> warnings_of(const HandedOver& each) {
   for (const auto& rule : each.safety) all.push_back({"A safety rule speaks of this", rule});
   if (each.protection)
     all.push_back({"This is protection",
-                   "a trained fitter sees to the fit, the label and the mark on it, and what the governing body asks "
-                   "for is still owed."});
+                   "never used goods; a trained fitter sees to the fit, the label and the mark, and what the governing "
+                   "body asks for is still owed."});
   return all;
 }
 

@@ -264,7 +264,7 @@ class Lines {
       for (const auto& sure : policy(side).sures) all.insert(claim_of(policy(side), sure));
       return all;
     };
-    differences_of("make sure", sures_in(Side::earlier), sures_in(Side::later), lines);
+    differences_of("made sure", sures_in(Side::earlier), sures_in(Side::later), lines);
   }
 
   static void differences_of(const char* about, const std::set<std::string>& before, const std::set<std::string>& after,

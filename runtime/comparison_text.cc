@@ -117,10 +117,18 @@ std::string text_of(const Comparison& comparison) {
   }
   add_also(comparison.asked, "What is asked, and what the kit can be", out);
   add_also(comparison.texts, "Words that changed, with the same answers", out);
-  add_also(comparison.held_to, "What the policy is held to", out);
+  if (!comparison.held_to.empty()) out += "\nWhat the policy is held to\n";
+  for (const auto& line : comparison.held_to)
+    out += wrapped(fmt::format("{} {}: {}", line.after.empty() ? "no longer" : "now", line.about,
+                               line.after.empty() ? line.before : line.after),
+                   2);
   add_also(comparison.shop, "The shelf and the till", out);
+  const bool other_money = std::any_of(comparison.shop.begin(), comparison.shop.end(),
+                                       [](const auto& line) { return line.about == "money"; });
   if (!comparison.apart && comparison.changes.empty())
-    out += "\nNo answer changes for any player.\n";
+    out += fmt::format("\n{} for any player{}.\n",
+                       other_money ? "But for the money its sums are in, no answer changes" : "No answer changes",
+                       comparison.held_to.empty() ? "" : "; what the policy is held to does");
   else
     out += same_text(comparison.same);
   if (comparison.people) add_people(*comparison.people, out);

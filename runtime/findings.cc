@@ -51,29 +51,28 @@ class Telling {
         about("proof-2",
               fmt::format("'{}' and '{}' both answer {} {}.", rule(finding, 0), rule(finding, 1), name(finding.table),
                           whom),
-              "hold the two apart with for" + or_outranks(table(finding.table), finding.rules[1], finding.rules[0]));
+              part({}, finding, 1, 0));
         both_places(finding, diagnostic);
         break;
       case Kind::floor_over_cap:
         about("proof-3",
               fmt::format("The floor '{}' lies above the cap '{}' {}.", rule(finding, 0), rule(finding, 1), whom),
-              "hold the two apart with for, lower the floor" +
-                  or_outranks(table(finding.table), finding.rules[0], finding.rules[1]));
+              part({is_safety(finding, 0) ? "" : "lower the floor", is_safety(finding, 1) ? "" : "raise the cap"},
+                   finding, 0, 1));
         both_places(finding, diagnostic);
         break;
       case Kind::band_emptied:
         about("proof-4",
               fmt::format("'{}' and '{}' leave no step of {} {}.", rule(finding, 0), rule(finding, 1),
                           name(finding.table), whom),
-              "widen one of the two, hold them apart with for" +
-                  or_outranks(table(finding.table), finding.rules[1], finding.rules[0]));
+              part({"widen one of them"}, finding, 1, 0));
         both_places(finding, diagnostic);
         break;
       case Kind::need_and_omit:
         about("proof-5",
               fmt::format("'{}' needs {} and '{}' leaves it out {}.", rule(finding, 0), name(finding.table),
                           rule(finding, 1), whom),
-              "hold the two apart with for" + or_outranks(table(finding.table), finding.rules[0], finding.rules[1]));
+              part({}, finding, 0, 1));
         both_places(finding, diagnostic);
         break;
       case Kind::sure_broken:
@@ -111,7 +110,7 @@ class Telling {
         about("remark-6",
               fmt::format("No accept line says what in stock will do for {}: a quote leaves it open.",
                           name(finding.table)),
-              fmt::format("say so, as in: accept {} with condition new", name(finding.table)));
+              "say so, as in: " + accept_line(table(finding.table).target));
         diagnostic.span = span_of(finding.table);
         break;
       case Kind::idle_detail:
@@ -131,16 +130,33 @@ class Telling {
     return known.kind == Table::Kind::piece ? policy_.pieces[known.target].span : policy_.properties[known.target].span;
   }
   const std::string& rule(const Finding& finding, std::size_t i) const { return policy_.rules[finding.rules[i]].name; }
-  // The end of a sentence that tells how one rule may be put before the other: the first if that is lawful, else the
-  // second, else neither. A base, which answers, is never put behind a rule that only limits: then nothing would
-  // answer.
-  std::string or_outranks(const Table& table, compiler::RuleId first, compiler::RuleId second) const {
+  bool is_safety(const Finding& finding, std::size_t i) const { return policy_.rules[finding.rules[i]].safety; }
+
+  // How two rules that clash may be parted: what is given, a `for`, or one put before the other, the first if it may
+  // be.
+  std::string part(const std::vector<std::string>& given, const Finding& finding, std::size_t first,
+                   std::size_t second) const {
+    std::vector<std::string> ways = {"hold the two apart with for"};
+    for (const auto& way : given)
+      if (!way.empty()) ways.push_back(way);
+    const auto outranks = outranks_line(table(finding.table), finding.rules[first], finding.rules[second]);
+    if (!outranks.empty()) ways.push_back(outranks);
+    std::string out;
+    for (const auto& way : ways) out += (out.empty() ? "" : &way == &ways.back() ? ", or " : ", ") + way;
+    return out;
+  }
+
+  // The first rule put before the second where that is lawful, else the other way round, else nothing. Between a base,
+  // which answers, and a rule that limits it neither may be put aside: either nothing would answer, or the limit would
+  // hold nobody.
+  std::string outranks_line(const Table& table, compiler::RuleId first, compiler::RuleId second) const {
     using compiler::Effect;
     const auto is_base = [&](compiler::RuleId id) { return policy_.rules[id].effect == Effect::base; };
     for (const auto& [over, under] : {std::pair(first, second), std::pair(second, first)}) {
       const auto &winner = policy_.rules[over], &loser = policy_.rules[under];
       using Kind = compiler::RuleText::Kind;
       if (winner.kind == Kind::declaration || loser.kind == Kind::declaration) return "";
+      if (is_base(over) != is_base(under)) return "";
       // Whoever outranks the winner outranks the loser then, and whom the loser outranks.
       bool limit_goes_first = !is_base(over), base_is_silenced = is_base(under);
       for (const auto& [a, b] : table.outranks) {
@@ -149,9 +165,20 @@ class Telling {
       }
       if (limit_goes_first && base_is_silenced) continue;
       if (loser.safety && !(winner.safety && winner.span.source == loser.span.source)) continue;
-      return fmt::format(", or write under '{}': outranks {}", winner.name, loser.name_as_written());
+      return fmt::format("write under '{}': outranks {}", winner.name, loser.name_as_written());
     }
     return "";
+  }
+  // Everything the piece is advised by, but for its sum to plan for, which no item has.
+  std::string accept_line(std::uint32_t id) const {
+    const auto& piece = policy_.pieces[id];
+    auto line = fmt::format("accept {} with ", piece.name);
+    for (auto i = piece.first_property; i < piece.first_property + piece.properties; ++i) {
+      const auto& property = policy_.properties[i];
+      if (property.scale.dimension == compiler::Dimension::money && !property.scale.has_members()) continue;
+      line += fmt::format("{} {}, ", property.name, policy_.tables.answers[i].band ? "within advised" : "as advised");
+    }
+    return line + "condition new";
   }
   // Where a rule says what the finding is about: the chart's cell, or the rule's first line.
   const grammar::Span& entry_span(const Finding& finding, std::size_t i) const {

@@ -56,9 +56,9 @@ std::string text_of_answer(const Answer& answer) { return fmt::format("{}", fmt:
 std::optional<HandedOver> read_handed_over(const Advice& advice, const std::vector<std::string>& protection,
                                            const std::string& what, std::string& why) {
   auto words = as_words(what);
-  const std::string without = "_without";
-  const bool left_out = words.rfind(without + "_", 0) == 0;
-  if (left_out) words.erase(0, without.size());
+  bool left_out = false;
+  for (const std::string none : {"_without", "_no"})
+    if (words.rfind(none + "_", 0) == 0) left_out = true, words.erase(0, none.size());
   // The piece it begins with: the longest, for one name may begin with another.
   const PieceAdvice* piece = nullptr;
   std::size_t length = 0;
@@ -76,6 +76,10 @@ std::optional<HandedOver> read_handed_over(const Advice& advice, const std::vect
   for (const auto& other : advice.pieces) {
     if (&other == piece || find_in(rest, other.name, other.label).at == rest.npos) continue;
     why = fmt::format("'{}' names {} and {}; record each by itself", what, piece->name, other.name);
+    return std::nullopt;
+  }
+  if (!left_out && rest == "_") {
+    why = fmt::format("'{}' does not say what was different: write what it was, or without {}", what, piece->name);
     return std::nullopt;
   }
   HandedOver said;
@@ -99,6 +103,11 @@ std::optional<HandedOver> read_handed_over(const Advice& advice, const std::vect
           fmt::format("{}{} {}", said.advised.empty() ? "" : ", ", property->name, text_of_answer(property->answer));
   }
   for (const auto* property : named) add_safety(property->answer, said.safety);
+  // A word may be another piece's answer: "helmet without cage".
+  for (const auto& other : advice.pieces)
+    for (const auto& property : other.properties)
+      for (const auto& answer : property.answer.possible)
+        if (find_in(rest, answer, "").at != rest.npos) add_safety(property.answer, said.safety);
   const auto& first_label = named.empty() ? piece->label : named.front()->label;
   const auto& first_name = named.empty() ? piece->name : named.front()->name;
   const auto& value_in = named.empty() ? words : rest;

@@ -229,8 +229,8 @@ TEST_CASE("what was handed over stands beside it; and the page says what safety 
         "Entry 3 records beside entry 1: without neck guard, where neck_guard needed was advised. By Sam: has one <at "
         "home>\n"
         "  A SAFETY RULE SPEAKS OF THIS: young_neck: Cuts to the neck are rare and can kill.\n"
-        "  THIS IS PROTECTION: a trained fitter sees to the fit, the label and the mark on it, and what the\n"
-        "  governing body asks for is still owed.\nThe page says so: print it once more with --html.\n");
+        "  THIS IS PROTECTION: never used goods; a trained fitter sees to the fit, the label and the mark,\n"
+        "  and what the governing body asks for is still owed.\nThe page says so: print it once more with --html.\n");
   const auto text = shop.said("reopen d.daybook 1");
   CHECK(text.find("Handed over otherwise\n  - stick flex 50 flex, where stick flex 35 to 45 flex was advised. By Sam: "
                   "strong for nine\n") != text.npos);
@@ -299,7 +299,13 @@ TEST_CASE("what a fitter says was handed over, held against the advice") {
        "Nothing is recorded: 'stick length 48 in, and no mouthguard' names stick and mouthguard; record each by "
        "itself.\n"},
       {"skate", "Nothing is recorded: 'skate' does not begin with a piece of that policy"},
-      {"goalkeeper's skates", "goal_skates: not in this kit; "},
+      {"goalkeeper's skates 240 mm", "goal_skates: not in this kit; "},
+      {"no neck guard", "neck_guard: needed; neck_by_birth_day, junior: young_neck (protection)"},
+      // What it was instead must be said; and another piece's answer brings that piece's safety rules along.
+      {"neck_guard",
+       "Nothing is recorded: 'neck_guard' does not say what was different: write what it was, or without "
+       "neck_guard.\n"},
+      {"helmet without cage", "helmet: needed; beginner_cage, junior: young_face (protection)"},
   };
   for (const auto& each : cases) {
     INFO(each.what);

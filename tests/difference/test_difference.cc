@@ -983,7 +983,7 @@ body_pads tier
               line 72
 
 What the policy is held to
-  a safety rule: no longer (full_contact)
+  no longer a safety rule: full_contact
 
 No change for any player: skates, stick and neck_guard. Who gets body_pads stays as it is.
 )"},
@@ -1005,11 +1005,11 @@ rule no_contact)"}},
 now     Corner shop, edition 1, in force from 1 September 2026 (now.fitting)
 
 What the policy is held to
-  a safety rule: no longer (full_contact)
-  make sure: no longer (stick flex never falls as weight rises)
-  make sure: new (stick flex is within 20 to 100 flex)
+  no longer a safety rule: full_contact
+  no longer made sure: stick flex never falls as weight rises
+  now made sure: stick flex is within 20 to 100 flex
 
-No answer changes for any player.
+No answer changes for any player; what the policy is held to does.
 )"},
     {"the money and the till",
      {{"rule no_contact", R"(accept skates with tier at least advised
@@ -1035,7 +1035,7 @@ The shelf and the till
   up in tier; if none in stock, refer became accept skates with tier at least advised; if none in
   stock, refer
 
-No answer changes for any player.
+But for the money its sums are in, no answer changes for any player.
 )"},
     {"whole inches and whole millimetres share few values",
      {{"ask role ", R"(ask chest       20 to 40 in, whole

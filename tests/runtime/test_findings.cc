@@ -126,23 +126,58 @@ TEST_CASE("a gap of many ranges is told by the first of them and their count") {
 }
 
 TEST_CASE("a piece that nothing in stock is accepted for is remarked upon, and the line it asks for mends it") {
-  const std::string shop =
-      "policy \"Corner shop\"\nedition 1, in force from 1 September 2026\nmoney GBP\nask age 4 to 90 years, whole\n"
-      "piece helmet always\n  size grades small, large\npiece neck_guard optional\nrule size\n  set helmet size to "
-      "small\n"
-      "rule neck\n  need neck_guard\n  for age under 18\n  safety\n";
-  const auto told = [&](const std::string& lines) {
-    std::string all;
-    for (const auto& each : Proved(compiled(shop + lines)).told)
-      if (each.code != "remark-4") all += grammar::render(each);
+  const std::string shop = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+money GBP
+ask age 4 to 90 years, whole
+piece helmet always
+  size  grades small, large
+  sum   band 40 to 90 GBP step 5 GBP
+piece stick always
+  flex   band 20 to 110 flex step 5 flex
+  curve  choice left, right
+piece neck_guard optional
+rule all
+  set helmet size to small
+rule sums
+  set helmet sum to 40 to 60 GBP
+rule bend
+  set stick flex to 40 to 55 flex
+rule curve
+  set stick curve to left
+rule neck
+  need neck_guard
+  for age under 18
+  safety
+)";
+  std::string lines;
+  std::vector<Proved> kept;  // what is told points into their texts
+  const auto told = [&] {
+    kept.emplace_back(compiled(shop + lines));
+    std::vector<grammar::Diagnostic> all;
+    for (const auto& each : kept.back().told)
+      if (each.code == "remark-6") all.push_back(each);
     return all;
   };
-  CHECK(told("") == "");  // a policy that quotes nothing
-  CHECK(told("accept helmet with size as advised\n") ==
-        "remark-6: No accept line says what in stock will do for neck_guard: a quote leaves it open.\n"
-        "  corner.fitting, line 7, character 1\n      piece neck_guard optional\n      ^^^^^^^^^^^^^^^^^^^^^^^^^\n"
-        "  Try: say so, as in: accept neck_guard with condition new.\n");
-  CHECK(told("accept helmet with size as advised\naccept neck_guard with condition new\n") == "");
+  CHECK(told().empty());  // a policy that quotes nothing
+  lines = "accept neck_guard with condition new\n";
+  const auto open = told();
+  REQUIRE(open.size() == 2);
+  CHECK(grammar::render(open) ==
+        R"(remark-6: No accept line says what in stock will do for helmet: a quote leaves it open.
+  corner.fitting, line 5, character 1
+      piece helmet always
+      ^^^^^^^^^^^^^^^^^^^
+  Try: say so, as in: accept helmet with size as advised, condition new.
+
+remark-6: No accept line says what in stock will do for stick: a quote leaves it open.
+  corner.fitting, line 8, character 1
+      piece stick always
+      ^^^^^^^^^^^^^^^^^^
+  Try: say so, as in: accept stick with flex within advised, curve as advised, condition new.
+)");
+  for (const auto& each : open) lines += each.hint.substr(each.hint.find("accept ")) + "\n";
+  CHECK(told().empty());
 }
 
 // The text with a line more at the end of an item.
@@ -209,8 +244,9 @@ TEST_CASE("what is suggested where two rules clash is lawful and parts them") {
     }
   }
   for (const auto kind : {Kind::two_answers, Kind::floor_over_cap, Kind::band_emptied, Kind::need_and_omit}) {
-    std::cout << parted[kind] << " clashes parted by the outranks suggested, " << apart_only[kind] << " by for alone\n";
-    CHECK(parted[kind] > 10);
+    std::cout << parted[kind] << " clashes parted by the outranks suggested, " << apart_only[kind]
+              << " by other means\n";
+    CHECK(parted[kind] > 5);
   }
 }
 
