@@ -291,9 +291,9 @@ class Quoting {
     return value.known && value.low <= ticks && ticks <= value.high;
   }
 
-  // Where the line accepts at least or at most what is advised, and the item is not that: why it was taken.
-  std::vector<std::string> unlike(const Match& each, std::size_t item) const {
-    std::vector<std::string> all;
+  // Where the line accepts at least or at most what is advised, and the item is not that.
+  std::vector<Unlike> unlike(const Match& each, std::size_t item) const {
+    std::vector<Unlike> all;
     if (each.instead) return all;  // then another line says so
     const auto& requirements = policy_.shop.accepts[each.piece]->requirements;
     for (const auto& need : requirements) {
@@ -302,18 +302,13 @@ class Quoting {
                                    [&](const auto& other) { return other.once_cut_to == need.property; });
       const auto outcome = advised_outcome(need.property);
       if (cut || !outcome || has_answer(stock_.items[item], need.property, outcome->low)) continue;
-      const bool some = std::any_of(each.items.begin(), each.items.end(), [&](auto other) {
-        return has_answer(stock_.items[other], need.property, outcome->low);
-      });
-      const bool worth_a_step = std::any_of(policy_.shop.worth.begin(), policy_.shop.worth.end(),
-                                            [&](const auto& worth) { return worth.property == need.property; });
-      all.push_back(fmt::format("{} {} is advised; {} that is accepted, and {}", label_of(need.property),
-                                policy_.properties[need.property].write(outcome->low, outcome->high),
-                                need.kind == Requirement::Kind::at_least ? "at least" : "at most",
-                                !some ? "nothing with it is in stock that fits"
-                                : worth_a_step
-                                    ? "with what a step up is worth here this makes the better kit for the price"
-                                    : "this makes the better kit for the price"));
+      Unlike made{label_of(need.property), policy_.properties[need.property].write(outcome->low, outcome->high),
+                  need.kind == Requirement::Kind::at_least, std::nullopt};
+      for (const auto other : each.items)
+        if (has_answer(stock_.items[other], need.property, outcome->low) &&
+            (!made.as_advised || stock_.items[other].price < made.as_advised->price))
+          made.as_advised = quoted(each, other);
+      all.push_back(std::move(made));
     }
     return all;
   }

@@ -34,6 +34,13 @@ struct Advised {
   std::vector<std::string> rules;  // those that decided it
 };
 
+// Where the policy accepts more or less than is advised, and the item is.
+struct Unlike {
+  std::string label, answer;             // what is advised: "grade", "club"
+  bool at_least = true;                  // and more will do; else less
+  std::optional<QuotedItem> as_advised;  // the cheapest that fits and has it; nothing where none is in stock
+};
+
 struct QuoteLine {
   std::string piece, label;
   QuotedItem item;
@@ -41,9 +48,7 @@ struct QuoteLine {
   std::int64_t off = 0;             // by percentages, on this line
   std::vector<std::string> deals;   // labels of those that reach it
   std::vector<std::string> off_by;  // of these, the percentages that make up `off`; the others are off several lines
-  // Where the policy accepts more or less than is advised, and the item is: "grade club is advised; at least that is
-  // accepted, and nothing with it is in stock that fits".
-  std::vector<std::string> unlike;
+  std::vector<Unlike> unlike;
   std::string instead;            // the policy's line that was taken, where none was in stock as advised
   std::vector<std::string> near;  // then: items that would have done but for one thing
   std::optional<SumToPlan> plan;

@@ -134,8 +134,8 @@ class Page {
       count_lines(line.item.cut, item_width);
     }
     for (const auto& each : line.unlike) {
-      says += "<br>" + escaped(each);
-      count_lines(each, item_width);
+      says += "<br>" + escaped(text_of(quote_, each));
+      count_lines(text_of(quote_, each), item_width);
     }
     if (!line.instead.empty()) {
       says += "<br>" + instead(line);

@@ -90,12 +90,21 @@ class Writer {
     return Json{{"property", each.property}, {"label", each.label}, {"answer", each.answer}, {"rules", each.rules}};
   }
 
+  Json unlike(const QuoteLine& each) const {
+    return list_of(each.unlike, [this](const Unlike& one) {
+      return Json{{"label", one.label},
+                  {"answer", one.answer},
+                  {"accepted", one.at_least ? "more" : "less"},
+                  {"item_as_advised", one.as_advised ? item(*one.as_advised) : Json(nullptr)}};
+    });
+  }
+
   Json line(const QuoteLine& each) const {
     return Json{{"piece", each.piece},
                 {"label", each.label},
                 {"item", item(each.item)},
                 {"advised", list_of(each.advised, [](const auto& one) { return advised(one); })},
-                {"unlike_advised", each.unlike},
+                {"unlike_advised", unlike(each)},
                 {"deals", each.deals},
                 {"off", money(each.off)},
                 {"instead", text_or_null(each.instead)},
@@ -117,7 +126,7 @@ class Writer {
     return Json{{"piece", each.piece},
                 {"label", each.label},
                 {"item", item(each.item)},
-                {"unlike_advised", each.unlike},
+                {"unlike_advised", unlike(each)},
                 {"instead", text_or_null(each.instead)},
                 {"near", each.near},
                 {"sum_to_plan", sum_to_plan(each.plan)},

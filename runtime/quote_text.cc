@@ -54,7 +54,7 @@ void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
   out += padded(head + " ", text_width - price.size()) + price + "\n";
   if (!line.item.what.empty()) detail(line.item.what);
   if (const auto advised = advised_text(line); !advised.empty()) detail("advised: " + advised);
-  for (const auto& each : line.unlike) detail(each);
+  for (const auto& each : line.unlike) detail(text_of(quote, each));
   if (!line.item.cut.empty()) detail(line.item.cut);
   if (!line.instead.empty()) detail("Not in stock as advised; the shop's rule: " + line.instead);
   for (const auto& near : line.near) detail("nearly: " + near);
@@ -123,6 +123,14 @@ std::string amount_text(const Quote& quote, std::int64_t sum) {
   for (int i = 0; i < quote.money_digits; ++i) whole *= 10;
   if (whole == 1) return fmt::format("{}", sum);
   return fmt::format("{}.{:0{}}", sum / whole, sum % whole, quote.money_digits);
+}
+
+std::string text_of(const Quote& quote, const Unlike& unlike) {
+  const auto advised =
+      fmt::format("{} {} is advised, and {} will do; ", unlike.label, unlike.answer, unlike.at_least ? "more" : "less");
+  if (!unlike.as_advised) return advised + "nothing with it is in stock that fits";
+  return advised + fmt::format("with {}, the cheapest that fits is {} at {}", unlike.answer,
+                               name_of(*unlike.as_advised), money_text(quote, unlike.as_advised->price));
 }
 
 std::string proof_text(const Quote& quote) {
