@@ -27,6 +27,10 @@ bool speaks(const Part& part) {
   return part.role == Role::decides || part.role == Role::lifts || part.role == Role::clashes;
 }
 
+std::string with_source(const Part& part) {
+  return part.source.empty() ? part.says : part.says + " (" + part.source + ")";
+}
+
 std::string in_force(const compiler::Policy& policy) {
   return "from " + written(policy.in_force_from) + (policy.in_force_to ? " to " + written(*policy.in_force_to) : "");
 }

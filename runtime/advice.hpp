@@ -38,6 +38,8 @@ struct Part {
 
 // The answer is this part's doing; one that is outranked or overruled did not decide it.
 [[nodiscard]] bool speaks(const Part& part);
+// What it says, and where that is from: "Warm up. (common practice)".
+[[nodiscard]] std::string with_source(const Part& part);
 
 // The smallest change of one detail that may change and would change the answer.
 struct WhatIf {

@@ -121,9 +121,7 @@ std::string text_of(const Advice& advice) {
                                 0);
   out += "\nCautions\n";
   for (const auto& [caution, certain] : advice.cautions)
-    out += wrapped(fmt::format("{}{}{}", certain ? "" : "This may apply: ", caution.says,
-                               caution.source.empty() ? "" : " (" + caution.source + ")"),
-                   label_indent, "  -");
+    out += wrapped((certain ? "" : "This may apply: ") + with_source(caution), label_indent, "  -");
   out += wrapped(standing_caution, label_indent, "  -");
   return out + beside_text(advice.handed_over, advice.entry);
 }

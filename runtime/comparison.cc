@@ -25,6 +25,7 @@ EditionLine edition_line(const compiler::Policy& policy) {
   line.policy = policy.title;
   line.edition = policy.edition;
   line.in_force = in_force(policy);
+  line.money = policy.currency;
   return line;
 }
 

@@ -18,6 +18,7 @@ struct EditionLine {
   std::string policy, in_force;
   std::string file;  // as the caller names it
   std::int64_t edition = 0;
+  std::string money;  // its currency
 };
 
 // One answer becoming another.

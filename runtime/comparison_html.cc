@@ -9,6 +9,7 @@
 #include "runtime/change_map.hpp"
 #include "runtime/changed_marks.hpp"
 #include "runtime/comparison_html_style.hpp"
+#include "runtime/comparison_text.hpp"
 #include "runtime/html_parts.hpp"
 
 namespace lacestay::runtime {
@@ -75,7 +76,7 @@ class Page {
     if (comparison_.apart)
       out = "No player can be advised under both editions.";
     else if (comparison_.changes.empty())
-      out = "No answer changes for any player.";
+      out = nothing_changes(comparison_);
     else {
       std::vector<std::string> names;
       for (const auto& change : comparison_.changes) names.push_back(change.answer);
@@ -83,9 +84,7 @@ class Page {
                         names.size() == 1 ? "1 answer changes" : fmt::format("{} answers change", names.size()),
                         compiler::listed(names));
     }
-    if (const auto& people = comparison_.people)
-      out += fmt::format(" Of {} people, {} can be advised under both editions; {} of them get another answer.",
-                         people->people, people->compared, people->changed.size());
+    if (const auto& people = comparison_.people) out += " " + counts_of(*people);
     return element("p", escaped(out), " class=\"summary\"");
   }
 
@@ -256,9 +255,7 @@ class Page {
     out += "</tbody>\n</table>\n";
     if (people.changed.size() > most_people)
       out += element("p", fmt::format("And {} more; --json names them all.", people.changed.size() - most_people));
-    if (!people.passed_over.empty())
-      out += element("p", escaped(fmt::format("Columns that neither edition asks are passed over: {}.",
-                                              compiler::listed(people.passed_over))));
+    if (!people.passed_over.empty()) out += element("p", escaped(passed_over_in(people)));
     if (!people.outside.empty())
       out += element("p", count(people.outside.size(), "person", "people") +
                               " can&#39;t be advised under both editions; --json says why.");

@@ -71,15 +71,8 @@ std::string same_text(const std::vector<std::string>& same) {
 
 void add_people(const PeopleLines& people, std::string& out) {
   constexpr std::size_t most_shown = 20;
-  if (people.people == 0) {
-    out += "\nThe file of people has nobody in it.\n";
-    return;
-  }
-  out += fmt::format("\nOf {} {}, {} can be advised under both editions; {} of them get another answer.\n",
-                     people.people, people.people == 1 ? "person" : "people", people.compared, people.changed.size());
-  if (!people.passed_over.empty())
-    out += wrapped(
-        fmt::format("Columns that neither edition asks are passed over: {}.", compiler::listed(people.passed_over)), 2);
+  out += "\n" + counts_of(people) + "\n";
+  if (!people.passed_over.empty()) out += wrapped(passed_over_in(people), 2);
   for (const auto& [answer, count] : people.by_answer) out += fmt::format("  {}: {}\n", answer, count);
   for (std::size_t i = 0; i < people.changed.size() && i < most_shown; ++i) {
     std::vector<std::string> answers;
@@ -97,6 +90,23 @@ void add_people(const PeopleLines& people, std::string& out) {
 }
 
 }  // namespace
+
+std::string nothing_changes(const Comparison& comparison) {
+  const bool other_money = comparison.earlier.money != comparison.later.money;
+  return fmt::format("{} for any player{}.",
+                     other_money ? "But for the money its sums are in, no answer changes" : "No answer changes",
+                     comparison.held_to.empty() ? "" : "; what the policy is held to does");
+}
+
+std::string counts_of(const PeopleLines& people) {
+  if (people.people == 0) return "The file of people has nobody in it.";
+  return fmt::format("Of {} {}, {} can be advised under both editions; {} of them get another answer.", people.people,
+                     people.people == 1 ? "person" : "people", people.compared, people.changed.size());
+}
+
+std::string passed_over_in(const PeopleLines& people) {
+  return fmt::format("Columns that neither edition asks are passed over: {}.", compiler::listed(people.passed_over));
+}
 
 std::string text_of(const Comparison& comparison) {
   auto out = wrapped(named(comparison.earlier), 8, "before");
@@ -123,12 +133,8 @@ std::string text_of(const Comparison& comparison) {
                                line.after.empty() ? line.before : line.after),
                    2);
   add_also(comparison.shop, "The shelf and the till", out);
-  const bool other_money = std::any_of(comparison.shop.begin(), comparison.shop.end(),
-                                       [](const auto& line) { return line.about == "money"; });
   if (!comparison.apart && comparison.changes.empty())
-    out += fmt::format("\n{} for any player{}.\n",
-                       other_money ? "But for the money its sums are in, no answer changes" : "No answer changes",
-                       comparison.held_to.empty() ? "" : "; what the policy is held to does");
+    out += "\n" + nothing_changes(comparison) + "\n";
   else
     out += same_text(comparison.same);
   if (comparison.people) add_people(*comparison.people, out);

@@ -152,11 +152,12 @@ class Telling {
   std::string outranks_line(const Table& table, compiler::RuleId first, compiler::RuleId second) const {
     using compiler::Effect;
     const auto is_base = [&](compiler::RuleId id) { return policy_.rules[id].effect == Effect::base; };
+    const auto is_declared = [&](compiler::RuleId id) {
+      return policy_.rules[id].kind == compiler::RuleText::Kind::declaration;
+    };
+    if (is_declared(first) || is_declared(second) || is_base(first) != is_base(second)) return "";
     for (const auto& [over, under] : {std::pair(first, second), std::pair(second, first)}) {
       const auto &winner = policy_.rules[over], &loser = policy_.rules[under];
-      using Kind = compiler::RuleText::Kind;
-      if (winner.kind == Kind::declaration || loser.kind == Kind::declaration) return "";
-      if (is_base(over) != is_base(under)) return "";
       // Whoever outranks the winner outranks the loser then, and whom the loser outranks.
       bool limit_goes_first = !is_base(over), base_is_silenced = is_base(under);
       for (const auto& [a, b] : table.outranks) {

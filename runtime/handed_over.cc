@@ -6,24 +6,13 @@
 #include <algorithm>
 
 #include "compiler/names.hpp"
+#include "runtime/stock_cells.hpp"
 
 namespace lacestay::runtime {
 namespace {
 
 // Words with one _ between them and at both ends, so that each can be found whole: "_stick_flex_50_flex_".
-std::string as_words(const std::string& text) {
-  std::string out = "_";
-  for (const char c : text) {
-    const bool upper = c >= 'A' && c <= 'Z';
-    const bool word =
-        upper || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || static_cast<unsigned char>(c) >= 0x80;
-    if (word)
-      out += upper ? static_cast<char>(c | 0x20) : c;
-    else if (out.back() != '_')
-      out += '_';
-  }
-  return out.back() == '_' ? out : out + "_";
-}
+std::string as_words(const std::string& text) { return "_" + plain_name(text) + "_"; }
 
 // Where one of the two is found among words, and how long it is, without the last _.
 struct Found {
@@ -108,11 +97,13 @@ std::optional<HandedOver> read_handed_over(const Advice& advice, const std::vect
     for (const auto& property : other.properties)
       for (const auto& answer : property.answer.possible)
         if (find_in(rest, answer, "").at != rest.npos) add_safety(property.answer, said.safety);
-  const auto& first_label = named.empty() ? piece->label : named.front()->label;
-  const auto& first_name = named.empty() ? piece->name : named.front()->name;
-  const auto& value_in = named.empty() ? words : rest;
-  const auto name = find_in(value_in, first_name, first_label);
-  if (!left_out && named.size() <= 1 && name.at == 0 && value_in.substr(name.length) == as_words(said.advised)) {
+  // What stands after all that is named, where that is one thing.
+  auto value = rest;
+  if (named.size() == 1) {
+    const auto name = find_in(rest, named.front()->name, named.front()->label);
+    value = name.at == 0 ? rest.substr(name.length) : "";
+  }
+  if (!left_out && named.size() <= 1 && value == as_words(said.advised)) {
     why = fmt::format("{} {} is what was advised", said.about, said.advised);
     return std::nullopt;
   }

@@ -241,10 +241,6 @@ class Matching {
     }
   }
 
-  // An item's members are told in 64 bits; of a longer list, the rest are no item's.
-  static bool has_member(const ItemValue& has, std::int64_t member) {
-    return member < 64 && (has.members >> member & 1) != 0;
-  }
   static std::int64_t lowest_of(std::uint64_t members) { return members == 0 ? 0 : __builtin_ctzll(members); }
   static std::int64_t highest_of(std::uint64_t members) { return members == 0 ? -1 : 63 - __builtin_clzll(members); }
 

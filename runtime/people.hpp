@@ -43,8 +43,8 @@ struct PeopleLines {
   std::size_t compared = 0;                                    // whom both editions can advise
   std::vector<Changed> changed;                                // in the file's order
   std::vector<std::pair<std::string, std::size_t>> by_answer;  // how many of them, by what changes
-  std::vector<std::string>
-      passed_over;  // columns that neither edition asks: "club", "wieght (perhaps weight is meant)"
+  // Columns that neither edition asks: "club", "wieght (perhaps weight is meant)".
+  std::vector<std::string> passed_over;
   // Whom an edition can't advise, and why: "line 17: age is 3 years, but …".
   std::vector<std::string> outside;
 };

@@ -36,9 +36,7 @@ class Quoting {
     quote_.money_digits = grammar::currency_digits(policy_.currency).value_or(2);
     quote_.limit = limit;
     quote_.day = advice_.day;
-    for (const auto& caution : advice_.cautions)
-      quote_.cautions.push_back(caution.part.says +
-                                (caution.part.source.empty() ? "" : " (" + caution.part.source + ")"));
+    for (const auto& caution : advice_.cautions) quote_.cautions.push_back(with_source(caution.part));
   }
 
   Quote run() {
@@ -259,15 +257,11 @@ class Quoting {
 
   // What the advice says of a property, where it is certain and an answer.
   std::optional<Outcome> advised_outcome(std::uint32_t property) const {
-    for (TableId id = 0; id < engine_.answers(); ++id) {
-      const auto& table = policy_.tables.tables[id];
-      if (table.kind != Table::Kind::property || table.target != property) continue;
-      const auto possible = possible_answers(engine_, id, player_);
-      const auto& outcome = engine_.outcome(id, possible.classes.front());
-      const bool certain = different_outcomes(engine_, id, possible.classes) == 1;
-      return certain && outcome.standing == Standing::answered ? std::optional(outcome) : std::nullopt;
-    }
-    return std::nullopt;
+    const auto id = static_cast<TableId>(policy_.tables.property_table(property));
+    const auto possible = possible_answers(engine_, id, player_);
+    const auto& outcome = engine_.outcome(id, possible.classes.front());
+    const bool certain = different_outcomes(engine_, id, possible.classes) == 1;
+    return certain && outcome.standing == Standing::answered ? std::optional(outcome) : std::nullopt;
   }
 
   // The piece's sum to plan for: its own band of money, where the advice has one.
@@ -286,7 +280,7 @@ class Quoting {
   bool has_answer(const StockItem& item, std::uint32_t id, std::int64_t step) const {
     const auto& value = value_of(item, id);
     const auto& property = policy_.properties[id];
-    if (property.scale.has_members()) return step < 64 && (value.members >> step & 1) != 0;
+    if (property.scale.has_members()) return has_member(value, step);
     const auto ticks = property.first + step * property.step;
     return value.known && value.low <= ticks && ticks <= value.high;
   }

@@ -24,6 +24,11 @@ struct ItemValue {
   std::int64_t low = 0, high = 0;  // the same, where it is one amount
 };
 
+// An item's members are told in 64 bits; of a longer list, the rest are no item's.
+[[nodiscard]] inline bool has_member(const ItemValue& value, std::int64_t member) {
+  return member < 64 && (value.members >> member & 1) != 0;
+}
+
 struct StockItem {
   std::string number, make, model;
   std::uint32_t piece = 0;
