@@ -8,10 +8,10 @@
 #include <chrono>
 #include <random>
 
-#include "compiler/compile.hpp"
-#include "compiler/proof_memory.hpp"
-#include "runtime/advice.hpp"
-#include "runtime/advice_text.hpp"
+#include "compiler/check/compile.hpp"
+#include "compiler/proof/memory.hpp"
+#include "runtime/advice/advice.hpp"
+#include "runtime/advice/text.hpp"
 #include "tests/bench/nested_ifs.hpp"
 
 namespace {

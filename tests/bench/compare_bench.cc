@@ -24,9 +24,9 @@
 #include <string>
 #include <vector>
 
-#include "compiler/compile.hpp"
-#include "compiler/diagram.hpp"
-#include "compiler/difference.hpp"
+#include "compiler/check/compile.hpp"
+#include "compiler/compare/difference.hpp"
+#include "compiler/space/diagram.hpp"
 #include "tests/bench/proof_cases.hpp"
 
 namespace {

@@ -16,8 +16,8 @@
 #include <nlohmann/json.hpp>
 #include <vector>
 
-#include "runtime/daybook.hpp"
-#include "runtime/sha256.hpp"
+#include "runtime/base/sha256.hpp"
+#include "runtime/daybook/daybook.hpp"
 
 namespace {
 

@@ -3,8 +3,9 @@
 //
 //   .build/tests/kit_bench
 //
-// The shops are those of tests/kit/shops.hpp: deals of all kinds, some of which add, limits from none to ones no kit
-// is within. A solver's time is its whole process's, reading the model included, and it is given so many seconds.
+// The shops are those of tests/runtime/kit/shops.hpp: deals of all kinds, some of which add, limits from none to ones
+// no kit is within. A solver's time is its whole process's, reading the model included, and it is given so many
+// seconds.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -12,9 +13,9 @@
 #include <ctime>
 #include <vector>
 
-#include "runtime/kit_builder.hpp"
-#include "tests/kit/shops.hpp"
-#include "tests/kit/solver_model.hpp"
+#include "runtime/kit/builder.hpp"
+#include "tests/runtime/kit/shops.hpp"
+#include "tests/runtime/kit/solver_model.hpp"
 
 namespace {
 

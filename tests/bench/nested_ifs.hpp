@@ -3,9 +3,9 @@
 
 #include <cstdint>
 
-#include "compiler/law.hpp"
-#include "compiler/quantity.hpp"
-#include "compiler/rational.hpp"
+#include "compiler/tables/law.hpp"
+#include "compiler/values/quantity.hpp"
+#include "compiler/values/rational.hpp"
 
 namespace lacestay::bench {
 

@@ -22,8 +22,8 @@
 #include <string>
 #include <vector>
 
-#include "compiler/compile.hpp"
-#include "compiler/proof_memory.hpp"
+#include "compiler/check/compile.hpp"
+#include "compiler/proof/memory.hpp"
 #include "tests/bench/proof_cases.hpp"
 
 namespace {

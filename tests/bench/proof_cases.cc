@@ -6,7 +6,7 @@
 #include <bit>
 #include <numeric>
 
-#include "tests/naive/draw.hpp"
+#include "tests/reference/draw.hpp"
 
 namespace lacestay::bench {
 namespace {

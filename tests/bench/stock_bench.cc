@@ -12,9 +12,9 @@
 #include <filesystem>
 #include <fstream>
 
-#include "compiler/compile.hpp"
-#include "runtime/quote.hpp"
-#include "runtime/rehearsal.hpp"
+#include "compiler/check/compile.hpp"
+#include "runtime/quote/quote.hpp"
+#include "runtime/rehearse/rehearsal.hpp"
 
 namespace {
 

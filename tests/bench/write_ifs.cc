@@ -7,7 +7,7 @@
 #include <map>
 #include <set>
 
-#include "compiler/compile.hpp"
+#include "compiler/check/compile.hpp"
 
 namespace {
 

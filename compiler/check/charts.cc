@@ -1,0 +1,184 @@
+// Wall charts: their axes, and their cells.
+#include "compiler/check/charts.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "compiler/check/names.hpp"
+
+namespace lacestay::compiler {
+
+using grammar::Head;
+
+namespace {
+
+std::string written(const Head& head) { return std::string(head.span.text()); }
+
+}  // namespace
+
+// Edges that rise and close the axis.
+static std::optional<std::vector<DraftTest>> number_axis(Checker& checker, ColumnId column,
+                                                         const std::vector<const Head*>& heads,
+                                                         const grammar::Span& chart) {
+  auto& diagnostics = checker.diagnostics;
+  const auto& scale = checker.policy.scale_of(column);
+  const auto& name = checker.policy.name_of(column);
+  const auto& known = checker.policy.tables.columns[column];
+  std::vector<DraftTest> tests;
+  std::optional<Cut> above;  // where the entry before ended
+  const Head* before = nullptr;
+  for (const auto* head : heads) {
+    if (head->kind == Head::Kind::members) {
+      diagnostics.add(
+          "charts-3", head->span,
+          fmt::format("{} is a {}, so its entries are edges.", name, scale.kind == Scale::Kind::day ? "day" : "number"),
+          scale.kind == Scale::Kind::day      ? "write before and a day, as in: before 1 January 2010; or the rest"
+          : scale.dimension == Dimension::age ? "write under and an age, as in: under 13; or the rest"
+                                              : "write under … or at most …, with an amount, or the rest");
+      return std::nullopt;
+    }
+    DraftTest test;
+    test.column = column;
+    test.from = above;
+    if (before && before->kind == Head::Kind::rest) {
+      diagnostics.add("charts-3", head->span, "Nothing is left after 'the rest'.", "make 'the rest' the last entry")
+          .notes.push_back({"the rest", before->span});
+      return std::nullopt;
+    }
+    if (head->kind != Head::Kind::rest) {
+      const bool day_head = head->kind == Head::Kind::before;
+      if (day_head != (scale.kind == Scale::Kind::day)) {
+        diagnostics.add(
+            "conditions-3", head->span,
+            day_head ? fmt::format("{} is no day; before is for days.", name)
+                     : fmt::format("{} is a day; days know only before.", name),
+            day_head ? fmt::format("write under, with {}", a_dimension(scale.dimension)) : "write before, with a day");
+        return std::nullopt;
+      }
+      if (scale.dimension == Dimension::age && head->kind == Head::Kind::at_most) {
+        diagnostics.add("units-5", head->span,
+                        fmt::format("A chart of ages knows only under: '{}' is read in two ways.", written(*head)),
+                        "write under, with the first age that belongs to the next entry");
+        return std::nullopt;
+      }
+      const auto value = checker.amount(*head->edge, scale);
+      if (!value || !checker.on_grain(*value, column, span_of(*head->edge))) return std::nullopt;
+      const auto cut =
+          head->kind == Head::Kind::at_most ? checker.cut_after(column, *value) : checker.cut_before(column, *value);
+      if (above && cut <= *above) {
+        diagnostics
+            .add("charts-3", head->span,
+                 fmt::format("'{}' comes after '{}', so nobody is left for it: edges must rise.", written(*head),
+                             written(*before)),
+                 "put the entries in rising order")
+            .notes.push_back({"the entry before it", before->span});
+        return std::nullopt;
+      }
+      const auto* domain = known.worked_out ? nullptr : &checker.policy.tables.asked[known.detail];
+      if (domain && (*value > domain->highest || checker.nothing_below(column, cut))) {
+        diagnostics.add(
+            "domain-5", head->span,
+            fmt::format("{} is asked from {} to {}, so {} this edge.", name, scale.write(domain->lowest),
+                        scale.write(domain->highest), *value > domain->highest ? "nobody is past" : "nobody is below"),
+            "write an edge inside the range");
+        return std::nullopt;
+      }
+      test.to = above = cut;
+    }
+    before = head;
+    tests.push_back(std::move(test));
+  }
+  const bool closed = before && (before->kind == Head::Kind::rest || checker.nothing_above(column, *above));
+  if (!closed) {
+    diagnostics.add("charts-4", before ? before->span : chart,
+                    fmt::format("The chart stops here and leaves the rest of {} without an answer.", name),
+                    "add a last entry: the rest");
+    return std::nullopt;
+  }
+  return tests;
+}
+
+// Each member once.
+static std::optional<std::vector<DraftTest>> member_axis(Checker& checker, ColumnId column,
+                                                         const std::vector<const Head*>& heads,
+                                                         const grammar::Span& chart) {
+  auto& diagnostics = checker.diagnostics;
+  const auto& scale = checker.policy.scale_of(column);
+  const auto& name = checker.policy.name_of(column);
+  std::vector<DraftTest> tests;
+  std::vector<const grammar::Span*> seen(scale.members.size());
+  for (const auto* head : heads) {
+    if (head->kind != Head::Kind::members) {
+      std::vector<std::string> left;
+      for (std::size_t i = 0; i < seen.size(); ++i)
+        if (!seen[i]) left.push_back(scale.members[i]);
+      diagnostics.add("charts-5", head->span,
+                      fmt::format("{} is one of {}, so its entries are members.", name, some_of(scale.members)),
+                      head->kind == Head::Kind::rest && !left.empty()
+                          ? fmt::format("name those that are left, so that none is forgotten: {}", listed(left, "or"))
+                          : "name the members");
+      return std::nullopt;
+    }
+    DraftTest test;
+    test.column = column;
+    for (const auto& phrase : head->members) {
+      const auto found = checker.member(phrase, scale, name);
+      if (!found) return std::nullopt;
+      if (seen[*found]) {
+        diagnostics
+            .add("charts-6", phrase.span, fmt::format("'{}' has an entry already.", phrase.joined()),
+                 "keep one of the two")
+            .notes.push_back({"the first one", *seen[*found]});
+        return std::nullopt;
+      }
+      seen[*found] = &phrase.span;
+      test.members.push_back(*found);
+    }
+    std::sort(test.members.begin(), test.members.end());
+    tests.push_back(std::move(test));
+  }
+  std::vector<std::string> missing;
+  for (std::size_t i = 0; i < seen.size(); ++i)
+    if (!seen[i]) missing.push_back(scale.members[i]);
+  if (!missing.empty()) {
+    diagnostics.add("charts-5", heads.empty() ? chart : heads.back()->span,
+                    fmt::format("The chart has no entry for {} {}.", name, listed(missing)),
+                    missing.size() == 1 ? "add one after this, or let it share one"
+                                        : "add an entry for each after this, or let them share one");
+    return std::nullopt;
+  }
+  return tests;
+}
+
+std::optional<std::vector<DraftTest>> Checker::axis(ColumnId column, const std::vector<const Head*>& heads,
+                                                    const grammar::Span& chart) {
+  return policy.scale_of(column).has_members() ? member_axis(*this, column, heads, chart)
+                                               : number_axis(*this, column, heads, chart);
+}
+
+void Checker::check_chart(const grammar::Chart& chart, const grammar::Item& item, std::size_t file) {
+  const auto gives = chart.gives.joined();
+  const bool gives_detail = columns.count(gives) != 0 && targets.count(gives) == 0 && chart.gives.words.size() == 1;
+  if (gives_detail && !files[file].pack) return;  // checked where details are worked out
+  if (files[file].pack) {
+    diagnostics.add("parts-4", item.head, "A pack of house rules may only restrict; a chart gives a base answer.",
+                    "use need, omit, floor, cap, keep or caution");
+    return;
+  }
+  const auto property = property_named(chart.gives);
+  if (!property) return;
+  DraftRule rule;
+  rule.id = new_rule(chart.name, RuleText::Kind::chart, chart.clauses, file, item.head);
+  rule.effect = policy.rules[rule.id].effect = Effect::base;
+  rule.safety = chart.clauses.safety.has_value();
+  rule.file = file;
+  rule.targets = {*property};
+  rule.when = applies_when(chart.clauses, file);
+  auto rows =
+      chart_rows(chart, policy.rules[rule.id], [&](const grammar::Cell& cell) { return answer(cell, *property); });
+  if (rows) rule.rows = std::move(*rows);
+  rules.push_back(std::move(rule));
+}
+
+}  // namespace lacestay::compiler

@@ -1,0 +1,278 @@
+// Names in the text, and conditions on them.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "compiler/check/names.hpp"
+
+namespace lacestay::compiler {
+
+using grammar::Relation;
+
+std::vector<std::string> Checker::column_names() const {
+  std::vector<std::string> names;
+  for (const auto& detail : policy.details) names.push_back(detail.name);
+  for (const auto& detail : policy.worked_out) names.push_back(detail.name);
+  return names;
+}
+
+std::optional<ColumnId> Checker::column_named(const grammar::Phrase& phrase) {
+  const auto name = phrase.joined();
+  if (const auto found = columns.find(name); found != columns.end())
+    return found->second == told_column ? std::nullopt : std::optional(found->second);
+  const auto known = column_names();
+  const auto near = meant_by(*this, name, known);
+  const auto ask_it = fmt::format("ask it, on a line that begins: ask {}", name);
+  diagnostics.add("names-1", phrase.span, fmt::format("The policy asks nothing called '{}', nor works it out.", name),
+                  !near.empty()   ? fmt::format("write {}", near)
+                  : known.empty() ? ask_it
+                                  : fmt::format("name one of its details: {}; or {}", some_of(known), ask_it));
+  return std::nullopt;
+}
+
+std::optional<TargetName> Checker::target_named(const grammar::Phrase& phrase) {
+  const auto name = phrase.joined();
+  const auto [first, last] = targets.equal_range(name);
+  if (std::any_of(first, last, [](const auto& each) { return each.second.index == told_target; })) return std::nullopt;
+  if (first != last && std::next(first) == last) return first->second;
+  if (first != last) {
+    auto& diagnostic =
+        diagnostics.add("names-3", phrase.span, fmt::format("'{}' can mean two things.", name), "rename one of them");
+    for (auto each = first; each != last; ++each)
+      diagnostic.notes.push_back({"this one", each->second.piece ? policy.pieces[each->second.index].span
+                                                                 : policy.properties[each->second.index].span});
+    return std::nullopt;
+  }
+  std::vector<std::string> names;
+  for (const auto& [known, target] : targets) names.push_back(known);
+  auto near = meant_by(*this, name, names);
+  if (!near.empty()) {
+    const auto target = targets.find(near)->second;
+    if (!target.piece && target.index != told_target)
+      near = policy.pieces[policy.properties[target.index].piece].name + " " + policy.properties[target.index].name;
+  }
+  // A known piece with a property it does not have is worth its own message.
+  std::string start;
+  for (std::size_t at = 0; at + 1 < phrase.words.size(); ++at) {
+    start += (start.empty() ? std::string() : std::string("_")) + phrase.words[at].text;
+    const auto piece = pieces.find(start);
+    if (piece == pieces.end()) continue;
+    const auto rest = grammar::join(phrase.words[at + 1].span, phrase.words.back().span);
+    std::vector<std::string> own;
+    const auto& text = policy.pieces[piece->second];
+    for (std::uint32_t i = 0; i < text.properties; ++i) own.push_back(policy.properties[text.first_property + i].name);
+    diagnostics.add("names-1", rest,
+                    own.empty()
+                        ? fmt::format("{} has no properties.", text.name)
+                        : fmt::format("{} has no property called '{}'.", text.name, name.substr(start.size() + 1)),
+                    !near.empty() && near != text.name ? fmt::format("write {}", near)
+                    : own.empty()                      ? fmt::format("declare one under piece {}", text.name)
+                                                       : fmt::format("name one of its properties: {}", some_of(own)));
+    return std::nullopt;
+  }
+  diagnostics.add("names-1", phrase.span, fmt::format("The kit holds nothing called '{}'.", name),
+                  near.empty()
+                      ? fmt::format("declare it, on a line that begins: piece {}; or name what the policy declares",
+                                    phrase.words.front().text)
+                      : fmt::format("write {}", near));
+  return std::nullopt;
+}
+
+std::optional<std::uint32_t> Checker::piece_named(const grammar::Phrase& phrase) {
+  const auto refuse = [&](const PieceText& piece, std::string_view is_no_piece) {
+    diagnostics.add("names-4", phrase.span, fmt::format("{}; a whole piece is due here.", is_no_piece),
+                    fmt::format("write {}", piece.name));
+    return std::nullopt;
+  };
+  // A piece with a word too many: the piece is what is due, whether or not it has such a property.
+  if (targets.count(phrase.joined()) == 0) {
+    std::vector<std::string> names;
+    for (const auto& text : policy.pieces) names.push_back(text.name);
+    const auto piece = pieces.find(phrase.words.front().text);
+    if (piece != pieces.end() && meant_by(*this, phrase.joined(), names).empty())
+      return refuse(policy.pieces[piece->second], fmt::format("'{}' names more than a piece", phrase.span.text()));
+  }
+  const auto target = target_named(phrase);
+  if (!target || target->piece) return target ? std::optional(target->index) : std::nullopt;
+  const auto& property = policy.properties[target->index];
+  const auto& piece = policy.pieces[property.piece];
+  return refuse(piece, fmt::format("{} {} is a property", piece.name, property.name));
+}
+
+std::optional<std::uint32_t> Checker::property_named(const grammar::Phrase& phrase) {
+  const auto target = target_named(phrase);
+  if (!target || !target->piece) return target ? std::optional(target->index) : std::nullopt;
+  const auto& piece = policy.pieces[target->index];
+  std::vector<std::string> own;
+  for (std::uint32_t i = 0; i < piece.properties; ++i)
+    own.push_back(piece.name + " " + policy.properties[piece.first_property + i].name);
+  diagnostics.add(
+      "names-4", phrase.span, fmt::format("'{}' is a piece; one of its properties is due here.", piece.name),
+      own.empty() ? fmt::format("declare one under piece {}", piece.name) : fmt::format("write {}", listed(own, "or")));
+  return std::nullopt;
+}
+
+// ---- edges -----------------------------------------------------------------------------------------------
+
+Cut Checker::cut_before(ColumnId column, std::int64_t value) const {
+  const auto& known = policy.tables.columns[column];
+  if (known.worked_out) return {value, false};
+  const auto grain = policy.tables.asked[known.detail].grain;
+  return {static_cast<std::int64_t>(ceil_divide(value, grain)) * grain, false};
+}
+
+Cut Checker::cut_after(ColumnId column, std::int64_t value) const {
+  const auto& known = policy.tables.columns[column];
+  if (known.worked_out) return {value, true};
+  const auto grain = policy.tables.asked[known.detail].grain;
+  return {(static_cast<std::int64_t>(floor_divide(value, grain)) + 1) * grain, false};
+}
+
+bool Checker::nothing_below(ColumnId column, const Cut& cut) const {
+  const auto& known = policy.tables.columns[column];
+  return !known.worked_out && cut.at <= policy.tables.asked[known.detail].lowest;
+}
+
+bool Checker::nothing_above(ColumnId column, const Cut& cut) const {
+  const auto& known = policy.tables.columns[column];
+  return !known.worked_out && cut.at > policy.tables.asked[known.detail].highest;
+}
+
+// ---- conditions ------------------------------------------------------------------------------------------
+
+// `skill league, elite`: the first phrase holds the detail's name and a member; where they part is looked up.
+std::optional<DraftTest> Checker::membership(const grammar::Condition& condition) {
+  const auto joined = condition.subject.joined();
+  for (std::size_t at = joined.find('_'); at != std::string::npos; at = joined.find('_', at + 1)) {
+    const auto found = columns.find(joined.substr(0, at));
+    if (found == columns.end()) continue;
+    if (found->second == told_column) return std::nullopt;
+    const auto& scale = policy.scale_of(found->second);
+    if (!scale.has_members()) continue;
+    DraftTest test;
+    test.column = found->second;
+    grammar::Phrase first{{{joined.substr(at + 1), condition.subject.span}}, condition.subject.words.back().span};
+    std::vector<grammar::Phrase> phrases = {first};
+    phrases.insert(phrases.end(), condition.alternatives.begin(), condition.alternatives.end());
+    for (const auto& phrase : phrases) {
+      const auto found_member = member(phrase, scale, policy.name_of(test.column));
+      if (!found_member) return std::nullopt;
+      if (std::find(test.members.begin(), test.members.end(), *found_member) != test.members.end()) {
+        diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", phrase.joined()),
+                        "keep one of the two");
+        return std::nullopt;
+      }
+      test.members.push_back(*found_member);
+    }
+    std::sort(test.members.begin(), test.members.end());
+    return test;
+  }
+  // Not a detail with a member: say which half is unknown.
+  grammar::Phrase detail{{condition.subject.words.front()}, condition.subject.words.front().span};
+  if (const auto column = columns.find(detail.joined()); column != columns.end() && column->second != told_column) {
+    const auto& scale = policy.scale_of(column->second);
+    diagnostics.add(
+        "conditions-1", condition.span,
+        scale.has_members() ? fmt::format("Which {}? It is one of {}.", detail.joined(), some_of(scale.members))
+                            : fmt::format("{} is a number or a day, so it has no members.", detail.joined()),
+        scale.has_members()
+            ? fmt::format("write {} {}", detail.joined(), scale.members.front())
+            : fmt::format("compare it, as in: {} under …, {} at least …", detail.joined(), detail.joined()));
+    return std::nullopt;
+  }
+  column_named(detail);
+  return std::nullopt;
+}
+
+std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition, bool pack) {
+  const auto column = column_named(condition.subject);
+  if (!column) return std::nullopt;
+  const auto& scale = policy.scale_of(*column);
+  const auto name = policy.name_of(*column);
+  const auto refuse = [&](const char* code, std::string message, std::string hint) {
+    diagnostics.add(code, condition.span, std::move(message), std::move(hint));
+    return std::nullopt;
+  };
+  DraftTest test;
+  test.column = *column;
+  const auto relation = condition.relation;
+  if (scale.kind == Scale::Kind::choice)
+    return refuse("conditions-2",
+                  fmt::format("{} is a choice without an order, so nothing is under or over another.", name),
+                  fmt::format("name the members, as in: {} {}", name, scale.members.front()));
+  if (scale.kind == Scale::Kind::grades) {
+    if (relation != Relation::at_least && relation != Relation::at_most)
+      return refuse("conditions-2", fmt::format("{} has grades; they know only at least and at most.", name),
+                    fmt::format("write as in: {} at least {}", name, scale.members.back()));
+    const auto* phrase = std::get_if<grammar::Phrase>(&*condition.value);
+    if (!phrase)
+      return refuse("conditions-2", fmt::format("{} is compared with one of {}.", name, some_of(scale.members)),
+                    fmt::format("write as in: {} at least {}", name, scale.members.back()));
+    const auto found = member(*phrase, scale, name);
+    if (!found) return std::nullopt;
+    const auto count = static_cast<std::uint32_t>(scale.members.size());
+    for (std::uint32_t i = relation == Relation::at_least ? *found : 0;
+         i <= (relation == Relation::at_least ? count - 1 : *found); ++i)
+      test.members.push_back(i);
+    return test;
+  }
+  const bool of_days = relation == Relation::before || relation == Relation::since;
+  if (of_days != (scale.kind == Scale::Kind::day))
+    return refuse("conditions-3",
+                  of_days ? fmt::format("{} is no day; before and since are for days.", name)
+                          : fmt::format("{} is a day; days know only before and since.", name),
+                  of_days ? fmt::format("write {} under … or {} at least …", name, name)
+                          : fmt::format("write {} before … or {} since …", name, name));
+  if (scale.dimension == Dimension::age && (relation == Relation::over || relation == Relation::at_most)) {
+    const bool over = relation == Relation::over;
+    const auto& written = span_of(*condition.value);
+    const auto said = fmt::format("Ages know only under and at least: '{} {}' is read in two ways.",
+                                  over ? "over" : "at most", written.text());
+    const auto* quantity = std::get_if<grammar::Quantity>(&*condition.value);
+    const auto age = quantity ? ticks_of(*quantity, due_for(scale)) : QuantityError{};
+    const auto* months = std::get_if<std::int64_t>(&age);
+    const auto key = over ? "at least" : "under";
+    if (!months) return refuse("units-5", said, fmt::format("write {} {}, with an age", name, key));
+    const auto& asked = policy.tables.columns[*column];
+    const auto grain = asked.worked_out ? 12 : policy.tables.asked[asked.detail].grain;
+    return refuse("units-5", said,
+                  fmt::format("write {0} {1} {2}, or {0} {1} {3}, whichever is meant", name, key, scale.write(*months),
+                              scale.write(*months + grain)));
+  }
+  const auto value = amount(*condition.value, scale);
+  if (!value || !on_grain(*value, *column, span_of(*condition.value))) return std::nullopt;
+  const bool upper = relation == Relation::under || relation == Relation::before || relation == Relation::at_most;
+  const bool after = relation == Relation::at_most || relation == Relation::over;
+  const auto cut = after ? cut_after(*column, *value) : cut_before(*column, *value);
+  (upper ? test.to : test.from) = cut;
+  const auto& known = policy.tables.columns[*column];
+  if (known.worked_out || pack) return test;
+  const auto& domain = policy.tables.asked[known.detail];
+  const bool nobody = upper ? nothing_below(*column, cut) : nothing_above(*column, cut);
+  if (*value < domain.lowest || *value > domain.highest || nobody)
+    return refuse(
+        "domain-5",
+        fmt::format("{} is asked from {} to {}, so {} meets this condition.", name, scale.write(domain.lowest),
+                    scale.write(domain.highest), nobody ? "nobody" : "everybody"),
+        nobody ? "write a value inside the range" : "write a value inside the range, or leave the condition out");
+  return test;
+}
+
+std::optional<DraftTest> Checker::test(const grammar::Condition& condition, bool pack) {
+  return condition.relation == Relation::is ? membership(condition) : comparison(condition, pack);
+}
+
+std::optional<std::vector<DraftTest>> Checker::tests(const std::vector<grammar::Condition>& conditions, bool pack) {
+  std::vector<DraftTest> tests;
+  bool good = true;
+  for (const auto& condition : conditions) {
+    auto made = test(condition, pack);
+    if (made)
+      tests.push_back(std::move(*made));
+    else
+      good = false;
+  }
+  return good ? std::optional(std::move(tests)) : std::nullopt;
+}
+
+}  // namespace lacestay::compiler

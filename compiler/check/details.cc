@@ -1,0 +1,201 @@
+// What the fitter asks: names, domains, units to show.
+#include <fmt/format.h>
+
+#include <set>
+
+#include "compiler/check/names.hpp"
+
+namespace lacestay::compiler {
+
+namespace {
+
+// The dimension of a quantity that stands where nothing says what is due.
+Dimension own_dimension(const grammar::Quantity& quantity) {
+  const auto& part = quantity.parts.front();
+  return part.unit ? dimension_of(*part.unit) : part.currency.empty() ? Dimension::number : Dimension::money;
+}
+
+std::vector<ShownUnit> units_of(const grammar::Quantity& quantity) {
+  std::vector<ShownUnit> units;
+  for (const auto& part : quantity.parts) {
+    const bool percent = part.unit == grammar::Unit::percent;
+    units.push_back({part.unit, part.currency});
+    if (percent) return units;
+  }
+  return units;
+}
+
+}  // namespace
+
+// A name that was declared before is an error that shows the first one.
+bool Checker::fresh_name(const std::string& name, const grammar::Span& span, const char* what,
+                         const std::vector<std::pair<std::string, grammar::Span>>& known) {
+  for (const auto& [other, where] : known) {
+    if (other != name) continue;
+    diagnostics
+        .add("names-2", span, fmt::format("There are two {} called '{}'.", what, name),
+             "give one of them another name, or take it out")
+        .notes.push_back({"the first one", where});
+    return false;
+  }
+  return true;
+}
+
+bool Checker::members_once(const grammar::Domain& domain, Scale& scale) {
+  // Past this, naming them all in a message, or in a chart, helps nobody.
+  constexpr std::size_t most_members = 1000;
+  if (domain.members.size() > most_members) {
+    diagnostics.add("limits-2", domain.span,
+                    fmt::format("There are {} members here; the most is {}.", domain.members.size(), most_members),
+                    "join members that are treated alike");
+    return false;
+  }
+  scale.kind = domain.kind == grammar::Domain::Kind::grades ? Scale::Kind::grades : Scale::Kind::choice;
+  std::vector<std::pair<std::string, grammar::Span>> seen;
+  for (const auto& word : domain.members) {
+    if (!fresh_name(word.text, word.span, "members", seen)) return false;
+    seen.emplace_back(word.text, word.span);
+    scale.members.push_back(word.text);
+  }
+  return true;
+}
+
+void Checker::read_shown(const grammar::Domain& domain, Scale& scale) {
+  if (domain.shown_in.empty()) return;
+  std::vector<ShownUnit> units;
+  for (const auto& word : domain.shown_in) {
+    const auto unit = grammar::unit_named(word.text);
+    const auto found = unit ? dimension_of(*unit) : Dimension::money;
+    if (scale.kind != Scale::Kind::amount || found != scale.dimension) {
+      if (scale.kind == Scale::Kind::amount)
+        diagnostics.add(
+            "units-2", word.span,
+            fmt::format("'{}' is no unit of {}, which is what stands here.", word.text, a_dimension(scale.dimension)),
+            "name a unit of the range's own kind");
+      else
+        diagnostics.add("units-2", word.span, "Only an amount is shown in a unit.", "leave the shown in out");
+      return;
+    }
+    units.push_back({unit, unit ? "" : word.text});
+  }
+  if (units.size() == 2) {
+    const auto first = ticks_per(units[0]), second = ticks_per(units[1]);
+    const auto& words = domain.shown_in;
+    const bool turned = second > first && second % first == 0;
+    if (first <= second || first % second != 0) {
+      diagnostics.add("units-2", words[1].span,
+                      fmt::format("'{}' and '{}' don't go together in this order.", words[0].text, words[1].text),
+                      turned
+                          ? fmt::format("name the larger one first: shown in {} and {}", words[1].text, words[0].text)
+                          : fmt::format("show one of them alone: shown in {}", words[0].text));
+      return;
+    }
+  }
+  scale.shown = std::move(units);
+}
+
+// Fills the scale and the two ends in ticks.
+void Checker::read_domain(const grammar::Domain& domain, Scale& scale, std::int64_t& low, std::int64_t& high) {
+  const auto& interval = *domain.interval;
+  if (std::holds_alternative<grammar::Date>(interval.to)) {
+    scale.kind = Scale::Kind::day;
+    scale.dimension = Dimension::day;
+    scale.shown = {ShownUnit{}};
+  } else if (const auto* quantity = std::get_if<grammar::Quantity>(&interval.to)) {
+    scale.dimension = own_dimension(*quantity);
+    scale.shown = units_of(*quantity);
+    scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
+    scale.whole = domain.whole;
+    if (domain.whole && scale.dimension == Dimension::age) scale.bare_unit = quantity->parts.back().unit;
+    if (scale.bare_unit == grammar::Unit::month) scale.bare_unit.reset();
+  } else {
+    diagnostics.add("domain-1", interval.span, "Two numbers or two days should stand here.",
+                    "write it as in: 12 to 180 kg; or use grades or choice for words");
+    return;
+  }
+  // The second end first: a unit that is wrong stands there, and the first end shares it.
+  const auto to = amount(interval.to, scale);
+  const auto from = to ? amount(interval.from, scale) : std::nullopt;
+  if (!from || !to) return;
+  low = *from, high = *to;
+  if (low > high)
+    diagnostics.add("domain-1", interval.span, "The second end lies below the first.", "write the lower end first");
+}
+
+void Checker::declare_details() {
+  std::vector<std::pair<std::string, grammar::Span>> known;
+  each<grammar::Ask>([&](const grammar::Ask& ask, const grammar::Item& item, std::size_t) {
+    DetailText text;
+    text.name = ask.name.text;
+    text.question = ask.question ? ask.question->text : "";
+    text.may_change = ask.may_change;
+    text.may_be_blank = ask.may_be_blank;
+    text.span = item.head;
+    AskedDomain domain;
+    if (!fresh_name(text.name, ask.name.span, "details", known)) return;
+    known.emplace_back(text.name, ask.name.span);
+    const auto before = diagnostics.size();
+    if (ask.domain.kind == grammar::Domain::Kind::amount) {
+      read_domain(ask.domain, text.scale, domain.lowest, domain.highest);
+      const auto& scale = text.scale;
+      domain.plain_number = scale.kind == Scale::Kind::amount && scale.dimension == Dimension::number;
+      if (scale.dimension == Dimension::age && !scale.whole)
+        diagnostics.add("domain-2", ask.domain.span, "Ages are asked in whole years or whole months.",
+                        "write it as in: 4 to 90 years, whole");
+      if (scale.whole && scale.kind == Scale::Kind::amount)
+        domain.grain = ticks_per(scale.shown.back(), scale.money_digits);
+      if (diagnostics.size() == before && (domain.lowest % domain.grain != 0 || domain.highest % domain.grain != 0)) {
+        const auto& ends = *ask.domain.interval;
+        diagnostics.add("units-6", span_of(domain.lowest % domain.grain != 0 ? ends.from : ends.to),
+                        fmt::format("{} is asked in whole units, but this end of its range is not whole.", text.name),
+                        "write whole ends");
+      }
+
+    } else {
+      domain.members = true;
+      members_once(ask.domain, text.scale);
+      domain.highest = static_cast<std::int64_t>(text.scale.members.size()) - 1;
+    }
+    if (diagnostics.size() != before) {
+      columns.emplace(text.name, told_column);
+      return;
+    }
+    if (ask.give_or_take && text.scale.kind == Scale::Kind::amount)
+      text.precision = ticks(*ask.give_or_take, due_for(text.scale));
+    else if (ask.give_or_take)
+      diagnostics.add("domain-3", ask.give_or_take->span, "Only a measured number has a give or take.",
+                      "leave the give or take out");
+    read_shown(ask.domain, text.scale);
+    Column column;
+    column.detail = static_cast<std::uint16_t>(policy.details.size());
+    if (domain.members) column.places = static_cast<std::uint32_t>(text.scale.members.size());
+    columns.emplace(text.name, static_cast<ColumnId>(policy.tables.columns.size()));
+    policy.tables.columns.push_back(column);
+    policy.tables.asked.push_back(domain);
+    policy.details.push_back(std::move(text));
+  });
+  // A pack says what it needs the policy to ask, and in which grain.
+  std::set<std::string> worked_out;
+  each<grammar::WorkOut>(
+      [&](const grammar::WorkOut& form, const grammar::Item&, std::size_t) { worked_out.insert(form.name.text); });
+  each<grammar::ReliesOn>([&](const grammar::ReliesOn& relies, const grammar::Item& item, std::size_t) {
+    if (worked_out.count(relies.detail.joined()) != 0) return;
+    const auto column = column_named(relies.detail);
+    if (!column || !relies.unit) return;
+    const auto detail = policy.tables.columns[*column].detail;
+    const auto& text = policy.details[detail];
+    const auto unit = grammar::unit_named(relies.unit->text);
+    const bool same = unit && text.scale.kind == Scale::Kind::amount && text.scale.dimension == dimension_of(*unit);
+    const bool whole =
+        !relies.whole || (text.scale.whole && same && ticks_per({unit, ""}) == policy.tables.asked[detail].grain);
+    if (!same || !whole)
+      diagnostics
+          .add("parts-5", item.head,
+               fmt::format("This pack relies on {}{} {}, but the policy asks it otherwise.", text.name,
+                           relies.whole ? " in whole" : " in", relies.unit->text),
+               "ask it as the pack relies on it, or leave the pack out")
+          .notes.push_back({"asked here", text.span});
+  });
+}
+
+}  // namespace lacestay::compiler

@@ -1,0 +1,247 @@
+// One formula, checked for dimension, for a divisor that could be zero and for overflow over the whole domain of its
+// inputs, and written out as steps. Inner to compiler/; only check_formulas.cc includes it.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+#include "compiler/check/checker.hpp"
+#include "compiler/check/names.hpp"
+#include "compiler/tables/formula_size.hpp"
+
+namespace lacestay::compiler {
+
+using grammar::Expression;
+
+// What is known of a value on the way: its dimension, its exact bounds, and how large its fraction can become.
+struct Known {
+  Dimension dimension = Dimension::number;
+  FormulaSize size;
+};
+
+inline constexpr const char* too_large = "For some players this number gets too large to be kept exactly.";
+inline constexpr const char* round_each_part =
+    "multiply by less, or round each part first, as in: (weight / 1 kg rounded to the nearest 1)";
+
+// Checks one formula and writes its steps. Throws Wrong once something has been said.
+class FormulaChecker {
+  using Kind = FormulaStep::Kind;
+
+ public:
+  struct Wrong {};
+
+  FormulaChecker(Checker& checker, WorkedOut& made) : checker_(checker), made_(made) {}
+
+  Known check(const Expression& expression) {
+    const auto known = value_of(expression);
+    if (depth_ > deepest_stack)
+      refuse(expression, "limits-1", "This formula is too long to keep at once.",
+             "work out a part of it as a detail of its own");
+    return known;
+  }
+
+  // True where every number on the way stays below 2^60.
+  [[nodiscard]] bool fits_64() const { return sizing_.fits_64(); }
+
+  std::set<std::uint16_t> inputs;
+  std::vector<ShownUnit> shown;  // of the first amount met, for a result of its dimension
+  Dimension shown_dimension = Dimension::number;
+
+ private:
+  [[noreturn]] void refuse(const Expression& at, const char* code, std::string message, std::string hint) {
+    checker_.diagnostics.add(code, at.span, std::move(message), std::move(hint));
+    throw Wrong{};
+  }
+
+  // What `of` comes to; where it gets too large, that is said.
+  template <typename Of>
+  FormulaSize sized(const Expression& at, Of of) {
+    try {
+      return of();
+    } catch (const Oversized&) {
+      refuse(at, "formula-3", too_large, round_each_part);
+    }
+  }
+
+  void push(FormulaStep step) {
+    made_.formula.push_back(step);
+    ++depth_now_;
+    depth_ = std::max(depth_, depth_now_);
+  }
+  void fold(Kind kind) {
+    made_.formula.push_back({kind});
+    --depth_now_;
+  }
+
+  Known value_of(const Expression& at) {
+    switch (at.kind) {
+      case Expression::Kind::quantity: return literal(at);
+      case Expression::Kind::date: {
+        const Int128 day = day_number(at.date.year, at.date.month, at.date.day);
+        push({Kind::constant, 0, day, 1});
+        return {Dimension::day, FormulaSizing::constant(day, 1)};
+      }
+      case Expression::Kind::name: return detail(at);
+      case Expression::Kind::round_up:
+      case Expression::Kind::round_down:
+      case Expression::Kind::round_nearest: return rounded(at);
+      default: return both(at);
+    }
+  }
+
+  Known literal(const Expression& at) {
+    const auto& part = at.quantity.parts.front();
+    const auto dimension = part.unit               ? dimension_of(*part.unit)
+                           : part.currency.empty() ? Dimension::number
+                                                   : Dimension::money;
+    Rational value;
+    if (dimension == Dimension::number) {
+      value = reduced(part.numerator, Int128{part.denominator} * (part.bare() ? 1 : 100));
+    } else {
+      const auto ticks = checker_.ticks(at.quantity, {dimension, checker_.policy.currency, std::nullopt});
+      if (!ticks) throw Wrong{};
+      value = {*ticks, 1};
+    }
+    if (shown.empty() && dimension != Dimension::number) {
+      for (const auto& each : at.quantity.parts) shown.push_back({each.unit, each.currency});
+      shown_dimension = dimension;
+    }
+    push({Kind::constant, 0, value.numerator, value.denominator});
+    return {dimension, FormulaSizing::constant(value.numerator, value.denominator)};
+  }
+
+  Known detail(const Expression& at) {
+    const auto column = checker_.column_named(at.name);
+    if (!column) throw Wrong{};
+    const auto& tables = checker_.policy.tables;
+    const auto& known = tables.columns[*column];
+    const auto& scale = checker_.policy.scale_of(*column);
+    if (scale.has_members())
+      refuse(at, "formula-1",
+             fmt::format("{} is one of {}; a formula needs a number.", at.name.joined(), some_of(scale.members)),
+             "give each of them a number in a chart, and use that");
+    Known made;
+    made.dimension = scale.dimension;
+    if (known.worked_out) {
+      const auto& other = tables.worked_out[known.detail];
+      inputs.insert(other.inputs.begin(), other.inputs.end());
+      made.size = sized(at, [&] { return sizing_.worked_out(other); });
+    } else {
+      inputs.insert(known.detail);
+      made.size = FormulaSizing::asked(tables.asked[known.detail]);
+    }
+    if (shown.empty() && made.dimension != Dimension::number) shown = scale.shown, shown_dimension = scale.dimension;
+    push({Kind::detail, *column});
+    return made;
+  }
+
+  Known rounded(const Expression& at) {
+    auto inner = value_of(at.operands[0]);
+    if (inner.dimension == Dimension::day) refuse(at, "formula-1", "Days can't be rounded.", "leave the rounding out");
+    const auto step = checker_.ticks(at.quantity, {inner.dimension, checker_.policy.currency, std::nullopt});
+    if (!step) throw Wrong{};
+    if (*step <= 0)
+      refuse(at, "formula-1", "Rounding needs a step above nothing.", "write it as in: rounded up to 5 mm");
+    const Rational unit = inner.dimension == Dimension::number ? reduced(*step, ticks_per_one) : Rational{*step, 1};
+    const auto kind = at.kind == Expression::Kind::round_up     ? Kind::round_up
+                      : at.kind == Expression::Kind::round_down ? Kind::round_down
+                                                                : Kind::round_nearest;
+    const FormulaStep rounding{kind, 0, unit.numerator, unit.denominator};
+    made_.formula.push_back(rounding);
+    inner.size = sized(at, [&] { return sizing_.rounded(rounding, inner.size); });
+    return inner;
+  }
+
+  static Kind step_kind(Expression::Kind kind) {
+    switch (kind) {
+      case Expression::Kind::add: return Kind::add;
+      case Expression::Kind::subtract: return Kind::subtract;
+      case Expression::Kind::multiply: return Kind::multiply;
+      case Expression::Kind::divide: return Kind::divide;
+      case Expression::Kind::larger: return Kind::larger;
+      case Expression::Kind::smaller: return Kind::smaller;
+      default: return Kind::whole_years;
+    }
+  }
+
+  Known both(const Expression& at) {
+    const auto a = value_of(at.operands[0]);
+    const auto b = value_of(at.operands[1]);
+    Known made;
+    made.dimension = result_dimension(at, a, b);
+    const bool through_zero = b.size.bounds.lowest.numerator <= 0 && b.size.bounds.highest.numerator >= 0;
+    if (at.kind == Expression::Kind::divide && through_zero && at.operands[1].kind == Expression::Kind::quantity)
+      refuse(at.operands[1], "formula-2", "Nothing can be divided by zero.", "divide by something else");
+    if (at.kind == Expression::Kind::divide && through_zero)
+      refuse(at.operands[1], "formula-2", "For some players this could be zero, and nothing can be divided by zero.",
+             "divide by something that never reaches zero, such as the larger of it and a small amount");
+    fold(step_kind(at.kind));
+    made.size = sized(at, [&] { return sizing_.combined(made_.formula.back(), a.size, b.size); });
+    shrink(made.size);
+    return made;
+  }
+
+  // Units bring in large factors, such as the nanometres in a metre, which often stand above and below.
+  void shrink(FormulaSize& size) {
+    const auto kind = made_.formula.back().kind;
+    if (kind != Kind::multiply && kind != Kind::divide) return;
+    const auto factor = FormulaSizing::shared_factor(size);
+    if (factor <= 1) return;
+    made_.formula.push_back({Kind::shrink, 0, factor});
+    FormulaSizing::shrink(size, factor);
+  }
+
+  Dimension result_dimension(const Expression& at, const Known& a, const Known& b) {
+    const auto number = Dimension::number;
+    const auto is_day = [](const Known& known) { return known.dimension == Dimension::day; };
+    const auto unlike = [&] {
+      const std::string first = a_dimension(a.dimension), second = a_dimension(b.dimension);
+      if (at.kind == Expression::Kind::multiply)
+        refuse(at, "formula-1",
+               fmt::format("This multiplies {} by {}; one of the two must be a plain number.", first, second),
+               "make a plain number of one of them, as in: weight / 1 lb");
+      if (at.kind == Expression::Kind::divide)
+        refuse(at, "formula-1", fmt::format("This divides {} by {}, which are not of one kind.", first, second),
+               "make plain numbers of both, as in: (weight / 1 lb) / (height / 1 in)");
+      const auto does = at.kind == Expression::Kind::add        ? "adds"
+                        : at.kind == Expression::Kind::subtract ? "subtracts"
+                                                                : "compares";
+      refuse(
+          at, "formula-1", fmt::format("This {} {} and {}, which are not of one kind.", does, first, second),
+          a.dimension == number || b.dimension == number
+              ? "give the plain number its unit, as in: 5 mm; or make a plain number of the other, as in: weight / 1 lb"
+              : "make plain numbers of both, as in: weight / 1 lb and height / 1 in");
+    };
+    if (at.kind == Expression::Kind::whole_years) {
+      if (!is_day(a) || !is_day(b))
+        refuse(at, "formula-1", "Whole years are counted from one day to another.",
+               "write it as in: whole years from birth_day to 31 December 2026");
+      if (shown.empty() || shown_dimension != Dimension::age)
+        shown = {{grammar::Unit::year, ""}}, shown_dimension = Dimension::age;
+      return Dimension::age;
+    }
+    if (is_day(a) || is_day(b))
+      refuse(at, "formula-1", "Days can't be added, multiplied or compared in a formula.",
+             "count whole years from one day to another");
+    if (at.kind == Expression::Kind::multiply) {
+      if (a.dimension != number && b.dimension != number) unlike();
+      return a.dimension == number ? b.dimension : a.dimension;
+    }
+    if (at.kind == Expression::Kind::divide) {
+      if (b.dimension == number) return a.dimension;
+      if (a.dimension != b.dimension) unlike();
+      return number;
+    }
+    if (a.dimension != b.dimension) unlike();
+    return a.dimension;
+  }
+
+  Checker& checker_;
+  WorkedOut& made_;
+  std::size_t depth_ = 0, depth_now_ = 0;
+  FormulaSizing sizing_;
+};
+
+}  // namespace lacestay::compiler

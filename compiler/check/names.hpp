@@ -1,0 +1,32 @@
+// One mistake, one message: names of things that something was said about already, and what was meant by an unknown
+// name. Inner to compiler/.
+#pragma once
+
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "compiler/check/checker.hpp"
+#include "compiler/values/names.hpp"
+
+namespace lacestay::compiler {
+
+// What a detail or a property is known as once its own line was found wrong: its name is declared, and nothing more is
+// said where it is used.
+inline constexpr ColumnId told_column = std::numeric_limits<ColumnId>::max();
+inline constexpr std::uint32_t told_target = std::numeric_limits<std::uint32_t>::max();
+
+// The name that was probably meant, or nothing. A file with this many messages is past guessing, and each guess costs
+// a look at every name.
+inline std::string meant_by(const Checker& checker, std::string_view name, const std::vector<std::string>& known) {
+  constexpr std::size_t most_guesses = 50;
+  return checker.diagnostics.size() > most_guesses ? std::string() : nearest_name(name, known);
+}
+
+// "a, b and c", while a line can hold them.
+inline std::string some_of(const std::vector<std::string>& names) {
+  constexpr std::size_t most_listed = 40;
+  return names.size() > most_listed ? "those the policy declares" : listed(names);
+}
+
+}  // namespace lacestay::compiler

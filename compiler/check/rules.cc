@@ -1,0 +1,239 @@
+// Rules: what each does, to what, and for whom.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "compiler/check/names.hpp"
+
+namespace lacestay::compiler {
+
+using grammar::Action;
+
+namespace {
+
+Effect effect_of(Action::Kind kind) {
+  switch (kind) {
+    case Action::Kind::set:
+    case Action::Kind::size: return Effect::base;
+    case Action::Kind::keep: return Effect::keep;
+    case Action::Kind::floor: return Effect::floor;
+    case Action::Kind::cap: return Effect::cap;
+    case Action::Kind::need: return Effect::need;
+    case Action::Kind::suggest: return Effect::suggest;
+    case Action::Kind::omit: return Effect::omit;
+    case Action::Kind::refer: return Effect::refer;
+    case Action::Kind::caution: return Effect::caution;
+  }
+  return Effect::base;
+}
+
+}  // namespace
+
+RuleId Checker::new_rule(const grammar::Word& name, RuleText::Kind kind, const grammar::Clauses& clauses,
+                         std::size_t file, const grammar::Span& head) {
+  const auto id = static_cast<RuleId>(policy.rules.size());
+  const auto& from = files[file];
+  RuleText text;
+  text.kind = kind;
+  text.name = from.pack ? from.pack_name + ": " + name.text : name.text;
+  text.because = clauses.because ? clauses.because->text : "";
+  text.source = clauses.source ? clauses.source->text : "";
+  text.safety = clauses.safety.has_value();
+  text.span = head;
+  const auto key = from.pack ? from.pack_name + "_" + name.text : name.text;
+  if (const auto [known, fresh] = rule_names.emplace(key, id); !fresh)
+    diagnostics
+        .add("names-2", name.span, fmt::format("There are two rules or charts called '{}'.", text.name),
+             "give one of them another name")
+        .notes.push_back({"the first one", policy.rules[known->second].span});
+  for (const auto& under : clauses.outranks) written_outranks_.push_back({id, file, &under});
+  policy.rules.push_back(std::move(text));
+  return id;
+}
+
+// The rule's own conditions, and those under which its pack holds.
+std::vector<DraftTest> Checker::applies_when(const grammar::Clauses& clauses, std::size_t file) {
+  auto all = tests(clauses.when, files[file].pack).value_or(std::vector<DraftTest>{});
+  if (files[file].only_for.empty()) return all;
+  auto of_pack = tests(files[file].only_for, true);
+  if (!of_pack) files[file].only_for.clear();  // told of once, not for each of the pack's rules
+  for (auto& test : of_pack.value_or(std::vector<DraftTest>{})) all.push_back(std::move(test));
+  return all;
+}
+
+bool Checker::restricts_only(const grammar::Rule& rule, const grammar::Item& item, std::size_t file) {
+  if (!files[file].pack) return true;
+  switch (rule.action->kind) {
+    case Action::Kind::set:
+    case Action::Kind::size:
+    case Action::Kind::suggest:
+    case Action::Kind::refer:
+      diagnostics
+          .add("parts-4", rule.action->span,
+               "A pack of house rules may only restrict: need, omit, floor, cap, keep or caution.",
+               "leave this to the shop's own policy")
+          .notes.push_back({"the rule", item.head});
+      return false;
+    default: return true;
+  }
+}
+
+// "The next step up" as rows: step k answers values past step k-1 up to and with step k.
+std::vector<DraftRow> Checker::size_steps(std::uint32_t property, ColumnId column) const {
+  const auto& text = policy.properties[property];
+  std::vector<DraftRow> rows;
+  for (std::uint32_t k = 0; k < policy.tables.answers[property].steps; ++k) {
+    const auto at = text.first + k * text.step;
+    DraftTest test;
+    test.column = column;
+    test.from = cut_after(column, at - text.step);
+    test.to = cut_after(column, at);
+    if (*test.from < *test.to) rows.push_back({{test}, k, k, 0});
+  }
+  return rows;
+}
+
+void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, std::size_t file) {
+  const auto id = new_rule(rule.name, RuleText::Kind::rule, rule.clauses, file, item.head);
+  if (!rule.action) {
+    diagnostics.add("rules-1", item.head, fmt::format("The rule '{}' does nothing.", rule.name.text),
+                    "say what it does, as in: need neck_guard");
+    return;
+  }
+  if (!restricts_only(rule, item, file)) return;
+  const auto& action = *rule.action;
+  const auto before = diagnostics.size();
+  DraftRule made;
+  made.id = id;
+  made.effect = policy.rules[id].effect = effect_of(action.kind);
+  made.safety = rule.clauses.safety.has_value();
+  made.file = file;
+  made.when = applies_when(rule.clauses, file);
+  made.rows = {DraftRow{}};
+  policy.rules[id].entries = {action.span};
+  switch (action.kind) {
+    case Action::Kind::caution:
+      policy.rules[id].caution = action.text->text;
+      made.targets = {static_cast<std::uint32_t>(policy.cautions.size())};
+      policy.cautions.push_back(id);
+      break;
+    case Action::Kind::need:
+    case Action::Kind::suggest:
+    case Action::Kind::omit:
+      for (const auto& phrase : action.targets) {
+        const auto piece = piece_named(phrase);
+        if (!piece) continue;
+        if (std::find(made.targets.begin(), made.targets.end(), *piece) != made.targets.end()) {
+          diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", policy.pieces[*piece].name),
+                          "keep one of the two");
+          continue;
+        }
+        if (made.effect == Effect::omit && policy.tables.presence[*piece] != Presence::optional) {
+          diagnostics
+              .add("rules-2", phrase.span,
+                   fmt::format("{} is declared to be in the kit, so it can't be left out.", policy.pieces[*piece].name),
+                   fmt::format("declare it optional, and let rules need it: piece {} optional",
+                               policy.pieces[*piece].name))
+              .notes.push_back({"declared here", policy.pieces[*piece].span});
+          continue;
+        }
+        made.targets.push_back(*piece);
+      }
+      break;
+    case Action::Kind::refer: {
+      const auto target = target_named(action.targets.front());
+      if (!target) break;
+      if (!target->piece) {
+        made.targets = {target->index};
+        break;
+      }
+      const auto& piece = policy.pieces[target->index];
+      for (std::uint32_t i = 0; i < piece.properties; ++i) made.targets.push_back(piece.first_property + i);
+      const bool told = std::any_of(targets.begin(), targets.end(), [&](const auto& each) {
+        return each.second.index == told_target && each.first.rfind(piece.name + "_", 0) == 0;
+      });
+      if (made.targets.empty() && !told)
+        diagnostics.add("rules-2", action.targets.front().span,
+                        fmt::format("{} has no properties, so there is nothing to ask the fitter.", piece.name),
+                        fmt::format("declare a property under piece {}", piece.name));
+      break;
+    }
+    default: {
+      const auto property = property_named(action.targets.front());
+      if (!property) break;
+      const auto& space = policy.tables.answers[*property];
+      const auto name =
+          policy.pieces[policy.properties[*property].piece].name + " " + policy.properties[*property].name;
+      const bool lifts = action.kind == Action::Kind::floor || action.kind == Action::Kind::cap;
+      const auto refuse = [&](std::string message, std::string hint) {
+        diagnostics.add("rules-2", action.span, std::move(message), std::move(hint));
+      };
+      if (lifts && space.band) {
+        refuse(name + " is a band; floor and cap are for one grade or size.",
+               fmt::format("narrow it, as in: keep {} within {}", name,
+                           policy.properties[*property].write(0, space.steps - 1)));
+        break;
+      }
+      if ((lifts && !space.ordered) || (action.kind == Action::Kind::keep && !space.band)) {
+        refuse(name + (space.ordered ? " is no band; keep narrows bands."
+                       : lifts       ? " is a choice without an order, so it has no floor and no cap."
+                                     : " is a choice, and keep narrows bands."),
+               space.ordered      ? "use floor and cap"
+               : files[file].pack ? "leave this to the shop's own policy"
+                                  : "use set, with outranks where two meet");
+        break;
+      }
+      made.targets = {*property};
+      if (action.kind == Action::Kind::size) {
+        const auto& scale = policy.properties[*property].scale;
+        const auto column = column_named(*action.from);
+        if (!column) break;
+        const auto& from = policy.scale_of(*column);
+        if (scale.has_members() || space.band || from.kind != Scale::Kind::amount ||
+            from.dimension != scale.dimension) {
+          refuse(fmt::format("{} can't be sized from {}: both must be one amount of the same kind.", name,
+                             policy.name_of(*column)),
+                 "use a chart instead");
+          break;
+        }
+        policy.rules[id].sized_from = *column;
+        made.rows = size_steps(*property, *column);
+        break;
+      }
+      const auto steps = answer(*action.answer, *property);
+      if (steps) made.rows.front().low = steps->first, made.rows.front().high = steps->second;
+    }
+  }
+  if (diagnostics.size() != before) made.targets.clear();  // so that nothing more is said of what it outranks
+  rules.push_back(std::move(made));
+}
+
+void Checker::check_rules() {
+  each<grammar::Piece>([&](const grammar::Piece& form, const grammar::Item& item, std::size_t file) {
+    if (form.presence != grammar::Piece::Presence::conditional) return;
+    const auto piece = pieces.find(form.name.text);
+    if (piece == pieces.end()) return;
+    DraftRule rule;
+    rule.id = static_cast<RuleId>(policy.rules.size());
+    rule.effect = Effect::present;
+    rule.file = file;
+    rule.targets = {piece->second};
+    rule.when = tests(form.when, false).value_or(std::vector<DraftTest>{});
+    rule.rows = {DraftRow{}};
+    RuleText text;
+    text.kind = RuleText::Kind::declaration;
+    text.name = form.name.text;
+    text.effect = Effect::present;
+    text.span = item.head;
+    text.entries = {item.head};
+    policy.rules.push_back(std::move(text));
+    rules.push_back(std::move(rule));
+  });
+  each<grammar::Chart>([&](const grammar::Chart& chart, const grammar::Item& item, std::size_t file) {
+    check_chart(chart, item, file);
+  });
+  each<grammar::Rule>(
+      [&](const grammar::Rule& rule, const grammar::Item& item, std::size_t file) { check_rule(rule, item, file); });
+}
+
+}  // namespace lacestay::compiler

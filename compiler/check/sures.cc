@@ -1,0 +1,76 @@
+// `make sure`: names and types. Whether the claims hold is for the proof.
+#include <fmt/format.h>
+
+#include "compiler/check/names.hpp"
+
+namespace lacestay::compiler {
+
+void Checker::check_sures() {
+  each<grammar::MakeSure>([&](const grammar::MakeSure& form, const grammar::Item& item, std::size_t file) {
+    DraftSure made;
+    using Kind = grammar::MakeSure::Kind;
+    made.sure.kind = static_cast<Sure::Kind>(form.kind);
+    made.sure.span = item.head;
+    grammar::Clauses clauses;
+    clauses.when = form.when;
+    made.when = applies_when(clauses, file);  // a pack's claim holds where the pack does
+    if (form.kind == Kind::needed || form.kind == Kind::left_out) {
+      const auto piece = piece_named(form.subject);
+      if (!piece) return;
+      made.sure.target = *piece;
+      sures.push_back(std::move(made));
+      return;
+    }
+    const auto property = property_named(form.subject);
+    if (!property) return;
+    const auto& space = policy.tables.answers[*property];
+    made.sure.target = *property;
+    const auto refuse = [&](const grammar::Span& span, std::string message, std::string hint) {
+      diagnostics.add("sure-1", span, std::move(message), std::move(hint));
+    };
+    if (!space.ordered)
+      return refuse(form.subject.span,
+                    "A choice has no order, so nothing is at least, at most, within, rising or falling.",
+                    "make it grades, or leave the claim out");
+    if (form.detail) {
+      const auto column = column_named(*form.detail);
+      if (!column) return;
+      const auto& scale = policy.scale_of(*column);
+      if (policy.tables.columns[*column].worked_out || scale.kind == Scale::Kind::choice)
+        return refuse(
+            form.detail->span,
+            fmt::format("{} is {}; only an asked number, day or grade rises.", policy.name_of(*column),
+                        policy.tables.columns[*column].worked_out ? "worked out" : "a choice without an order"),
+            "name a detail that is asked, and has an order");
+      made.sure.detail = policy.tables.columns[*column].detail;
+    } else if (form.kind == Kind::within) {
+      const auto* interval = std::get_if<grammar::Interval>(&*form.bound);
+      std::optional<std::pair<std::int64_t, std::int64_t>> low, high;
+      if (space.band) {
+        low = high = answer(*form.bound, *property);
+      } else {
+        high = answer(interval->to, *property);
+        if (high) low = answer(interval->from, *property);
+      }
+      if (!low || !high) return;
+      if (low->first > high->second)
+        diagnostics.add("answers-4", interval->span, "The second end lies below the first.",
+                        "write the lower end first");
+      made.sure.low = low->first, made.sure.high = high->second;
+    } else {
+      // A band is held to one value: both of its ends are.
+      auto cell = *form.bound;
+      if (const auto* value = space.band ? std::get_if<grammar::Value>(&cell) : nullptr)
+        cell = grammar::Interval{*value, *value, span_of(*value)};
+      else if (space.band)
+        return refuse(span_of(cell), "At least and at most hold a band to one value.",
+                      fmt::format("write one value, or is within {}", span_of(cell).text()));
+      const auto steps = answer(cell, *property);
+      if (!steps) return;
+      made.sure.low = steps->first, made.sure.high = steps->second;
+    }
+    sures.push_back(std::move(made));
+  });
+}
+
+}  // namespace lacestay::compiler

@@ -1,0 +1,296 @@
+#include "compiler/proof/prover.hpp"
+
+#include <algorithm>
+#include <iterator>
+#include <set>
+#include <utility>
+
+#include "compiler/space/fewer_columns.hpp"
+#include "compiler/space/uncovered.hpp"
+#include "compiler/tables/boxes.hpp"
+
+namespace lacestay::compiler {
+namespace {
+
+// The claims' boxes ride along as rows of one more table, so that they are renumbered like all others.
+Tables with_claims(const Policy& policy) {
+  Tables tables = policy.tables;
+  Table claims;
+  for (const auto& sure : policy.sures) {
+    claims.rows.push_back({sure.when, Effect::base, false, 0, 0, 0, 0});
+    for (const auto& cell : sure.when) claims.columns.push_back(cell.column);
+  }
+  tables.tables.push_back(std::move(claims));
+  return with_fewer_columns(tables);
+}
+
+}  // namespace
+
+Prover::Prover(const Policy& policy, const ProofBudget& budget, ProofMemory* memory)
+    : policy_(policy),
+      budget_(budget),
+      memory_(memory),
+      proof_{{}, 0, 0, with_claims(policy)},
+      trends_(trends(policy.tables)),
+      witnesses_(policy, proof_.tables, budget.parts),
+      reach_(proof_.tables) {
+  for (const auto& row : proof_.tables.tables.back().rows) sure_boxes_.push_back(row.box);
+  proof_.tables.tables.pop_back();
+}
+
+Proof Prover::take() {
+  std::stable_sort(proof_.findings.begin(), proof_.findings.end(),
+                   [](const Finding& a, const Finding& b) { return a.refuses() && !b.refuses(); });
+  return std::move(proof_);
+}
+
+void Prover::prove_tables() {
+  const auto last = proof_.tables.first_caution_table();
+  for (now_ = 0; now_ < last; ++now_) memory_ ? prove_or_remember(now_) : prove_table(now_);
+}
+
+void Prover::prove_or_remember(TableId id) {
+  std::vector<RuleId> rules;
+  auto key = proof_key(policy_, proof_.tables, proof_.tables.tables[id], sure_boxes_, rules);
+  if (const auto* known = memory_->find(key)) {
+    ++memory_->reused;
+    ++proof_.tables_proved;  // what refuses a table has players to show, and is not remembered
+    for (auto finding : *known) {
+      for (auto& rule : finding.rules) rule = rules[rule];
+      add(std::move(finding));
+    }
+    return;
+  }
+  const auto before = proof_.findings.size();
+  prove_table(id);
+  ++memory_->proved;
+  std::vector<Finding> fresh(proof_.findings.begin() + static_cast<std::ptrdiff_t>(before), proof_.findings.end());
+  for (auto& finding : fresh)
+    for (auto& rule : finding.rules)
+      rule = static_cast<RuleId>(std::find(rules.begin(), rules.end(), rule) - rules.begin());
+  memory_->keep(std::move(key), fresh);
+}
+
+void Prover::prove_table(TableId id) {
+  const auto& table = proof_.tables.tables[id];
+  const auto before = proof_.findings.size();
+  std::optional<Regions> who(std::in_place, proof_.tables, table, budget_.edges);
+  bool unsettled = false;
+  // What one pass can't settle refuses the table, and hides nothing that another finds: each has a budget to begin
+  // with.
+  const auto settle = [&](auto&& pass) {
+    try {
+      pass(*who);
+    } catch (const Diagrams::OverBudget&) {
+      if (!std::exchange(unsettled, true)) add_not_settled(table);
+      who.emplace(proof_.tables, table, budget_.edges);
+    }
+  };
+  if (table.kind == Table::Kind::property) {
+    settle([&](Regions& all) { gaps(all); });
+    settle([&](Regions& all) { clashing_bases(all); });
+    settle([&](Regions& all) { clashing_limits(all); });
+  } else {
+    settle([&](Regions& all) { clashing_presence(all); });
+  }
+  const bool refused = proof_.findings.size() != before;
+  settle([&](Regions& all) { claims(all, refused); });
+  if (!refused && !unsettled) ++proof_.tables_proved;
+  remarks(*who, refused || unsettled);
+}
+
+void Prover::add_not_settled(const Table& table) {
+  Finding finding;
+  finding.kind = Finding::Kind::not_settled;
+  for (const auto column : table.columns)
+    finding.region.push_back({column, {{0, proof_.tables.columns[column].places - 1}}});
+  add(std::move(finding));
+}
+
+// As far as the budget goes: what has been proved stays proved without them.
+void Prover::remarks(Regions& who, bool refused) {
+  try {
+    idle_rows(who, refused);
+    if (refused) return;  // what decides nothing is told once every player has one answer
+    idle_outranks(who);
+    if (who.table().kind == Table::Kind::property) unreached(who);
+  } catch (const Diagrams::OverBudget&) {
+  }
+}
+
+void Prover::add(Finding finding) {
+  finding.table = now_;
+  auto& shown = shown_[{now_, finding.kind}];
+  if (finding.refuses() && shown >= budget_.shown) {
+    ++proof_.left_out;
+    return;
+  }
+  ++shown;
+  proof_.findings.push_back(std::move(finding));
+}
+
+bool Prover::somebody(Regions& who, Set set) {
+  bool found = false;
+  std::size_t tried = 0;
+  who.sets().each_box(set, [&](const Box& box) {
+    found = witnesses_.find(box).kind != Search::Kind::none || ++tried > budget_.boxes;
+    return !found;
+  });
+  return found;
+}
+
+bool Prover::report(Regions& who, Finding finding, Set set, std::size_t most) {
+  if (set == who.sets().nobody()) return false;
+  std::vector<Box> boxes;
+  std::size_t past = 0;
+  who.sets().each_box(set, [&](const Box& box) {
+    if (boxes.size() < budget_.boxes)
+      boxes.push_back(box);
+    else
+      ++past;
+    return past < budget_.boxes;
+  });
+  return report(std::move(finding), std::move(boxes), past, most);
+}
+
+bool Prover::report(Finding finding, std::vector<Box> boxes, std::size_t past, std::size_t most) {
+  join_boxes(proof_.tables, boxes);
+  std::vector<std::pair<double, std::size_t>> order;
+  for (std::size_t i = 0; i < boxes.size(); ++i) order.emplace_back(-share_of(proof_.tables, boxes[i]), i);
+  std::sort(order.begin(), order.end());
+  std::size_t found = 0;
+  const Box* unsettled = nullptr;
+  for (const auto& [share, i] : order) {
+    const auto search = witnesses_.find(boxes[i]);
+    if (search.kind == Search::Kind::not_settled && !unsettled) unsettled = &boxes[i];
+    if (search.kind != Search::Kind::found) continue;
+    ++found;
+    if (found > most) {
+      if (most > 1) ++proof_.left_out;
+      continue;
+    }
+    auto one = finding;
+    one.region = boxes[i];
+    one.share = -share;
+    one.players = {search.player};
+    add(std::move(one));
+    if (most == 1) return true;
+  }
+  if (found > 0) proof_.left_out += past;
+  if (found == 0 && (unsettled || past > 0)) {
+    finding.kind = Finding::Kind::not_settled;
+    finding.region = unsettled ? *unsettled : boxes.back();
+    add(std::move(finding));
+    return true;
+  }
+  return found > 0;
+}
+
+void Prover::gaps(Regions& who) {
+  Finding finding;
+  finding.kind = Finding::Kind::gap;
+  // Where a floor lies above a cap the law says clash, and the clash is what is told.
+  const auto clash_free = who.sets().without(who.owed(), who.crossed());
+  if (const auto bases = who.bases_together()) {
+    std::vector<Box> missed;
+    std::size_t looked_at = 0;
+    bool complete = true;
+    who.sets().each_box(clash_free, [&](const Box& within) {
+      auto found =
+          uncovered(proof_.tables, *bases, within, budget_.boxes - missed.size(), budget_.looked_at - looked_at);
+      std::move(found.boxes.begin(), found.boxes.end(), std::back_inserter(missed));
+      looked_at += found.looked_at;
+      return complete = found.complete;
+    });
+    if (complete && missed.empty()) return who.all_answered();
+    const auto surely_met = [&](const Box& box) { return on_asked_alone(proof_.tables, box); };
+    // Of an unfinished search what it found is told, if there is a player to show; else the diagrams are asked.
+    if (complete || std::any_of(missed.begin(), missed.end(), surely_met)) {
+      report(std::move(finding), std::move(missed), complete ? 0 : 1, budget_.shown);
+      return;
+    }
+  }
+  report(who, std::move(finding), who.sets().without(clash_free, who.speaking(Effect::base)), budget_.shown);
+}
+
+void Prover::clashing_presence(Regions& who) {
+  if (proof_.tables.presence[who.table().target] != Presence::optional) return;
+  const auto& rows = who.table().rows;
+  for (std::uint32_t i = 0; i < rows.size(); ++i)
+    for (std::uint32_t k = 0; k < rows.size(); ++k)
+      if (rows[i].effect == Effect::need && rows[k].effect == Effect::omit)
+        pair_of_rows(who, i, k, who.sets().everybody(), Finding::Kind::need_and_omit);
+}
+
+void Prover::find_unmet_rules() {
+  std::set<std::pair<RuleId, std::uint32_t>> met;
+  for (const auto& table : policy_.tables.tables)
+    for (const auto& row : table.rows) met.insert({row.rule, row.entry});
+  now_ = 0;
+  for (RuleId rule = 0; rule < policy_.rules.size(); ++rule) {
+    const auto& text = policy_.rules[rule];
+    for (std::uint32_t entry = 0; entry < text.entries.size(); ++entry) {
+      if (met.count({rule, entry}) != 0) continue;
+      Finding finding;
+      finding.kind = Finding::Kind::never_applies;
+      finding.rules = {rule};
+      finding.steps = {entry};  // which line of it
+      add(std::move(finding));
+    }
+  }
+}
+
+void Prover::find_pieces_not_accepted() {
+  const auto& accepts = policy_.shop.accepts;
+  if (std::none_of(accepts.begin(), accepts.end(), [](const auto& line) { return line.has_value(); })) return;
+  for (std::size_t piece = 0; piece < accepts.size(); ++piece) {
+    if (accepts[piece]) continue;
+    Finding finding;
+    finding.kind = Finding::Kind::not_accepted;
+    finding.table = static_cast<TableId>(policy_.tables.piece_table(piece));
+    proof_.findings.push_back(std::move(finding));
+  }
+}
+
+void Prover::find_idle_details() {
+  std::vector<bool> used(policy_.tables.asked.size());
+  for (const auto& table : policy_.tables.tables)
+    for (const auto column : table.columns)
+      policy_.tables.each_asked_under(column, [&](std::uint16_t detail) { used[detail] = true; });
+  now_ = 0;
+  for (std::uint16_t detail = 0; detail < used.size(); ++detail) {
+    if (used[detail]) continue;
+    Finding finding;
+    finding.kind = Finding::Kind::idle_detail;
+    finding.detail = detail;
+    add(std::move(finding));
+  }
+}
+
+namespace {
+
+Proof run(Prover& prover) {
+  prover.prove_tables();
+  prover.settle_idle_outranks();
+  prover.find_unmet_rules();
+  prover.find_idle_details();
+  prover.find_pieces_not_accepted();
+  return prover.take();
+}
+
+}  // namespace
+
+Proof prove(const Policy& policy, const ProofBudget& budget) {
+  Prover prover(policy, budget, nullptr);
+  return run(prover);
+}
+
+Proof prove(const Policy& policy, ProofMemory& memory, const ProofBudget& budget) {
+  memory.begin();
+  Prover prover(policy, budget, &memory);
+  auto proof = run(prover);
+  memory.end();
+  return proof;
+}
+
+}  // namespace lacestay::compiler

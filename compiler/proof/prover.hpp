@@ -1,0 +1,76 @@
+// One run of the proof: its state, shared by the passes. Inner to compiler/.
+#pragma once
+
+#include "compiler/proof/memory.hpp"
+#include "compiler/proof/proof.hpp"
+#include "compiler/proof/regions.hpp"
+#include "compiler/space/trend.hpp"
+
+namespace lacestay::compiler {
+
+class Prover {
+ public:
+  // `memory` may be absent.
+  Prover(const Policy& policy, const ProofBudget& budget, ProofMemory* memory);
+
+  // The passes, in order; each adds findings.
+  void prove_tables();  // gaps, clashes, claims; and what each row, floor, cap and outranks decides
+  void settle_idle_outranks();
+  void find_unmet_rules();  // rules and rows that lowering left out, since no player meets them
+  void find_idle_details();
+  void find_pieces_not_accepted();
+
+  [[nodiscard]] Proof take();
+
+ private:
+  using Set = Regions::Set;
+
+  // prover.cc
+  void prove_table(TableId id);
+  void prove_or_remember(TableId id);
+  void remarks(Regions& who, bool refused);
+  void gaps(Regions& who);
+  void clashing_bases(Regions& who);
+  void clashing_limits(Regions& who);
+  void clashing_presence(Regions& who);
+  // Adds the finding with a player from the set, largest box first; up to `most` findings for as many boxes.
+  bool report(Regions& who, Finding finding, Set set, std::size_t most = 1);
+  // The same of boxes that lie apart, of which `past` more are not among them.
+  bool report(Finding finding, std::vector<Box> boxes, std::size_t past, std::size_t most);
+  void add(Finding finding);
+  void add_not_settled(const Table& table);
+  // True where a player exists in the set (or it could not be settled).
+  bool somebody(Regions& who, Set set);
+
+  // prover_clashes.cc
+  void pair_of_rows(Regions& who, std::uint32_t first, std::uint32_t second, Set within, Finding::Kind kind);
+  // True where all `within` whom both rows apply to are in two guards: everybody is, and neither rule yields.
+  bool whole_box_clashes(Regions& who, std::uint32_t first, std::uint32_t second, Set within);
+
+  // prover_remarks.cc
+  void idle_rows(Regions& who, bool refused);
+  void idle_outranks(Regions& who);
+  void unreached(Regions& who);
+  [[nodiscard]] Set decides(Regions& who, std::uint32_t row);
+
+  // prover_sures.cc
+  void claims(Regions& who, bool refused);
+  void presence_claim(Regions& who, std::size_t sure);
+  void bound_claim(Regions& who, std::size_t sure, Set when);
+  void moving_claim(Regions& who, std::size_t sure, Set when);
+  [[nodiscard]] Set spread_along(Regions& who, Set set, std::uint16_t detail, Diagrams::Spread where);
+  bool report_pair(Regions& who, std::size_t sure, Set earlier, Set later, std::optional<Finding>& unsettled);
+
+  const Policy& policy_;
+  const ProofBudget& budget_;
+  ProofMemory* memory_;
+  Proof proof_;
+  std::vector<std::vector<Trend>> trends_;
+  std::vector<Box> sure_boxes_;  // over proof_.tables
+  Witnesses witnesses_;
+  Reach reach_;
+  TableId now_ = 0;
+  std::map<std::pair<TableId, Finding::Kind>, std::size_t> shown_;
+};
+
+}  // namespace lacestay::compiler

@@ -1,0 +1,161 @@
+// `make sure`: proved over the whole space, or refuted with one player, or two where something falls or rises.
+#include <algorithm>
+#include <optional>
+#include <set>
+
+#include "compiler/proof/prover.hpp"
+#include "compiler/tables/boxes.hpp"
+
+namespace lacestay::compiler {
+
+void Prover::claims(Regions& who, bool refused) {
+  for (std::size_t i = 0; i < policy_.sures.size(); ++i) {
+    const auto& sure = policy_.sures[i];
+    const bool of_piece = sure.kind == Sure::Kind::needed || sure.kind == Sure::Kind::left_out;
+    const auto& table = who.table();
+    if (sure.target != table.target || of_piece != (table.kind == Table::Kind::piece)) continue;
+    if (of_piece) {
+      presence_claim(who, i);
+      continue;
+    }
+    if (refused) continue;  // with gaps and clashes there is no one answer to make sure of
+    const auto when = who.sets().both(who.sets().box(sure_boxes_[i]), who.answered());
+    const bool moves = sure.kind == Sure::Kind::never_falls || sure.kind == Sure::Kind::never_rises;
+    moves ? moving_claim(who, i, when) : bound_claim(who, i, when);
+  }
+}
+
+void Prover::presence_claim(Regions& who, std::size_t index) {
+  const auto& sure = policy_.sures[index];
+  auto& sets = who.sets();
+  auto wrong = sets.box(sure_boxes_[index]);
+  if (sure.kind == Sure::Kind::left_out) {
+    wrong = sets.both(wrong, who.present());
+  } else if (proof_.tables.presence[sure.target] == Presence::optional) {
+    wrong = sets.without(wrong, sets.without(who.speaking(Effect::need), who.speaking(Effect::omit)));
+  } else {
+    wrong = sets.without(wrong, who.present());
+  }
+  Finding finding;
+  finding.kind = Finding::Kind::sure_broken;
+  finding.sure = index;
+  report(who, std::move(finding), wrong);
+}
+
+void Prover::bound_claim(Regions& who, std::size_t index, Set when) {
+  const auto& sure = policy_.sures[index];
+  auto& sets = who.sets();
+  auto wrong = sets.nobody();
+  if (sure.kind != Sure::Kind::at_most) wrong = sets.either(wrong, sets.without(when, who.at_least(sure.low, false)));
+  if (sure.kind != Sure::Kind::at_least) wrong = sets.either(wrong, sets.both(when, who.at_least(sure.high + 1, true)));
+  Finding finding;
+  finding.kind = Finding::Kind::sure_broken;
+  finding.sure = index;
+  report(who, std::move(finding), wrong);
+}
+
+// As the detail rises: its own column upwards, and with it every column that is worked out from it.
+Prover::Set Prover::spread_along(Regions& who, Set set, std::uint16_t detail, Diagrams::Spread where) {
+  using Spread = Diagrams::Spread;
+  const auto opposite = where == Spread::up ? Spread::down : Spread::up;
+  auto spread = who.sets().spread(set, detail, where);
+  const auto asked = proof_.tables.asked.size();
+  for (std::size_t i = 0; i < trends_.size(); ++i) {
+    const auto column = static_cast<ColumnId>(asked + i);
+    const auto trend = trends_[i][detail];
+    if (trend == Trend::level) continue;
+    spread = who.sets().spread(spread, column,
+                               trend == Trend::rising    ? where
+                               : trend == Trend::falling ? opposite
+                                                         : Spread::anywhere);
+  }
+  return spread;
+}
+
+void Prover::moving_claim(Regions& who, std::size_t index, Set when) {
+  const auto& sure = policy_.sures[index];
+  auto& sets = who.sets();
+  std::set<std::int64_t> steps;  // between which answers can differ
+  for (const auto& row : who.table().rows) {
+    if (row.effect == Effect::refer) continue;
+    steps.insert({row.low, row.low + 1, row.high, row.high + 1});
+  }
+  const bool band = proof_.tables.answers[who.table().target].band;
+  const bool falls = sure.kind == Sure::Kind::never_falls;
+  std::optional<Finding> unsettled;
+  for (const bool upper_end : {false, true}) {
+    if (upper_end && !band) continue;
+    for (const auto step : steps) {
+      const auto high = sets.both(when, who.at_least(step, upper_end));
+      const auto low = sets.without(when, high);
+      // Not the neighbour but all who come before: someone lower down in the detail with the higher answer.
+      const auto earlier = falls ? high : low, later = falls ? low : high;
+      const auto wrong = sets.both(spread_along(who, earlier, sure.detail, Diagrams::Spread::up), later);
+      if (wrong != sets.nobody() && report_pair(who, index, earlier, wrong, unsettled)) return;
+    }
+  }
+  if (unsettled) add(std::move(*unsettled));
+}
+
+// For each of the later players an earlier one is sought among lower values of the detail. True once a pair is told;
+// `unsettled` is set where there may be one.
+bool Prover::report_pair(Regions& who, std::size_t index, Set earlier, Set later, std::optional<Finding>& unsettled) {
+  const auto detail = policy_.sures[index].detail;
+  const auto grain = proof_.tables.asked[detail].grain;
+  Finding finding;
+  finding.sure = index;
+  std::size_t tried = 0;
+  const auto leave = [&](const Box& box) {
+    if (unsettled) return;
+    unsettled = finding;
+    unsettled->kind = Finding::Kind::not_settled;
+    unsettled->region = box;
+  };
+  const auto pair = [&](const Box& box, Readings before, Readings after) {
+    finding.kind = Finding::Kind::sure_broken;
+    finding.region = box;
+    finding.share = share_of(proof_.tables, box);
+    finding.players = {std::move(before), std::move(after)};
+  };
+  // Most often a later player's own lower values will do.
+  bool all_alone = true;
+  who.sets().each_box(later, [&](const Box& box) {
+    if (++tried > budget_.boxes) return all_alone = false;
+    const auto search = witnesses_.find(box);
+    if (search.kind == Search::Kind::none) return true;
+    all_alone = false;
+    if (search.kind == Search::Kind::not_settled) return true;
+    for (std::uint32_t place = 0; place < proof_.tables.columns[detail].places; ++place) {
+      auto values = values_in(proof_.tables, detail, {place, place});
+      values.high = std::min(values.high, search.player[detail] - grain);
+      if (values.low > values.high) break;
+      auto player = search.player;
+      for (const auto value : {witnesses_.round_value(detail, values), values.low, values.high}) {
+        player[detail] = value;
+        const auto places = reach_.at(player);
+        auto at = earlier;
+        while (!who.sets().is_terminal(at)) at = who.sets().next(at, places[who.sets().column(at)].first);
+        if (at == who.sets().everybody()) return pair(box, player, search.player), false;
+      }
+    }
+    return true;
+  });
+  // Else the two are sought together, box by box. Only worked-out details lead here.
+  tried = 0;
+  if (finding.players.empty() && !all_alone)
+    who.sets().each_box(later, [&](const Box& after) {
+      who.sets().each_box(earlier, [&](const Box& before) {
+        if (++tried > budget_.boxes) return leave(after), false;
+        auto search = witnesses_.find_pair(before, after, detail);
+        if (search.kind == Search::Kind::not_settled) leave(after);
+        if (search.kind == Search::Kind::found) pair(after, std::move(search.earlier), std::move(search.player));
+        return finding.players.empty();
+      });
+      return finding.players.empty() && tried <= budget_.boxes;
+    });
+  if (finding.players.empty()) return false;
+  add(std::move(finding));
+  return true;
+}
+
+}  // namespace lacestay::compiler

@@ -1,0 +1,24 @@
+// Which of some boxes meet, found without a look at every two of them: the space is parted (parting.hpp) until few
+// boxes are left in a part, or no cut tells them apart, and those are compared. Work is counted, so the answer never
+// depends on the machine. Inner to compiler/.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <utility>
+#include <vector>
+
+#include "compiler/tables/tables.hpp"
+
+namespace lacestay::compiler {
+
+struct Meeting {
+  std::vector<std::pair<std::uint32_t, std::uint32_t>> pairs;  // as indices, the lower first; each once, ascending
+  bool complete = true;                                        // false: the work ran out
+};
+
+// `boxes` without empty cells. `most_compared` counts pairs, and those that meet many times over.
+[[nodiscard]] Meeting meeting(const Tables& tables, std::span<const Box* const> boxes, std::size_t most_compared);
+
+}  // namespace lacestay::compiler

@@ -1,0 +1,114 @@
+#include "compiler/space/trend.hpp"
+
+#include <algorithm>
+
+namespace lacestay::compiler {
+namespace {
+
+using Kind = FormulaStep::Kind;
+
+struct Moving {
+  Interval bounds;
+  Trend trend = Trend::level;
+  bool bounded = true;
+};
+
+Trend turned(Trend trend) {
+  return trend == Trend::rising ? Trend::falling : trend == Trend::falling ? Trend::rising : trend;
+}
+
+Trend together(Trend a, Trend b) {
+  if (a == Trend::level) return b;
+  if (b == Trend::level || a == b) return a;
+  return Trend::unknown;
+}
+
+// The trend of a multiplied by something of b's sign.
+Trend scaled(Trend trend, const Moving& by) {
+  if (trend == Trend::level) return trend;
+  if (!by.bounded) return Trend::unknown;
+  if (by.bounds.lowest.numerator >= 0) return trend;
+  return by.bounds.highest.numerator <= 0 ? turned(trend) : Trend::unknown;
+}
+
+Moving combined(const FormulaStep& step, const Moving& a, const Moving& b) {
+  Moving made;
+  switch (step.kind) {
+    case Kind::add:
+    case Kind::larger:
+    case Kind::smaller: made.trend = together(a.trend, b.trend); break;
+    case Kind::subtract: made.trend = together(a.trend, turned(b.trend)); break;
+    case Kind::multiply: made.trend = together(scaled(a.trend, b), scaled(b.trend, a)); break;
+    // a / b: as a moves, scaled by 1/b's sign; as b moves, the other way, scaled by a's sign. b never changes sign.
+    case Kind::divide: made.trend = together(scaled(a.trend, b), turned(scaled(b.trend, a))); break;
+    case Kind::whole_years: made.trend = together(turned(a.trend), b.trend); break;
+    default: made.trend = a.trend;  // rounding
+  }
+  const auto bounds = a.bounded && b.bounded ? bound(step, a.bounds, b.bounds) : std::nullopt;
+  made.bounded = bounds.has_value();
+  if (bounds) made.bounds = *bounds;
+  return made;
+}
+
+// A chart over one asked detail: its values in order of the detail's places.
+Trend of_chart(const Table& chart, ColumnId asked) {
+  if (chart.columns.size() != 1 || chart.columns.front() != asked) return Trend::unknown;
+  std::vector<std::pair<std::uint32_t, std::int64_t>> values;
+  for (const auto& row : chart.rows)
+    for (const auto& range : row.box.front().places) values.emplace_back(range.first, row.low);
+  std::sort(values.begin(), values.end());
+  auto trend = Trend::level;
+  for (std::size_t i = 1; i < values.size(); ++i) {
+    const auto before = values[i - 1].second, after = values[i].second;
+    trend = together(trend, before < after ? Trend::rising : before > after ? Trend::falling : Trend::level);
+  }
+  return trend;
+}
+
+}  // namespace
+
+std::vector<std::vector<Trend>> trends(const Tables& tables) {
+  const auto asked = tables.asked.size();
+  std::vector<std::vector<Trend>> all;
+  for (const auto& detail : tables.worked_out) {
+    std::vector<Trend> of_detail(asked, Trend::level);
+    for (const auto input : detail.inputs) {
+      if (detail.formula.empty()) {
+        of_detail[input] = of_chart(tables.tables[detail.chart], input);
+        continue;
+      }
+      std::vector<Moving> stack;
+      for (const auto& step : detail.formula) {
+        if (step.kind == Kind::shrink) continue;  // the same value
+        if (step.kind == Kind::constant) {
+          const Rational value{step.numerator, step.denominator};
+          stack.push_back({{value, value}, Trend::level, true});
+        } else if (step.kind == Kind::detail && step.index < asked) {
+          const auto& domain = tables.asked[step.index];
+          const auto low = as_fraction(domain, domain.lowest), high = as_fraction(domain, domain.highest);
+          stack.push_back({{reduced(low.numerator, low.denominator), reduced(high.numerator, high.denominator)},
+                           step.index == input ? Trend::rising : Trend::level,
+                           true});
+        } else if (step.kind == Kind::detail) {
+          const auto& other = tables.worked_out[step.index - asked];
+          const Int128 per = other.plain_number ? ticks_per_one : 1;
+          stack.push_back({{reduced(other.lowest.numerator, other.lowest.denominator * per),
+                            reduced(other.highest.numerator, other.highest.denominator * per)},
+                           all[step.index - asked][input],
+                           true});
+        } else if (step.kind == Kind::round_up || step.kind == Kind::round_down || step.kind == Kind::round_nearest) {
+          stack.back() = combined(step, stack.back(), stack.back());
+        } else {
+          const auto second = stack.back();
+          stack.pop_back();
+          stack.back() = combined(step, stack.back(), second);
+        }
+      }
+      of_detail[input] = stack.back().trend;
+    }
+    all.push_back(std::move(of_detail));
+  }
+  return all;
+}
+
+}  // namespace lacestay::compiler

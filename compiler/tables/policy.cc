@@ -1,0 +1,108 @@
+#include "compiler/tables/policy.hpp"
+
+#include <fmt/format.h>
+
+namespace lacestay::compiler {
+
+std::string Scale::write(std::int64_t value) const {
+  if (has_members()) return members[static_cast<std::size_t>(value)];
+  return show(value, dimension, shown, money_digits);
+}
+
+std::string Scale::write_exactly(std::int64_t value) const {
+  using grammar::Unit;
+  constexpr int most_digits = 16;
+  if (kind != Kind::amount || dimension == Dimension::money) return write(value);
+  if (shown.size() > 1) {  // "5 st 13.9 lb"
+    constexpr int digits_to_read = 3;
+    const auto large = ticks_per(shown.front());
+    const auto rest = decimal(value % large, ticks_per(shown.back()), digits_to_read);
+    const auto small = rest ? *rest + " " + std::string(grammar::spelling(*shown.back().unit, *rest == "1")) : "";
+    if (rest && value < large) return small;
+    if (rest) return write(value - value % large) + (*rest == "0" ? "" : " " + small);
+  }
+  const auto decimal_unit = dimension == Dimension::weight   ? std::optional(Unit::kilogram)
+                            : dimension == Dimension::length ? std::optional(Unit::millimetre)
+                                                             : std::nullopt;
+  for (const auto& unit : {shown.front().unit, decimal_unit}) {
+    const auto number = decimal(value, ticks_per({unit, ""}), most_digits);
+    if (number) return unit ? *number + " " + std::string(grammar::spelling(*unit)) : *number;
+  }
+  return write(value);
+}
+
+std::string PropertyText::write(std::int64_t low, std::int64_t high) const {
+  if (scale.has_members()) return scale.members[static_cast<std::size_t>(low)];
+  const auto from = first + low * step, to = first + high * step;
+  if (low == high) return show(from, scale.dimension, scale.shown, scale.money_digits);
+  return show_range(from, to, scale.dimension, scale.shown, scale.money_digits);
+}
+
+std::string RuleText::name_as_written() const {
+  auto text = name;
+  if (const auto colon = text.find(": "); colon != std::string::npos) text.replace(colon, 2, "_");
+  return text;
+}
+
+const Scale& Policy::scale_of(ColumnId column) const {
+  const auto& known = tables.columns[column];
+  return known.worked_out ? worked_out[known.detail].scale : details[known.detail].scale;
+}
+
+const std::string& Policy::name_of(ColumnId column) const {
+  const auto& known = tables.columns[column];
+  return known.worked_out ? worked_out[known.detail].name : details[known.detail].name;
+}
+
+std::string Policy::name_of(const Table& table) const {
+  switch (table.kind) {
+    case Table::Kind::property: {
+      const auto& property = properties[table.target];
+      return pieces[property.piece].name + " " + property.name;
+    }
+    case Table::Kind::piece: return pieces[table.target].name;
+    case Table::Kind::caution: return rules[cautions[table.target]].name;
+    case Table::Kind::detail: return worked_out[table.target].name;
+  }
+  return "";
+}
+
+Cut Policy::edge_as_meant(ColumnId column, const Cut& cut) const {
+  constexpr std::int64_t no_literal_has = 1000;  // every measured unit is a multiple of this many ticks
+  const auto& known = tables.columns[column];
+  const bool in_ticks =
+      !known.worked_out && scale_of(column).kind == Scale::Kind::amount && tables.asked[known.detail].grain == 1;
+  return in_ticks && cut.at % no_literal_has == 1 ? Cut{cut.at - 1, true} : cut;
+}
+
+std::string Policy::write_places(ColumnId column, const std::vector<PlaceRange>& places) const {
+  const auto& known = tables.columns[column];
+  const auto& scale = scale_of(column);
+  std::string out;
+  const auto add = [&](const std::string& text) { out += out.empty() ? text : ", " + text; };
+  for (const auto& range : places) {
+    if (scale.has_members()) {
+      for (auto member = range.first; member <= range.last; ++member) add(scale.members[member]);
+      continue;
+    }
+    const bool open_below = range.first == 0, open_above = range.last + 1 >= known.places;
+    const auto from = open_below ? Cut{} : edge_as_meant(column, known.cuts[range.first - 1]);
+    const auto to = open_above ? Cut{} : edge_as_meant(column, known.cuts[range.last]);
+    const auto from_text = scale.write(from.at), to_text = scale.write(to.at);
+    const bool days = scale.kind == Scale::Kind::day;
+    if (open_below && open_above)
+      add("any");
+    else if (open_below)
+      add((to.after ? "up to and including " : days ? "before " : "under ") + to_text);
+    else if (open_above)
+      add(from.after ? "over " + from_text : days ? "since " + from_text : from_text + " or more");
+    else if (from.at == to.at)  // at an edge that is taken in on both sides
+      add(from_text);
+    else
+      add(fmt::format("{}{} {} {}", from.after ? "over " : "", from_text, to.after ? "up to and including" : "up to",
+                      to_text));
+  }
+  return out;
+}
+
+}  // namespace lacestay::compiler

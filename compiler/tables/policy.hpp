@@ -1,0 +1,132 @@
+// A compiled policy: the decision tables, and beside them every name and text an answer needs.
+//
+// Immutable once compiled; threads may share it. It owns its sources, so spans in it stay good.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "compiler/tables/shop.hpp"
+#include "compiler/tables/tables.hpp"
+#include "compiler/values/quantity.hpp"
+#include "grammar/text/source.hpp"
+
+namespace lacestay::compiler {
+
+// What a detail or a property is called and how its values are written.
+struct Scale {
+  enum class Kind : std::uint8_t { amount, day, grades, choice };
+  Kind kind = Kind::amount;
+  Dimension dimension = Dimension::number;
+  std::vector<ShownUnit> shown;  // amount: one unit, or a large and a small one
+  int money_digits = 2;
+  std::vector<std::string> members;        // grades, choice
+  std::optional<grammar::Unit> bare_unit;  // what a bare number means
+  bool whole = false;
+
+  [[nodiscard]] bool has_members() const { return kind == Kind::grades || kind == Kind::choice; }
+  [[nodiscard]] std::string write(std::int64_t value) const;  // ticks, or a member's place; two decimals at most
+  // To the last tick, for a player who is to be tried again: in the unit it is shown in where that can be, else in one
+  // that is a decimal of the tick.
+  [[nodiscard]] std::string write_exactly(std::int64_t value) const;
+};
+
+struct DetailText {
+  std::string name;
+  std::string question;  // may be empty
+  Scale scale;
+  bool may_change = false;
+  bool may_be_blank = false;
+  std::optional<std::int64_t> precision;  // give or take, in ticks
+  grammar::Span span;
+};
+
+struct WorkedOutText {
+  std::string name;
+  Scale scale;
+  grammar::Span span;
+};
+
+struct PropertyText {
+  std::string name;
+  std::string label;
+  std::uint32_t piece = 0;
+  Scale scale;
+  std::int64_t first = 0, step = 1;  // amount: the ticks of step 0, and from one step to the next
+  grammar::Span span;
+
+  [[nodiscard]] std::string write(std::int64_t low, std::int64_t high) const;  // steps
+};
+
+struct PieceText {
+  std::string name;
+  std::string label;  // the name with blanks where the policy gives none
+  std::uint32_t first_property = 0, properties = 0;
+  grammar::Span span;
+};
+
+struct RuleText {
+  enum class Kind : std::uint8_t { chart, rule, declaration };
+  Kind kind = Kind::rule;
+  std::string name;  // as answers show it: a pack's rule is "pack: name"
+  std::string because, source, caution;
+  bool safety = false;
+  Effect effect = Effect::base;
+  std::optional<ColumnId> sized_from;  // `size … from`: its rows are the steps up of this detail
+  grammar::Span span;                  // its first line
+  std::vector<grammar::Span> entries;  // by Row::entry: the row of a chart, the action of a rule
+
+  [[nodiscard]] std::string name_as_written() const;  // by the policy itself: a pack's rule is pack_name
+};
+
+// A claim that must hold for every player.
+struct Sure {
+  enum class Kind : std::uint8_t { needed, left_out, at_least, at_most, within, never_falls, never_rises };
+  Kind kind = Kind::needed;
+  std::uint32_t target = 0;        // piece for needed and left_out, else property
+  std::int64_t low = 0, high = 0;  // steps
+  std::uint16_t detail = 0;        // an asked detail
+  Box when;
+  grammar::Span span;
+};
+
+// Of a policy that was sealed and loaded again (runtime/seal/sealed_policy.hpp): where it comes from. Its sources then
+// hold the lines its spans point into, at their places, and nothing else of the text.
+struct SealedOrigin {
+  std::string compiled_by;                // the version of lacestay that compiled it
+  std::vector<std::string> texts_sha256;  // by source: of its whole text
+};
+
+struct Policy {
+  std::string title;
+  std::int64_t edition = 0;
+  std::int64_t in_force_from = 0;           // day
+  std::optional<std::int64_t> in_force_to;  // day
+  std::string currency;
+
+  std::vector<DetailText> details;
+  std::vector<WorkedOutText> worked_out;
+  std::vector<PieceText> pieces;
+  std::vector<PropertyText> properties;
+  std::vector<RuleText> rules;   // by RuleId
+  std::vector<RuleId> cautions;  // by place among the cautions
+  std::vector<Sure> sures;
+  Shop shop;
+
+  Tables tables;
+  std::vector<std::shared_ptr<const grammar::Source>> sources;  // the policy's own file first
+  std::optional<SealedOrigin> origin;                           // absent where it was compiled from its text
+
+  [[nodiscard]] const Scale& scale_of(ColumnId column) const;
+  [[nodiscard]] const std::string& name_of(ColumnId column) const;
+  // What a table answers: "stick flex", "neck_guard"; of a caution its rule, of a chart the detail it works out.
+  [[nodiscard]] std::string name_of(const Table& table) const;
+  // An edge as it was meant: on a detail measured in ticks "over 115 kg" is kept as "from one tick past 115 kg".
+  [[nodiscard]] Cut edge_as_meant(ColumnId column, const Cut& cut) const;
+  // Places of a column as a shop reads them: "under 60 kg", "60 kg up to 95 kg", "over 115 kg", "league, elite".
+  [[nodiscard]] std::string write_places(ColumnId column, const std::vector<PlaceRange>& places) const;
+};
+
+}  // namespace lacestay::compiler

@@ -1,0 +1,95 @@
+// What a policy says of the shelf and the till: which items are accepted for an advice, what a step up is worth, deals,
+// and what may be done for a piece where the customer's limit is short. No answer of an advice turns on any of it.
+//
+// Money is in the currency's minor units. Pieces and properties are places in Policy::pieces and Policy::properties.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "grammar/text/source.hpp"
+
+namespace lacestay::compiler {
+
+// What must be so of an item.
+struct Requirement {
+  enum class Kind : std::uint8_t {
+    as_advised,  // the item's own value is the advised one
+    at_least,
+    at_most,        // of an ordered property
+    within,         // the item's value lies in the advised band
+    covers,         // the item's range of a detail holds what was measured
+    in_date,        // certified until today or later
+    is,             // a member, whatever the advice
+    condition_new,  // new goods
+  };
+  Kind kind = Kind::as_advised;
+  std::uint32_t property = 0;                // all but the last four, and `is`
+  std::optional<std::uint32_t> once_cut_to;  // within: a length; flex is felt stiffer where the shaft is cut to it
+  std::uint16_t column = 0;                  // covers: the detail's column
+  std::uint32_t member = 0;                  // is
+  grammar::Span span;
+};
+
+// Where to look when none is in stock. Each begins from the advice again.
+struct Instead {
+  enum class Kind : std::uint8_t { step, any, refer, order };
+  Kind kind = Kind::order;
+  std::uint32_t property = 0;  // step, any
+  int steps = 0;               // up is positive
+  grammar::Span span;
+};
+
+struct Acceptance {
+  std::vector<Requirement> requirements;
+  std::vector<Instead> instead;  // tried in this order
+  grammar::Span span;
+};
+
+struct Worth {
+  std::uint32_t property = 0;  // ordered, no band
+  std::int64_t amount = 0;     // of each step above the lowest
+  grammar::Span span;
+};
+
+struct Deal {
+  enum class Gives : std::uint8_t { percent_off, sum_off, price_together };
+  std::string name, label, because;
+  std::vector<std::uint32_t> pieces;  // those it is for, ascending
+  std::uint32_t at_least = 1;         // of them; all of them where it gives one price
+  bool one_make = false;              // counted make by make
+  std::string make;                   // not empty: of this make alone
+  Gives gives = Gives::percent_off;
+  std::int64_t numerator = 0, denominator = 1;  // percent_off: the fraction taken off, in lowest terms
+  std::int64_t amount = 0;                      // the other two
+  std::vector<std::uint32_t> adds_to;           // other deals it may stand beside, both ways
+  grammar::Span span;
+};
+
+struct PlanStep {
+  enum class Kind : std::uint8_t { hire, borrow, buy_used, put_off };
+  Kind kind = Kind::hire;
+  std::uint32_t piece = 0;
+  std::int64_t cost = 0;
+  grammar::Span span;
+};
+
+// One of its items as the policy writes it, blanks folded and comments left out: by this two editions are compared.
+struct ShopItem {
+  std::string about;  // "what is accepted for skates", "deal head_to_toe"
+  std::string text;
+};
+
+struct Shop {
+  std::vector<std::optional<Acceptance>> accepts;  // by piece
+  std::vector<bool> protection;  // by piece: named as such, or a safety rule speaks of it; only new, never put off
+  std::vector<Worth> worth;
+  std::vector<Deal> deals;
+  bool round_on_bill = false;  // else each line's percentages are rounded on that line
+  std::vector<PlanStep> plan;  // in the order they are taken where the limit is short
+  std::vector<ShopItem> items;
+};
+
+}  // namespace lacestay::compiler

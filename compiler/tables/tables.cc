@@ -1,0 +1,53 @@
+#include "compiler/tables/tables.hpp"
+
+#include <algorithm>
+
+namespace lacestay::compiler {
+
+Places shared_places(const Places& a, const Places& b) {
+  Places shared;
+  for (const auto& x : a)
+    for (const auto& y : b)
+      if (std::max(x.first, y.first) <= std::min(x.last, y.last))
+        shared.push_back({std::max(x.first, y.first), std::min(x.last, y.last)});
+  return shared;
+}
+
+void append(Places& places, const PlaceRange& range) {
+  if (!places.empty() && places.back().last + 1 >= range.first)
+    places.back().last = std::max(places.back().last, range.last);
+  else
+    places.push_back(range);
+}
+
+Box shared_box(const Box& a, const Box& b) {
+  Box shared;
+  auto x = a.begin(), y = b.begin();
+  while (x != a.end() || y != b.end()) {
+    if (y == b.end() || (x != a.end() && x->column < y->column))
+      shared.push_back(*x++);
+    else if (x == a.end() || y->column < x->column)
+      shared.push_back(*y++);
+    else
+      shared.push_back({x->column, shared_places(x->places, y->places)}), ++x, ++y;
+  }
+  return shared;
+}
+
+bool is_empty(const Box& box) {
+  return std::any_of(box.begin(), box.end(), [](const Cell& cell) { return cell.places.empty(); });
+}
+
+std::vector<bool> Tables::asked_under(const Table& table) const {
+  std::vector<bool> under(asked.size());
+  for (const auto column : table.columns) each_asked_under(column, [&](std::uint16_t detail) { under[detail] = true; });
+  return under;
+}
+
+std::vector<std::uint32_t> Tables::place_counts() const {
+  std::vector<std::uint32_t> counts;
+  for (const auto& column : columns) counts.push_back(column.places);
+  return counts;
+}
+
+}  // namespace lacestay::compiler

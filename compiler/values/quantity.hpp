@@ -1,0 +1,75 @@
+// Quantities as whole numbers of ticks.
+//
+// Each dimension has one tick, small enough that every unit the language knows is a whole number of them, so a
+// literal is exact or refused and no comparison touches floating point:
+//   length  1 nm                 1 in = 25.4 mm exactly      (international yard and pound agreement, 1959)
+//   weight  0.1 ng (10^-10 g)    1 lb = 453.59237 g exactly  (the same); 1 oz = 1/16 lb, 1 st = 14 lb
+//   age     1 month              flex    10^-6 flex          number  10^-9 (a per cent is 10^7 ticks)
+//   money   the currency's minor unit (ISO 4217)             day     1 day, counted from 1 January 1970
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "grammar/tree/tree.hpp"
+
+namespace lacestay::compiler {
+
+enum class Dimension : std::uint8_t { length, weight, age, flex, money, number, day };
+
+// "a length", "a weight", …
+[[nodiscard]] const char* a_dimension(Dimension dimension);
+
+// A unit to show amounts in: one of the closed table, or the policy's currency, or (for plain numbers) none.
+struct ShownUnit {
+  std::optional<grammar::Unit> unit;
+  std::string currency;
+  friend bool operator==(const ShownUnit&, const ShownUnit&) = default;
+};
+
+// Ticks in one of the unit. `digits` are the currency's minor digits; a unit that is absent is a plain number.
+[[nodiscard]] std::int64_t ticks_per(const ShownUnit& unit, int digits = 2);
+[[nodiscard]] Dimension dimension_of(const grammar::Unit& unit);
+
+// Why a quantity is not a whole number of ticks of the dimension that is due.
+struct QuantityError {
+  enum class Kind { wrong_dimension, unit_missing, unit_unwanted, other_currency, not_whole, too_large };
+  Kind kind;
+  Dimension found = Dimension::number;  // wrong_dimension
+};
+
+// What a reader of quantities needs to know about where one stands.
+struct Due {
+  Dimension dimension = Dimension::number;
+  std::string currency;                    // the policy's; empty where it names none
+  std::optional<grammar::Unit> bare_unit;  // the unit of a bare number (years, where ages are whole years)
+};
+
+// A quantity's ticks, exactly. Cost: constant.
+[[nodiscard]] std::variant<std::int64_t, QuantityError> ticks_of(const grammar::Quantity& quantity, const Due& due);
+
+// Days from 1 January 1970 in the Gregorian calendar, and back.
+[[nodiscard]] std::int64_t day_number(int year, int month, int day);
+struct Calendar {
+  int year, month, day;
+};
+[[nodiscard]] Calendar calendar_of(std::int64_t day_number);
+// Complete years from one day to another, 0 where the second is not later. Who was born on 29 February turns a
+// year older on 1 March of a common year.
+[[nodiscard]] std::int64_t whole_years(std::int64_t from_day, std::int64_t to_day);
+
+// A fraction as a decimal, to its last digit; nothing where it takes more digits than that after the point.
+[[nodiscard]] std::optional<std::string> decimal(std::int64_t numerator, std::int64_t denominator, int most_digits);
+
+// An amount as a person reads it: "30 kg", "14 st 6 lb", "1 September 2026", "45.50 GBP". Shown to two decimals
+// where it is not exact at that; `units` holds one unit, or a large and a small one.
+[[nodiscard]] std::string show(std::int64_t ticks, Dimension dimension, const std::vector<ShownUnit>& units,
+                               int digits = 2);
+// The same for two ends that share a unit: "20 to 30 flex".
+[[nodiscard]] std::string show_range(std::int64_t from, std::int64_t to, Dimension dimension,
+                                     const std::vector<ShownUnit>& units, int digits = 2);
+
+}  // namespace lacestay::compiler

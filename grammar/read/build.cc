@@ -1,0 +1,241 @@
+#include "grammar/read/build.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <initializer_list>
+#include <utility>
+
+#include "grammar/read/reader.hpp"
+
+namespace lacestay::grammar {
+
+namespace line = rules::line;
+
+namespace {
+
+std::string folded(std::string_view text) {
+  std::string out(text);
+  for (char& c : out)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c + ('a' - 'A'));
+  return out;
+}
+
+struct Fraction {
+  std::string_view sign;
+  int numerator, denominator;
+};
+constexpr std::array fractions = {
+    Fraction{"½", 1, 2}, Fraction{"¼", 1, 4}, Fraction{"¾", 3, 4}, Fraction{"⅓", 1, 3}, Fraction{"⅔", 2, 3},
+    Fraction{"⅛", 1, 8}, Fraction{"⅜", 3, 8}, Fraction{"⅝", 5, 8}, Fraction{"⅞", 7, 8},
+};
+
+// Digits past 17 would not leave room for a fraction or a unit; no measured number has them.
+constexpr int most_digits = 17;
+
+}  // namespace
+
+std::optional<Amount> read_decimal(std::string_view text) {
+  Amount amount;
+  int digits = 0;
+  bool after_point = false;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] == '.') {
+      after_point = true;
+    } else if (text[i] >= '0' && text[i] <= '9') {
+      if (amount.numerator != 0 || text[i] != '0') ++digits;
+      if (digits > most_digits || amount.denominator > 100'000'000'000'000'000) return std::nullopt;
+      amount.numerator = amount.numerator * 10 + (text[i] - '0');
+      if (after_point) amount.denominator *= 10;
+    } else {
+      for (const auto& fraction : fractions) {
+        if (text.substr(i) != fraction.sign) continue;
+        if (digits > most_digits - 1) return std::nullopt;
+        amount.numerator = amount.numerator * fraction.denominator + fraction.numerator;
+        amount.denominator = fraction.denominator;
+        return amount;
+      }
+    }
+  }
+  return amount;
+}
+
+// ---- words and values ------------------------------------------------------------------------------------
+
+Span Builder::span(const Node& node) const {
+  auto span = node.span(source_);
+  const auto blank = [](char c) { return c == ' ' || c == '\t' || c == '\n' || c == '\r'; };
+  while (span.end > span.begin && blank(source_.text()[span.end - 1])) --span.end;
+  return span;
+}
+
+Word Builder::word(const Node& node) const { return {folded(node.string_view()), span(node)}; }
+
+Phrase Builder::phrase(const Node& node) const {
+  Phrase phrase;
+  for (const auto& child : node.children) phrase.words.push_back(word(*child));
+  phrase.span = span(node);
+  return phrase;
+}
+
+std::vector<Phrase> Builder::phrases(const Node& parent) const {
+  std::vector<Phrase> all;
+  for (const auto& child : parent.children) all.push_back(phrase(*child));
+  return all;
+}
+
+Text Builder::text(const Node& node) const { return {node.string(), node.span(source_)}; }
+
+std::optional<Text> Builder::find_text(const Node& parent) const {
+  const Node* found = parent.find<rules::text_body>();
+  return found ? std::optional(text(*found)) : std::nullopt;
+}
+
+Amount Builder::amount(const Node& node) const {
+  const auto read = read_decimal(node.children.front()->string_view());
+  if (!read)
+    diagnostics_.add("units-1", span(*node.children.front()),
+                     "This number has more digits than can be kept exactly (17).", "round it to what can be measured");
+  Amount amount = read.value_or(Amount{});
+  amount.span = span(node);
+  if (node.children.size() == 2) {
+    const auto& unit = *node.children[1];
+    if (unit.is<rules::currency>())
+      amount.currency = unit.string();
+    else
+      amount.unit = unit_named(unit.string_view());
+  }
+  return amount;
+}
+
+Quantity Builder::quantity(const Node& node) const {
+  Quantity quantity;
+  for (const auto& child : node.children) quantity.parts.push_back(amount(*child));
+  quantity.span = span(node);
+  return quantity;
+}
+
+Date Builder::date(const Node& node) const {
+  static constexpr std::array<std::string_view, 12> months = {"jan", "feb", "mar", "apr", "may", "jun",
+                                                              "jul", "aug", "sep", "oct", "nov", "dec"};
+  static constexpr std::array<int, 12> days = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+  const auto number = [](std::string_view digits) {
+    int value = 0;
+    for (char c : digits) value = value * 10 + (c - '0');
+    return value;
+  };
+  Date date;
+  date.span = span(node);
+  if (node.is<rules::date_iso>()) {
+    const auto text = node.string_view();
+    date.year = number(text.substr(0, 4)), date.month = number(text.substr(5, 2)), date.day = number(text.substr(8, 2));
+  } else {
+    date.day = number(node.children[0]->string_view());
+    const auto name = folded(node.children[1]->string_view().substr(0, 3));
+    for (std::size_t i = 0; i < months.size(); ++i)
+      if (months[i] == name) date.month = static_cast<int>(i) + 1;
+    date.year = number(node.children[2]->string_view());
+  }
+  const bool leap = (date.year % 4 == 0 && date.year % 100 != 0) || date.year % 400 == 0;
+  const bool month_ok = date.month >= 1 && date.month <= 12;
+  const int last = !month_ok ? 0 : date.month == 2 && !leap ? 28 : days[static_cast<std::size_t>(date.month - 1)];
+  if (date.day < 1 || date.day > last || date.year < 1800 || date.year > 2200) {
+    diagnostics_.add("reading-9", date.span, "There is no such day between the years 1800 and 2200.",
+                     "write a day of the calendar, such as 28 February 2027");
+    date = {2000, 1, 1, date.span};
+  }
+  return date;
+}
+
+Value Builder::value(const Node& node) const {
+  if (node.is<rules::quantity>()) return quantity(node);
+  if (node.is<rules::phrase>()) return phrase(node);
+  return date(node);
+}
+
+Interval Builder::interval(const Node& node) const {
+  Interval interval{value(*node.children[0]), value(*node.children[1]), span(node)};
+  auto* from = std::get_if<Quantity>(&interval.from);
+  const auto* to = std::get_if<Quantity>(&interval.to);
+  const bool shares = from && to && from->parts.size() == 1 && from->parts[0].bare() && to->parts.size() == 1;
+  if (shares) from->parts[0].unit = to->parts[0].unit, from->parts[0].currency = to->parts[0].currency;
+  return interval;
+}
+
+Cell Builder::cell(const Node& node) const {
+  if (node.is<rules::interval>()) return interval(node);
+  return value(node);
+}
+
+// ---- conditions and formulas -----------------------------------------------------------------------------
+
+Condition Builder::condition(const Node& node) const {
+  Condition condition;
+  condition.span = span(node);
+  condition.subject = phrase(*node.children[0]);
+  if (node.is<rules::membership>()) {
+    for (std::size_t i = 1; i < node.children.size(); ++i) condition.alternatives.push_back(phrase(*node.children[i]));
+    return condition;
+  }
+  const auto& relation = *node.children[1];
+  condition.relation = relation.is<rules::relation_under>()      ? Relation::under
+                       : relation.is<rules::relation_at_least>() ? Relation::at_least
+                       : relation.is<rules::relation_over>()     ? Relation::over
+                       : relation.is<rules::relation_at_most>()  ? Relation::at_most
+                       : relation.is<rules::relation_before>()   ? Relation::before
+                                                                 : Relation::since;
+  condition.value = value(*node.children[2]);
+  return condition;
+}
+
+std::vector<Condition> Builder::conditions(const Node& parent) const {
+  std::vector<Condition> conditions;
+  if (const Node* when = parent.is<rules::when>() ? &parent : parent.find<rules::when>())
+    for (const auto& child : when->children) conditions.push_back(condition(*child));
+  return conditions;
+}
+
+Expression Builder::expression(const Node& node) const {
+  Expression made;
+  made.span = span(node);
+  const auto leaf = [&](Expression::Kind kind) { made.kind = kind; };
+  if (node.is<rules::quantity>()) return leaf(Expression::Kind::quantity), made.quantity = quantity(node), made;
+  if (node.is<rules::phrase>()) return leaf(Expression::Kind::name), made.name = phrase(node), made;
+  if (node.is<rules::date_iso>() || node.is<rules::date_words>())
+    return leaf(Expression::Kind::date), made.date = date(node), made;
+  if (node.is<rules::larger>() || node.is<rules::smaller>() || node.is<rules::whole_years>()) {
+    made.kind = node.is<rules::larger>()    ? Expression::Kind::larger
+                : node.is<rules::smaller>() ? Expression::Kind::smaller
+                                            : Expression::Kind::whole_years;
+    for (const auto& child : node.children) made.operands.push_back(expression(*child));
+    return made;
+  }
+  if (node.is<rules::expression>()) {
+    auto inner = expression(*node.children[0]);
+    if (node.children.size() == 1) return inner;
+    const auto& rounding = *node.children[1];
+    made.kind = rounding.is<rules::round_up>()     ? Expression::Kind::round_up
+                : rounding.is<rules::round_down>() ? Expression::Kind::round_down
+                                                   : Expression::Kind::round_nearest;
+    made.quantity = quantity(*node.children[2]);
+    made.operands.push_back(std::move(inner));
+    return made;
+  }
+  // A sum or a product: operand, sign, operand, sign, …, read from the left.
+  auto folded = expression(*node.children[0]);
+  for (std::size_t i = 1; i + 1 < node.children.size(); i += 2) {
+    const auto& sign = *node.children[i];
+    Expression both;
+    both.kind = sign.is<rules::add>()        ? Expression::Kind::add
+                : sign.is<rules::subtract>() ? Expression::Kind::subtract
+                : sign.is<rules::multiply>() ? Expression::Kind::multiply
+                                             : Expression::Kind::divide;
+    both.operands.push_back(std::move(folded));
+    both.operands.push_back(expression(*node.children[i + 1]));
+    both.span = join(both.operands[0].span, both.operands[1].span);
+    folded = std::move(both);
+  }
+  return folded;
+}
+
+}  // namespace lacestay::grammar

@@ -1,0 +1,95 @@
+// What is taken from stock, and for how much: these lines become the tree.
+#include "grammar/read/build.hpp"
+
+namespace lacestay::grammar {
+
+namespace line = rules::line;
+
+Requirement Builder::requirement(const Node& node) const {
+  using Kind = Requirement::Kind;
+  Requirement made;
+  made.span = span(node);
+  if (node.is<line::in_date>()) {
+    made.kind = Kind::in_date;
+    return made;
+  }
+  made.column = phrase(*node.children[0]);
+  const Node* relation = node.children.size() > 1 ? node.children[1].get() : nullptr;
+  made.kind = node.is<line::covers>()               ? Kind::covers
+              : !relation                           ? Kind::is
+              : relation->is<line::as_advised>()    ? Kind::as_advised
+              : relation->is<line::least_advised>() ? Kind::at_least
+              : relation->is<line::most_advised>()  ? Kind::at_most
+                                                    : Kind::within;
+  if (relation)
+    if (const Node* length = relation->find<rules::phrase>()) made.once_cut_to = phrase(*length);
+  return made;
+}
+
+Accept Builder::accept(const Node& node) const {
+  Accept made;
+  made.piece = phrase(*node.children[0]);
+  for (std::size_t i = 1; i < node.children.size(); ++i) made.requirements.push_back(requirement(*node.children[i]));
+  return made;
+}
+
+void Builder::add_to_accept(const Node& root, const Span& line, Accept& accept) const {
+  const Node& node = *root.children[0];
+  using Kind = Instead::Kind;
+  Instead made;
+  made.span = line;
+  if (node.is<line::instead_step>()) {
+    made.kind = Kind::step;
+    const auto away = node.children[0]->string_view();
+    const char first = static_cast<char>(away.front() | 0x20), second = static_cast<char>(away[1] | 0x20);
+    made.steps = first == 'o' ? 1 : second == 'w' ? 2 : 3;
+    if (node.find<line::downwards>()) made.steps = -made.steps;
+    made.column = phrase(*node.children.back());
+  } else if (node.is<line::instead_any>()) {
+    made.kind = Kind::any;
+    made.column = phrase(*node.children[0]);
+  } else {
+    made.kind = node.is<line::instead_refer>() ? Kind::refer : Kind::order;
+  }
+  accept.instead.push_back(std::move(made));
+}
+
+void Builder::add_to_deal(const Node& root, const Span& line, Deal& deal) const {
+  const Node& node = *root.children[0];
+  if (node.is<line::because>()) {
+    once(deal.because ? deal.because->span : Span{}, line, "because");
+    deal.because = text(*node.children[0]);
+  } else if (node.is<line::adds_to>()) {
+    for (auto& other : phrases(node)) deal.adds_to.push_back(std::move(other));
+  } else if (node.is<line::deal_gives>()) {
+    once(deal.gives ? deal.gives->span : Span{}, line, "what the deal gives");
+    deal.gives = Deal::Gives{quantity(*node.children[0]), node.find<line::together>() != nullptr, line};
+  } else {
+    once(deal.lines ? deal.lines->span : Span{}, line, "for");
+    Deal::Lines lines;
+    lines.span = line;
+    for (const auto& child : node.children) {
+      if (child->is<rules::quantity>()) lines.count = quantity(*child);
+      if (child->is<rules::phrase>()) lines.pieces.push_back(phrase(*child));
+      if (child->is<line::of_one_make>()) lines.one_make = true;
+      if (child->is<line::of_make>()) lines.make = text(*child->children[0]);
+    }
+    deal.lines = std::move(lines);
+  }
+}
+
+void Builder::add_to_plan(const Node& root, const Span& line, OverTheLimit& plan) const {
+  const Node& node = *root.children[0];
+  using Kind = PlanStep::Kind;
+  PlanStep step;
+  step.span = line;
+  step.kind = node.is<line::hire>()       ? Kind::hire
+              : node.is<line::borrow>()   ? Kind::borrow
+              : node.is<line::buy_used>() ? Kind::buy_used
+                                          : Kind::put_off;
+  step.piece = phrase(*node.children[0]);
+  if (node.children.size() > 1) step.cost = quantity(*node.children[1]);
+  plan.steps.push_back(std::move(step));
+}
+
+}  // namespace lacestay::grammar

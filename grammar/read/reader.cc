@@ -1,0 +1,306 @@
+#include "grammar/read/reader.hpp"
+
+#include <fmt/format.h>
+
+#include "grammar/read/build.hpp"
+
+namespace lacestay::grammar {
+namespace {
+
+namespace line = rules::line;
+
+bool is_letter(char c) { return (c | 0x20) >= 'a' && (c | 0x20) <= 'z'; }
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+bool in_word(char c) { return is_letter(c) || is_digit(c) || c == '_' || (static_cast<unsigned char>(c) & 0x80) != 0; }
+bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\n' || c == '\r'; }
+
+// From the byte where reading stopped to the end of the word that stands there.
+Span unread_span(const Source& source, std::uint32_t byte, std::uint32_t line_end) {
+  const auto text = source.text();
+  std::uint32_t end = byte;
+  while (end < line_end && !is_blank(text[end]) && text[end] != ',') ++end;
+  return {&source, byte, std::max(end, std::min(byte + 1, line_end))};
+}
+
+const ToldBetter* better_for(std::string_view code, std::string_view text) {
+  for (const auto& each : told_better) {
+    if (each.code != code) continue;
+    const auto size = each.begins.size();
+    const bool any_digit = each.begins == "9" && !text.empty() && is_digit(text.front());
+    const bool there = text.substr(0, size) == each.begins;
+    const bool whole = !is_letter(each.begins.front()) || size >= text.size() || !in_word(text[size]);
+    if (any_digit || (there && whole)) return &each;
+  }
+  return nullptr;
+}
+
+// A text that holds a quote ends there, and the quote meant to close it is left over.
+bool odd_quotes(std::string_view text) {
+  std::size_t quotes = 0;
+  for (const std::string_view quote : {"\"", "“", "”", "„", "‟", "″"})
+    for (auto at = text.find(quote); at != std::string_view::npos; at = text.find(quote, at + quote.size())) ++quotes;
+  return quotes % 2 == 1;
+}
+
+// The second of two words in a row where one name is due: `kit bag` in `piece kit bag always`.
+struct SecondWord {
+  std::string both;         // joined with a blank
+  std::uint32_t begin = 0;  // of the second
+};
+
+std::optional<SecondWord> second_word(std::string_view text, LineKind kind, const Line& line) {
+  std::uint32_t at = line.begin;
+  const auto next = [&] {
+    const auto begin = at;
+    while (at < line.end && in_word(text[at])) ++at;
+    const auto word = text.substr(begin, at - begin);
+    while (at < line.end && (text[at] == ' ' || text[at] == '\t')) ++at;
+    return word;
+  };
+  if (kind == LineKind::item) {
+    const auto opens = next();
+    if (opens == "work")
+      next();  // work out
+    else if (opens != "ask" && opens != "piece" && opens != "chart" && opens != "rule")
+      return std::nullopt;
+  } else if (kind != LineKind::property) {
+    return std::nullopt;
+  }
+  SecondWord found;
+  const auto first = next();
+  found.begin = at;
+  const auto second = next();
+  if (first.empty() || second.empty() || !is_letter(second.front())) return std::nullopt;
+  found.both = std::string(first) + " " + std::string(second);
+  return found;
+}
+
+std::string with_underscore(std::string words) {
+  for (char& c : words)
+    if (c == ' ') c = '_';
+  return words;
+}
+
+class FileReader {
+ public:
+  FileReader(File& file, Diagnostics& diagnostics)
+      : file_(file), source_(*file.source), diagnostics_(diagnostics), builder_(source_, diagnostics) {}
+
+  void run() {
+    const auto layout = read_layout(source_);
+    for (const auto& comment : layout.comments)
+      file_.comments.push_back({{&source_, comment.begin, comment.end}, comment.own_line});
+    for (const auto& line : layout.lines) line.indented ? indented(line) : opens_item(line);
+    if (layout.lines.empty())
+      diagnostics_.add("file-1", {&source_, 0, 0}, "The file says nothing: it holds no line but blanks and comments.",
+                       "begin it with policy, part, pack or players of, as in: policy \"Rink shop, starter kit\"");
+  }
+
+ private:
+  [[nodiscard]] Span span(const Line& line) const { return {&source_, line.begin, line.end}; }
+
+  // A line's node, or how far it could be read.
+  struct Parsed {
+    std::unique_ptr<Node> root;
+    Unread unread{};
+  };
+  [[nodiscard]] Parsed parse(LineKind kind, std::uint32_t begin, std::uint32_t end) const {
+    try {
+      return {parse_line(kind, source_, begin, end)};
+    } catch (const Unread& unread) {
+      return {nullptr, unread};
+    }
+  }
+
+  // What is told of a line that can't be read: the commit point's message, made truer by what stands there.
+  void tell(const Unread& unread, LineKind kind, const Line& line) {
+    const auto text = source_.text();
+    const auto rest = text.substr(unread.byte, line.end - unread.byte);
+    const std::string_view code = unread.wanted.code;
+    auto place = unread_span(source_, unread.byte, line.end);
+    std::string message = unread.wanted.message, hint = unread.wanted.hint;
+    if (const auto* better = better_for(code, rest)) {
+      if (better->message) message = better->message;
+      hint = better->hint;
+    } else if (code == "reading-3" && odd_quotes(rest)) {
+      message = "The text before this ended at a quote inside it.";
+      hint = "leave quotes out of a text, and write inches as in: 12 in";
+    } else if (const auto name = second_word(text, kind, line)) {
+      const bool of_domain =
+          message == wanted<line::ask_domain>.message || message == wanted<line::property_domain>.message;
+      if (of_domain && unread.byte != name->begin) place = unread_span(source_, name->begin, line.end);
+      const auto first = name->both.substr(0, name->both.find(' '));
+      if (of_domain && (first == "grades" || first == "choice" || first == "band"))
+        hint = "begin with the name, as in: size grades small, large";
+      else if (of_domain || unread.byte == name->begin)
+        hint += fmt::format("; or, if the name is '{}', write {}", name->both, with_underscore(name->both));
+    }
+    if (code == "limits-1" && unread.byte > line.begin && text[unread.byte - 1] == '(')
+      place = {&source_, unread.byte - 1, unread.byte};
+    auto& told = diagnostics_.add(unread.wanted.code, place, std::move(message), std::move(hint));
+    // Where the line was read on from the one before it, that comma may be the slip.
+    auto before = unread.byte;
+    while (before > line.begin && is_blank(text[before - 1])) --before;
+    const bool on_a_new_line =
+        text.substr(before, unread.byte - before).find_first_of("\r\n") != std::string_view::npos;
+    if (on_a_new_line && before > line.begin && text[before - 1] == ',') {
+      told.notes.push_back({"the comma that makes the line before go on", {&source_, before - 1, before}});
+      if (told.hint.find("comma out") == std::string::npos) told.hint += "; or take that comma out";
+    }
+  }
+
+  void opens_item(const Line& line) {
+    auto parsed = parse(LineKind::item, line.begin, line.end);
+    if (parsed.root) return open(*parsed.root, line);
+    if (parsed.unread.byte == line.begin && left_by_accident(line)) return;
+    open_ = false;
+    tell(parsed.unread, LineKind::item, line);
+  }
+
+  void open(const Node& root, const Line& line) {
+    file_.items.push_back(builder_.item(root));
+    file_.items.back().span = file_.items.back().head = span(line);
+    open_ = true;
+    left_told_ = false;
+  }
+
+  // A line at the very left that says something of the item above: says so, once for an item, and reads it as meant.
+  bool left_by_accident(const Line& line) {
+    const auto kind = due();
+    if (!kind) return false;
+    const auto parsed = parse(*kind, line.begin, line.end);
+    if (!parsed.root) return false;
+    const auto& content = *parsed.root->children.front();
+    if (content.is<line::bare_row>() || content.is<line::reading>()) return false;  // any words make one of these
+    if (!left_told_)
+      diagnostics_
+          .add("layout-4", span(line), "This line stands at the very left, but it belongs to the item above.",
+               "indent it, and the lines after it that belong to the same item")
+          .notes.push_back({"the item above", file_.items.back().head});
+    left_told_ = true;
+    add(*parsed.root, line);
+    return true;
+  }
+
+  // An indented line that opens an item, by accident: says so, and opens it, so that the lines under it are read.
+  // `under` is how far it could be read as a line of the item above.
+  bool indented_by_accident(const Line& line, std::uint32_t under) {
+    if (!begins_with_opening_word(source_, line.begin, line.end)) return false;
+    const auto parsed = parse(LineKind::item, line.begin, line.end);
+    if (!parsed.root && parsed.unread.byte <= under) return false;
+    diagnostics_.add("layout-1", span(line),
+                     file_.items.empty()
+                         ? "This line opens an item, but it is indented."
+                         : "This line opens an item, but it is indented, so it would belong to the item above.",
+                     "move it to the very left");
+    if (parsed.root) {
+      open(*parsed.root, line);
+    } else {
+      open_ = false;
+      tell(parsed.unread, LineKind::item, line);
+    }
+    return true;
+  }
+
+  void indented(const Line& line) {
+    const auto kind = due();
+    if (kind) {
+      if (split_at_slip(*kind, line)) return;
+      const auto parsed = parse(*kind, line.begin, line.end);
+      if (parsed.root) return add(*parsed.root, line);
+      if (!indented_by_accident(line, parsed.unread.byte)) tell(parsed.unread, *kind, line);
+      return;
+    }
+    if (indented_by_accident(line, open_ ? line.begin : line.end)) return;
+    if (file_.items.empty() && open_)
+      diagnostics_.add("layout-2", span(line), "This line is indented, but no item stands above it.",
+                       "put it under the piece, chart or rule it belongs to");
+    else if (open_)
+      diagnostics_
+          .add("layout-3", span(line), "Nothing stands under the item above, yet this line is indented.",
+               "write it on the line above, or put it under the piece, chart or rule it belongs to")
+          .notes.push_back({"the item above", file_.items.back().head});
+    // Under an item whose first line could not be read, lines are passed over: that line's message stands for them.
+  }
+
+  // A line read on from one that ends in a comma, yet whole by itself: the comma was not meant. Says so, and reads the
+  // two apart. Only the last of the lines joined can be whole, since the others end in commas.
+  bool split_at_slip(LineKind kind, const Line& line) {
+    const auto text = source_.text().substr(0, line.end);
+    const auto at = text.find_last_of("\r\n");
+    if (at == std::string_view::npos || at < line.begin) return false;
+    const auto begin = static_cast<std::uint32_t>(text.find_first_not_of(" \t", at + 1));
+    auto before = text.substr(line.begin, at - line.begin);
+    before.remove_prefix(std::min(before.find_last_of("\r\n") + 1, before.size()));
+    before = before.substr(0, before.find('#'));
+    while (!before.empty() && is_blank(before.back())) before.remove_suffix(1);
+    if (before.empty() || before.back() != ',') return false;
+    const auto parsed = parse(kind, begin, line.end);
+    if (!parsed.root || parsed.root->children.front()->is<line::bare_row>()) return false;
+    const auto comma = static_cast<std::uint32_t>(&before.back() - text.data());
+    diagnostics_
+        .add("reading-28", {&source_, comma, comma + 1},
+             "This comma makes its line go on in the next one, which is whole by itself.", "take the comma out")
+        .notes.push_back({"the next line", {&source_, begin, line.end}});
+    indented({line.begin, comma, true});
+    indented({begin, line.end, true});
+    return true;
+  }
+
+  // What is due under the item above; nothing where nothing stands under it, or it could not be read.
+  [[nodiscard]] std::optional<LineKind> due() const {
+    return file_.items.empty() || !open_ ? std::nullopt : due_under(file_.items.back());
+  }
+
+  static std::optional<LineKind> due_under(const Item& item) {
+    if (std::holds_alternative<Piece>(item.form)) return LineKind::property;
+    if (std::holds_alternative<Rule>(item.form)) return LineKind::rule;
+    if (std::holds_alternative<Chart>(item.form)) return LineKind::chart;
+    if (std::holds_alternative<Accept>(item.form)) return LineKind::accept;
+    if (std::holds_alternative<Deal>(item.form)) return LineKind::deal;
+    if (std::holds_alternative<OverTheLimit>(item.form)) return LineKind::plan;
+    if (std::holds_alternative<Player>(item.form)) return LineKind::player;
+    return std::nullopt;
+  }
+
+  void add(const Node& root, const Line& line) {
+    Item& item = file_.items.back();
+    item.span.end = line.end;
+    if (auto* piece = std::get_if<Piece>(&item.form)) builder_.add_property(root, *piece);
+    if (auto* rule = std::get_if<Rule>(&item.form)) builder_.add_to_rule(root, span(line), *rule);
+    if (auto* chart = std::get_if<Chart>(&item.form)) builder_.add_to_chart(root, span(line), *chart);
+    if (auto* accept = std::get_if<Accept>(&item.form)) builder_.add_to_accept(root, span(line), *accept);
+    if (auto* deal = std::get_if<Deal>(&item.form)) builder_.add_to_deal(root, span(line), *deal);
+    if (auto* plan = std::get_if<OverTheLimit>(&item.form)) builder_.add_to_plan(root, span(line), *plan);
+    if (auto* player = std::get_if<Player>(&item.form)) builder_.add_to_player(root, *player);
+  }
+
+  File& file_;
+  const Source& source_;
+  Diagnostics& diagnostics_;
+  Builder builder_;
+  bool open_ = true;        // false under an item whose first line could not be read
+  bool left_told_ = false;  // true once a line at the very left was said to belong to the open item
+};
+
+}  // namespace
+
+File read(std::shared_ptr<const Source> source, Diagnostics& diagnostics) {
+  File file;
+  file.source = std::move(source);
+  FileReader(file, diagnostics).run();
+  return file;
+}
+
+std::optional<Value> read_value(const Source& source) {
+  try {
+    const auto root = parse_line(LineKind::value, source, 0, static_cast<std::uint32_t>(source.text().size()));
+    Diagnostics diagnostics;
+    auto value = Builder(source, diagnostics).value(*root->children[0]);
+    return diagnostics.empty() ? std::optional(std::move(value)) : std::nullopt;
+  } catch (const Unread&) {
+    return std::nullopt;
+  }
+}
+
+}  // namespace lacestay::grammar

@@ -1,0 +1,107 @@
+// An advice: what a player should leave with, piece by piece, with the reason for every line.
+//
+// Plain data, ready to be written as a text, as JSON or as a page; the faces add words and layout, never facts.
+// Reasons are taken from the rows of the class the engine found, so they are the decision itself, not a story
+// about it.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "runtime/base/entry_reference.hpp"
+#include "runtime/engine/possible.hpp"
+
+namespace lacestay::runtime {
+
+// A detail a rule looked at, and how near the nearest edge of the same answer is.
+struct LookedAt {
+  std::string detail;
+  bool known = true;
+  std::string value;  // "not known" where it is not
+  std::string edge;   // "30 kg under the edge at 60 kg"; empty where there is none
+};
+
+// One rule's part in an answer.
+struct Part {
+  compiler::Role::Kind role = compiler::Role::Kind::decides;
+  std::string rule;  // its name
+  std::string says;  // "entry", "at least performance", "needed"
+  std::string because, source;
+  bool safety = false;
+  std::string by;    // silenced, overruled: the rule that did it
+  std::string does;  // and what it did: "outranks it", "lifts it"
+  std::string file;
+  std::uint32_t line = 0;
+  std::vector<LookedAt> looked_at;
+};
+
+// The answer is this part's doing; one that is outranked or overruled did not decide it.
+[[nodiscard]] bool speaks(const Part& part);
+// What it says, and where that is from: "Warm up. (common practice)".
+[[nodiscard]] std::string with_source(const Part& part);
+
+// The smallest change of one detail that may change and would change the answer.
+struct WhatIf {
+  std::string detail, value, answer;
+};
+
+struct Answer {
+  Standing standing = Standing::gap;  // meaningful where `certain`
+  bool certain = true;                // just one answer is possible
+  bool exact = true;                  // false: some of `possible` could not be ruled out in time
+  std::vector<std::string> possible;  // the answers as text: one where it is certain
+  std::vector<Part> parts;            // certain: what spoke; else: what decides each possible answer
+  std::optional<WhatIf> what_if;
+  std::vector<WhatIf> measure_again;  // measured details so near an edge that a slip would change the answer
+
+  [[nodiscard]] bool fault() const { return certain && (standing == Standing::gap || standing == Standing::clash); }
+};
+
+struct PropertyAdvice {
+  std::string name, label;
+  Answer answer;
+};
+
+struct PieceAdvice {
+  std::string name, label;
+  bool owned = false;
+  bool may_be_in_kit = true;  // false: left out, or not a piece of this player's kit
+  Answer presence;
+  std::vector<PropertyAdvice> properties;  // none where it can't be in the kit
+};
+
+// A line at the foot.
+struct Caution {
+  Part part;
+  bool certain = true;  // else it speaks for some values of what is not known
+};
+
+struct Advice {
+  std::string policy;
+  std::int64_t edition = 0;
+  std::string day;                                           // the day it was given
+  std::string in_force;                                      // "from 1 September 2026", or with its end
+  bool outside_edition = false;                              // the day lies outside
+  std::vector<std::pair<std::string, std::string>> details;  // name, value; as known
+  std::vector<std::string> not_known;                        // details without a value
+  std::vector<std::string> still_to_ask;                     // of those, the ones the policy wants answered
+  std::vector<PieceAdvice> pieces;                           // in the policy's order
+  std::vector<Caution> cautions;                             // those that speak, or may speak
+  std::optional<std::string> take_next;
+  bool certain = true;
+  std::size_t faults = 0;               // gaps and clashes this player runs into
+  std::optional<EntryReference> entry;  // in the daybook, where it was recorded
+  std::vector<HandedOver> handed_over;  // beside it, as the daybook has it
+};
+
+// "from 1 September 2026", with its end where it has one.
+[[nodiscard]] std::string in_force(const compiler::Policy& policy);
+
+// `today` is a day number. Cost: some microseconds a table where all details are known; more with blanks.
+[[nodiscard]] Advice advise(const Engine& engine, const Player& player, std::int64_t today);
+
+// One answer alone, as `advise` gives it.
+[[nodiscard]] Answer explain(const Engine& engine, const Player& player, TableId table);
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,286 @@
+#include "runtime/advice/explanation.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+namespace lacestay::runtime {
+
+using compiler::Cell;
+using compiler::ColumnId;
+using compiler::Effect;
+using compiler::Int128;
+using compiler::Role;
+using compiler::Row;
+using compiler::Table;
+
+Explanation::Explanation(const Engine& engine, const Player& player)
+    : engine_(engine), policy_(engine.policy()), player_(player), complete_(player.complete()), reach_(policy_.tables) {
+  for (std::size_t i = 0; i < player.readings.size(); ++i)
+    readings_.push_back(player.readings[i].value_or(policy_.tables.asked[i].lowest));
+  const auto places = reach_.at(readings_);
+  places_.assign(places.begin(), places.end());
+}
+
+std::string text_of_outcome(const compiler::Policy& policy, const Table& table, const Outcome& outcome) {
+  // A kit of pieces without properties has none to write.
+  const auto written = [&](std::int64_t low, std::int64_t high) {
+    return policy.properties[table.kind == Table::Kind::property ? table.target : 0].write(low, high);
+  };
+  switch (outcome.standing) {
+    case Standing::answered: return written(outcome.low, outcome.high);
+    case Standing::referred:
+      return outcome.low < 0 ? "ask the fitter"
+                             : fmt::format("ask the fitter; at least {}", written(outcome.low, outcome.low));
+    case Standing::gap: return "no answer";
+    case Standing::clash: return "two answers that can't both hold";
+    case Standing::needed: return "needed";
+    case Standing::suggested: return "suggested";
+    case Standing::left_out: return "left out";
+    case Standing::not_in_kit: return "not in this kit";
+    case Standing::spoken: return "said";
+    case Standing::silent: return "not said";
+  }
+  return "";
+}
+
+std::string Explanation::says(const Table& table, const Row& row) const {
+  const auto value = [&] { return policy_.properties[table.target].write(row.low, row.high); };
+  switch (row.effect) {
+    case Effect::base: return value();
+    case Effect::keep: return "within " + value();
+    case Effect::floor: return "at least " + value();
+    case Effect::cap: return "at most " + value();
+    case Effect::refer: return "ask the fitter";
+    case Effect::present:
+    case Effect::need: return "needed";
+    case Effect::suggest: return "suggested";
+    case Effect::omit: return "left out";
+    case Effect::caution: return policy_.rules[row.rule].caution;
+    case Effect::value: return "";
+  }
+  return "";
+}
+
+// How well a detail is measured, where it is: as the policy says, or to one part in a hundred.
+std::optional<std::int64_t> Explanation::precision_of(std::size_t detail) const {
+  const auto& text = policy_.details[detail];
+  const bool measured =
+      text.scale.dimension == compiler::Dimension::length || text.scale.dimension == compiler::Dimension::weight;
+  if (text.scale.kind != compiler::Scale::Kind::amount || text.may_change) return std::nullopt;
+  if (text.precision) return text.precision;
+  return measured ? std::optional(readings_[detail] / 100) : std::nullopt;
+}
+
+// Measured a little shorter or longer, would the answer be another? Then the tape should go round once more. (Never
+// shown as something to change: a shop tells nobody to lose weight.)
+std::vector<WhatIf> Explanation::slips(TableId table, const Outcome& now) {
+  const auto& form = policy_.tables.tables[table];
+  const auto looked_at = policy_.tables.asked_under(form);
+  std::vector<WhatIf> found;
+  auto scratch = engine_.scratch();
+  for (std::size_t i = 0; i < policy_.details.size(); ++i) {
+    const auto precision = precision_of(i);
+    if (!precision || !looked_at[i]) continue;
+    const auto& domain = policy_.tables.asked[i];
+    for (const auto slip : {-*precision, *precision}) {
+      auto readings = readings_;
+      readings[i] = std::clamp(readings[i] + slip / domain.grain * domain.grain, domain.lowest, domain.highest);
+      engine_.place(readings, scratch);
+      const auto& outcome = engine_.outcome(table, scratch);
+      if (outcome == now) continue;
+      found.push_back({policy_.details[i].name, policy_.details[i].scale.write(readings[i]),
+                       text_of_outcome(policy_, form, outcome)});
+    }
+  }
+  return found;
+}
+
+// A column's value; of a worked-out detail, rounded down to its tick.
+std::int64_t Explanation::ticks_of(ColumnId column) const {
+  const auto& known = policy_.tables.columns[column];
+  if (!known.worked_out) return readings_[known.detail];
+  const auto& value = reach_.value(column).lowest;
+  const Int128 in_one = policy_.tables.worked_out[known.detail].plain_number ? compiler::ticks_per_one : 1;
+  return static_cast<std::int64_t>(compiler::floor_divide(value.numerator * in_one, value.denominator));
+}
+
+// The nearer of the edges at which what the row or rule says of this detail begins and ends. Another rule's edge may
+// lie nearer, but who reads the line beside the rule must find there the edge that is told.
+void Explanation::nearest_edge(const Cell& cell, LookedAt& looked) const {
+  const auto column = cell.column;
+  const auto& known = policy_.tables.columns[column];
+  const auto& scale = policy_.scale_of(column);
+  if (scale.has_members() || known.cuts.empty()) return;
+  // A rounded detail sits on edges by its nature; how near it is to one says nothing.
+  if (known.worked_out && policy_.tables.worked_out[known.detail].rounded()) return;
+  const Int128 ticks = ticks_of(column);
+  std::optional<Int128> nearest;
+  bool above = false;
+  std::int64_t edge = 0;
+  const auto consider = [&](std::uint32_t cut) {
+    const auto at = policy_.edge_as_meant(column, known.cuts[cut]).at;
+    const bool reached = places_[column].first > cut;
+    const Int128 distance = reached ? ticks - at : at - ticks;
+    if (!nearest || distance < *nearest) nearest = distance, above = reached, edge = at;
+  };
+  for (const auto& range : cell.places) {
+    if (range.first > 0) consider(range.first - 1);
+    if (range.last + 1 < known.places) consider(range.last);
+  }
+  if (!nearest) return;
+  const auto distance = static_cast<std::int64_t>(*nearest);
+  const auto edge_text = scale.write(edge);
+  const bool day = scale.kind == compiler::Scale::Kind::day;
+  const auto away = day ? fmt::format("{} {}", distance, distance == 1 ? "day" : "days")
+                        : compiler::show(distance, scale.dimension, scale.shown, scale.money_digits);
+  looked.edge = distance == 0 ? fmt::format("just at the edge of {}", edge_text)
+                : day         ? fmt::format("{} {} {}", away, above ? "after" : "before", edge_text)
+                              : fmt::format("{} {} the edge of {}", away, above ? "over" : "under", edge_text);
+}
+
+std::vector<LookedAt> Explanation::looked_at(const Row& row) const {
+  std::vector<LookedAt> all;
+  for (const auto& cell : row.box) {
+    const auto& known = policy_.tables.columns[cell.column];
+    const auto inputs =
+        known.worked_out ? policy_.tables.worked_out[known.detail].inputs : std::vector<std::uint16_t>{known.detail};
+    const bool is_known =
+        std::all_of(inputs.begin(), inputs.end(), [&](auto input) { return player_.readings[input].has_value(); });
+    LookedAt looked;
+    looked.detail = policy_.name_of(cell.column);
+    if (!is_known) {
+      looked.known = false;
+      looked.value = "not known";
+    } else {
+      looked.value = policy_.scale_of(cell.column).write(ticks_of(cell.column));
+      nearest_edge(cell, looked);
+    }
+    all.push_back(std::move(looked));
+  }
+  return all;
+}
+
+namespace {
+
+// What a rule does to one that the law puts behind it.
+const char* does(Effect effect) {
+  switch (effect) {
+    case Effect::floor: return "lifts it";
+    case Effect::cap: return "lowers it";
+    case Effect::need: return "needs the piece";
+    case Effect::omit: return "leaves the piece out";
+    case Effect::refer: return "leaves it to the fitter";
+    default: return "goes before it";
+  }
+}
+
+}  // namespace
+
+Part Explanation::part_of(const Table& table, const Role& role) const {
+  const auto& row = table.rows[role.row];
+  const auto& rule = policy_.rules[row.rule];
+  Part part;
+  part.role = role.kind;
+  part.rule = rule.name;
+  part.says = says(table, row);
+  part.because = rule.because;
+  part.source = rule.source;
+  part.safety = rule.safety;
+  if (role.kind == Role::Kind::silenced || role.kind == Role::Kind::overruled) {
+    part.by = policy_.rules[role.by].name;
+    part.does = role.kind == Role::Kind::silenced ? "outranks it" : does(policy_.rules[role.by].effect);
+  }
+  const auto& span = row.entry < rule.entries.size() ? rule.entries[row.entry] : rule.span;
+  part.file = span.source->name();
+  part.line = span.source->place(span.begin).line;
+  part.looked_at = looked_at(row);
+  return part;
+}
+
+// Among details that may change: members by their distance, numbers by the edges they would cross.
+std::optional<WhatIf> Explanation::smallest_change(TableId table, const Outcome& now) {
+  const auto& form = policy_.tables.tables[table];
+  std::optional<WhatIf> best;
+  std::int64_t best_steps = 0;
+  auto scratch = engine_.scratch();
+  for (std::size_t i = 0; i < policy_.details.size(); ++i) {
+    const auto& text = policy_.details[i];
+    if (!text.may_change || !player_.readings[i]) continue;
+    const auto& domain = policy_.tables.asked[i];
+    const auto held = readings_[i];
+    std::vector<std::pair<std::int64_t, std::int64_t>> candidates;  // steps away, value
+    if (domain.members) {
+      const bool ordered = text.scale.kind == compiler::Scale::Kind::grades;
+      for (auto value = domain.lowest; value <= domain.highest; ++value)
+        if (value != held) candidates.emplace_back(ordered ? std::abs(value - held) : 1, value);
+    } else {
+      const auto& cuts = policy_.tables.columns[i].cuts;
+      for (std::size_t k = 0; k < cuts.size(); ++k) {
+        const auto place = static_cast<std::int64_t>(places_[i].first), cut = static_cast<std::int64_t>(k);
+        if (cut >= place)
+          candidates.emplace_back(cut - place + 1, cuts[k].at);
+        else
+          candidates.emplace_back(place - cut, cuts[k].at - domain.grain);
+      }
+    }
+    std::sort(candidates.begin(), candidates.end());
+    auto readings = readings_;
+    for (const auto& [steps, value] : candidates) {
+      if (best && steps >= best_steps) break;
+      readings[i] = value;
+      engine_.place(readings, scratch);
+      const auto& outcome = engine_.outcome(table, scratch);
+      if (outcome == now) continue;
+      best = WhatIf{text.name, text.scale.write(value), text_of_outcome(policy_, form, outcome)};
+      best_steps = steps;
+      break;
+    }
+  }
+  return best;
+}
+
+Answer Explanation::answer(TableId table) { return answer(table, possible_answers(engine_, table, player_)); }
+
+Answer Explanation::answer(TableId table, const Possible& possible) {
+  const auto& form = policy_.tables.tables[table];
+  Answer answer;
+  answer.exact = possible.exact;
+  answer.certain = different_outcomes(engine_, table, possible.classes) == 1;
+  for (const auto found : possible.classes) {
+    std::vector<Role> roles;
+    const auto text = text_of_outcome(policy_, form, decide(policy_.tables, form, engine_.rows(table, found), &roles));
+    const bool fresh = std::find(answer.possible.begin(), answer.possible.end(), text) == answer.possible.end();
+    if (fresh) answer.possible.push_back(text);
+    // With several answers open, each is shown with what would decide it; the rest of its story comes once it is known.
+    const bool several = possible.classes.size() > 1;
+    for (const auto& role : roles) {
+      const bool tells =
+          role.kind == Role::Kind::decides || role.kind == Role::Kind::lifts || role.kind == Role::Kind::clashes;
+      if (several && !tells) continue;
+      auto part = part_of(form, role);
+      const auto known = std::find_if(answer.parts.begin(), answer.parts.end(),
+                                      [&](const Part& other) { return other.rule == part.rule; });
+      if (!several || known == answer.parts.end())
+        answer.parts.push_back(std::move(part));
+      else if (known->says != part.says)
+        known->says = "one of several";
+    }
+  }
+  if (form.kind == Table::Kind::piece)  // "needed or not in this kit", in that order
+    std::stable_partition(answer.possible.begin(), answer.possible.end(),
+                          [](const std::string& text) { return text == "needed" || text == "suggested"; });
+  const auto& first = engine_.outcome(table, possible.classes.front());
+  answer.standing = first.standing;
+  // A piece that is always there, or there by its own `for`, is no one's to change.
+  const bool declared =
+      form.kind == Table::Kind::piece && policy_.tables.presence[form.target] != compiler::Presence::optional;
+  if (complete_ && !declared) {
+    answer.what_if = smallest_change(table, first);
+    answer.measure_again = slips(table, first);
+  }
+  return answer;
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,40 @@
+// Words for one table's answer: what a row says, what it looked at, what would change it. Inner to runtime/.
+#pragma once
+
+#include "compiler/space/reach.hpp"
+#include "runtime/advice/advice.hpp"
+
+namespace lacestay::runtime {
+
+class Explanation {
+ public:
+  Explanation(const Engine& engine, const Player& player);
+
+  [[nodiscard]] Answer answer(TableId table);
+  // The same, from what is possible already known.
+  [[nodiscard]] Answer answer(TableId table, const Possible& possible);
+  [[nodiscard]] Part part_of(const compiler::Table& table, const compiler::Role& role) const;
+
+ private:
+  [[nodiscard]] std::string says(const compiler::Table& table, const compiler::Row& row) const;
+  [[nodiscard]] std::vector<LookedAt> looked_at(const compiler::Row& row) const;
+  void nearest_edge(const compiler::Cell& cell, LookedAt& looked) const;
+  [[nodiscard]] std::int64_t ticks_of(compiler::ColumnId column) const;
+  [[nodiscard]] std::optional<std::int64_t> precision_of(std::size_t detail) const;
+  [[nodiscard]] std::vector<WhatIf> slips(TableId table, const Outcome& now);
+  [[nodiscard]] std::optional<WhatIf> smallest_change(TableId table, const Outcome& now);
+
+  const Engine& engine_;
+  const compiler::Policy& policy_;
+  const Player& player_;
+  bool complete_;
+  compiler::Reach reach_;
+  std::vector<compiler::PlaceRange> places_;  // by column of the policy; one place each, where all is known
+  std::vector<std::int64_t> readings_;
+};
+
+// "55 to 75 flex", "needed", "ask the fitter; at least club". The policy is the table's.
+[[nodiscard]] std::string text_of_outcome(const compiler::Policy& policy, const compiler::Table& table,
+                                          const Outcome& outcome);
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,163 @@
+#include "runtime/advice/text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+
+#include "compiler/values/names.hpp"
+#include "runtime/base/layout.hpp"
+
+namespace lacestay::runtime {
+
+using Role = compiler::Role::Kind;
+
+namespace {
+
+constexpr std::size_t label_indent = 4;
+constexpr std::size_t answer_indent = 22;
+
+std::string capital(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - ('a' - 'A'));
+  return text;
+}
+
+std::string either(const Answer& answer) {
+  constexpr std::size_t most_listed = 6;
+  const auto& all = answer.possible;
+  const auto which = all.size() <= most_listed ? compiler::listed(all, "or")
+                                               : fmt::format("one of {}, such as {}, {} or {}", all.size(), all.front(),
+                                                             all[all.size() / 2], all.back());
+  return which + (answer.exact ? "" : " (some of these could not be ruled out)");
+}
+
+// Reasons shared by several rules are said once.
+void write_parts(const Answer& answer, std::string& out) {
+  const auto line = [&](const std::string& text) { out += wrapped(text, answer_indent); };
+  std::vector<std::string> said;
+  for (const auto& part : answer.parts) {
+    if (speaks(part)) {
+      if (!part.because.empty() && std::find(said.begin(), said.end(), part.because) == said.end()) {
+        line(part.because);
+        said.push_back(part.because);
+      }
+      const bool says_more = !answer.certain || part.role != Role::decides;
+      line((says_more ? part.says + ": " : std::string()) + text_of_rule(part));
+    }
+  }
+  for (const auto& part : answer.parts)
+    if (part.role == Role::silenced || part.role == Role::overruled)
+      line(fmt::format("{} says {}, but {} {}", part.rule, part.says, part.by, part.does));
+  for (const auto& slip : answer.measure_again)
+    line(fmt::format("measure {} again: at {} it would be {}", slip.detail, slip.value, slip.answer));
+  if (answer.what_if)
+    line(fmt::format("with {} {} it would be: {}", answer.what_if->detail, answer.what_if->value,
+                     answer.what_if->answer));
+}
+
+void write_piece(const PieceAdvice& piece, std::string& out) {
+  out +=
+      fmt::format("\n{}: {}{}\n", capital(piece.label), either(piece.presence), piece.owned ? " (already owned)" : "");
+  // A piece that is there by its own declaration has no reason to give.
+  const bool reasoned = std::any_of(piece.presence.parts.begin(), piece.presence.parts.end(),
+                                    [](const Part& part) { return !part.because.empty(); });
+  if (reasoned) write_parts(piece.presence, out);
+  for (const auto& property : piece.properties) {
+    const auto label = std::string(label_indent, ' ') + property.label;
+    const bool long_label = label.size() + 2 > answer_indent;
+    if (long_label) out += label + "\n";
+    out += wrapped(either(property.answer), answer_indent, long_label ? std::string() : label);
+    write_parts(property.answer, out);
+  }
+}
+
+}  // namespace
+
+std::string text_of_rule(const Part& part) {
+  std::vector<std::string> looked;
+  for (const auto& detail : part.looked_at)
+    looked.push_back(
+        fmt::format("{} {}{}", detail.detail, detail.value, detail.edge.empty() ? "" : " (" + detail.edge + ")"));
+  std::string out = fmt::format("{}{}{}, {} line {}", fmt::join(looked, ", "), looked.empty() ? "by " : "; by ",
+                                part.rule, part.file, part.line);
+  if (!part.source.empty()) out += "; source: " + part.source;
+  return out + (part.safety ? "; for safety" : "");
+}
+
+std::string text_of(const Advice& advice) {
+  std::string out = fmt::format("{}, edition {}, in force {}\nAdvice of {}\n", advice.policy, advice.edition,
+                                advice.in_force, advice.day);
+  if (advice.outside_edition) out += wrapped("This edition is not in force on that day: ask which edition is.", 0);
+  out += '\n';
+  std::vector<std::string> details;
+  for (const auto& [name, value] : advice.details) details.push_back(fmt::format("{} {}", name, value));
+  if (!details.empty()) out += wrapped(fmt::format("{}", fmt::join(details, ", ")), 8, "Player:");
+  if (!advice.still_to_ask.empty())
+    out += wrapped(compiler::listed(advice.still_to_ask) + ", before this advice is complete", 8, "To ask:");
+  if (advice.not_known.size() > advice.still_to_ask.size()) {
+    std::vector<std::string> blank;
+    for (const auto& name : advice.not_known)
+      if (std::find(advice.still_to_ask.begin(), advice.still_to_ask.end(), name) == advice.still_to_ask.end())
+        blank.push_back(name);
+    out += wrapped(compiler::listed(blank), 8, "Blank:");
+  }
+  if (advice.take_next)
+    out += wrapped(fmt::format("take {}: it settles most of what is still open", *advice.take_next), 8, "Next:");
+  for (const auto& piece : advice.pieces)
+    if (piece.may_be_in_kit) write_piece(piece, out);
+  std::vector<std::string> absent;
+  for (const auto& piece : advice.pieces) {
+    if (piece.may_be_in_kit) continue;
+    if (piece.presence.standing == Standing::left_out)
+      write_piece(piece, out);
+    else
+      absent.push_back(piece.label);
+  }
+  if (!absent.empty()) out += '\n', out += wrapped("Not in this kit: " + compiler::listed(absent), 0);
+  if (advice.faults > 0)
+    out += '\n', out += wrapped(fmt::format("This policy has no single answer for this player in {} {}: don't sell by "
+                                            "it before its owner has mended it.",
+                                            advice.faults, advice.faults == 1 ? "place" : "places"),
+                                0);
+  out += "\nCautions\n";
+  for (const auto& [caution, certain] : advice.cautions)
+    out += wrapped((certain ? "" : "This may apply: ") + with_source(caution), label_indent, "  -");
+  out += wrapped(standing_caution, label_indent, "  -");
+  return out + beside_text(advice.handed_over, advice.entry);
+}
+
+std::string beside_text(const std::vector<HandedOver>& handed_over, const std::optional<EntryReference>& entry) {
+  std::string out;
+  if (!handed_over.empty()) out += "\nHanded over otherwise\n";
+  for (const auto& each : handed_over) {
+    out += wrapped(text_of(each), label_indent, "  -");
+    for (const auto& warning : warnings_of(each)) out += wrapped(text_of(warning), label_indent);
+  }
+  return entry ? out + "\n" + entry_text(*entry) + "\n" : out;
+}
+
+std::string text_of(const HandedOver& each) {
+  return fmt::format("{}, where {} {} was advised. By {}: {}", each.what, each.about, each.advised, each.by, each.why);
+}
+
+std::vector<Warning> warnings_of(const HandedOver& each) {
+  std::vector<Warning> all;
+  for (const auto& rule : each.safety) all.push_back({"A safety rule speaks of this", rule});
+  if (each.protection)
+    all.push_back({"This is protection",
+                   "never used goods; a trained fitter sees to the fit, the label and the mark, and what the governing "
+                   "body asks for is still owed."});
+  return all;
+}
+
+std::string text_of(const Warning& warning) {
+  auto heading = warning.heading;
+  for (auto& c : heading) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  return heading + ": " + warning.text;
+}
+
+std::string entry_text(const EntryReference& entry) {
+  return fmt::format("Daybook entry {}: {}", entry.number, entry.hash);
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,466 @@
+#include "runtime/chart/findings.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+#include <stdexcept>
+#include <utility>
+
+#include "compiler/space/reach.hpp"
+#include "compiler/tables/boxes.hpp"
+#include "compiler/tables/places.hpp"
+#include "compiler/values/names.hpp"
+#include "runtime/advice/advice.hpp"
+#include "runtime/advice/explanation.hpp"
+
+namespace lacestay::runtime {
+
+using compiler::Finding;
+using compiler::Readings;
+using compiler::Sure;
+using compiler::Table;
+using grammar::Diagnostic;
+
+namespace {
+
+class Telling {
+ public:
+  Telling(const Engine& engine, const compiler::Proof& proof)
+      : engine_(engine), policy_(engine.policy()), proof_(proof), shown_(policy_) {
+    shown_.tables = proof.tables;
+  }
+
+  Diagnostic tell(const Finding& finding) {
+    check(finding);
+    Diagnostic diagnostic;
+    const auto about = [&](const char* code, std::string message, std::string hint) {
+      diagnostic.code = code;
+      diagnostic.message = std::move(message);
+      diagnostic.hint = std::move(hint);
+      if (!finding.players.empty()) diagnostic.message += " " + players(finding);
+    };
+    const auto whom = for_whom(finding.region);
+    using Kind = Finding::Kind;
+    switch (finding.kind) {
+      case Kind::gap:
+        about("proof-1", fmt::format("Nothing answers {} {}.", name(finding.table), whom), "");
+        diagnostic.span = span_of(finding.table);
+        mend_gap(finding, diagnostic);
+        break;
+      case Kind::two_answers:
+        about("proof-2",
+              fmt::format("'{}' and '{}' both answer {} {}.", rule(finding, 0), rule(finding, 1), name(finding.table),
+                          whom),
+              part({}, finding, 1, 0));
+        both_places(finding, diagnostic);
+        break;
+      case Kind::floor_over_cap:
+        about("proof-3",
+              fmt::format("The floor '{}' lies above the cap '{}' {}.", rule(finding, 0), rule(finding, 1), whom),
+              part({is_safety(finding, 0) ? "" : "lower the floor", is_safety(finding, 1) ? "" : "raise the cap"},
+                   finding, 0, 1));
+        both_places(finding, diagnostic);
+        break;
+      case Kind::band_emptied:
+        about("proof-4",
+              fmt::format("'{}' and '{}' leave no step of {} {}.", rule(finding, 0), rule(finding, 1),
+                          name(finding.table), whom),
+              part({"widen one of them"}, finding, 1, 0));
+        both_places(finding, diagnostic);
+        break;
+      case Kind::need_and_omit:
+        about("proof-5",
+              fmt::format("'{}' needs {} and '{}' leaves it out {}.", rule(finding, 0), name(finding.table),
+                          rule(finding, 1), whom),
+              part({}, finding, 0, 1));
+        both_places(finding, diagnostic);
+        break;
+      case Kind::sure_broken:
+        about("proof-6", "This does not hold for every player.",
+              "mend the rule that decides there, or hold the line to fewer players with for");
+        diagnostic.span = policy_.sures[finding.sure].span;
+        note_deciding(finding, diagnostic);
+        break;
+      case Kind::not_settled: not_settled(finding, diagnostic); break;
+      case Kind::never_applies:
+        about("remark-1", fmt::format("No player meets this, so '{}' never applies here.", rule(finding, 0)),
+              "take it out, or mend its conditions");
+        diagnostic.span = entry_span(finding, 0);
+        break;
+      case Kind::never_decides:
+        about("remark-2",
+              fmt::format("'{}' changes no player's answer here: others say the same, or go before it.",
+                          rule(finding, 0)),
+              "take it out, or mend its conditions");
+        diagnostic.span = entry_span(finding, 0);
+        break;
+      case Kind::idle_outranks:
+        about("remark-3",
+              fmt::format("'{}' need not outrank '{}': without it every player's answer stays as it is.",
+                          rule(finding, 0), rule(finding, 1)),
+              "take the outranks out");
+        diagnostic.span = policy_.rules[finding.rules[0]].span;
+        break;
+      case Kind::unreached:
+        about("remark-4", fmt::format("No player gets these answers of {}: {}.", name(finding.table), steps(finding)),
+              "shorten what this line declares, or add the rule that gives them");
+        diagnostic.span = span_of(finding.table);
+        break;
+      case Kind::not_accepted:
+        about("remark-6",
+              fmt::format("No accept line says what in stock will do for {}: a quote leaves it open.",
+                          name(finding.table)),
+              "say so, as in: " + accept_line(table(finding.table).target));
+        diagnostic.span = span_of(finding.table);
+        break;
+      case Kind::idle_detail:
+        about("remark-5", fmt::format("{} is asked, but decides nothing.", policy_.details[finding.detail].name),
+              "stop asking it, or add the rule that turns on it");
+        diagnostic.span = policy_.details[finding.detail].span;
+        break;
+    }
+    return diagnostic;
+  }
+
+ private:
+  const Table& table(compiler::TableId id) const { return policy_.tables.tables[id]; }
+  std::string name(compiler::TableId id) const { return policy_.name_of(table(id)); }
+  const grammar::Span& span_of(compiler::TableId id) const {
+    const auto& known = table(id);
+    return known.kind == Table::Kind::piece ? policy_.pieces[known.target].span : policy_.properties[known.target].span;
+  }
+  const std::string& rule(const Finding& finding, std::size_t i) const { return policy_.rules[finding.rules[i]].name; }
+  bool is_safety(const Finding& finding, std::size_t i) const { return policy_.rules[finding.rules[i]].safety; }
+
+  // How two rules that clash may be parted: what is given, a `for`, or one put before the other, the first if it may
+  // be.
+  std::string part(const std::vector<std::string>& given, const Finding& finding, std::size_t first,
+                   std::size_t second) const {
+    std::vector<std::string> ways = {"hold the two apart with for"};
+    for (const auto& way : given)
+      if (!way.empty()) ways.push_back(way);
+    const auto outranks = outranks_line(table(finding.table), finding.rules[first], finding.rules[second]);
+    if (!outranks.empty()) ways.push_back(outranks);
+    std::string out;
+    for (const auto& way : ways) out += (out.empty() ? "" : &way == &ways.back() ? ", or " : ", ") + way;
+    return out;
+  }
+
+  // The first rule put before the second where that is lawful, else the other way round, else nothing. Between a base,
+  // which answers, and a rule that limits it neither may be put aside: either nothing would answer, or the limit would
+  // hold nobody.
+  std::string outranks_line(const Table& table, compiler::RuleId first, compiler::RuleId second) const {
+    using compiler::Effect;
+    const auto is_base = [&](compiler::RuleId id) { return policy_.rules[id].effect == Effect::base; };
+    const auto is_declared = [&](compiler::RuleId id) {
+      return policy_.rules[id].kind == compiler::RuleText::Kind::declaration;
+    };
+    if (is_declared(first) || is_declared(second) || is_base(first) != is_base(second)) return "";
+    for (const auto& [over, under] : {std::pair(first, second), std::pair(second, first)}) {
+      const auto &winner = policy_.rules[over], &loser = policy_.rules[under];
+      // Whoever outranks the winner outranks the loser then, and whom the loser outranks.
+      bool limit_goes_first = !is_base(over), base_is_silenced = is_base(under);
+      for (const auto& [a, b] : table.outranks) {
+        limit_goes_first |= b == over && !is_base(a);
+        base_is_silenced |= a == under && is_base(b);
+      }
+      if (limit_goes_first && base_is_silenced) continue;
+      if (loser.safety && !(winner.safety && winner.span.source == loser.span.source)) continue;
+      return fmt::format("write under '{}': outranks {}", winner.name, loser.name_as_written());
+    }
+    return "";
+  }
+  // Everything the piece is advised by, but for its sum to plan for, which no item has.
+  std::string accept_line(std::uint32_t id) const {
+    const auto& piece = policy_.pieces[id];
+    auto line = fmt::format("accept {} with ", piece.name);
+    for (auto i = piece.first_property; i < piece.first_property + piece.properties; ++i) {
+      const auto& property = policy_.properties[i];
+      if (property.scale.dimension == compiler::Dimension::money && !property.scale.has_members()) continue;
+      line += fmt::format("{} {}, ", property.name, policy_.tables.answers[i].band ? "within advised" : "as advised");
+    }
+    return line + "condition new";
+  }
+  // Where a rule says what the finding is about: the chart's cell, or the rule's first line.
+  const grammar::Span& entry_span(const Finding& finding, std::size_t i) const {
+    const auto& text = policy_.rules[finding.rules[i]];
+    const auto entry = finding.kind == Finding::Kind::never_applies && finding.rows.empty() ? finding.steps.front()
+                       : finding.rows.empty()                                               ? 0
+                                              : table(finding.table).rows[finding.rows[i]].entry;
+    const bool of_chart = text.kind == compiler::RuleText::Kind::chart && entry < text.entries.size();
+    return of_chart ? text.entries[entry] : text.span;
+  }
+  void both_places(const Finding& finding, Diagnostic& diagnostic) const {
+    diagnostic.span = entry_span(finding, 0);
+    diagnostic.notes.push_back({fmt::format("'{}' stands here", rule(finding, 1)), entry_span(finding, 1)});
+  }
+
+  std::string for_whom(const compiler::Box& region) const {
+    std::vector<std::string> parts;
+    for (const auto& cell : region) {
+      const bool open = cell.places.front() == compiler::PlaceRange{0, proof_.tables.columns[cell.column].places - 1};
+      if (open) continue;
+      // A row missed on every step of a fine measure is as many ranges; the first few show what it is.
+      constexpr std::size_t most_ranges = 8, shown_of_more = 5;
+      auto places = cell.places;
+      std::string more;
+      if (places.size() > most_ranges && !policy_.scale_of(cell.column).has_members()) {
+        more = fmt::format(" and {} more ranges", places.size() - shown_of_more);
+        places.resize(shown_of_more);
+      }
+      parts.push_back(shown_.name_of(cell.column) + " " + shown_.write_places(cell.column, places) + more);
+    }
+    return parts.empty() ? "for any player" : "where " + compiler::listed(parts);
+  }
+
+  // The details a table looks at first; a person checks those by hand.
+  std::string player(const Readings& readings, const Finding& finding) const {
+    std::vector<bool> told(readings.size());
+    std::string out;
+    const auto add = [&](std::size_t i) {
+      if (told[i]) return;
+      told[i] = true;
+      if (!out.empty()) out += ", ";
+      out += policy_.details[i].name + " " + policy_.details[i].scale.write_exactly(readings[i]);
+    };
+    for (const auto& cell : finding.region) policy_.tables.each_asked_under(cell.column, add);
+    for (const auto column : table(finding.table).columns) policy_.tables.each_asked_under(column, add);
+    if (finding.kind == Finding::Kind::sure_broken && policy_.sures[finding.sure].kind >= Sure::Kind::never_falls)
+      add(policy_.sures[finding.sure].detail);
+    return out.empty() ? "any" : out;
+  }
+
+  std::string answer(const Readings& readings, compiler::TableId id) const {
+    return explain(engine_, player_of(readings), id).possible.front();
+  }
+
+  std::string players(const Finding& finding) const {
+    if (finding.kind != Finding::Kind::sure_broken)
+      return fmt::format("For instance: {}.", player(finding.players[0], finding));
+    auto out = fmt::format("For instance: {}: {}", player(finding.players[0], finding),
+                           answer(finding.players[0], finding.table));
+    if (finding.players.size() == 2) {
+      const auto detail = policy_.sures[finding.sure].detail;
+      out += fmt::format("; but with {} {}: {}", policy_.details[detail].name,
+                         policy_.details[detail].scale.write_exactly(finding.players[1][detail]),
+                         answer(finding.players[1], finding.table));
+    }
+    return out + ".";
+  }
+
+  void note_deciding(const Finding& finding, Diagnostic& diagnostic) const {
+    for (const auto& part : explain(engine_, player_of(finding.players.back()), finding.table).parts) {
+      if (part.role != compiler::Role::Kind::decides && part.role != compiler::Role::Kind::lifts) continue;
+      diagnostic.notes.push_back(
+          {fmt::format("decided there by '{}' ({}, line {})", part.rule, part.file, part.line), {}});
+    }
+  }
+
+  // A gap is filled by what both sides of it say, where they say the same. Else nobody can know the answer but the
+  // shop, least of all by the nearest one (a foot past the last size fits no size): then the fitter is asked.
+  void mend_gap(const Finding& finding, Diagnostic& diagnostic) {
+    const auto property = name(finding.table);
+    const auto region = around_player(finding);
+    const auto sides = sides_of(finding, region);
+    std::vector<std::string> said;
+    for (const auto& side : sides)
+      said.push_back(
+          fmt::format("with {} it is {}", side.whom, text_of_outcome(policy_, table(finding.table), side.outcome)));
+    const bool agree = sides.size() == 2 && sides[0].outcome == sides[1].outcome;
+    diagnostic.hint = fmt::format("add the missing row{}, or {} by this rule",
+                                  said.empty() ? "" : " (" + compiler::listed(said) + ")",
+                                  agree ? "say the same here" : "leave it to the fitter");
+    diagnostic.ready_text =
+        fmt::format("rule {}\n  {}\n", new_name(property),
+                    agree ? fmt::format("set {} to {}", property, answer_to_set(finding.table, sides[0].outcome))
+                          : "refer " + property);
+    const auto conditions = as_conditions(policy_, proof_.tables, region);
+    if (!conditions.empty()) diagnostic.ready_text += fmt::format("  for {}\n", conditions);
+  }
+
+  // The part of its region that the finding's player is in, and that conditions can say: one range of each measure.
+  compiler::Box around_player(const Finding& finding) const {
+    auto box = finding.region;
+    compiler::Reach reach(proof_.tables);
+    const auto at = reach.at(finding.players.front());
+    for (auto& cell : box) {
+      if (policy_.scale_of(cell.column).has_members()) continue;
+      const auto place = at[cell.column].first;
+      std::erase_if(cell.places, [&](const auto& range) { return place < range.first || place > range.last; });
+    }
+    return box;
+  }
+
+  // A name that no rule has, nor one suggested before: "new_stick_length".
+  std::string new_name(const std::string& property) {
+    auto stem = "new_" + property;
+    std::replace(stem.begin(), stem.end(), ' ', '_');
+    auto name = stem;
+    const auto taken = [&] {
+      return std::any_of(policy_.rules.begin(), policy_.rules.end(),
+                         [&](const auto& rule) { return rule.name == name; });
+    };
+    for (int i = 2; taken() || !suggested_.insert(name).second; ++i) name = fmt::format("{}_{}", stem, i);
+    return name;
+  }
+
+  // An answer as a rule's `set` takes it.
+  std::string answer_to_set(compiler::TableId id, const Outcome& outcome) const {
+    const auto& property = policy_.properties[table(id).target];
+    if (property.scale.has_members()) return property.write(outcome.low, outcome.high);
+    const auto exactly = [&](std::int64_t step) {
+      return property.scale.write_exactly(property.first + step * property.step);
+    };
+    if (!policy_.tables.answers[table(id).target].band) return exactly(outcome.low);
+    const auto is_exact = [&](std::int64_t step) { return property.write(step, step) == exactly(step); };
+    if (outcome.low < outcome.high && is_exact(outcome.low) && is_exact(outcome.high))
+      return property.write(outcome.low, outcome.high);
+    return exactly(outcome.low) + " to " + exactly(outcome.high);
+  }
+
+  struct Side {
+    std::string whom;
+    Outcome outcome;
+  };
+  // What is answered just below a gap's region and just above it, in the detail it is narrowest in, since there an edge
+  // or a line was missed: a measure before grades and choices, and never a worked-out detail. Only where all players on
+  // that side get the one answer.
+  std::vector<Side> sides_of(const Finding& finding, const compiler::Box& region) const {
+    const compiler::Cell* narrowest = nullptr;
+    std::pair<bool, double> least;
+    for (const auto& cell : region) {
+      const auto& column = proof_.tables.columns[cell.column];
+      const compiler::Places all = {{0, column.places - 1}};
+      if (column.worked_out || cell.places == all) continue;
+      const std::pair share(proof_.tables.has_members(cell.column), compiler::share_of(proof_.tables, {cell}));
+      if (!narrowest || share < least) narrowest = &cell, least = share;
+    }
+    std::vector<Side> sides;
+    if (!narrowest) return sides;
+    const auto column = narrowest->column;
+    const auto look_at = [&](std::uint32_t place, std::int64_t value) {
+      auto beside = region;
+      for (auto& cell : beside)
+        if (cell.column == column) cell.places = {{place, place}};
+      auto readings = finding.players.front();
+      readings[proof_.tables.columns[column].detail] = value;
+      auto scratch = engine_.scratch();
+      engine_.place(readings, scratch);
+      const auto& outcome = engine_.outcome(finding.table, scratch);
+      if (outcome.standing == Standing::answered && one_answer(finding.table, beside))
+        sides.push_back({shown_.name_of(column) + " " + shown_.write_places(column, {{place, place}}), outcome});
+    };
+    const auto detail = proof_.tables.columns[column].detail;
+    const auto first = narrowest->places.front().first, last = narrowest->places.back().last;
+    if (first > 0) look_at(first - 1, compiler::values_in(proof_.tables, detail, {first - 1, first - 1}).high);
+    if (last + 1 < proof_.tables.columns[column].places)
+      look_at(last + 1, compiler::values_in(proof_.tables, detail, {last + 1, last + 1}).low);
+    return sides;
+  }
+  // The same rows speak to all players in a box. (It may be so where this says no, never the other way round.)
+  bool one_answer(compiler::TableId id, const compiler::Box& box) const {
+    const auto fills = [&](const compiler::Box& row) {
+      return std::all_of(row.begin(), row.end(), [&](const compiler::Cell& cell) {
+        const compiler::Places all = {{0, proof_.tables.columns[cell.column].places - 1}};
+        const auto* held = compiler::places_in(box, cell.column);
+        return compiler::lie_in(held ? *held : all, cell.places);
+      });
+    };
+    const auto& rows = proof_.tables.tables[id].rows;
+    return std::all_of(rows.begin(), rows.end(),
+                       [&](const auto& row) { return !compiler::meet(row.box, box) || fills(row.box); });
+  }
+
+  void not_settled(const Finding& finding, Diagnostic& diagnostic) const {
+    std::vector<std::string> details;
+    for (const auto& cell : finding.region) details.push_back(shown_.name_of(cell.column));
+    diagnostic.code = "proof-7";
+    diagnostic.message = fmt::format(
+        "Whether {} is answered once for every player could not be settled: its rules look at {} together{}.",
+        name(finding.table), compiler::listed(details),
+        for_whom(finding.region) == "for any player" ? "" : " (" + for_whom(finding.region) + ")");
+    diagnostic.span = span_of(finding.table);
+    diagnostic.hint = "let fewer details decide it at once, or round what is worked out";
+  }
+
+  // Steps as ranges: "0 GBP to 95 GBP, 355 GBP".
+  std::string steps(const Finding& finding) const {
+    const auto& property = policy_.properties[table(finding.table).target];
+    std::vector<std::string> ranges;
+    for (std::size_t i = 0; i < finding.steps.size();) {
+      std::size_t last = i;
+      while (!property.scale.has_members() && last + 1 < finding.steps.size() &&
+             finding.steps[last + 1] == finding.steps[last] + 1)
+        ++last;
+      ranges.push_back(property.write(finding.steps[i], finding.steps[last]));
+      i = last + 1;
+    }
+    return compiler::listed(ranges);
+  }
+
+  // The engine must say of each player what the finding says of him.
+  void check(const Finding& finding) {
+    const auto standing = [&](const Readings& readings) {
+      auto scratch = engine_.scratch();
+      engine_.place(readings, scratch);
+      return engine_.outcome(finding.table, scratch).standing;
+    };
+    using Kind = Finding::Kind;
+    for (const auto& readings : finding.players) {
+      const bool shows = finding.kind == Kind::gap           ? standing(readings) == Standing::gap
+                         : finding.kind == Kind::sure_broken ? standing(readings) != Standing::gap
+                                                             : standing(readings) == Standing::clash;
+      if (!shows)
+        throw std::logic_error(fmt::format(
+            "the proof and the engine disagree about {}; this is a fault of lacestay, please report it with the policy",
+            name(finding.table)));
+    }
+  }
+
+  const Engine& engine_;
+  const compiler::Policy& policy_;
+  const compiler::Proof& proof_;
+  compiler::Policy shown_;           // the policy with the proof's columns, for writing places
+  std::set<std::string> suggested_;  // names of rules
+};
+
+}  // namespace
+
+std::string as_conditions(const compiler::Policy& policy, const compiler::Tables& tables, const compiler::Box& box) {
+  std::string out;
+  const auto add = [&](const std::string& condition) { out += out.empty() ? condition : ", " + condition; };
+  for (const auto& cell : box) {
+    const auto& known = tables.columns[cell.column];
+    const auto& scale = policy.scale_of(cell.column);
+    const auto& name = policy.name_of(cell.column);
+    if (scale.has_members()) {
+      std::string members;
+      for (const auto& range : cell.places)
+        for (auto member = range.first; member <= range.last; ++member)
+          members += (members.empty() ? "" : ", ") + std::string(scale.members[member]);
+      add(fmt::format("{} {}", name, members));
+      continue;
+    }
+    const auto first = cell.places.front().first, last = cell.places.back().last;
+    const bool day = scale.kind == compiler::Scale::Kind::day;
+    if (first > 0) {
+      const auto cut = policy.edge_as_meant(cell.column, known.cuts[first - 1]);
+      add(fmt::format("{} {} {}", name, day ? "since" : cut.after ? "over" : "at least", scale.write_exactly(cut.at)));
+    }
+    if (last < known.cuts.size()) {
+      const auto cut = policy.edge_as_meant(cell.column, known.cuts[last]);
+      add(fmt::format("{} {} {}", name, day ? "before" : cut.after ? "at most" : "under", scale.write_exactly(cut.at)));
+    }
+  }
+  return out;
+}
+
+std::vector<Diagnostic> told(const Engine& engine, const compiler::Proof& proof) {
+  Telling telling(engine, proof);
+  std::vector<Diagnostic> all;
+  for (const auto& finding : proof.findings) all.push_back(telling.tell(finding));
+  return all;
+}
+
+}  // namespace lacestay::runtime

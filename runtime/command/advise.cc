@@ -1,0 +1,118 @@
+// lacestay advise
+#include <fmt/format.h>
+
+#include <fstream>
+#include <iostream>
+
+#include "runtime/advice/html.hpp"
+#include "runtime/advice/json.hpp"
+#include "runtime/advice/text.hpp"
+#include "runtime/base/json_parts.hpp"
+#include "runtime/command/asked_players.hpp"
+#include "runtime/command/command_line.hpp"
+#include "runtime/command/daybook.hpp"
+
+namespace lacestay::runtime {
+namespace {
+
+// The longest line of a player's details.
+constexpr std::size_t longest_line = 1u << 20;
+
+// The next line, without its end. Of one that is too long, just enough is kept to tell.
+bool next_line(std::istream& in, std::string& line) {
+  line.clear();
+  int byte = in.get();
+  if (byte == std::char_traits<char>::eof()) return false;
+  for (; byte != std::char_traits<char>::eof() && byte != '\n'; byte = in.get())
+    if (line.size() <= longest_line) line += static_cast<char>(byte);
+  if (!line.empty() && line.back() == '\r') line.pop_back();
+  return true;
+}
+
+// One line in, one line out, in order; a bad line is answered with what is wrong with it, and the rest go on.
+int advise_many(const Engine& engine, const std::string& path, std::int64_t day, Recording& recording) {
+  std::ifstream file;
+  if (path != "-") {
+    file.open(path, std::ios::binary);
+    if (!file) throw Stop{file_trouble, fmt::format("'{}' can't be read: it may not be opened.\n", path)};
+  }
+  std::istream& in = path == "-" ? std::cin : file;
+  int code = all_well;
+  std::string line;
+  for (std::size_t number = 1; next_line(in, line); ++number) {
+    if (line.empty()) continue;
+    grammar::Diagnostics problems;
+    const auto refusals = line.size() > longest_line
+                              ? std::vector<grammar::Refusal>{{"limits-6", "The line is longer than 1 MiB.",
+                                                               "put one player on each line", 0}}
+                              : grammar::refuse_text(line);
+    for (const auto& refusal : refusals) problems.add(refusal.code, {}, refusal.message, refusal.hint);
+    const auto player = problems.empty() ? player_from_json(engine.policy(), line, problems) : std::nullopt;
+    nlohmann::ordered_json out;
+    out["line"] = number;
+    if (player) {
+      auto advice = advise(engine, *player, day);
+      recording.record(*player, advice);
+      if (advice.faults > 0) code = std::max<int>(code, not_so);
+      out["advice"] = json_of(advice);
+    } else {
+      code = not_understood;
+      for (const auto& problem : problems.sorted()) {
+        out["problems"].push_back(json_of(problem));
+        print_problem(fmt::format("line {}: {}: {}\n", number, problem.code, problem.message));
+      }
+    }
+    print(compact_text(out) + "\n");
+  }
+  if (in.bad()) throw Stop{file_trouble, fmt::format("'{}' could not be read to its end.\n", path)};
+  return code;
+}
+
+}  // namespace
+
+int advise_command(const std::vector<std::string>& given) {
+  const auto words = sort_words(given, {{"--player", true},
+                                        {"--from", true},
+                                        {"--many", true},
+                                        {"--owns", true},
+                                        {"--on", true},
+                                        {"--daybook", true},
+                                        {"--served-by", true},
+                                        {"--json", false},
+                                        {"--html", true}});
+  if (words.plain.empty()) throw Stop{not_understood, "Which policy? Write: lacestay advise POLICY DETAIL=VALUE ...\n"};
+  const int sources = (words.has("--player") ? 1 : 0) + (words.has("--from") ? 1 : 0) + (words.has("--many") ? 1 : 0);
+  if (sources > 1) throw Stop{not_understood, "Players come from one of --player, --from and --many.\n"};
+  if (words.has("--json") && words.has("--html"))
+    throw Stop{not_understood, "An advice is written either as --json or as --html.\n"};
+  const auto day = day_for(words);
+  const auto engine = engine_for(words.plain.front());
+  if (const auto path = words.value("--many")) {
+    if (words.plain.size() > 1 || words.has("--html") || words.has("--owns"))
+      throw Stop{not_understood, "With --many, everything about a player stands on his line.\n"};
+    Recording recording(words, engine->policy(), day);
+    return advise_many(*engine, *path, day, recording);
+  }
+  const auto asked = asked_players(engine->policy(), words);
+  if (words.has("--html") && asked.size() > 1) throw Stop{not_understood, "A page holds one player: name one.\n"};
+  Recording recording(words, engine->policy(), day);
+  int code = all_well;
+  for (std::size_t i = 0; i < asked.size(); ++i) {
+    auto advice = advise(*engine, asked[i].player, day);
+    recording.record(asked[i].player, advice);
+    if (advice.faults > 0) code = not_so;
+    if (const auto page = words.value("--html")) {
+      write_file(*page, page_of(advice));
+      print(fmt::format("{} is written.\n", *page));
+    } else if (words.has("--json")) {
+      print(json_text(json_of(advice)));
+    } else {
+      if (i > 0) print("\n" + std::string(60, '-') + "\n\n");
+      if (!asked[i].name.empty()) print(asked[i].name + "\n\n");
+      print(text_of(advice));
+    }
+  }
+  return code;
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,22 @@
+// The players a command is asked about: details on the command line, --player FILE.json, or --from FILE.players NAME.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "runtime/command/command_line.hpp"
+#include "runtime/player/player.hpp"
+
+namespace lacestay::runtime {
+
+struct Asked {
+  std::string name;  // what the player goes by; empty where there is one alone
+  Player player;
+  std::optional<std::int64_t> can_spend;  // as a players file says, in minor units
+};
+
+// In the order they are asked for; `words.plain` begins with the policy. Throws Stop where they can't be understood.
+[[nodiscard]] std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& words);
+
+}  // namespace lacestay::runtime

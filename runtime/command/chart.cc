@@ -1,0 +1,45 @@
+// lacestay chart
+#include <fmt/format.h>
+
+#include "compiler/values/names.hpp"
+#include "runtime/advice/json.hpp"
+#include "runtime/chart/chart_json.hpp"
+#include "runtime/chart/wall_chart.hpp"
+#include "runtime/command/command_line.hpp"
+
+namespace lacestay::runtime {
+
+int chart_command(const std::vector<std::string>& given) {
+  const auto words = sort_words(given, {{"--json", false}});
+  if (words.plain.empty()) throw Stop{not_understood, "Which policy? Write: lacestay chart POLICY\n"};
+  const auto engine = engine_for(words.plain.front());
+  const auto& policy = engine->policy();
+  if (words.has("--json")) {
+    if (words.plain.size() > 1) throw Stop{not_understood, "With --json every table is written: name none.\n"};
+    print(json_text(chart_json(policy)));
+    return all_well;
+  }
+  std::vector<std::string> known = {"cautions"}, names;
+  for (const auto& piece : policy.pieces) known.push_back(piece.name);
+  for (const auto& property : policy.properties)
+    known.push_back(policy.pieces[property.piece].name + "_" + property.name);
+  for (const auto& detail : policy.worked_out) known.push_back(detail.name);
+  for (const auto& rule : policy.rules)
+    if (rule.kind != compiler::RuleText::Kind::declaration) known.push_back(rule.name_as_written());
+  for (std::size_t i = 1; i < words.plain.size(); ++i) {
+    auto name = words.plain[i];
+    std::erase(name, ':');  // of "pack: name", as answers show it
+    for (char& c : name)
+      if (c == ' ' || c == '.') c = '_';
+    if (std::find(known.begin(), known.end(), name) == known.end()) {
+      const auto near = compiler::nearest_name(name, known);
+      throw Stop{not_understood, fmt::format("The policy has no piece, property, chart or rule called '{}'{}.\n",
+                                             words.plain[i], near.empty() ? "" : "; try " + near)};
+    }
+    names.push_back(std::move(name));
+  }
+  print(text_of(policy, wall_tables(policy, names)));
+  return all_well;
+}
+
+}  // namespace lacestay::runtime

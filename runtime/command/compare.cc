@@ -1,0 +1,50 @@
+// lacestay compare
+#include <fmt/format.h>
+
+#include "grammar/text/source.hpp"
+#include "runtime/advice/json.hpp"
+#include "runtime/command/command_line.hpp"
+#include "runtime/compare/comparison.hpp"
+#include "runtime/compare/html.hpp"
+#include "runtime/compare/json.hpp"
+#include "runtime/compare/text.hpp"
+
+namespace lacestay::runtime {
+namespace {
+
+People people_from(const std::string& path) {
+  auto text = text_from(path);
+  grammar::Diagnostics problems;
+  for (const auto& refusal : grammar::refuse_text(text))
+    problems.add(refusal.code, {}, path + ": " + refusal.message, refusal.hint);
+  if (!problems.empty()) throw Stop{not_understood, grammar::render(problems.sorted())};
+  auto people = read_people(path, std::move(text), problems);
+  // The rows that were read are compared; what could not be is told beside.
+  if (!problems.empty()) print_problem(grammar::render(problems.sorted()) + "\n");
+  return people;
+}
+
+}  // namespace
+
+int compare_command(const std::vector<std::string>& given) {
+  const auto words = sort_words(given, {{"--json", false}, {"--people", true}, {"--html", true}});
+  if (words.has("--json") && words.has("--html"))
+    throw Stop{not_understood, "A comparison is written either as --json or as --html.\n"};
+  if (words.plain.size() != 2) throw Stop{not_understood, "Which two editions? Write: lacestay compare OLD NEW\n"};
+  const auto earlier = unproved_engine_for(words.plain[0]), later = unproved_engine_for(words.plain[1]);
+  const auto difference = compiler::differences(earlier->policy(), later->policy());
+  auto comparison = comparison_of(*earlier, *later, difference);
+  comparison.earlier.file = words.plain[0];
+  comparison.later.file = words.plain[1];
+  if (const auto path = words.value("--people"))
+    comparison.people = compare_people(*earlier, *later, difference, people_from(*path));
+  if (const auto page = words.value("--html")) {
+    write_file(*page, page_of(comparison, difference));
+    print(fmt::format("{} is written.\n", *page));
+    return comparison.any() ? not_so : all_well;
+  }
+  print(words.has("--json") ? json_text(json_of(comparison)) : text_of(comparison));
+  return comparison.any() ? not_so : all_well;
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,95 @@
+#include "runtime/command/daybook.hpp"
+
+#include <fmt/format.h>
+
+#include <cstdlib>
+
+#include "runtime/reopen/reopened.hpp"
+#include "runtime/seal/sealed_policy.hpp"
+
+namespace lacestay::runtime {
+
+Stop as_stop(const DaybookTrouble& trouble) {
+  return {trouble.code == "daybook-8" ? not_understood : file_trouble,
+          fmt::format("{}: {}\n  Try: {}.\n", trouble.code, trouble.message, trouble.hint)};
+}
+
+namespace {
+
+std::optional<std::string> daybook_named(const Words& words) {
+  auto path = words.value("--daybook");
+  if (const auto* named = std::getenv("LACESTAY_DAYBOOK"); !path && named && *named) path = named;
+  return path;
+}
+
+// What is done is done, and the record of it is missing.
+Stop not_recorded(const DaybookTrouble& trouble, const std::string& done) {
+  auto stop = as_stop(trouble);
+  stop.message = fmt::format("{}, but the daybook does not say so.\n{}", done, stop.message);
+  return stop;
+}
+
+}  // namespace
+
+Recording::Recording(const Words& words, const compiler::Policy& policy, std::int64_t day) : policy_(policy) {
+  serving_.day = day;
+  if (auto by = line_of_text(words, "--served-by"); !by.empty()) serving_.by = std::move(by);
+  const auto path = daybook_named(words);
+  if (!path) {
+    if (serving_.by) throw Stop{not_understood, "--served-by is for the daybook: name one with --daybook FILE.\n"};
+    return;
+  }
+  try {
+    daybook_ = std::make_unique<Daybook>(*path, Daybook::Open::create);
+    const auto sealed = seal(policy);
+    sha256_ = daybook_->keep_policy({policy.title, policy.edition, sha256_in(sealed), sealed});
+  } catch (const DaybookTrouble& trouble) {
+    throw as_stop(trouble);
+  }
+}
+
+void Recording::record(const Player& player, Advice& advice) {
+  if (!on()) return;
+  try {
+    advice.entry = daybook_->append(entry_of(policy_, sha256_, player, advice, serving_), this_moment());
+  } catch (const DaybookTrouble& trouble) {
+    throw as_stop(trouble);
+  }
+}
+
+void Recording::record(const Engine& engine, const Player& player, const Stock& stock, Quote& quote) {
+  if (!on()) return;
+  try {
+    const auto advice = advise(engine, player, serving_.day);
+    quote.served_by = serving_.by;
+    quote.entry = daybook_->append(entry_of(policy_, sha256_, player, advice, quote, stock, serving_), this_moment());
+  } catch (const DaybookTrouble& trouble) {
+    throw as_stop(trouble);
+  }
+}
+
+void Recording::record_sale(const Quote& quote, const Taken& taken) {
+  if (!on() || !quote.entry) return;
+  try {
+    (void)daybook_->append(entry_of_sale(*quote.entry, sha256_, taken.sale, taken.at), this_moment());
+  } catch (const DaybookTrouble& trouble) {
+    throw not_recorded(trouble, fmt::format("Sale {} is taken", taken.sale));
+  }
+}
+
+std::string record_given_back(const Words& words, const Taken& given_back) {
+  const auto path = daybook_named(words);
+  if (!path) return "";
+  try {
+    Daybook daybook(*path, Daybook::Open::write);
+    const auto entry = entry_of_giving_back(daybook, given_back.sale, given_back.at);
+    if (!entry)
+      return fmt::format("The daybook has no sale {} of that time, so nothing is put beside one.\n", given_back.sale);
+    const auto made = daybook.append(*entry, this_moment());
+    return fmt::format("Entry {} of the daybook says so beside entry {}.\n", made.number, entry->about.value_or(0));
+  } catch (const DaybookTrouble& trouble) {
+    throw not_recorded(trouble, fmt::format("Sale {} is given back", given_back.sale));
+  }
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,160 @@
+// lacestay rehearse
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <filesystem>
+#include <nlohmann/json.hpp>
+
+#include "runtime/advice/json.hpp"
+#include "runtime/advice/text.hpp"
+#include "runtime/command/command_line.hpp"
+#include "runtime/command/shelf.hpp"
+#include "runtime/rehearse/edge_players.hpp"
+#include "runtime/rehearse/rehearsal.hpp"
+#include "runtime/rehearse/slip_run.hpp"
+#include "runtime/rehearse/slip_text.hpp"
+#include "runtime/rehearse/untouched.hpp"
+
+namespace lacestay::runtime {
+namespace {
+
+nlohmann::ordered_json json_of(const std::vector<PlayerResult>& results) {
+  nlohmann::ordered_json out;
+  out["format"] = 1;
+  out["players"] = nlohmann::ordered_json::array();
+  for (const auto& result : results) {
+    nlohmann::ordered_json player = {{"name", result.name},
+                                     {"text", result.text},
+                                     {"file", result.file},
+                                     {"line", result.line},
+                                     {"failed", result.failed()}};
+    player["lines"] = nlohmann::ordered_json::array();
+    for (const auto& wish : result.wishes) {
+      nlohmann::ordered_json line = {
+          {"wanted", wish.wanted}, {"line", wish.line}, {"holds", wish.holds}, {"looked_at", wish.looked_at}};
+      if (!wish.holds) {
+        line["came"] = wish.came;
+        line["decided_by"] = nlohmann::ordered_json::array();
+        for (const auto& part : wish.decided_by) line["decided_by"].push_back(text_of_rule(part));
+      }
+      player["lines"].push_back(std::move(line));
+    }
+    out["players"].push_back(std::move(player));
+  }
+  return out;
+}
+
+std::vector<SamplePlayer> all_players(const std::vector<PlayersFile>& files) {
+  std::vector<SamplePlayer> players;
+  for (const auto& file : files) players.insert(players.end(), file.players.begin(), file.players.end());
+  return players;
+}
+
+// Runs slips with how far the work is on the same line of a terminal.
+template <typename Run>
+SlipRun watched(Run run) {
+  const bool terminal = ::isatty(STDERR_FILENO) != 0;
+  auto done = run([&](std::size_t finished, std::size_t all) {
+    if (terminal) print_problem(fmt::format("\r{} of {} slips", finished, all));
+  });
+  if (terminal) print_problem("\r\033[K");
+  return done;
+}
+
+void refuse_to_overwrite(const std::string& path) {
+  std::error_code unknown;
+  if (std::filesystem::exists(path, unknown))
+    throw Stop{file_trouble, fmt::format("'{}' is there already, and is left as it is; name another file.\n", path)};
+}
+
+// A file for the owner to read and keep: one that is there may hold what they kept.
+void write_new_file(const std::string& path, const std::string& text) {
+  refuse_to_overwrite(path);
+  write_file(path, text);
+  print(fmt::format("{} is written.\n", path));
+}
+
+// Slips, and the edges that are found by them, need the text that was compiled.
+void refuse_sealed(const compiler::Policy& policy, const Words& words) {
+  if (!policy.origin) return;
+  throw Stop{
+      not_understood,
+      fmt::format("Slips are planted in a policy's own text, and '{}' is sealed without it.\n  Try: name the file "
+                  "it was sealed from, which was called {}.\n",
+                  words.plain.front(), policy.sources.front()->name())};
+}
+
+std::string policy_name(const Words& words) { return std::filesystem::path(words.plain.front()).filename().string(); }
+
+int write_edges(const Engine& engine, const std::vector<SamplePlayer>& players, const Words& words) {
+  const auto path = *words.value("--write-edges");
+  refuse_to_overwrite(path);
+  std::vector<compiler::Readings> people;
+  for (const auto& each : players)
+    if (each.player.complete()) people.push_back(readings_of(each.player));
+  const auto run = watched([&](const auto& tell) { return run_edge_slips(engine, tell); });
+  const auto found = edge_players(engine, run, people);
+  write_new_file(path, text_of(engine, found, policy_name(words)));
+  std::size_t written = 0;
+  for (const auto& group : found.groups) written += group.players.size();
+  print(fmt::format("{} players stand at {} edges; they notice {} of {} slips on edges.\n", written, found.edges,
+                    found.noticed, found.all));
+  return all_well;
+}
+
+int plant_slips(const Engine& engine, const std::vector<SamplePlayer>& players, const Words& words) {
+  const auto path = words.value("--write-missing");
+  if (path) refuse_to_overwrite(*path);
+  const auto run = watched([&](const auto& tell) { return run_slips(engine, players, tell); });
+  const bool json = words.has("--json");
+  const auto noticing = path || !json ? players_noticing(engine, run.unnoticed()) : Noticing();
+  if (path) write_new_file(*path, missing_players(engine, run, noticing, policy_name(words)));
+  print(json ? json_text(json_of(engine, run)) : text_of(engine, run, noticing));
+  return run.count(SlipResult::Fate::not_noticed) > 0 ? not_so : all_well;
+}
+
+}  // namespace
+
+int rehearse_command(const std::vector<std::string>& given) {
+  const auto words = sort_words(given, {{"--json", false},
+                                        {"--slips", false},
+                                        {"--untouched", false},
+                                        {"--write-missing", true},
+                                        {"--write-edges", true},
+                                        {"--stock", true},
+                                        {"--on", true}});
+  // The edges are the policy's own: sample players are welcome, not needed.
+  const bool edges = words.has("--write-edges");
+  if (words.plain.size() < (edges ? 1 : 2))
+    throw Stop{not_understood, "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players\n"};
+  const auto engine = engine_for(words.plain.front());
+  if (edges || words.has("--slips") || words.has("--write-missing")) refuse_sealed(engine->policy(), words);
+  std::optional<Stock> stock;
+  if (words.has("--stock")) stock = stock_for(engine->policy(), words);
+  const auto shelf = stock ? std::optional(Shelf{*stock, day_for(words)}) : std::nullopt;
+  grammar::Diagnostics problems;
+  std::vector<PlayersFile> files;
+  for (std::size_t i = 1; i < words.plain.size(); ++i)
+    files.push_back(read_players(engine->policy(), words.plain[i], text_from(words.plain[i]), problems));
+  std::vector<PlayerResult> results;
+  bool failed = false;
+  for (const auto& file : files)
+    for (const auto& player : file.players) {
+      results.push_back(rehearse(*engine, player, problems, shelf ? &*shelf : nullptr));
+      failed = failed || results.back().failed() > 0;
+    }
+  if (!problems.empty()) throw Stop{not_understood, grammar::render(problems.sorted())};
+  if (edges) return write_edges(*engine, all_players(files), words);
+  if (words.has("--untouched")) {
+    print(text_of(*engine, all_players(files)));
+    return failed ? not_so : all_well;
+  }
+  if (words.has("--slips") || words.has("--write-missing")) {
+    if (failed) throw Stop{not_so, text_of(results) + "Mend these first: slips are planted in a policy that holds.\n"};
+    return plant_slips(*engine, all_players(files), words);
+  }
+  print(words.has("--json") ? json_text(json_of(results)) : text_of(results));
+  return failed ? not_so : all_well;
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,320 @@
+// lacestay reopen
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "compiler/values/names.hpp"
+#include "runtime/advice/html.hpp"
+#include "runtime/advice/json.hpp"
+#include "runtime/advice/text.hpp"
+#include "runtime/base/layout.hpp"
+#include "runtime/command/daybook.hpp"
+#include "runtime/quote/html.hpp"
+#include "runtime/reopen/reopened.hpp"
+#include "runtime/reopen/summary.hpp"
+
+namespace lacestay::runtime {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr std::size_t most_listed = 40;
+constexpr std::size_t least_hash = 12;  // digits of a hash that name an entry; a number is never so long
+
+// A name the daybook knows, with its kind before it; throws Stop where it knows none such, and says which is near.
+std::string known_name(Daybook& daybook, const std::string& kind, const std::string& name) {
+  std::vector<std::string> known;
+  for (const auto& each : daybook.names())
+    if (each.rfind(kind + " ", 0) == 0) known.push_back(each.substr(kind.size() + 1));
+  if (std::find(known.begin(), known.end(), name) != known.end()) return kind + " " + name;
+  const auto near = compiler::nearest_name(name, known);
+  throw Stop{not_understood, fmt::format("No entry has to do with a {} called '{}'{}.\n", kind, name,
+                                         near.empty() ? "" : "; perhaps you mean " + near)};
+}
+
+Sought sought_by(Daybook& daybook, const Words& words) {
+  Sought sought;
+  const auto day = words.value("--day"), first = words.value("--first-day"), last = words.value("--last-day");
+  if (day && (first || last)) throw Stop{not_understood, "Give either --day, or --first-day and --last-day.\n"};
+  if (const auto from = day ? day : first) sought.from = start_of(day_in(*from));
+  if (const auto to = day ? day : last) sought.before = start_of(day_in(*to) + 1);
+  if (sought.from && sought.before && *sought.before <= *sought.from)
+    throw Stop{not_understood, "The last day comes before the first.\n"};
+  if (const auto piece = words.value("--piece")) sought.names.push_back(known_name(daybook, "piece", folded(*piece)));
+  if (auto rule = words.value("--rule")) {
+    std::transform(rule->begin(), rule->end(), rule->begin(),
+                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c | 0x20) : c; });
+    sought.names.push_back(known_name(daybook, "rule", *rule));
+  }
+  sought.item = words.value("--item");
+  return sought;
+}
+
+Entry named_entry(Daybook& daybook, std::string named) {
+  std::transform(named.begin(), named.end(), named.begin(),
+                 [](char c) { return c >= 'A' && c <= 'F' ? static_cast<char>(c | 0x20) : c; });
+  const bool digits = !named.empty() && named.find_first_not_of("0123456789") == named.npos;
+  std::optional<Entry> found;
+  if (digits && named.size() < least_hash)
+    found = daybook.entry(std::stoll(named));
+  else if (named.size() >= least_hash && named.find_first_not_of("0123456789abcdef") == named.npos)
+    found = daybook.entry_of_hash(named);
+  else
+    throw Stop{not_understood, fmt::format("'{}' is no entry: write its number, or {} digits or more of its hash.\n",
+                                           named, least_hash)};
+  if (!found)
+    throw Stop{not_so, fmt::format("The daybook has no entry {}. An entry that a page names and the daybook has not is "
+                                   "lost, or of another daybook.\n",
+                                   named)};
+  return *found;
+}
+
+int list(Daybook& daybook, const Words& words) {
+  auto sought = sought_by(daybook, words);
+  if (!words.has("--all")) sought.most = most_listed + 1;
+  auto numbers = daybook.find(sought);
+  const bool more = !words.has("--all") && numbers.size() > most_listed;
+  if (more) numbers.resize(most_listed);
+  auto all = Json::array();
+  std::string out;
+  for (const auto number : numbers) {
+    const auto found = daybook.entry(number);
+    if (!found) continue;  // a name or an item of an entry that is missing: --verify tells of it
+    const auto& entry = *found;
+    const auto gist = gist_of(entry);
+    if (words.has("--json"))
+      all.push_back(
+          {{"number", number}, {"at", entry.at}, {"kind", word_of(entry.kind)}, {"gist", gist}, {"hash", entry.hash}});
+    else
+      out +=
+          fmt::format("{:>6}  {}  {}  {}\n", number, local_time(entry.at), padded(kind_in_words(entry.kind), 21), gist);
+  }
+  if (words.has("--json")) {
+    print(json_text({{"format", 1}, {"entries", all}, {"more", more}}));
+    return all_well;
+  }
+  if (numbers.empty()) out = "No entry is like that.\n";
+  if (more) out += fmt::format("These are the newest {}; --all shows the others too.\n", most_listed);
+  print(out);
+  return all_well;
+}
+
+int verify(Daybook& daybook, const Words& words) {
+  const auto result = daybook.verify();
+  if (words.has("--json")) {
+    Json out = {{"format", 1},
+                {"holds", result.faults.empty()},
+                {"entries", result.entries},
+                {"erased", result.erased},
+                {"last_hash", result.last_hash},
+                {"first_fault", nullptr}};
+    if (!result.faults.empty())
+      out["first_fault"] = {{"entry", result.faults.front().number}, {"what", result.faults.front().what}};
+    print(json_text(out));
+  } else if (!result.faults.empty()) {
+    print(fmt::format("Entry {}: {}.\n", result.faults.front().number, result.faults.front().what));
+  } else {
+    print(fmt::format("{} entries hold, from the first to the last{}.\n", result.entries,
+                      result.erased > 0 ? fmt::format("; {} of them erased, which is on record", result.erased) : ""));
+    if (result.entries > 0)
+      print(fmt::format("The last is entry {}: {}\nWritten down somewhere else, it shows later that none is lost.\n",
+                        result.entries, result.last_hash));
+  }
+  return result.faults.empty() ? all_well : not_so;
+}
+
+int forget(Daybook& daybook, const std::string& named) {
+  const auto entry = named_entry(daybook, named);
+  const auto made = daybook.forget(entry.number, "asked for", this_moment());
+  print(made ? fmt::format("Entry {} is erased, and what was handed over beside it; entry {} says so.\n", entry.number,
+                           made->number)
+             : fmt::format("Entry {} was erased before; nothing of it is left.\n", entry.number));
+  return all_well;
+}
+
+// The day so long before today: "400 days", "6 months", "2 years".
+std::int64_t day_before_today(const std::string& span) {
+  const auto digits = span.substr(0, span.find_first_not_of("0123456789"));
+  auto unit = span.substr(digits.size());
+  unit.erase(0, unit.find_first_not_of(' ') == unit.npos ? unit.size() : unit.find_first_not_of(' '));
+  if (!unit.empty() && unit.back() == 's') unit.pop_back();
+  const bool known = unit == "day" || unit == "week" || unit == "month" || unit == "year";
+  if (digits.empty() || digits.size() > 4 || !known)
+    throw Stop{
+        not_understood,
+        fmt::format("'{}' is no span; write it as in: --keep-for \"400 days\", or weeks, months, years\n", span)};
+  const auto count = std::stoi(digits);
+  const auto today = day_for({});
+  if (unit == "day") return today - count;
+  if (unit == "week") return today - 7 * count;
+  const auto date = compiler::calendar_of(today);
+  const auto months = date.year * 12 + date.month - 1 - (unit == "month" ? count : 12 * count);
+  if (months < 12) return 0;
+  // The 31st of a month that has none is the first of the next.
+  return compiler::day_number(months / 12, months % 12 + 1, 1) + date.day - 1;
+}
+
+int keep_for(Daybook& daybook, const std::string& span) {
+  const auto day = day_before_today(span);
+  const auto erased = daybook.forget_before(start_of(day), "older than " + span, this_moment());
+  print(erased.empty()
+            ? fmt::format("Nothing is older than {}.\n", span)
+            : fmt::format("{} {} of before {} {} erased, which is on record.\n", erased.size(),
+                          erased.size() == 1 ? "entry" : "entries", iso_day(day), erased.size() == 1 ? "is" : "are"));
+  return all_well;
+}
+
+int summary(Daybook& daybook, const Words& words) {
+  const auto made = summary_of(daybook, sought_by(daybook, words));
+  if (const auto path = words.value("--csv")) {
+    write_file(*path, csv_of(made));
+    print(fmt::format("{} is written.\n", *path));
+  } else {
+    print(text_of(made));
+  }
+  return all_well;
+}
+
+int hand_over(Daybook& daybook, const Words& words, const std::string& named) {
+  const auto what = line_of_text(words, "--handed-over"), by = line_of_text(words, "--by"),
+             reason = line_of_text(words, "--why");
+  if (what.empty() || by.empty() || reason.empty())
+    throw Stop{not_understood,
+               "Say what, by whom and why: --handed-over \"stick flex 50 flex\" --by NAME --why \"...\"\n"};
+  const auto opened = reopen(daybook, named_entry(daybook, named));
+  std::string why;
+  auto said = handed_over_of(opened, what, why);
+  if (!said) throw Stop{not_understood, fmt::format("Nothing is recorded: {}.\n", why)};
+  said->by = by;
+  said->why = reason;
+  const auto made = daybook.append(entry_of(opened, *said), this_moment());
+  std::string out =
+      fmt::format("Entry {} records beside entry {}: {}\n", made.number, opened.entry.number, text_of(*said));
+  const auto warnings = warnings_of(*said);
+  for (const auto& warning : warnings) out += wrapped(text_of(warning), 2);
+  if (!warnings.empty()) out += "The page says so: print it once more with --html.\n";
+  print(out);
+  return all_well;
+}
+
+int show(Daybook& daybook, const Words& words, const std::string& named) {
+  auto opened = reopen(daybook, named_entry(daybook, named));
+  if (const auto path = words.value("--under")) {
+    if (!opened.kept)
+      throw Stop{not_so, "Only an advice or a quote that is not erased can be held to another policy.\n"};
+    const auto engine = engine_for(*path);
+    const auto day = words.has("--on") ? day_for(words) : opened.kept->day;
+    opened.under = under_policy(*engine, *path, *opened.kept, day);
+  }
+  const int code = opened.in_order() ? all_well : not_so;
+  if (const auto page = words.value("--html")) {
+    if (!opened.again)
+      throw Stop{not_so, fmt::format("There is no page of entry {}: nothing was answered in it, or it is erased.\n",
+                                     opened.entry.number)};
+    write_file(*page, opened.again->quote ? page_of(*opened.again->quote) : page_of(opened.again->advice));
+    print(fmt::format("{} is written.\n", *page));
+  } else {
+    print(words.has("--json") ? json_text(json_of(opened)) : text_of(opened));
+  }
+  return code;
+}
+
+// What one run does; the options beside it that it takes.
+struct Doing {
+  const char* option;  // that asks for it; null: to list, or to show an entry
+  bool wants_entry;
+  std::vector<std::string> takes;
+};
+
+int run_on(const std::string& path, const Words& words, const std::optional<std::string>& entry) {
+  const bool writes = words.has("--forget") || words.has("--keep-for") || words.has("--handed-over");
+  Daybook daybook(path, writes ? Daybook::Open::write : Daybook::Open::read);
+  if (words.has("--verify")) return verify(daybook, words);
+  if (const auto named = words.value("--forget")) return forget(daybook, *named);
+  if (const auto span = words.value("--keep-for")) return keep_for(daybook, *span);
+  if (words.has("--summary")) return summary(daybook, words);
+  if (words.has("--handed-over")) return hand_over(daybook, words, *entry);
+  return entry ? show(daybook, words, *entry) : list(daybook, words);
+}
+
+// Each option is of use to what is done, or refused: none is passed over in silence.
+void demand_fitting_options(const Words& words, bool names_entry) {
+  const std::vector<std::string> search = {"--day", "--first-day", "--last-day", "--piece", "--item", "--rule"};
+  auto listing = search;
+  listing.insert(listing.end(), {"--all", "--json"});
+  auto summing = search;
+  summing.push_back("--csv");
+  const std::vector<Doing> doings = {{"--verify", false, {"--json"}},
+                                     {"--forget", false, {}},
+                                     {"--keep-for", false, {}},
+                                     {"--summary", false, summing},
+                                     {"--handed-over", true, {"--by", "--why"}}};
+  Doing doing = {nullptr, names_entry,
+                 names_entry ? std::vector<std::string>{"--json", "--html", "--under", "--on"} : listing};
+  for (const auto& each : doings)
+    if (words.has(each.option)) {
+      doing = each;
+      break;
+    }
+  for (const auto& [option, value] : words.options)
+    if (option != (doing.option ? doing.option : "") &&
+        std::find(doing.takes.begin(), doing.takes.end(), option) == doing.takes.end())
+      throw Stop{not_understood, fmt::format("{} does not go with {}.\n", option,
+                                             doing.option  ? doing.option
+                                             : names_entry ? "showing an entry"
+                                                           : "listing entries")};
+  for (const auto& [one, other] : {std::pair{"--html", "--json"}, std::pair{"--html", "--under"}})
+    if (words.has(one) && words.has(other))
+      throw Stop{not_understood, fmt::format("{} does not go with {}.\n", one, other)};
+  if (words.has("--on") && !words.has("--under"))
+    throw Stop{not_understood, "--on is the day of --under: what another policy says on that day.\n"};
+  if (doing.wants_entry != names_entry)
+    throw Stop{not_understood, doing.wants_entry
+                                   ? fmt::format("{} wants an entry: lacestay reopen DAYBOOK ENTRY {} ...\n",
+                                                 doing.option, doing.option)
+                                   : fmt::format("{} stands without an entry before it.\n", doing.option)};
+}
+
+}  // namespace
+
+int reopen_command(const std::vector<std::string>& given) {
+  auto words = sort_words(given, {{"--day", true},
+                                  {"--first-day", true},
+                                  {"--last-day", true},
+                                  {"--piece", true},
+                                  {"--item", true},
+                                  {"--rule", true},
+                                  {"--all", false},
+                                  {"--json", false},
+                                  {"--html", true},
+                                  {"--under", true},
+                                  {"--on", true},
+                                  {"--verify", false},
+                                  {"--forget", true},
+                                  {"--keep-for", true},
+                                  {"--summary", false},
+                                  {"--csv", true},
+                                  {"--handed-over", true},
+                                  {"--by", true},
+                                  {"--why", true}});
+  // As it is said: --keep-for 400 days.
+  if (const auto span = words.options.find("--keep-for");
+      span != words.options.end() && words.plain.size() == 2 &&
+      span->second.find_first_not_of("0123456789") == std::string::npos) {
+    span->second += " " + words.plain.back();
+    words.plain.pop_back();
+  }
+  if (words.plain.empty() || words.plain.size() > 2)
+    throw Stop{not_understood, "Which daybook? Write: lacestay reopen DAYBOOK [ENTRY]\n"};
+  const bool names_entry = words.plain.size() == 2;
+  demand_fitting_options(words, names_entry);
+  try {
+    return run_on(words.plain[0], words, names_entry ? std::optional(words.plain[1]) : std::nullopt);
+  } catch (const DaybookTrouble& trouble) {
+    throw as_stop(trouble);
+  }
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,330 @@
+#include "runtime/compare/comparison.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+#include <stdexcept>
+
+#include "compiler/values/names.hpp"
+#include "runtime/chart/findings.hpp"
+#include "runtime/compare/matched_outcome.hpp"
+
+namespace lacestay::runtime {
+
+using compiler::both_sides;
+using compiler::OfSides;
+using compiler::Side;
+using compiler::Table;
+
+namespace {
+
+EditionLine edition_line(const compiler::Policy& policy) {
+  EditionLine line;
+  line.policy = policy.title;
+  line.edition = policy.edition;
+  line.in_force = in_force(policy);
+  line.money = policy.currency;
+  return line;
+}
+
+// What a detail accepts: "4 to 90 years", "new, improving, league".
+std::string domain_of(const compiler::Policy& policy, std::size_t detail) {
+  const auto& scale = policy.details[detail].scale;
+  const auto& domain = policy.tables.asked[detail];
+  if (scale.has_members()) return compiler::listed(scale.members);
+  const auto from = scale.write(domain.lowest), to = scale.write(domain.highest);
+  return fmt::format("{} to {}{}", from, to, scale.whole ? ", whole" : "");
+}
+
+// What a property can be.
+std::string answers_of(const compiler::Policy& policy, std::size_t property) {
+  const auto& text = policy.properties[property];
+  const auto& space = policy.tables.answers[property];
+  if (text.scale.has_members()) return (space.ordered ? "grades " : "choice ") + compiler::listed(text.scale.members);
+  const auto step = text.scale.kind == compiler::Scale::Kind::amount
+                        ? compiler::show(text.step, text.scale.dimension, text.scale.shown, text.scale.money_digits)
+                        : std::string("1");
+  return fmt::format("{}{} step {}", space.band ? "band " : "", text.write(0, space.steps - 1), step);
+}
+
+// A `make sure` line as the language has it, its conditions in the order of their names: however it was laid out, and
+// in whatever order the details are asked.
+std::string claim_of(const compiler::Policy& policy, const compiler::Sure& sure) {
+  using Kind = compiler::Sure::Kind;
+  const auto subject = [&] {
+    if (sure.kind <= Kind::left_out) return policy.pieces[sure.target].name;
+    return policy.name_of(policy.tables.tables[policy.tables.property_table(sure.target)]);
+  };
+  const auto says = [&]() -> std::string {
+    const auto value = [&] { return policy.properties[sure.target].write(sure.low, sure.high); };
+    switch (sure.kind) {
+      case Kind::needed: return "is needed";
+      case Kind::left_out: return "is left out";
+      case Kind::at_least: return "is at least " + value();
+      case Kind::at_most: return "is at most " + value();
+      case Kind::within: return "is within " + value();
+      case Kind::never_falls: return fmt::format("never falls as {} rises", policy.details[sure.detail].name);
+      case Kind::never_rises: return fmt::format("never rises as {} rises", policy.details[sure.detail].name);
+    }
+    return "";
+  };
+  auto when = sure.when;
+  std::sort(when.begin(), when.end(),
+            [&](const auto& a, const auto& b) { return policy.name_of(a.column) < policy.name_of(b.column); });
+  const auto conditions = as_conditions(policy, policy.tables, when);
+  return fmt::format("{} {}{}", subject(), says(), conditions.empty() ? "" : " for " + conditions);
+}
+
+class Lines {
+ public:
+  Lines(const Engine& earlier, const Engine& later, const compiler::Difference& difference)
+      : engines_{&earlier, &later}, difference_(difference), editions_(*difference.editions) {}
+
+  Comparison run() {
+    Comparison all;
+    all.earlier = edition_line(policy(Side::earlier));
+    all.later = edition_line(policy(Side::later));
+    all.apart = editions_.apart();
+    for (const auto& change : difference_.changes) all.changes.push_back(lines_of(change));
+    all.same = unchanged();
+    about_details(all.asked);
+    about_kit(all.asked);
+    about_texts(all.texts);
+    about_safety(all.held_to);
+    about_sures(all.held_to);
+    about_shop(all.shop);
+    return all;
+  }
+
+ private:
+  const Engine& engine(Side side) const { return *engines_[side]; }
+  const compiler::Policy& policy(Side side) const { return engines_[side]->policy(); }
+
+  std::string name(const compiler::MatchedAnswer& answer) const {
+    return name_of(engine(Side::earlier), engine(Side::later), answer);
+  }
+
+  // A piece by its name alone where nothing about it changes.
+  std::vector<std::string> unchanged() const {
+    const auto piece_of = [&](const compiler::MatchedAnswer& answer) {
+      const auto side = answer.target.later ? Side::later : Side::earlier;
+      const auto target = *answer.target[side];
+      return policy(side)
+          .pieces[answer.kind == Table::Kind::piece ? target : policy(side).properties[target].piece]
+          .name;
+    };
+    std::set<std::string> touched;
+    for (const auto& change : difference_.changes)
+      if (change.answer.kind != Table::Kind::caution) touched.insert(piece_of(change.answer));
+    std::vector<std::string> names;
+    for (const auto& answer : difference_.same) {
+      if (answer.kind == Table::Kind::caution) continue;
+      const bool whole = touched.count(piece_of(answer)) == 0;
+      if (answer.kind == Table::Kind::property && !whole) names.push_back(name(answer));
+      if (answer.kind == Table::Kind::piece) names.push_back(whole ? name(answer) : "who gets " + name(answer));
+    }
+    return names;
+  }
+
+  ChangeLines lines_of(const compiler::AnswerChange& change) const {
+    ChangeLines lines;
+    lines.answer = name(change.answer);
+    lines.left_out = change.left_out;
+    lines.settled = change.settled;
+    for (const auto& statement : change.statements) {
+      StatementLine line;
+      const auto who = in_words(difference_.space, statement.who);
+      line.who = who.empty() ? "every player" : who;
+      for (const auto& box : statement.but_not) line.but_not.push_back(in_words(difference_.space, box));
+      line.share = statement.share;
+      for (const auto& becomes : statement.becomes) line.becomes.push_back(line_of(change.answer, statement, becomes));
+      lines.statements.push_back(std::move(line));
+    }
+    return lines;
+  }
+
+  BecomesLine line_of(const compiler::MatchedAnswer& answer, const compiler::Statement& statement,
+                      const compiler::Becomes& becomes) const {
+    BecomesLine line;
+    for (const auto& box : becomes.where) {
+      const auto words = in_words(difference_.space, box);
+      if (!words.empty()) line.where.push_back(words);
+    }
+    line.settled = becomes.settled;
+    for (const auto side : both_sides) {
+      const auto& outcome = side == Side::earlier ? becomes.before : becomes.after;
+      (side == Side::earlier ? line.before : line.after) = text_of(policy(side), answer, side, outcome);
+      if (!answer.target[side] || !becomes.settled) continue;
+      const auto id = answer.table_in(policy(side).tables, side);
+      const auto readings = editions_.readings_in(side, becomes.player);
+      auto scratch = engine(side).scratch();
+      engine(side).place(readings, scratch);
+      if (engine(side).outcome(id, scratch) != outcome)
+        throw std::logic_error(fmt::format(
+            "the comparison and the engine disagree about {}; this is a fault of lacestay, please report it with both "
+            "policies",
+            name(answer)));
+      auto& why = side == Side::earlier ? line.why_before : line.why_after;
+      for (auto& part : explain(engine(side), player_of(readings), id).parts)
+        if (speaks(part)) why.push_back(std::move(part));
+    }
+    if (becomes.settled) add_player(answer, statement, becomes, line);
+    return line;
+  }
+
+  // First what the statement speaks of, then whatever else the rules about this answer look at.
+  void add_player(const compiler::MatchedAnswer& answer, const compiler::Statement& statement,
+                  const compiler::Becomes& becomes, BecomesLine& line) const {
+    const auto& details = difference_.space.details;
+    std::vector<bool> told(details.size());
+    const auto add = [&](std::size_t detail) {
+      if (told[detail]) return;
+      told[detail] = true;
+      line.player.emplace_back(details[detail].name, details[detail].scale.write_exactly(becomes.player[detail]));
+    };
+    const auto& space = difference_.space.tables;
+    for (const auto& cell : statement.who) space.each_asked_under(cell.column, add);
+    for (const auto& box : becomes.where)
+      for (const auto& cell : box) space.each_asked_under(cell.column, add);
+    for (const auto side : both_sides) {
+      if (!answer.target[side]) continue;
+      const auto& tables = policy(side).tables;
+      const auto looked = tables.asked_under(tables.tables[answer.table_in(tables, side)]);
+      for (std::size_t i = 0; i < details.size(); ++i)
+        if (const auto own = editions_.detail_in(side)[i]; own && looked[*own]) add(i);
+    }
+    for (std::size_t i = 0; i < details.size(); ++i)
+      line.complete.emplace_back(details[i].name, details[i].scale.write_exactly(becomes.player[i]));
+  }
+
+  void about_details(std::vector<AlsoLine>& lines) const {
+    const auto& earlier = editions_.detail_in(Side::earlier);
+    const auto& later = editions_.detail_in(Side::later);
+    for (std::size_t i = 0; i < earlier.size(); ++i) {
+      AlsoLine line{difference_.space.details[i].name, "", ""};
+      if (earlier[i]) line.before = domain_of(policy(Side::earlier), *earlier[i]);
+      if (later[i]) line.after = domain_of(policy(Side::later), *later[i]);
+      if (line.before != line.after) lines.push_back(std::move(line));
+    }
+  }
+
+  // Properties with other answers, and those of one edition alone; pieces alone are told among the changes.
+  void about_kit(std::vector<AlsoLine>& lines) const {
+    const auto full_name = [](const compiler::Policy& policy, std::size_t i) {
+      return policy.name_of(policy.tables.tables[policy.tables.property_table(i)]);
+    };
+    const auto& earlier = policy(Side::earlier);
+    const auto& later = policy(Side::later);
+    std::vector<bool> matched(later.properties.size());
+    for (std::size_t i = 0; i < earlier.properties.size(); ++i) {
+      AlsoLine line{full_name(earlier, i), answers_of(earlier, i), ""};
+      for (std::size_t k = 0; k < later.properties.size(); ++k)
+        if (full_name(later, k) == line.about) matched[k] = true, line.after = answers_of(later, k);
+      if (line.before != line.after) lines.push_back(std::move(line));
+    }
+    for (std::size_t k = 0; k < matched.size(); ++k)
+      if (!matched[k]) lines.push_back({full_name(later, k), "", answers_of(later, k)});
+  }
+
+  void about_texts(std::vector<AlsoLine>& lines) const {
+    for (const auto& [a, b] : difference_.rules) {
+      const auto& before = policy(Side::earlier).rules[a];
+      const auto& after = policy(Side::later).rules[b];
+      const auto add = [&](const std::string& what, const std::string& was, const std::string& is) {
+        if (was != is) lines.push_back({what, was, is});
+      };
+      add("name of a rule", before.name, after.name);
+      add(fmt::format("reason of {}", after.name), before.because, after.because);
+      add(fmt::format("source of {}", after.name), before.source, after.source);
+      add(fmt::format("caution of {}", after.name), before.caution, after.caution);
+    }
+  }
+
+  // A safety rule can't be outranked by the shop's other rules; an edition in which it is none may answer alike and yet
+  // protect nobody from the next edit.
+  void about_safety(std::vector<AlsoLine>& lines) const {
+    const auto safety_in = [&](Side side) {
+      std::set<std::string> names;
+      for (const auto& rule : policy(side).rules)
+        if (rule.safety) names.insert(rule.name);
+      return names;
+    };
+    auto before = safety_in(Side::earlier);
+    const auto after = safety_in(Side::later);
+    // One that has another name now is still the same rule.
+    for (const auto& [a, b] : difference_.rules)
+      if (before.erase(policy(Side::earlier).rules[a].name) != 0) before.insert(policy(Side::later).rules[b].name);
+    differences_of("a safety rule", before, after, lines);
+  }
+
+  void about_sures(std::vector<AlsoLine>& lines) const {
+    const auto sures_in = [&](Side side) {
+      std::set<std::string> all;
+      for (const auto& sure : policy(side).sures) all.insert(claim_of(policy(side), sure));
+      return all;
+    };
+    differences_of("made sure", sures_in(Side::earlier), sures_in(Side::later), lines);
+  }
+
+  static void differences_of(const char* about, const std::set<std::string>& before, const std::set<std::string>& after,
+                             std::vector<AlsoLine>& lines) {
+    for (const auto& each : before)
+      if (after.count(each) == 0) lines.push_back({about, each, ""});
+    for (const auto& each : after)
+      if (before.count(each) == 0) lines.push_back({about, "", each});
+  }
+
+  // By what each is about, however the items are ordered.
+  void about_shop(std::vector<AlsoLine>& lines) const {
+    const auto &earlier = policy(Side::earlier), &later = policy(Side::later);
+    if (earlier.currency != later.currency) lines.push_back({"money", earlier.currency, later.currency});
+    std::map<std::string, std::pair<std::string, std::string>> texts;
+    for (const auto& item : earlier.shop.items) texts[item.about].first += item.text;
+    for (const auto& item : later.shop.items) texts[item.about].second += item.text;
+    // What an item begins with is said by what it is about.
+    const auto without = [](const std::string& about, const std::string& text) {
+      for (const auto* between : {"; ", " is "})
+        if (text.rfind(about + between, 0) == 0) return text.substr(about.size() + std::string_view(between).size());
+      return text;
+    };
+    for (const auto& [about, text] : texts)
+      if (text.first != text.second) lines.push_back({about, without(about, text.first), without(about, text.second)});
+  }
+
+  OfSides<const Engine*> engines_;
+  const compiler::Difference& difference_;
+  const compiler::Editions& editions_;
+};
+
+}  // namespace
+
+std::string name_of(const Engine& earlier, const Engine& later, const compiler::MatchedAnswer& answer) {
+  const auto side = answer.target.later ? Side::later : Side::earlier;
+  const auto& policy = (side == Side::later ? later : earlier).policy();
+  return policy.name_of(policy.tables.tables[answer.table_in(policy.tables, side)]);
+}
+
+std::string in_words(const compiler::Policy& policy, const compiler::Box& box) {
+  std::string out;
+  for (const auto& cell : box) {
+    std::vector<std::string> ranges;
+    for (const auto& range : cell.places) {
+      if (!policy.scale_of(cell.column).has_members()) {
+        ranges.push_back(policy.write_places(cell.column, {range}));
+        continue;
+      }
+      for (auto member = range.first; member <= range.last; ++member)
+        ranges.push_back(policy.write_places(cell.column, {{member, member}}));
+    }
+    out += fmt::format("{}{} {}", out.empty() ? "" : ", ", policy.name_of(cell.column), compiler::listed(ranges, "or"));
+  }
+  return out;
+}
+
+Comparison comparison_of(const Engine& earlier, const Engine& later, const compiler::Difference& difference) {
+  return Lines(earlier, later, difference).run();
+}
+
+}  // namespace lacestay::runtime

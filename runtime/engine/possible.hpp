@@ -1,0 +1,40 @@
+// Answers for a player whose details are not all known: the set of answers he could still get.
+//
+// A detail left blank stands for all its values. Where a table looks only at details that are known or can vary
+// freely, the answers are exact at once. Where a worked-out detail rests on a blank one, the blank details' ranges
+// are halved again and again: a part whose every place is settled is answered exactly, a part that can add no new
+// answer (by exact interval arithmetic) is dropped, and of the rest a point is tried. The work is bounded; where
+// the bound ends it, answers that could not be ruled out are included, and the result says it is not exact.
+#pragma once
+
+#include <vector>
+
+#include "runtime/engine/engine.hpp"
+#include "runtime/player/player.hpp"
+
+namespace lacestay::runtime {
+
+struct Possible {
+  std::vector<ClassId> classes;  // ascending
+  bool exact = true;
+};
+
+// What a table could answer. With all details known: the one class.
+[[nodiscard]] Possible possible_answers(const Engine& engine, TableId table, const Player& player);
+// The same for every table that answers, in order.
+[[nodiscard]] std::vector<Possible> possible_answers(const Engine& engine, const Player& player);
+
+// How many different outcomes are among the classes of a table.
+[[nodiscard]] std::size_t different_outcomes(const Engine& engine, TableId table, const std::vector<ClassId>& classes);
+
+// Of the details not known, the one whose taking leaves the fewest answers in the worst case, summed over all
+// tables. The worst case is sought among one value for each of the detail's places and at least eight spread over its
+// range. Nothing where every answer is certain.
+struct NextDetail {
+  std::size_t detail;
+  std::size_t left;  // answers left in the worst case, beyond one for each table
+};
+[[nodiscard]] std::optional<NextDetail> next_to_take(const Engine& engine, const Player& player,
+                                                     const std::vector<Possible>& possible);
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,146 @@
+#include "runtime/kit/needs.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <limits>
+
+#include "compiler/values/rational.hpp"
+
+namespace lacestay::runtime {
+namespace {
+
+// The counts of a state, each in as many bits as its need takes.
+using Counts = compiler::Int128;
+
+// The states met so far, numbered as they come.
+class Numbering {
+ public:
+  Numbering() { grow(64); }
+  std::uint32_t number(Counts counts) {
+    for (auto slot = slot_of(counts);; slot = (slot + 1) & (slots_.size() - 1)) {
+      if (slots_[slot] == none) {
+        if (met_.size() * 2 >= slots_.size()) {
+          grow(slots_.size() * 2);
+          return number(counts);
+        }
+        slots_[slot] = static_cast<std::uint32_t>(met_.size());
+        met_.push_back(counts);
+        return slots_[slot];
+      }
+      if (met_[slots_[slot]] == counts) return slots_[slot];
+    }
+  }
+  const std::vector<Counts>& met() const { return met_; }
+
+ private:
+  static constexpr std::uint32_t none = 0xFFFF'FFFF;
+  std::size_t slot_of(Counts counts) const {
+    const auto mixed =
+        (static_cast<std::uint64_t>(counts) ^ static_cast<std::uint64_t>(counts >> 64) * 0xC2B2AE3D27D4EB4Fu) *
+        0x9E3779B97F4A7C15u;
+    return (mixed >> 32) & (slots_.size() - 1);
+  }
+  void grow(std::size_t size) {
+    slots_.assign(size, none);
+    for (std::uint32_t i = 0; i < met_.size(); ++i) {
+      auto slot = slot_of(met_[i]);
+      while (slots_[slot] != none) slot = (slot + 1) & (size - 1);
+      slots_[slot] = i;
+    }
+  }
+  std::vector<std::uint32_t> slots_;
+  std::vector<Counts> met_;
+};
+
+}  // namespace
+
+KitNeeds::KitNeeds(const std::vector<Need>& needs, const std::vector<std::vector<Kind>>& kinds, std::int64_t at_most,
+                   KitWork& work) {
+  const auto pieces = kinds.size();
+  struct Field {
+    int shift;
+    Counts mask;
+    std::vector<std::size_t> left;  // by piece: how often it can still be lowered from there on
+  };
+  struct Reached {
+    std::int64_t cost, charged;  // the least it costs to get here; what is charged for the lines lacking
+  };
+  std::vector<Field> fields;
+  Counts start = 0;
+  Reached at_start{0, 0};
+  int bits = 0;
+  for (std::size_t n = 0; n < needs.size(); ++n) {
+    const auto width = static_cast<int>(std::bit_width(needs[n].lines));
+    if (bits + width > 127 || n >= 64) throw KitWork::Ended{};
+    fields.push_back({bits, ((Counts{1} << width) - 1) << bits, std::vector<std::size_t>(pieces + 1, 0)});
+    start |= static_cast<Counts>(needs[n].lines) << bits;
+    at_start.charged += needs[n].charge * static_cast<std::int64_t>(needs[n].lines);
+    bits += width;
+    auto& left = fields.back().left;
+    for (auto p = pieces; p-- > 0;) {
+      const auto can = [&](const Kind& kind) { return (kind.lowers >> n & 1) != 0; };
+      left[p] = left[p + 1] + (std::any_of(kinds[p].begin(), kinds[p].end(), can) ? 1 : 0);
+    }
+  }
+  // The least each piece can cost, credited for all it lowers; from a piece on.
+  std::vector<std::int64_t> rest(pieces + 1, 0);
+  for (auto p = pieces; p-- > 0;) {
+    auto least = std::numeric_limits<std::int64_t>::max();
+    for (const auto& kind : kinds[p]) {
+      auto cost = kind.cost;
+      for (auto lowers = kind.lowers; lowers != 0; lowers &= lowers - 1)
+        cost -= needs[static_cast<std::size_t>(std::countr_zero(lowers))].charge;
+      least = std::min(least, cost);
+    }
+    rest[p] = rest[p + 1] + least;
+  }
+
+  std::vector<Counts> here{start};
+  std::vector<Reached> reached{at_start};
+  first_ = {0, 1};
+  after_.resize(pieces);
+  std::vector<std::uint64_t> lacking, must;  // by state: needs not met yet, and those this piece has to lower
+  for (std::size_t p = 0; p < pieces; ++p) {
+    work.spend(here.size() * (fields.size() + 4 * kinds[p].size()));
+    lacking.assign(here.size(), 0);
+    must.assign(here.size(), 0);
+    for (std::size_t state = 0; state < here.size(); ++state) {
+      for (std::size_t n = 0; n < fields.size(); ++n) {
+        const auto lines = static_cast<std::size_t>((here[state] & fields[n].mask) >> fields[n].shift);
+        if (lines > 0) lacking[state] |= std::uint64_t{1} << n;
+        if (lines > fields[n].left[p + 1]) must[state] |= std::uint64_t{1} << n;
+        if (lines > fields[n].left[p]) lacking[state] = 0;  // it can't be met at all, so no kind of item will do
+      }
+    }
+    Numbering next;
+    std::vector<Reached> then;
+    after_[p].reserve(here.size() * kinds[p].size());
+    for (const auto& kind : kinds[p]) {
+      for (std::size_t state = 0; state < here.size(); ++state) {
+        auto lowers = kind.lowers & lacking[state];
+        auto counts = here[state];
+        auto now = reached[state];
+        now.cost += kind.cost;
+        const bool enough = (must[state] & ~lowers) == 0;
+        for (; enough && lowers != 0; lowers &= lowers - 1) {
+          const auto n = static_cast<std::size_t>(std::countr_zero(lowers));
+          counts -= Counts{1} << fields[n].shift;
+          now.charged -= needs[n].charge;
+        }
+        if (!enough || now.cost + now.charged + rest[p + 1] > at_most) {
+          after_[p].push_back(unmet);
+          continue;
+        }
+        const auto number = next.number(counts);
+        if (number == then.size()) then.push_back(now);
+        then[number].cost = std::min(then[number].cost, now.cost);
+        after_[p].push_back(number);
+      }
+    }
+    here = next.met();
+    reached = std::move(then);
+    first_.push_back(first_.back() + here.size());
+  }
+}
+
+}  // namespace lacestay::runtime

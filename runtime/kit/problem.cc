@@ -1,0 +1,91 @@
+#include "runtime/kit/problem.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+#include "compiler/values/rational.hpp"
+
+namespace lacestay::runtime {
+namespace {
+
+using compiler::Int128;
+
+bool is_sum(std::int64_t money) { return money >= 0 && money <= largest_sum; }
+
+std::optional<std::string> fault_of_deal(const KitProblem& problem, const Deal& deal) {
+  if (deal.reaches.size() != problem.pieces.size()) return "reaches some other number of pieces";
+  std::size_t covered = 0;
+  for (std::size_t p = 0; p < deal.reaches.size(); ++p) {
+    if (deal.reaches[p].empty()) continue;
+    ++covered;
+    if (deal.reaches[p].size() != problem.pieces[p].size()) return "reaches some other number of candidates";
+  }
+  if (deal.at_least == 0) return "asks for no lines";
+  if (const auto* part = std::get_if<PartOff>(&deal.effect)) {
+    if (part->denominator < 1 || part->denominator > largest_part_denominator) return "has no such denominator";
+    if (part->numerator < 0 || part->numerator > part->denominator) return "takes off less than nothing or over all";
+  } else if (const auto* off = std::get_if<SumOff>(&deal.effect)) {
+    if (!is_sum(off->sum)) return "takes off a sum out of range";
+  } else if (const auto* one = std::get_if<OnePrice>(&deal.effect)) {
+    if (!is_sum(one->price)) return "has a price out of range";
+    if (deal.at_least < covered) return "has one price for some of its pieces only";
+  }
+  return std::nullopt;
+}
+
+// The largest any sum on the way can be, in exact money.
+Int128 reach_of(const KitProblem& problem) {
+  std::int64_t unit = 1;
+  Int128 deals = 1, sums = problem.limit.value_or(0);
+  for (const auto& deal : problem.deals) {
+    if (const auto* part = std::get_if<PartOff>(&deal.effect)) {
+      unit = std::lcm(unit, part->denominator / std::gcd(part->numerator, part->denominator));
+      if (unit > largest_sum) return Int128{1} << 100;
+    } else if (const auto* off = std::get_if<SumOff>(&deal.effect)) {
+      sums += Int128{off->sum} * static_cast<Int128>(deal.one_make ? problem.pieces.size() : 1);
+    } else {
+      sums += std::get<OnePrice>(deal.effect).price;
+      ++deals;
+    }
+  }
+  for (const auto& piece : problem.pieces) {
+    std::int64_t price = 0, worth = 0;
+    for (const auto& item : piece) {
+      price = std::max(price, item.price);
+      worth = std::max(worth, std::abs(item.worth));
+    }
+    sums += price * deals + worth;
+  }
+  return sums * unit;
+}
+
+}  // namespace
+
+std::optional<std::string> fault_of(const KitProblem& problem) {
+  if (problem.pieces.size() > KitProblem::most_pieces) return "too many pieces";
+  if (problem.deals.size() > KitProblem::most_deals) return "too many deals";
+  for (std::size_t p = 0; p < problem.pieces.size(); ++p) {
+    const auto which = "piece " + std::to_string(p);
+    if (problem.pieces[p].empty()) return which + " has no candidates";
+    for (const auto& item : problem.pieces[p]) {
+      if (!is_sum(item.price)) return which + " has a price out of range";
+      if (item.worth < -largest_sum || item.worth > largest_sum) return which + " has a worth out of range";
+      if (item.make < -1) return which + " has a make below -1";
+    }
+  }
+  for (std::size_t d = 0; d < problem.deals.size(); ++d)
+    if (const auto fault = fault_of_deal(problem, problem.deals[d])) return "deal " + std::to_string(d) + " " + *fault;
+  if (!problem.adds.empty()) {
+    if (problem.adds.size() != problem.deals.size()) return "adds is of some other number of deals";
+    for (std::size_t a = 0; a < problem.adds.size(); ++a) {
+      if (problem.adds[a].size() != problem.deals.size()) return "adds is not square";
+      for (std::size_t b = 0; b < a; ++b)
+        if (problem.adds[a][b] != problem.adds[b][a]) return "adds is not symmetric";
+    }
+  }
+  if (problem.limit && (*problem.limit < 0 || *problem.limit > largest_sum * 32)) return "limit out of range";
+  if (reach_of(problem) >= Int128{1} << 52) return "the sums are too large for the parts' common denominator";
+  return std::nullopt;
+}
+
+}  // namespace lacestay::runtime

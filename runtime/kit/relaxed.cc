@@ -1,0 +1,241 @@
+#include "runtime/kit/relaxed.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <tuple>
+
+#include "compiler/values/rational.hpp"
+#include "runtime/kit/terms.hpp"
+
+namespace lacestay::runtime {
+
+KitValue kit_value(KitObjective objective, std::int64_t price, std::int64_t worth) {
+  return objective == KitObjective::price_less_worth ? KitValue{price - worth, price} : KitValue{price, -worth};
+}
+
+KitRelaxation::KitRelaxation(const KitDeals& deals, KitOffers& offers, std::span<const Term> terms,
+                             std::optional<std::int64_t> limit, KitWork& work)
+    : objective_(deals.problem().objective),
+      size_(offers.pieces().size()),
+      limit_(limit.value_or(std::int64_t{1} << 60)),
+      work_(work) {
+  gather(offers, terms);
+  choose_grain();
+}
+
+// The options of each piece, by the needs they lower, each kind thinned: without the cut-off at 0, an option that is no
+// dearer and no worse wins outright, whichever comes first, unless they are alike.
+void KitRelaxation::gather(KitOffers& offers, std::span<const Term> terms) {
+  const auto& applications = offers.applications();
+  std::vector<std::uint64_t> bit_of(applications.size(), 0);
+  const auto to_earn = to_be_earned(offers, terms);
+  for (std::size_t a = 0; a < applications.size(); ++a) {
+    if (terms[a] == Term::out) continue;
+    sums_off_ += terms[a] == Term::in ? applications[a].sum_off : applications[a].bill_share();
+    if (!to_earn[a]) continue;
+    bit_of[a] = std::uint64_t{1} << needs_of_.size();
+    needs_of_.push_back({a, applications[a].at_least});
+    if (needs_of_.size() == 64) throw KitWork::Ended{};
+  }
+  struct Source {
+    std::uint64_t lowers;
+    const std::vector<KitOption>* options;
+  };
+  std::vector<std::vector<Source>> sources(size_);
+  std::int64_t cheapest = -sums_off_;
+  for (std::size_t p = 0; p < size_; ++p) {
+    auto least = never;
+    for (std::size_t g = 0; g < offers.pieces()[p].size(); ++g) {
+      std::uint64_t lowers = 0;
+      for (const auto a : offers.pieces()[p][g].applications) lowers |= bit_of[a];
+      sources[p].push_back({lowers, &offers.options(p, g, terms)});
+      least = std::min(least, sources[p].back().options->front().price);
+    }
+    cheapest += least;
+  }
+  may_reach_zero_ = cheapest < 0;
+
+  kinds_.resize(size_);
+  for (std::size_t p = 0; p < size_; ++p) {
+    std::stable_sort(sources[p].begin(), sources[p].end(),
+                     [](const Source& a, const Source& b) { return a.lowers < b.lowers; });
+    for (std::size_t s = 0; s < sources[p].size();) {
+      const auto lowers = sources[p][s].lowers;
+      const auto first = options_.size();
+      for (; s < sources[p].size() && sources[p][s].lowers == lowers; ++s)
+        for (const auto& each : *sources[p][s].options)
+          options_.push_back({each.price, each.worth, kit_value(objective_, each.price, each.worth), each.candidate});
+      const auto begin = options_.begin() + static_cast<std::ptrdiff_t>(first);
+      std::sort(begin, options_.end(), [](const Option& a, const Option& b) {
+        return std::tie(a.price, a.value, a.candidate) < std::tie(b.price, b.value, b.candidate);
+      });
+      work_.spend(options_.size() - first);
+      if (!may_reach_zero_) {
+        auto best = never;
+        options_.erase(std::remove_if(begin, options_.end(),
+                                      [&](const Option& each) {
+                                        if (each.value.first >= best) return true;
+                                        best = each.value.first;
+                                        return false;
+                                      }),
+                       options_.end());
+      }
+      kinds_[p].push_back({static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(options_.size()), lowers});
+    }
+  }
+}
+
+void KitRelaxation::count_needs(const KitValue& known, const KitCharges& charges) {
+  const bool charged = has_needs() && known.first < never && charges.grain == grain_;
+  const auto rate = charged ? charges.rate : 0;
+  std::vector<KitNeeds::Need> needs;
+  for (const auto& need : needs_of_) needs.push_back({need.lines, charged ? charges.lines[need.application] : 0});
+  std::vector<std::vector<KitNeeds::Kind>> kinds(size_);
+  for (std::size_t p = 0; p < size_; ++p) {
+    for (const auto& kind : kinds_[p]) {
+      auto least = never;
+      for (auto o = kind.first; o < kind.end; ++o)
+        least = std::min(least, grain_ * options_[o].value.first + rate * options_[o].price);
+      kinds[p].push_back({kind.lowers, least});
+    }
+  }
+  const auto at_most =
+      charged ? rated_at_most(known, rate) + (grain_ + rate) * sums_off_ : std::numeric_limits<std::int64_t>::max();
+  needs_.emplace(needs, kinds, at_most, work_);
+}
+
+// A kit better than `known` has a first value at least 1 less, or the same and no greater price.
+std::int64_t KitRelaxation::rated_at_most(const KitValue& known, std::int64_t rate) const {
+  if (rate == 0) return grain_ * known.first;
+  return std::max(grain_ * (known.first - 1) + rate * limit_,
+                  grain_ * known.first + rate * std::min(known.second, limit_));
+}
+
+// The finest grain with which rated sums still fit, halfway between what values and what rates may take.
+void KitRelaxation::choose_grain() {
+  largest_ = std::abs(sums_off_) + 1;
+  for (const auto& kinds : kinds_) {
+    std::int64_t here = 0;
+    for (const auto& kind : kinds)
+      for (auto o = kind.first; o < kind.end; ++o)
+        here = std::max(here, std::abs(options_[o].price) + std::abs(options_[o].worth));
+    largest_ += here;
+  }
+  const auto room = 60 - static_cast<int>(std::bit_width(static_cast<std::uint64_t>(largest_)));
+  grain_ = std::int64_t{1} << std::clamp(room / 2, 1, 16);
+  highest_rate_ = (std::int64_t{1} << room) - grain_;
+}
+
+template <typename Cost, typename Of>
+void KitRelaxation::sweep(std::vector<Cost>& rest, Cost most, Of cost) {
+  rest.assign(needs_->all(), most);
+  if (needs_->states(size_) > 0) rest.back() = Cost{};
+  for (auto p = size_; p-- > 0;) {
+    const auto states = needs_->states(p);
+    work_.spend(kinds_[p].size() * states);
+    auto* here = rest.data() + needs_->first(p);
+    const auto* then = rest.data() + needs_->first(p + 1);
+    for (std::size_t k = 0; k < kinds_[p].size(); ++k) {
+      auto least = most;
+      for (auto o = kinds_[p][k].first; o < kinds_[p][k].end; ++o) least = std::min(least, cost(options_[o]));
+      const auto* after = needs_->after(p, k);
+      for (std::size_t state = 0; state < states; ++state)
+        if (after[state] != KitNeeds::unmet && then[after[state]] < most)
+          here[state] = std::min(here[state], least + then[after[state]]);
+    }
+  }
+}
+
+template <typename Cost, typename Of>
+KitRelaxation::Path KitRelaxation::follow(const std::vector<Cost>& rest, Of cost) const {
+  Path path;
+  std::uint32_t state = 0;
+  for (std::size_t p = 0; p < size_; ++p) {
+    const auto* then = rest.data() + needs_->first(p + 1);
+    const Option* first = nullptr;
+    std::uint32_t next = 0;
+    for (std::size_t k = 0; k < kinds_[p].size(); ++k) {
+      const auto to = needs_->after(p, k)[state];
+      if (to == KitNeeds::unmet) continue;
+      for (auto o = kinds_[p][k].first; o < kinds_[p][k].end; ++o) {
+        const auto& option = options_[o];
+        if (first && option.candidate > first->candidate) continue;
+        if (cost(option) + then[to] != rest[needs_->first(p) + state]) continue;
+        first = &option;
+        next = to;
+      }
+    }
+    path.choice.push_back(first->candidate);
+    path.price += first->price;
+    path.worth += first->worth;
+    state = next;
+  }
+  path.price -= sums_off_;
+  return path;
+}
+
+KitValue KitRelaxation::value_of(const Path& path) const {
+  return kit_value(objective_, std::max<std::int64_t>(path.price, 0), path.worth);
+}
+
+std::optional<KitRelaxation::Found> KitRelaxation::solve(const KitValue& known, const KitCharges& charges,
+                                                         const Met& met) {
+  count_needs(known, charges);
+  const auto price = [](const Option& option) { return option.price; };
+  const auto value = [](const Option& option) { return option.value; };
+  sweep(least_price_, never, price);
+  const auto least = least_price_[0];
+  if (least == never || least - sums_off_ > limit_) return std::nullopt;
+  sweep(least_value_, KitValue{never, never}, value);
+  const auto best = follow(least_value_, value);
+  const bool within = best.price <= limit_;
+  if (within && best.price >= 0) {
+    if (value_of(best) > known) return std::nullopt;
+    return Found{best.choice, value_of(best)};
+  }
+  // Any kit within the limit tells how good the best one is at least.
+  auto cheap = follow(least_price_, price);
+  auto at_most = std::min(known, value_of(cheap));
+  met(cheap.choice);
+  if (within) at_most = std::min(at_most, value_of(best));
+  rate_ = 0;
+  if (!within && objective_ == KitObjective::price_less_worth && !set_rate(cheap, best, met, at_most))
+    return std::nullopt;
+  return carry(at_most);
+}
+
+// The rate at which the least rated cost, less what the limit itself is charged, is greatest: no kit within the limit
+// is below that. Of two kits about the limit, the rate that makes them alike leads to one between, till there is none.
+// Any rate gives a true bound, so rounding it costs no exactness.
+bool KitRelaxation::set_rate(Path within, Path over, const Met& met, KitValue& known) {
+  std::optional<std::int64_t> best_bound;
+  std::vector<std::int64_t> rest;
+  for (int round = 0; round < 16; ++round) {
+    const auto rise = (within.price - within.worth) - (over.price - over.worth);
+    const auto fall = over.price - within.price;
+    const auto exact = compiler::Int128{rise} * grain_ / fall;
+    const auto rate = exact < highest_rate_ ? static_cast<std::int64_t>(exact) : highest_rate_;
+    const auto rated = [&](const Option& each) { return grain_ * each.value.first + rate * each.price; };
+    sweep(rest, never, rated);
+    const auto bound = rest[0] - (grain_ + rate) * sums_off_ - rate * limit_;
+    if (!best_bound || bound > *best_bound) {
+      best_bound = bound;
+      rate_ = rate;
+      least_rated_ = rest;
+    }
+    if (bound > compiler::Int128{grain_} * known.first) return false;
+    const auto path = follow(rest, rated);
+    const auto cost = [&](const Path& each) { return grain_ * (each.price - each.worth) + rate * each.price; };
+    if (cost(path) >= std::min(cost(within), cost(over))) break;
+    met(path.choice);
+    if (path.price <= limit_) {
+      within = path;
+      known = std::min(known, value_of(path));
+    } else {
+      over = path;
+    }
+  }
+  return true;
+}
+
+}  // namespace lacestay::runtime

@@ -1,8 +1,0 @@
-#include <csignal>
-
-#include "runtime/command_line.hpp"
-
-int main(int count, char** words) {
-  std::signal(SIGPIPE, SIG_IGN);  // a closed output is told, with an exit code, like any other file trouble
-  return lacestay::runtime::run({words + 1, words + count});
-}

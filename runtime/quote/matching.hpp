@@ -1,0 +1,49 @@
+// Which items on the shelf answer to an advice, piece by piece.
+//
+// What a policy's `accept` line asks of an item is held against the certain answers of the advice. Where nothing on
+// hand fits, the policy's `if none in stock` lines are tried in their order, each from the advice again. What is
+// protection is never matched by used goods, or by an item whose label is out of date, whatever the policy says.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "runtime/engine/engine.hpp"
+#include "runtime/player/player.hpp"
+#include "runtime/stock/stock.hpp"
+
+namespace lacestay::runtime {
+
+// An item that would do but for one thing.
+struct NearMiss {
+  std::size_t item = 0;
+  std::string but;  // "its width is narrow", "none is on hand"
+};
+
+struct Match {
+  enum class Kind : std::uint8_t {
+    items,        // there are some to choose from
+    none,         // nothing on hand, and no line says what then
+    refer,        // for the fitter: the advice, or a line of the policy, says so
+    order,        // a line of the policy says to order one in
+    not_certain,  // a detail must be taken first
+    no_answer,    // the policy gives none, or two, for what the line looks at
+    not_sold,     // the policy has no `accept` line for it
+  };
+  std::uint32_t piece = 0;
+  bool suggested = false;  // else needed
+  Kind kind = Kind::none;
+  std::vector<std::size_t> items;      // into Stock::items, ascending
+  std::optional<std::size_t> instead;  // which line of the policy's that took, counted in Acceptance::instead
+  std::vector<std::string> not_known;  // not_certain: details it turns on
+  std::optional<std::int64_t> cut_to;  // ticks of length: where the shaft must be cut to the advised one
+  std::vector<NearMiss> near;          // where nothing fits as advised: others than `items`
+};
+
+// One for each piece that is in the player's kit, or may be, and that he does not own; in the policy's order.
+// `today` is a day number. Cost: linear in the items of those pieces.
+[[nodiscard]] std::vector<Match> match(const Engine& engine, const Player& player, const Stock& stock,
+                                       std::int64_t today);
+
+}  // namespace lacestay::runtime

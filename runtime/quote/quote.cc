@@ -1,0 +1,432 @@
+#include "runtime/quote/quote.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <unordered_map>
+
+#include "compiler/tables/law.hpp"
+#include "compiler/values/names.hpp"
+#include "grammar/tree/units.hpp"
+#include "runtime/engine/possible.hpp"
+#include "runtime/stock/cells.hpp"
+
+namespace lacestay::runtime {
+
+using compiler::PlanStep;
+using compiler::Requirement;
+using compiler::Table;
+
+namespace {
+
+class Quoting {
+ public:
+  Quoting(const Engine& engine, const Player& player, const Stock& stock, std::int64_t today,
+          std::optional<std::int64_t> limit, std::uint64_t budget)
+      : engine_(engine),
+        policy_(engine.policy()),
+        player_(player),
+        stock_(stock),
+        budget_(budget),
+        matches_(match(engine, player, stock, today)),
+        advice_(advise(engine, player, today)) {
+    quote_.policy = policy_.title;
+    quote_.edition = policy_.edition;
+    quote_.currency = policy_.currency;
+    quote_.money_digits = grammar::currency_digits(policy_.currency).value_or(2);
+    quote_.limit = limit;
+    quote_.day = advice_.day;
+    for (const auto& caution : advice_.cautions) quote_.cautions.push_back(with_source(caution.part));
+  }
+
+  Quote run() {
+    std::vector<const Match*> needed;
+    for (const auto& each : matches_) {
+      for (const auto item : each.items) quote_.chosen_from.push_back(item);
+      for (const auto& near : each.near) quote_.chosen_from.push_back(near.item);
+      if (each.suggested) {
+        if (each.kind == Match::Kind::items) suggest(each);
+      } else if (each.kind == Match::Kind::items) {
+        needed.push_back(&each);
+      } else {
+        leave_open(each, why_open(each));
+      }
+    }
+    std::sort(quote_.chosen_from.begin(), quote_.chosen_from.end());
+    if (needed.empty()) return std::move(quote_);
+    auto problem = problem_of(needed);
+    // No kit costs more than this, and the builder takes no limit that is larger.
+    constexpr auto dearest = largest_sum * static_cast<std::int64_t>(KitProblem::most_pieces);
+    if (quote_.limit) problem.limit = std::min(*quote_.limit, dearest);
+    if (const auto fault = fault_of(problem)) {
+      for (const auto* each : needed) leave_open(*each, "no kit can be reckoned: " + *fault);
+      return std::move(quote_);
+    }
+    fill(needed, problem, best_of(problem));
+    if (quote_.over_limit) go_over(needed);  // makes problems of its own, so it comes last
+    return std::move(quote_);
+  }
+
+ private:
+  const compiler::PieceText& text(std::uint32_t piece) const { return policy_.pieces[piece]; }
+
+  // The best kit, or the cheapest where none is within the limit; the problem is then that of the cheapest.
+  KitResult best_of(KitProblem& problem) {
+    auto best = build_kit(problem, budget_);
+    if (best.has_kit()) return best;
+    auto cheapest = problem;
+    cheapest.limit.reset();
+    auto found = cheapest_of(cheapest);
+    quote_.shortfall = found.bill.total - quote_.limit.value_or(0);
+    quote_.over_limit = quote_.shortfall > 0;
+    if (quote_.over_limit) {
+      problem = std::move(cheapest);
+      return found;
+    }
+    // The search had ended before it came to a kit within the limit; this is one.
+    quote_.shortfall = 0;
+    found.status = KitStatus::best_so_far;
+    found.value -= found.worth * found.scale;
+    found.bound = std::min(best.bound, found.value);
+    return found;
+  }
+
+  KitResult cheapest_of(KitProblem& problem) const {
+    problem.objective = KitObjective::price;
+    auto found = build_kit(problem, budget_);
+    return found.has_kit() ? found : plain_kit(problem, std::move(found));
+  }
+
+  // The cheapest item of each piece, where the search ended before it came to any kit.
+  static KitResult plain_kit(const KitProblem& problem, KitResult ended) {
+    for (const auto& piece : problem.pieces) {
+      const auto least =
+          std::min_element(piece.begin(), piece.end(), [](const auto& a, const auto& b) { return a.price < b.price; });
+      ended.choice.push_back(static_cast<std::size_t>(least - piece.begin()));
+      ended.worth += least->worth;
+    }
+    ended.bill = bill_of(problem, ended.choice);
+    ended.status = KitStatus::best_so_far;
+    ended.value = ended.bill.total * ended.scale;
+    ended.bound = std::min(ended.bound, ended.value);
+    return ended;
+  }
+
+  // ---- the problem
+  KitProblem problem_of(const std::vector<const Match*>& pieces) {
+    KitProblem problem;
+    problem.rounding = policy_.shop.round_on_bill ? Rounding::per_bill : Rounding::per_line;
+    for (const auto* each : pieces) {
+      problem.pieces.emplace_back();
+      for (const auto item : each->items) problem.pieces.back().push_back(kit_item(stock_.items[item]));
+    }
+    const auto& deals = policy_.shop.deals;
+    // A deal whose pieces are not all there to be had can't stand; the builder wants none such.
+    std::vector<std::size_t> standing;
+    for (std::size_t i = 0; i < deals.size(); ++i)
+      if (auto made = kit_deal(deals[i], pieces)) {
+        problem.deals.push_back(std::move(*made));
+        standing.push_back(i);
+      }
+    problem.adds.assign(standing.size(), std::vector<bool>(standing.size()));
+    for (std::size_t a = 0; a < standing.size(); ++a)
+      for (std::size_t b = 0; b < standing.size(); ++b)
+        problem.adds[a][b] = std::binary_search(deals[standing[a]].adds_to.begin(), deals[standing[a]].adds_to.end(),
+                                                static_cast<std::uint32_t>(standing[b]));
+    deals_ = std::move(standing);
+    return problem;
+  }
+
+  KitItem kit_item(const StockItem& item) {
+    KitItem made{item.price, worth_of(item), -1};
+    if (const auto make = plain_name(item.make); !make.empty())
+      made.make = makes_.try_emplace(make, static_cast<int>(makes_.size())).first->second;
+    return made;
+  }
+
+  // Of every step above the lowest that the item has.
+  std::int64_t worth_of(const StockItem& item) const {
+    std::int64_t sum = 0;
+    for (const auto& each : policy_.shop.worth) {
+      const auto& property = policy_.properties[each.property];
+      if (property.piece != item.piece) continue;
+      const auto& value = item.values[each.property - text(item.piece).first_property];
+      if (!value.known) continue;
+      const auto steps = property.scale.has_members()
+                             ? (value.members == 0 ? 0 : 63 - __builtin_clzll(value.members))
+                             : std::max<std::int64_t>(0, (value.high - property.first) / property.step);
+      sum += steps * each.amount;
+    }
+    return sum;
+  }
+
+  std::optional<Deal> kit_deal(const compiler::Deal& deal, const std::vector<const Match*>& pieces) const {
+    Deal made;
+    made.one_make = deal.one_make;
+    made.at_least = deal.at_least;
+    if (deal.gives == compiler::Deal::Gives::percent_off)
+      made.effect = PartOff{deal.numerator, deal.denominator};
+    else if (deal.gives == compiler::Deal::Gives::sum_off)
+      made.effect = SumOff{deal.amount};
+    else
+      made.effect = OnePrice{deal.amount};
+    std::size_t reached = 0;
+    const auto make = plain_name(deal.make);
+    for (const auto* each : pieces) {
+      made.reaches.emplace_back();
+      if (!std::binary_search(deal.pieces.begin(), deal.pieces.end(), each->piece)) continue;
+      bool any = false;
+      for (const auto item : each->items) {
+        made.reaches.back().push_back(make.empty() || plain_name(stock_.items[item].make) == make);
+        any |= made.reaches.back().back();
+      }
+      if (any)
+        ++reached;
+      else
+        made.reaches.back().clear();
+    }
+    return reached >= deal.at_least ? std::optional(std::move(made)) : std::nullopt;
+  }
+
+  // ---- what goes on the page
+  QuotedItem quoted(const Match& each, std::size_t index) const {
+    const auto& item = stock_.items[index];
+    QuotedItem made{index, item.number, item.make, item.model, "", "", item.price};
+    const auto& accepts = policy_.shop.accepts[item.piece];
+    for (const auto property : properties_of(*accepts)) {
+      const auto value = write_value(policy_.properties[property].scale, value_of(item, property));
+      if (!value.empty()) made.what += (made.what.empty() ? "" : ", ") + label_of(property) + " " + value;
+    }
+    for (const auto& need : accepts->requirements)
+      if (need.once_cut_to && each.cut_to) made.cut = cut_of(item, need, *each.cut_to);
+    return made;
+  }
+
+  // What an `accept` line looks at, in its order.
+  static std::vector<std::uint32_t> properties_of(const compiler::Acceptance& accepts) {
+    std::vector<std::uint32_t> all;
+    const auto add = [&](std::uint32_t property) {
+      if (std::find(all.begin(), all.end(), property) == all.end()) all.push_back(property);
+    };
+    for (const auto& need : accepts.requirements) {
+      if (need.kind <= Requirement::Kind::within || need.kind == Requirement::Kind::is) add(need.property);
+      if (need.once_cut_to) add(*need.once_cut_to);
+    }
+    return all;
+  }
+
+  // As it stands within a sentence; a name in capitals stays one.
+  std::string label_of(std::uint32_t property) const {
+    auto label = policy_.properties[property].label;
+    if (label.size() > 1 && !(label[1] >= 'A' && label[1] <= 'Z')) label[0] = lower(label[0]);
+    return label;
+  }
+  static char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c | 0x20) : c; }
+
+  std::vector<Advised> advised(std::uint32_t piece) const {
+    std::vector<Advised> all;
+    const auto& advice = advice_.pieces[piece];
+    for (const auto property : properties_of(*policy_.shop.accepts[piece])) {
+      const auto at = property - text(piece).first_property;
+      if (at >= advice.properties.size()) continue;
+      const auto& answer = advice.properties[at].answer;
+      if (!answer.certain || answer.standing != Standing::answered) continue;
+      Advised made{policy_.properties[property].name, label_of(property), answer.possible.front(), {}};
+      for (const auto& part : answer.parts)
+        if (speaks(part)) made.rules.push_back(part.rule);
+      all.push_back(std::move(made));
+    }
+    return all;
+  }
+
+  const ItemValue& value_of(const StockItem& item, std::uint32_t property) const {
+    return item.values[property - text(item.piece).first_property];
+  }
+
+  // Flex as felt: times the cube of the shaft's length over what it is cut to, to the nearest whole flex.
+  std::string cut_of(const StockItem& item, const Requirement& need, std::int64_t cut) const {
+    const auto& flex = value_of(item, need.property);
+    const auto& length = value_of(item, *need.once_cut_to);
+    if (!flex.known || !length.known || length.low <= cut) return "";
+    const auto ratio = static_cast<double>(length.low) / static_cast<double>(cut);
+    const auto one = static_cast<double>(compiler::ticks_per({grammar::Unit::flex, ""}));
+    const auto felt = static_cast<double>(flex.low) / one * ratio * ratio * ratio;
+    return fmt::format("to be cut to {}; it will then feel like {:.0f} flex",
+                       policy_.properties[*need.once_cut_to].scale.write(cut), felt);
+  }
+
+  // What the advice says of a property, where it is certain and an answer.
+  std::optional<Outcome> advised_outcome(std::uint32_t property) const {
+    const auto id = static_cast<TableId>(policy_.tables.property_table(property));
+    const auto possible = possible_answers(engine_, id, player_);
+    const auto& outcome = engine_.outcome(id, possible.classes.front());
+    const bool certain = different_outcomes(engine_, id, possible.classes) == 1;
+    return certain && outcome.standing == Standing::answered ? std::optional(outcome) : std::nullopt;
+  }
+
+  // The piece's sum to plan for: its own band of money, where the advice has one.
+  std::optional<SumToPlan> sum_to_plan(std::uint32_t piece) const {
+    for (auto id = text(piece).first_property; id < text(piece).first_property + text(piece).properties; ++id) {
+      const auto& property = policy_.properties[id];
+      if (property.scale.dimension != compiler::Dimension::money || property.scale.has_members() ||
+          !policy_.tables.answers[id].band)
+        continue;
+      if (const auto outcome = advised_outcome(id))
+        return SumToPlan{property.first + outcome->low * property.step, property.first + outcome->high * property.step};
+    }
+    return std::nullopt;
+  }
+
+  bool has_answer(const StockItem& item, std::uint32_t id, std::int64_t step) const {
+    const auto& value = value_of(item, id);
+    const auto& property = policy_.properties[id];
+    if (property.scale.has_members()) return has_member(value, step);
+    const auto ticks = property.first + step * property.step;
+    return value.known && value.low <= ticks && ticks <= value.high;
+  }
+
+  // Where the line accepts at least or at most what is advised, and the item is not that.
+  std::vector<Unlike> unlike(const Match& each, std::size_t item) const {
+    std::vector<Unlike> all;
+    if (each.instead) return all;  // then another line says so
+    const auto& requirements = policy_.shop.accepts[each.piece]->requirements;
+    for (const auto& need : requirements) {
+      if (need.kind != Requirement::Kind::at_least && need.kind != Requirement::Kind::at_most) continue;
+      const bool cut = std::any_of(requirements.begin(), requirements.end(),
+                                   [&](const auto& other) { return other.once_cut_to == need.property; });
+      const auto outcome = advised_outcome(need.property);
+      if (cut || !outcome || has_answer(stock_.items[item], need.property, outcome->low)) continue;
+      Unlike made{label_of(need.property), policy_.properties[need.property].write(outcome->low, outcome->high),
+                  need.kind == Requirement::Kind::at_least, std::nullopt};
+      for (const auto other : each.items)
+        if (has_answer(stock_.items[other], need.property, outcome->low) &&
+            (!made.as_advised || stock_.items[other].price < made.as_advised->price))
+          made.as_advised = quoted(each, other);
+      all.push_back(std::move(made));
+    }
+    return all;
+  }
+
+  std::string line_of(const Match& each) const {
+    if (!each.instead) return "";
+    auto line = std::string(policy_.shop.accepts[each.piece]->instead[*each.instead].span.text());
+    return line;
+  }
+  std::vector<std::string> near_of(const Match& each) const {
+    std::vector<std::string> out;
+    for (const auto& miss : each.near) {
+      const auto& item = stock_.items[miss.item];
+      out.push_back(fmt::format("{} {} {}: {}", item.number, item.make, item.model, miss.but));
+    }
+    return out;
+  }
+
+  QuoteLine line(const Match& each, std::size_t item) const {
+    QuoteLine made;
+    made.piece = text(each.piece).name;
+    made.label = text(each.piece).label;
+    made.item = quoted(each, item);
+    made.advised = advised(each.piece);
+    made.unlike = unlike(each, item);
+    made.instead = line_of(each);
+    if (each.instead) made.near = near_of(each);
+    made.plan = sum_to_plan(each.piece);
+    made.choices = each.items.size();
+    return made;
+  }
+
+  void suggest(const Match& each) {
+    KitProblem problem = problem_of({&each});
+    const auto best = build_kit(problem, budget_);
+    if (best.has_kit()) quote_.worth_adding.push_back(line(each, each.items[best.choice.front()]));
+  }
+
+  void leave_open(const Match& each, std::string why) {
+    quote_.not_quoted.push_back(
+        {text(each.piece).name, text(each.piece).label, std::move(why), near_of(each), sum_to_plan(each.piece)});
+  }
+  static std::string why_open(const Match& each) {
+    switch (each.kind) {
+      case Match::Kind::not_certain: return fmt::format("take {} first", compiler::listed(each.not_known));
+      case Match::Kind::no_answer: return "the policy has no single answer for it";
+      case Match::Kind::not_sold: return "the policy accepts no item for it";
+      case Match::Kind::refer:
+        return each.instead ? "none in stock as advised: ask the fitter" : "the advice leaves it to the fitter";
+      case Match::Kind::order: return "none in stock as advised: order one in";
+      default: return "none in stock as advised";
+    }
+  }
+
+  void fill(const std::vector<const Match*>& pieces, const KitProblem& problem, const KitResult& best) {
+    quote_.status = best.status;
+    quote_.value = best.value;
+    quote_.bound = best.bound;
+    quote_.scale = best.scale;
+    quote_.may_be_better_by = (best.value - best.bound + best.scale - 1) / best.scale;
+    quote_.list = best.bill.list;
+    quote_.total = best.bill.total;
+    quote_.saved = best.bill.saved;
+    quote_.worth = best.worth;
+    for (std::size_t i = 0; i < pieces.size(); ++i) {
+      auto made = line(*pieces[i], pieces[i]->items[best.choice[i]]);
+      made.off = best.bill.lines[i].off;
+      if (made.plan) quote_.plan.low += made.plan->low, quote_.plan.high += made.plan->high;
+      if (const auto other = runner_up(problem, best, i, budget_))
+        made.runner_up = {quoted(*pieces[i], pieces[i]->items[other->choice[i]]), other->bill.total - best.bill.total};
+      quote_.lines.push_back(std::move(made));
+    }
+    for (const auto& applied : best.bill.applications) {
+      const auto& deal = policy_.shop.deals[deals_[applied.deal]];
+      DealGiven given{deal.label, deal.because, "", {}, applied.off};
+      for (const auto at : applied.lines) {
+        given.pieces.push_back(quote_.lines[at].label);
+        quote_.lines[at].deals.push_back(deal.label);
+        if (deal.gives == compiler::Deal::Gives::percent_off) quote_.lines[at].off_by.push_back(deal.label);
+      }
+      if (applied.make >= 0 && !applied.lines.empty()) given.make = quote_.lines[applied.lines.front()].item.make;
+      quote_.deals.push_back(std::move(given));
+    }
+  }
+
+  // ---- over the limit
+  void go_over(std::vector<const Match*> pieces) {
+    std::int64_t costs = 0;
+    for (const auto& step : policy_.shop.plan) {
+      const auto at =
+          std::find_if(pieces.begin(), pieces.end(), [&](const auto* each) { return each->piece == step.piece; });
+      const auto bought = std::find_if(quote_.lines.begin(), quote_.lines.end(),
+                                       [&](const auto& line) { return line.piece == text(step.piece).name; });
+      if (at == pieces.end() || step.cost >= bought->item.price) continue;
+      pieces.erase(at);
+      costs += step.cost;
+      std::int64_t total = costs;
+      if (!pieces.empty()) {
+        auto problem = problem_of(pieces);
+        total += cheapest_of(problem).bill.total;
+      }
+      quote_.over.push_back({step.kind, text(step.piece).name, text(step.piece).label, step.cost, total});
+      quote_.total_after_plan = total;
+      if (total <= *quote_.limit) break;
+    }
+  }
+
+  const Engine& engine_;
+  const compiler::Policy& policy_;
+  const Player& player_;
+  const Stock& stock_;
+  std::uint64_t budget_;
+  std::vector<Match> matches_;
+  Advice advice_;
+  std::unordered_map<std::string, int> makes_;
+  std::vector<std::size_t> deals_;  // of the problem made last: its deals, among the policy's
+  Quote quote_;
+};
+
+}  // namespace
+
+Quote quote(const Engine& engine, const Player& player, const Stock& stock, std::int64_t today,
+            std::optional<std::int64_t> limit, std::uint64_t budget) {
+  return Quoting(engine, player, stock, today, limit, budget).run();
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,26 @@
+// A quote for the terminal.
+#pragma once
+
+#include <string>
+
+#include "runtime/quote/quote.hpp"
+
+namespace lacestay::runtime {
+
+[[nodiscard]] std::string text_of(const Quote& quote);
+
+// "45.50 GBP".
+[[nodiscard]] std::string money_text(const Quote& quote, std::int64_t sum);
+// For a column of sums, whose heading or end names the currency: all its digits, "45.00".
+[[nodiscard]] std::string amount_text(const Quote& quote, std::int64_t sum);
+// "100 to 150 GBP".
+[[nodiscard]] std::string money_text(const Quote& quote, const SumToPlan& sum);
+// "grade club is advised, and more will do; with club, the cheapest that fits is Tarnquist Anvil 20 (SK-292) at 281.95
+// GBP".
+[[nodiscard]] std::string text_of(const Quote& quote, const Unlike& unlike);
+// Whether a better kit may be put together, as a sentence.
+[[nodiscard]] std::string proof_text(const Quote& quote);
+// "hire the skates for 45 GBP", "put the kit bag off".
+[[nodiscard]] std::string text_of(const Quote& quote, const PlanLine& step);
+
+}  // namespace lacestay::runtime

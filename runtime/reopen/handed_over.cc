@@ -1,0 +1,113 @@
+#include "runtime/reopen/handed_over.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "compiler/values/names.hpp"
+#include "runtime/stock/cells.hpp"
+
+namespace lacestay::runtime {
+namespace {
+
+// Words with one _ between them and at both ends, so that each can be found whole: "_stick_flex_50_flex_".
+std::string as_words(const std::string& text) { return "_" + plain_name(text) + "_"; }
+
+// Where one of the two is found among words, and how long it is, without the last _.
+struct Found {
+  std::size_t at = std::string::npos, length = 0;
+};
+Found find_in(const std::string& words, const std::string& name, const std::string& label) {
+  Found best;
+  for (const auto& each : {as_words(name), as_words(label)}) {
+    if (each.size() < 3) continue;
+    const auto at = words.find(each);
+    const bool better = at < best.at || (at == best.at && each.size() - 1 > best.length);
+    if (at != words.npos && better) best = {at, each.size() - 1};
+  }
+  return best;
+}
+
+void add_safety(const Answer& answer, std::vector<std::string>& safety) {
+  using Role = compiler::Role::Kind;
+  for (const auto& part : answer.parts) {
+    if (!part.safety || part.role == Role::silenced || part.role == Role::overruled) continue;
+    auto says = part.rule + (part.because.empty() ? "" : ": " + part.because);
+    if (std::find(safety.begin(), safety.end(), says) == safety.end()) safety.push_back(std::move(says));
+  }
+}
+
+std::string text_of_answer(const Answer& answer) { return fmt::format("{}", fmt::join(answer.possible, ", or ")); }
+
+}  // namespace
+
+std::optional<HandedOver> read_handed_over(const Advice& advice, const std::vector<std::string>& protection,
+                                           const std::string& what, std::string& why) {
+  auto words = as_words(what);
+  bool left_out = false;
+  for (const std::string none : {"_without", "_no"})
+    if (words.rfind(none + "_", 0) == 0) left_out = true, words.erase(0, none.size());
+  // The piece it begins with: the longest, for one name may begin with another.
+  const PieceAdvice* piece = nullptr;
+  std::size_t length = 0;
+  std::vector<std::string> names;
+  for (const auto& each : advice.pieces) {
+    names.push_back(each.name);
+    const auto found = find_in(words, each.name, each.label);
+    if (found.at == 0 && found.length > length) piece = &each, length = found.length;
+  }
+  if (!piece) {
+    why = fmt::format("'{}' does not begin with a piece of that policy; there are {}", what, compiler::listed(names));
+    return std::nullopt;
+  }
+  const auto rest = words.substr(length);
+  for (const auto& other : advice.pieces) {
+    if (&other == piece || find_in(rest, other.name, other.label).at == rest.npos) continue;
+    why = fmt::format("'{}' names {} and {}; record each by itself", what, piece->name, other.name);
+    return std::nullopt;
+  }
+  if (!left_out && rest == "_") {
+    why = fmt::format("'{}' does not say what was different: write what it was, or without {}", what, piece->name);
+    return std::nullopt;
+  }
+  HandedOver said;
+  said.what = what;
+  said.about = piece->name;
+  said.protection = std::find(protection.begin(), protection.end(), piece->name) != protection.end();
+  std::vector<const PropertyAdvice*> named;
+  for (const auto& property : piece->properties)
+    if (!left_out && find_in(rest, property.name, property.label).at != rest.npos) named.push_back(&property);
+  if (named.empty()) {
+    // The piece itself, and with it all that is asked of it.
+    said.advised = text_of_answer(piece->presence);
+    add_safety(piece->presence, said.safety);
+    for (const auto& property : piece->properties) add_safety(property.answer, said.safety);
+  } else if (named.size() == 1) {
+    said.about += " " + named.front()->name;
+    said.advised = text_of_answer(named.front()->answer);
+  } else {
+    for (const auto* property : named)
+      said.advised +=
+          fmt::format("{}{} {}", said.advised.empty() ? "" : ", ", property->name, text_of_answer(property->answer));
+  }
+  for (const auto* property : named) add_safety(property->answer, said.safety);
+  // A word may be another piece's answer: "helmet without cage".
+  for (const auto& other : advice.pieces)
+    for (const auto& property : other.properties)
+      for (const auto& answer : property.answer.possible)
+        if (find_in(rest, answer, "").at != rest.npos) add_safety(property.answer, said.safety);
+  // What stands after all that is named, where that is one thing.
+  auto value = rest;
+  if (named.size() == 1) {
+    const auto name = find_in(rest, named.front()->name, named.front()->label);
+    value = name.at == 0 ? rest.substr(name.length) : "";
+  }
+  if (!left_out && named.size() <= 1 && value == as_words(said.advised)) {
+    why = fmt::format("{} {} is what was advised", said.about, said.advised);
+    return std::nullopt;
+  }
+  return said;
+}
+
+}  // namespace lacestay::runtime

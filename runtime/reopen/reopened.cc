@@ -1,0 +1,232 @@
+#include "runtime/reopen/reopened.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "runtime/base/json_parts.hpp"
+#include "runtime/reopen/handed_over.hpp"
+#include "runtime/seal/sealed_policy.hpp"
+
+namespace lacestay::runtime {
+
+using Json = nlohmann::json;
+
+namespace {
+
+Json json_of_content(const Entry& entry) {
+  return entry.content ? Json::parse(*entry.content, nullptr, false) : Json(nullptr);
+}
+
+// The number of the sale, of an entry of that kind.
+std::optional<std::int64_t> sale_in(const Entry& entry) {
+  const auto said = json_of_content(entry);
+  const bool good = said.is_object() && said.contains("sale") && said["sale"].is_number_integer();
+  return good ? std::optional(said["sale"].get<std::int64_t>()) : std::nullopt;
+}
+
+std::string piece_of(const HandedOver& said) { return said.about.substr(0, said.about.find(' ')); }
+
+}  // namespace
+
+std::optional<HandedOver> handed_over_in(const Entry& entry) {
+  try {
+    const auto said = json_of_content(entry);
+    return HandedOver{said.at("about").get<std::string>(), said.at("advised").get<std::string>(),
+                      said.at("what").get<std::string>(),  said.at("by").get<std::string>(),
+                      said.at("why").get<std::string>(),   said.at("safety").get<std::vector<std::string>>(),
+                      said.value("protection", false)};
+  } catch (const Json::exception&) {
+    return std::nullopt;
+  }
+}
+
+std::shared_ptr<const Engine> engine_of(Daybook& daybook, const Entry& entry, std::string& why, std::string* seal) {
+  const auto kept = entry.policy ? daybook.policy(*entry.policy) : std::nullopt;
+  if (!kept) return why = "the policy it rests on is not in the daybook", nullptr;
+  auto unsealed = unseal(kept->document);
+  if (!unsealed.policy) return why = "the policy it rests on can't be unsealed: " + unsealed.why, nullptr;
+  if (seal) *seal = unsealed.sha256;
+  return Engine::build(std::move(unsealed.policy), why);
+}
+
+Reopened reopen(Daybook& daybook, const Entry& entry) {
+  Reopened opened;
+  opened.entry = entry;
+  opened.beside = daybook.about(entry.number);
+  const auto look_at = [&](std::int64_t number) {
+    if (const auto fault = daybook.fault_of(number))
+      opened.altered.push_back(fmt::format("entry {}: {}", number, *fault));
+  };
+  look_at(entry.number);
+  std::vector<HandedOver> handed_over;
+  for (const auto number : opened.beside) {
+    look_at(number);
+    const auto other = daybook.entry(number);
+    if (!other || !other->content) continue;
+    const auto dated = [&] { return fmt::format("{}, {}", gist_of(*other), local_time(other->at)); };
+    if (other->kind == EntryKind::sold)
+      opened.sold.push_back(dated());
+    else if (other->kind == EntryKind::given_back)
+      opened.given_back.push_back(dated());
+    else if (auto said = handed_over_in(*other))
+      handed_over.push_back(std::move(*said));
+  }
+  std::shared_ptr<const Engine> engine;
+  if (entry.policy) {
+    std::string seal;
+    engine = engine_of(daybook, entry, opened.why_not, &seal);
+    // What its row says beside the document is under no hash.
+    if (engine) opened.policy = KeptPolicy{engine->policy().title, engine->policy().edition, seal, ""};
+  }
+  if (opened.erased()) {
+    opened.erased_by = daybook.erasure_of(entry.number);
+    return opened;
+  }
+  const auto* unreadable = "its content can't be read";
+  switch (entry.kind) {
+    case EntryKind::handed_over:
+      opened.handed_over = handed_over_in(entry);
+      if (!opened.handed_over) opened.why_not = unreadable;
+      return opened;
+    case EntryKind::erasure:
+      opened.erasure = erasure_in(*entry.content);
+      if (!opened.erasure) opened.why_not = unreadable;
+      return opened;
+    case EntryKind::sold:
+    case EntryKind::given_back:
+      if (!sale_in(entry)) opened.why_not = unreadable;
+      return opened;
+    default: break;
+  }
+  opened.kept = kept_advice(*entry.content);
+  if (!opened.kept) opened.why_not = unreadable;
+  if (!engine || !opened.kept) return opened;
+  std::vector<std::string> shelves;
+  if (opened.kept->quote)
+    for (const auto& named : opened.kept->quote->shelves) shelves.push_back(daybook.shelf(named).value_or(""));
+  const auto& protection = engine->policy().shop.protection;
+  for (std::size_t i = 0; i < protection.size(); ++i)
+    if (protection[i]) opened.protection.push_back(engine->policy().pieces[i].name);
+  opened.again = answer_again(*engine, *opened.kept, shelves, opened.why_not);
+  if (!opened.again) return opened;
+  const EntryReference here{entry.number, entry.hash};
+  opened.again->advice.entry = here;
+  opened.again->advice.handed_over = handed_over;
+  if (auto& quote = opened.again->quote) {
+    quote->entry = here;
+    quote->handed_over = handed_over;
+    quote->served_by = opened.kept->served_by;
+  }
+  return opened;
+}
+
+UnderPolicy under_policy(const Engine& engine, const std::string& file, const KeptAdvice& kept, std::int64_t day) {
+  UnderPolicy under;
+  under.file = file;
+  under.title = engine.policy().title;
+  under.edition = engine.policy().edition;
+  under.answered = answer_under(engine, kept, day, under.passed_over);
+  under.day = under.answered.advice.day;
+  return under;
+}
+
+std::optional<HandedOver> handed_over_of(const Reopened& opened, const std::string& what, std::string& why) {
+  if (!opened.again) {
+    why = fmt::format("entry {} holds no advice that something could be put beside", opened.entry.number);
+    return std::nullopt;
+  }
+  auto said = read_handed_over(opened.again->advice, opened.protection, what, why);
+  if (said && opened.again->quote)
+    for (const auto& line : opened.again->quote->lines)
+      if (line.piece == piece_of(*said)) said->advised += fmt::format(" ({} in the quote)", line.item.number);
+  return said;
+}
+
+NewEntry entry_of(const Reopened& opened, const HandedOver& said) {
+  NewEntry made;
+  made.kind = EntryKind::handed_over;
+  made.policy = opened.entry.policy;
+  made.about = opened.entry.number;
+  made.content = compact_text(Json{{"format", 1},
+                                   {"about", said.about},
+                                   {"advised", said.advised},
+                                   {"what", said.what},
+                                   {"by", said.by},
+                                   {"why", said.why},
+                                   {"safety", said.safety},
+                                   {"protection", said.protection}});
+  made.names.push_back("piece " + piece_of(said));
+  return made;
+}
+
+NewEntry entry_of_sale(const EntryReference& quote, const std::string& policy, std::int64_t sale,
+                       const std::string& at) {
+  NewEntry made;
+  made.kind = EntryKind::sold;
+  made.policy = policy;
+  made.about = quote.number;
+  made.content = compact_text(Json{{"format", 1}, {"sale", sale}, {"at", at}});
+  made.names.push_back(fmt::format("sale {}", sale));
+  return made;
+}
+
+std::optional<NewEntry> entry_of_giving_back(Daybook& daybook, std::int64_t sale, const std::string& at) {
+  Sought sought;
+  sought.names.push_back(fmt::format("sale {}", sale));
+  for (const auto number : daybook.find(sought)) {
+    const auto entry = daybook.entry(number);
+    if (!entry || entry->kind != EntryKind::sold || json_of_content(*entry).value("at", "") != at) continue;
+    NewEntry made;
+    made.kind = EntryKind::given_back;
+    made.policy = entry->policy;
+    made.about = entry->about;
+    made.content = compact_text(Json{{"format", 1}, {"sale", sale}});
+    return made;
+  }
+  return std::nullopt;
+}
+
+std::string gist_of(const Entry& entry) {
+  if (!entry.content) return "erased";
+  if (entry.kind == EntryKind::handed_over) {
+    const auto said = handed_over_in(entry);
+    return said ? fmt::format("beside entry {}: {}", entry.about.value_or(0), said->what) : "";
+  }
+  if (entry.kind == EntryKind::sold || entry.kind == EntryKind::given_back) {
+    const auto sale = sale_in(entry);
+    return sale ? fmt::format("sale {}", *sale) : "";
+  }
+  if (entry.kind == EntryKind::erasure) {
+    const auto said = erasure_in(*entry.content);
+    if (!said) return "";
+    const auto count = said->erased.size();
+    const auto which = count == 1 ? fmt::format("entry {}", said->erased.front()) : fmt::format("{} entries", count);
+    return fmt::format("of {} ({})", which, said->why);
+  }
+  const auto kept = kept_advice(*entry.content);
+  if (!kept) return "";
+  std::vector<std::string> parts;
+  if (kept->quote) {
+    const auto count = kept->quote->lines.size();
+    parts.push_back(fmt::format("{} {}, {}", count, count == 1 ? "item" : "items",
+                                in_money(kept->quote->total, kept->quote->currency)));
+  } else {
+    const auto needed = std::count_if(kept->answers.begin(), kept->answers.end(), [](const auto& answer) {
+      return answer.possible.size() == 1 && answer.possible.front() == "needed";
+    });
+    parts.push_back(fmt::format("{} {} needed", needed, needed == 1 ? "piece" : "pieces"));
+  }
+  // Enough to know a customer by: the first that the policy asks.
+  constexpr std::size_t most_details = 4;
+  std::vector<std::string> details;
+  for (std::size_t i = 0; i < kept->details.size() && i < most_details; ++i)
+    details.push_back(kept->details[i].name + " " + kept->details[i].text);
+  if (!details.empty()) parts.push_back(fmt::format("{}", fmt::join(details, ", ")));
+  if (kept->served_by) parts.push_back(*kept->served_by);
+  return fmt::format("{}", fmt::join(parts, "; "));
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,85 @@
+// An entry of the daybook, opened again: what was said then, whether the same is said now, and why.
+//
+// Plain data, ready to be written as a text, as JSON or as a page.
+#pragma once
+
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "runtime/reopen/day_entry.hpp"
+
+namespace lacestay::runtime {
+
+struct UnderPolicy {
+  std::string file, title, day;
+  std::int64_t edition = 0;
+  AnsweredAgain answered;
+  std::vector<std::string> passed_over;  // what that policy does not ask, or can't take
+};
+
+struct Reopened {
+  Entry entry;
+  // Why the entry, or one that stands beside it, is not as it was written: "entry 3: its content was altered".
+  std::vector<std::string> altered;
+  std::optional<KeptPolicy> policy;       // as its document says; here without the document
+  std::optional<KeptAdvice> kept;         // of an advice or a quote that is not erased
+  std::optional<AnsweredAgain> again;     // under its own sealed policy; marked with the entry and what was handed over
+  std::string why_not;                    // where it could not be worked out again
+  std::optional<HandedOver> handed_over;  // of an entry of that kind
+  std::optional<Erasure> erasure;         // of an entry of that kind
+  std::vector<std::string> protection;    // names of pieces, where it was worked out again
+  std::vector<std::int64_t> beside;       // entries about this one
+  std::vector<std::string> sold;          // "sale 7, 2026-11-29 10:15"
+  std::vector<std::string> given_back;    // the same of sales undone
+  std::optional<Entry> erased_by;         // where it was erased
+  std::optional<UnderPolicy> under;
+
+  [[nodiscard]] bool erased() const { return !entry.content; }
+  // The answer that stands in the daybook is the one that is worked out today.
+  [[nodiscard]] bool same_answer() const { return again && again->others.empty(); }
+  // It is as it was written, could be read, and is answered the same again.
+  [[nodiscard]] bool in_order() const { return altered.empty() && why_not.empty() && (!kept || same_answer()); }
+};
+
+// Throws DaybookTrouble. Cost: unsealing the policy, and the advice or the quote.
+[[nodiscard]] Reopened reopen(Daybook& daybook, const Entry& entry);
+
+// What the same player would be told by this policy on that day.
+[[nodiscard]] UnderPolicy under_policy(const Engine& engine, const std::string& file, const KeptAdvice& kept,
+                                       std::int64_t day);
+
+// The engine of the sealed policy an entry rests on, and its seal; nothing where it can't be had, and why.
+[[nodiscard]] std::shared_ptr<const Engine> engine_of(Daybook& daybook, const Entry& entry, std::string& why,
+                                                      std::string* seal = nullptr);
+
+// What an entry of that kind says was handed over; nothing where it can't be read.
+[[nodiscard]] std::optional<HandedOver> handed_over_in(const Entry& entry);
+
+// The fitter's record, as handed_over.hpp reads it; beside a quote it names the item quoted, too.
+[[nodiscard]] std::optional<HandedOver> handed_over_of(const Reopened& opened, const std::string& what,
+                                                       std::string& why);
+[[nodiscard]] NewEntry entry_of(const Reopened& opened, const HandedOver& handed_over);
+// Of a sale from the stock, about the quote it was made of. `at` is its time in the record of sales: two stock folders
+// may each have a sale of that number.
+[[nodiscard]] NewEntry entry_of_sale(const EntryReference& quote, const std::string& policy, std::int64_t sale,
+                                     const std::string& at);
+// That this sale was given back; nothing where the daybook has no such sale. Cost: a search by name.
+[[nodiscard]] std::optional<NewEntry> entry_of_giving_back(Daybook& daybook, std::int64_t sale, const std::string& at);
+
+// One line about an entry, for a list: "13 items, 442.38 GBP; age 9 years, skill new; Sam".
+[[nodiscard]] std::string gist_of(const Entry& entry);
+
+// The parts behind one answer of an advice, by the name entries give it.
+[[nodiscard]] std::vector<Part> parts_of(const Advice& advice, const std::string& about);
+
+// "a quote"; and "2026-11-29 10:15", where this machine is, of the moment an entry was made.
+[[nodiscard]] const char* kind_in_words(EntryKind kind);
+[[nodiscard]] std::string local_time(const std::string& at);
+
+[[nodiscard]] std::string text_of(const Reopened& opened);
+[[nodiscard]] nlohmann::ordered_json json_of(const Reopened& opened);
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,279 @@
+#include "runtime/sale/file_set.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "compiler/values/names.hpp"
+#include "runtime/base/sha256.hpp"
+#include "runtime/sale/journal.hpp"
+
+namespace lacestay::runtime {
+namespace {
+
+constexpr const char* journal_name = ".stock.journal";
+constexpr const char* scratch_name = ".stock.new";  // what is about to be put somewhere in one step
+
+std::string beside(std::size_t i) { return fmt::format(".stock.{}.new", i); }
+
+// From the last to the first, so that something_left need only look for the first. Where files took places, some of
+// the first `count` may be gone already.
+void clear(const ShopFolder& folder, std::size_t count = 0) {
+  folder.remove(scratch_name);
+  while (folder.holds(beside(count))) ++count;
+  while (count > 0) folder.remove(beside(--count));
+}
+
+std::string capitalized(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  return text;
+}
+
+// A change that counts, brought to its end.
+class Ending {
+ public:
+  Ending(const ShopFolder& folder, Journal journal) : folder_(folder), journal_(std::move(journal)) {}
+
+  Replaced end() {
+    Replaced result{journal_.subject, false, {}, {}};
+    surely([&] { folder_.sync(); });
+    folder_.reached("the journal is on the disk");
+    while (true) {
+      try {
+        look();
+        result.saved_meanwhile = names_of(Standing::overtaken);
+        const bool way_on = result.saved_meanwhile.empty() && names_of(Standing::mixed).empty() && !result.refused;
+        const bool way_back = std::none_of(standings_.begin(), standings_.end(), [](Standing one) {
+          return one == Standing::kept || one == Standing::mixed;
+        });
+        if (!way_on && !way_back) {
+          if (result.refused) later(*result.refused);
+          by_hand();
+        }
+        if (!(way_on ? place() : undo())) continue;
+        surely([&] { folder_.sync(); });
+        folder_.reached("the new names are on the disk");
+        if (written_late(way_on)) continue;
+        result.undone = !way_on;
+        break;
+      } catch (const StockTrouble& trouble) {
+        if (trouble.code != "sale-11") throw;
+        if (result.refused) later(trouble);
+        result.refused = trouble;  // so back, if there is a way
+      }
+    }
+    surely([&] { forget(); });
+    return result;
+  }
+
+ private:
+  enum class Standing {
+    waiting,    // not yet in place; the file is as it was
+    overtaken,  // not in place, and the file was saved meanwhile
+    placed,     // in place, what it was is beside it
+    kept,       // in place, but there is no way back: edited since, or nothing is beside it
+    mixed,      // it was saved meanwhile, and whether before or after it was in place can't be told
+  };
+
+  void look() {
+    standings_.clear();
+    for (std::size_t i = 0; i < journal_.files.size(); ++i) standings_.push_back(standing(i));
+  }
+
+  Standing standing(std::size_t i) {
+    const auto& file = journal_.files[i];
+    auto here = folder_.fingerprint(file.name), there = folder_.fingerprint(beside(i));
+    const auto known = [&](const std::optional<std::string>& one) { return one == file.before || one == file.after; };
+    const auto edited = [&] { return there && (!known(there) || folder_.being_written(beside(i))); };
+    if (edited() && known(here)) {
+      // An edit made in the instant of changing places has come out. It belongs in the file.
+      put_back(i, *here);
+      here = folder_.fingerprint(file.name), there = folder_.fingerprint(beside(i));
+    }
+    if (edited()) return Standing::mixed;
+    if (there == file.before) return here == file.after ? Standing::placed : Standing::kept;
+    if (here == file.after) return Standing::kept;
+    if (there) return here == file.before ? Standing::waiting : Standing::overtaken;
+    // It took the file's place, or nobody knows who took it away.
+    return here == file.before ? Standing::overtaken : Standing::mixed;
+  }
+
+  [[nodiscard]] std::vector<std::string> names_of(Standing standing) const {
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < standings_.size(); ++i)
+      if (standings_[i] == standing) names.push_back(journal_.files[i].name);
+    return names;
+  }
+
+  bool place() {
+    for (std::size_t i = 0; i < standings_.size(); ++i)
+      if (standings_[i] == Standing::waiting && !swap(i, journal_.files[i].before)) return false;
+    return true;
+  }
+
+  bool undo() {
+    for (std::size_t i = 0; i < standings_.size(); ++i)
+      if (standings_[i] == Standing::placed && !swap(i, journal_.files[i].after)) return false;
+    return true;
+  }
+
+  // What is beside the file changes places with it. False where what came out is not `expected`: the next look puts it
+  // back.
+  bool swap(std::size_t i, const std::string& expected) {
+    const auto& name = journal_.files[i].name;
+    folder_.reached("about to change places");
+    if (folder_.exchange(beside(i), name)) {
+      folder_.reached("changed places");
+      return came_out(i, expected);
+    }
+    if (folder_.fingerprint(name) != expected) return false;
+    folder_.move_over(beside(i), name);
+    folder_.reached("took its place");
+    return true;
+  }
+
+  // What is beside the file was saved by someone, and belongs in it. What comes out for it should be `expected`; where
+  // it is not, someone has saved again, and that belongs in the file.
+  void put_back(std::size_t i, std::string expected) {
+    while (true) {
+      const auto goes_in = folder_.fingerprint(beside(i)).value_or("");
+      if (!folder_.exchange(beside(i), journal_.files[i].name)) return;
+      folder_.reached("put back");
+      if (came_out(i, expected)) return;
+      expected = goes_in;
+    }
+  }
+
+  // First who writes, then what is written: whoever opened it by its old name is then through, and nobody finds it by
+  // its new one.
+  bool came_out(std::size_t i, const std::string& expected) const {
+    return !folder_.being_written(beside(i)) && folder_.fingerprint(beside(i)) == expected;
+  }
+
+  // Who was about to open a file by its name while it changed places is seen by nobody until he has it open. The disk
+  // took its time since: by now he has, and what he writes lies beside the file.
+  bool written_late(bool way_on) const {
+    for (std::size_t i = 0; i < journal_.files.size(); ++i)
+      if (folder_.holds(beside(i)) && !came_out(i, way_on ? journal_.files[i].before : journal_.files[i].after))
+        return true;
+    return false;
+  }
+
+  void forget() {
+    folder_.remove(journal_name);
+    folder_.reached("the journal is gone");
+    folder_.sync();
+    clear(folder_, journal_.files.size());
+    folder_.reached("all is cleared");
+  }
+
+  template <typename Step>
+  void surely(Step step) const {
+    try {
+      step();
+    } catch (const StockTrouble& trouble) {
+      later(trouble);
+    }
+  }
+
+  [[noreturn]] void later(const StockTrouble& trouble) const {
+    throw StockTrouble{"sale-13",
+                       fmt::format("{} is begun and not ended: {}", capitalized(journal_.subject), trouble.message),
+                       fmt::format("{}; it is ended by itself when the stock is next read", trouble.hint)};
+  }
+
+  // Neither on nor back: on with what can be, and the rest told.
+  [[noreturn]] void by_hand() {
+    place();
+    look();
+    folder_.sync();
+    std::vector<std::string> told, names;
+    for (std::size_t i = 0; i < standings_.size(); ++i) {
+      const auto& file = journal_.files[i];
+      if (standings_[i] != Standing::overtaken && standings_[i] != Standing::mixed) continue;
+      names.push_back(fmt::format("'{}'", file.name));
+      told.push_back(fmt::format("'{}' should have {}", file.name, file.by_hand));
+      if (folder_.holds(beside(i)) && standings_[i] == Standing::mixed)
+        told.back() += fmt::format("; what was saved before is in '{}'",
+                                   free_name(beside(i), fmt::format("saved-before-{}", file.name)));
+    }
+    const auto kept = free_name(journal_name, fmt::format("cut-short-{}", journal_.subject));
+    folder_.sync();
+    clear(folder_, journal_.files.size());
+    throw StockTrouble{
+        "sale-12",
+        fmt::format("{} was cut short, and {} saved meanwhile, so that {} left to do by hand: {}.",
+                    capitalized(journal_.subject), compiler::listed(names) + (names.size() == 1 ? " was" : " were"),
+                    names.size() == 1 ? "it is" : "they are", fmt::join(told, "; ")),
+        fmt::format("put that right in the spreadsheet, then delete '{}', which says the same", kept)};
+  }
+
+  // Moves a file to a name like "cut-short-sale-7.txt", or with a number after it.
+  [[nodiscard]] std::string free_name(const std::string& from, std::string stem) const {
+    std::replace(stem.begin(), stem.end(), ' ', '-');
+    for (int number = 1;; ++number) {
+      const auto name = number == 1 ? stem + ".txt" : fmt::format("{}-{}.txt", stem, number);
+      if (folder_.move_to_free(from, name)) return name;
+    }
+  }
+
+  const ShopFolder& folder_;
+  Journal journal_;
+  std::vector<Standing> standings_;
+};
+
+}  // namespace
+
+Replaced replace_together(const ShopFolder& folder, const FileSet& set) {
+  Journal journal{set.subject, {}};
+  try {
+    for (std::size_t i = 0; i < set.files.size(); ++i) {
+      const auto& file = set.files[i];
+      folder.write(beside(i), file.bytes, file.name);
+      folder.reached("written beside");
+      journal.files.push_back({file.name, file.before, sha256(file.bytes), file.by_hand});
+    }
+    folder.write(scratch_name, journal_text(journal));
+    folder.reached("the journal is written");
+    folder.sync();
+    folder.move_over(scratch_name, journal_name);
+  } catch (const StockTrouble&) {
+    clear(folder);
+    throw;
+  }
+  folder.reached("the change counts");
+  return Ending(folder, std::move(journal)).end();
+}
+
+bool something_left(const ShopFolder& folder) {
+  return folder.holds(journal_name) || folder.holds(beside(0)) || folder.holds(scratch_name);
+}
+
+std::optional<Replaced> end_what_is_left(const ShopFolder& folder) {
+  auto text = folder.read(journal_name);
+  if (!text) {
+    clear(folder);
+    return std::nullopt;
+  }
+  auto journal = read_journal(std::move(*text));
+  if (!journal) {
+    const std::string kept = "cut-short.txt";
+    folder.move_over(journal_name, kept);
+    folder.sync();
+    clear(folder);
+    throw StockTrouble{
+        "sale-12", "A change to the stock was cut short, and what it was can't be read any more.",
+        fmt::format("compare the last lines of the sales record with the counts; then delete '{}'", kept)};
+  }
+  return Ending(folder, std::move(*journal)).end();
+}
+
+bool put_new(const ShopFolder& folder, const std::string& name, std::string_view bytes) {
+  folder.write(scratch_name, bytes);
+  folder.reached("a new file is written");
+  const bool moved = folder.move_to_free(scratch_name, name);
+  if (!moved) folder.remove(scratch_name);
+  return moved;
+}
+
+}  // namespace lacestay::runtime

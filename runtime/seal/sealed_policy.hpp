@@ -1,0 +1,43 @@
+// The sealed policy: a compiled policy as one canonical JSON document, its fingerprint inside. It loads without the
+// policy's text and answers every player as the policy does that was compiled from it: advice, quotes, charts and the
+// proof's findings, byte for byte.
+//
+// The seal says that a document is unaltered, not that its policy is right: whoever loads one proves it again. The form
+// is published in sealed.schema.json and spelled as sealed_json.hpp says. Its `sha256` is that of the document without
+// this member; any other byte, blanks and the order of keys included, is another document and is refused.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <string_view>
+
+#include "compiler/tables/policy.hpp"
+
+namespace lacestay::runtime {
+
+// Raised with any change of the form: a lacestay reads one form alone.
+inline constexpr int sealed_format = 1;
+// The largest document that is read: some sixty times the shipped policy's.
+inline constexpr std::size_t largest_sealed = 32u << 20;
+
+// The document, without a line end. Of a policy that was unsealed, the document it came from. Cost: linear; some
+// 12 ms for the shipped policy.
+[[nodiscard]] std::string seal(const compiler::Policy& policy);
+
+struct Unsealed {
+  std::shared_ptr<const compiler::Policy> policy;  // null where the document is refused
+  std::string sha256;                              // the document's own, where the policy was loaded
+  std::string why;                                 // of a refusal: a clause about the document, "it was …"
+};
+
+// Never throws for bad input, whoever made it: whatever loads can be asked and proved like any compiled policy. Cost:
+// linear in the document, some 40 ms for the shipped policy.
+[[nodiscard]] Unsealed unseal(std::string_view document);
+
+// Whether a text is meant to be a sealed policy, whatever is wrong with it: no policy's own text begins so.
+[[nodiscard]] inline bool looks_sealed(std::string_view text) { return !text.empty() && text.front() == '{'; }
+
+// The fingerprint a document gives of itself, be it right or wrong; empty where it gives none.
+[[nodiscard]] std::string sha256_in(std::string_view document);
+
+}  // namespace lacestay::runtime

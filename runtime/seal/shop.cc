@@ -1,0 +1,123 @@
+// The shelf and the till of a loaded policy: each line about properties of its own piece, deals that a kit can earn.
+#include <algorithm>
+
+#include "compiler/values/money.hpp"
+#include "runtime/seal/holding.hpp"
+
+namespace lacestay::runtime {
+
+using compiler::Acceptance;
+using compiler::Effect;
+using compiler::Instead;
+using compiler::Policy;
+using compiler::Requirement;
+
+namespace {
+
+// Of a step of a grade: a property's most steps of this much still fit.
+constexpr std::int64_t largest_worth = largest_ticks / 10'000;
+
+bool is_of(const Policy& policy, std::uint32_t piece, std::uint32_t property) {
+  return property < policy.properties.size() && policy.properties[property].piece == piece;
+}
+
+void hold_requirement(const Policy& policy, std::uint32_t piece, const Requirement& need, const std::string& of) {
+  using Kind = Requirement::Kind;
+  if (need.kind == Kind::covers)
+    hold(need.column < policy.tables.columns.size() &&
+             policy.scale_of(need.column).kind == compiler::Scale::Kind::amount,
+         "{} covers what is not measured", of);
+  hold(need.kind == Kind::within || !need.once_cut_to, "{} is cut, but held to no band", of);
+  const bool related = need.kind <= Kind::within;
+  if (!related && need.kind != Kind::is) return;
+  hold(is_of(policy, piece, need.property), "{} is about another piece's property", of);
+  const auto& text = policy.properties[need.property];
+  const auto& space = policy.tables.answers[need.property];
+  if (need.kind == Kind::is) {
+    hold(need.member < text.scale.members.size(), "{} names no member", of);
+    return;
+  }
+  hold(space.band == (need.kind == Kind::within), "{} holds a band to one value, or a value to a band", of);
+  hold(space.ordered || need.kind == Kind::as_advised, "{} holds a choice to an order", of);
+  if (!need.once_cut_to) return;
+  hold(is_of(policy, piece, *need.once_cut_to), "{} is cut to another piece's property", of);
+  const auto& length = policy.properties[*need.once_cut_to];
+  hold(text.scale.dimension == compiler::Dimension::flex && !length.scale.has_members() &&
+           length.scale.dimension == compiler::Dimension::length && !policy.tables.answers[*need.once_cut_to].band,
+       "{} is cut to what is no length", of);
+}
+
+void hold_acceptance(const Policy& policy, std::uint32_t piece, const Acceptance& accepts, const std::string& of) {
+  for (std::size_t i = 0; i < accepts.requirements.size(); ++i)
+    hold_requirement(policy, piece, accepts.requirements[i], fmt::format("{}/requirements/{}", of, i));
+  for (std::size_t i = 0; i < accepts.instead.size(); ++i) {
+    const auto& line = accepts.instead[i];
+    if (line.kind == Instead::Kind::refer || line.kind == Instead::Kind::order) continue;
+    hold(is_of(policy, piece, line.property), "{}/instead/{} is about another piece's property", of, i);
+    hold(line.kind != Instead::Kind::step || policy.tables.answers[line.property].ordered,
+         "{}/instead/{} steps along a choice", of, i);
+    hold(line.kind != Instead::Kind::any || !policy.shop.protection[piece],
+         "{}/instead/{} passes over the advice on protection", of, i);
+  }
+}
+
+void hold_deal(const Policy& policy, std::size_t index) {
+  const auto& deals = policy.shop.deals;
+  const auto& deal = deals[index];
+  const auto of = fmt::format("shop/deals/{}", index);
+  const auto rises = [](const std::vector<std::uint32_t>& list, std::size_t end) {
+    return std::adjacent_find(list.begin(), list.end(), std::greater_equal<>()) == list.end() &&
+           (list.empty() || list.back() < end);
+  };
+  hold(!deal.pieces.empty() && rises(deal.pieces, policy.pieces.size()), "{} is for pieces that there are not", of);
+  hold(deal.at_least >= 1 && deal.at_least <= deal.pieces.size(), "{} is for more pieces than it names", of);
+  hold(deal.gives != compiler::Deal::Gives::price_together || deal.at_least == deal.pieces.size(),
+       "{} is one price for some of its pieces", of);
+  hold(0 <= deal.numerator && deal.numerator <= deal.denominator && deal.denominator > 0 &&
+           deal.denominator <= largest_part_denominator,
+       "{} takes off what is no part", of);
+  hold(deal.amount >= 0 && within_ticks(deal.amount), "{} gives a sum out of range", of);
+  hold(rises(deal.adds_to, deals.size()), "{} adds to deals that there are not", of);
+  for (const auto other : deal.adds_to)
+    hold(other != index && std::binary_search(deals[other].adds_to.begin(), deals[other].adds_to.end(), index),
+         "{} adds to a deal that does not add to it", of);
+}
+
+// What a safety rule speaks of is protection, which is only sold new and never put off.
+void hold_protection(const Policy& policy) {
+  for (const auto& table : policy.tables.tables)
+    for (const auto& row : table.rows) {
+      const bool lifts = row.effect == Effect::floor || row.effect == Effect::cap || row.effect == Effect::keep;
+      if (!row.safety || (!lifts && row.effect != Effect::need)) continue;
+      const auto piece = lifts ? policy.properties[table.target].piece : table.target;
+      hold(policy.shop.protection[piece], "shop/protection/{} is not said of what a safety rule speaks of", piece);
+    }
+}
+
+}  // namespace
+
+void hold_shop(const Policy& policy) {
+  const auto& shop = policy.shop;
+  hold(shop.accepts.size() == policy.pieces.size(), "shop/accepts is not as long as the pieces");
+  hold(shop.protection.size() == policy.pieces.size(), "shop/protection is not as long as the pieces");
+  hold_protection(policy);
+  for (std::uint32_t piece = 0; piece < shop.accepts.size(); ++piece)
+    if (shop.accepts[piece])
+      hold_acceptance(policy, piece, *shop.accepts[piece], fmt::format("shop/accepts/{}", piece));
+  for (std::size_t i = 0; i < shop.worth.size(); ++i) {
+    const auto& worth = shop.worth[i];
+    hold(worth.property < policy.properties.size() && policy.tables.answers[worth.property].ordered &&
+             !policy.tables.answers[worth.property].band,
+         "shop/worth/{} is about nothing that has steps", i);
+    hold(-largest_worth <= worth.amount && worth.amount <= largest_worth, "shop/worth/{} is out of range", i);
+  }
+  for (std::size_t i = 0; i < shop.deals.size(); ++i) hold_deal(policy, i);
+  for (std::size_t i = 0; i < shop.plan.size(); ++i) {
+    const auto& step = shop.plan[i];
+    hold(step.piece < policy.pieces.size() && step.cost >= 0 && within_ticks(step.cost),
+         "shop/plan/{} is about no piece, or costs what can't be", i);
+    hold(!shop.protection[step.piece], "shop/plan/{} puts off protection", i);
+  }
+}
+
+}  // namespace lacestay::runtime

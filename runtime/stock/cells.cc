@@ -1,0 +1,158 @@
+#include "runtime/stock/cells.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "compiler/values/names.hpp"
+#include "grammar/read/reader.hpp"
+#include "runtime/base/table_words.hpp"
+
+namespace lacestay::runtime {
+
+namespace {
+
+std::string_view trimmed(std::string_view text) {
+  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
+  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
+  return text;
+}
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+bool is_letter(char c) { return (c | 0x20) >= 'a' && (c | 0x20) <= 'z'; }
+
+// Where the text before a dash or the word to ends, and where the text after it begins.
+struct Parted {
+  std::string_view before, after;
+};
+
+std::optional<Parted> parted(std::string_view text) {
+  if (const auto to = text.find(" to "); to != text.npos)
+    return Parted{trimmed(text.substr(0, to)), trimmed(text.substr(to + 4))};
+  for (const std::string_view dash :
+       {"-", "\xE2\x80\x90", "\xE2\x80\x91", "\xE2\x80\x92", "\xE2\x80\x93", "\xE2\x80\x94"})
+    if (const auto at = text.find(dash); at != text.npos && at > 0)
+      return Parted{trimmed(text.substr(0, at)), trimmed(text.substr(at + dash.size()))};
+  return std::nullopt;
+}
+
+// What follows the last digit or fraction: the unit, which serves both ends of a range.
+std::string_view unit_of(std::string_view text) {
+  auto at = text.size();
+  while (at > 0 && (is_letter(text[at - 1]) || text[at - 1] == '%' || text[at - 1] == ' ')) --at;
+  return trimmed(text.substr(at));
+}
+
+}  // namespace
+
+std::string plain_name(std::string_view text) {
+  std::string name;
+  for (const char c : text) {
+    if (is_letter(c) || is_digit(c) || (static_cast<unsigned char>(c) & 0x80) != 0)
+      name += static_cast<char>(c >= 'A' && c <= 'Z' ? c | 0x20 : c);
+    else if (!name.empty() && name.back() != '_')
+      name += '_';
+  }
+  while (!name.empty() && name.back() == '_') name.pop_back();
+  return name;
+}
+
+Heading read_heading(std::string_view text) {
+  const auto open = text.rfind('('), close = text.rfind(')');
+  if (open == text.npos || close == text.npos || close < open) return {plain_name(text), ""};
+  return {plain_name(text.substr(0, open)), std::string(trimmed(text.substr(open + 1, close - open - 1)))};
+}
+
+const std::optional<ItemValue>& CellReader::read(const std::string& text) {
+  const auto [at, fresh] = known_.try_emplace(text);
+  if (fresh) at->second = text.empty() ? ItemValue{} : scale_->has_members() ? members(text) : amounts(text);
+  return at->second;
+}
+
+// One member, or several with commas, semicolons, slashes, or the words or and and between them.
+std::optional<ItemValue> CellReader::members(std::string_view text) const {
+  ItemValue value{true, 0, 0, 0};
+  std::string rest(text);
+  for (const std::string_view joint : {" or ", " and ", ";", "/"})
+    for (auto at = rest.find(joint); at != rest.npos; at = rest.find(joint, at)) rest.replace(at, joint.size(), 1, ',');
+  for (std::size_t at = 0; at <= rest.size();) {
+    const auto comma = std::min(rest.find(',', at), rest.size());
+    const auto found =
+        std::find(scale_->members.begin(), scale_->members.end(), plain_name(rest.substr(at, comma - at)));
+    const auto member = static_cast<std::size_t>(found - scale_->members.begin());
+    if (found == scale_->members.end() || member >= 64) return std::nullopt;
+    value.members |= std::uint64_t{1} << member;
+    at = comma + 1;
+  }
+  return value;
+}
+
+std::optional<ItemValue> CellReader::amounts(std::string_view text) const {
+  text = trimmed(text);
+  if (const auto one = amount(text)) return ItemValue{true, 0, *one, *one};
+  const auto ends = parted(text);
+  if (!ends) return std::nullopt;
+  const auto high = amount(ends->after);
+  // One unit may serve both ends; it beats the heading's.
+  const bool shared = unit_of(ends->before).empty() && !unit_of(ends->after).empty();
+  const auto low =
+      amount(shared ? fmt::format("{} {}", ends->before, unit_of(ends->after)) : std::string(ends->before));
+  if (!low || !high || *low > *high) return std::nullopt;
+  return ItemValue{true, 0, *low, *high};
+}
+
+std::optional<std::int64_t> CellReader::amount(std::string_view text) const {
+  if (text.empty() || text.front() == '-') return std::nullopt;
+  const auto pointed = with_point(text);
+  if (!pointed) return std::nullopt;
+  auto written = *pointed;
+  // Money has its digits and no more: 1.200 may be meant for 1200.
+  if (const auto point = written.find('.'); scale_->dimension == compiler::Dimension::money && point != written.npos) {
+    const auto digits =
+        std::find_if_not(written.begin() + static_cast<std::ptrdiff_t>(point) + 1, written.end(), is_digit);
+    if (digits - written.begin() - static_cast<std::ptrdiff_t>(point) - 1 > scale_->money_digits) return std::nullopt;
+  }
+  const bool bare = unit_of(text).empty();
+  if (bare && !unit_.empty()) written += " " + unit_;
+  // A bare price is in the policy's money.
+  if (bare && unit_.empty() && scale_->dimension == compiler::Dimension::money) written += " " + currency_;
+  const grammar::Source source("a cell", written);
+  const auto value = grammar::read_value(source);
+  const auto* quantity = value ? std::get_if<grammar::Quantity>(&*value) : nullptr;
+  if (const auto* date = value ? std::get_if<grammar::Date>(&*value) : nullptr;
+      date && scale_->kind == compiler::Scale::Kind::day)
+    return compiler::day_number(date->year, date->month, date->day);
+  if (!quantity || scale_->kind != compiler::Scale::Kind::amount) return std::nullopt;
+  const auto ticks = compiler::ticks_of(*quantity, {scale_->dimension, currency_, scale_->bare_unit});
+  const auto* found = std::get_if<std::int64_t>(&ticks);
+  return found ? std::optional(*found) : std::nullopt;
+}
+
+std::string CellReader::accepts() const {
+  using compiler::Dimension;
+  if (scale_->has_members()) return "one or more of " + compiler::listed(scale_->members);
+  if (scale_->kind == compiler::Scale::Kind::day) return "a day, as in: 31 August 2027, or 2027-08-31";
+  switch (scale_->dimension) {
+    case Dimension::length: return "a length or a range of it, as in: 265 mm, or 96-104 cm";
+    case Dimension::weight: return "a weight or a range of it, as in: 30 kg, or 30-40 kg";
+    case Dimension::flex: return "a flex, as in: 75 flex";
+    case Dimension::money: return fmt::format("a sum, as in: 45.50 {}", currency_);
+    case Dimension::age: return "an age or a range of it, as in: 9 years, or 9-12 years";
+    default: return "a number or a range of it, as in: 7, or 7-9";
+  }
+}
+
+std::string write_value(const compiler::Scale& scale, const ItemValue& value) {
+  if (!value.known) return "";
+  if (!scale.has_members())
+    return value.low == value.high
+               ? scale.write(value.low)
+               : compiler::show_range(value.low, value.high, scale.dimension, scale.shown, scale.money_digits);
+  std::string out;
+  for (std::size_t member = 0; member < scale.members.size(); ++member)
+    if (member < 64 && (value.members >> member & 1) != 0) out += (out.empty() ? "" : ", ") + scale.members[member];
+  return out;
+}
+
+}  // namespace lacestay::runtime

@@ -1,0 +1,43 @@
+// One cell of a stock file, read as what its column holds. Inner to runtime/.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <unordered_map>
+
+#include "runtime/stock/stock.hpp"
+
+namespace lacestay::runtime {
+
+// A name as people write it in a heading or a cell: "ISO 10256-2" and "iso_10256_2" are the same.
+[[nodiscard]] std::string plain_name(std::string_view text);
+
+// A heading: `Size (mm)` is the column size, and mm the unit of its bare numbers.
+struct Heading {
+  std::string name, unit;
+};
+[[nodiscard]] Heading read_heading(std::string_view text);
+
+// Reads the cells of one column. Cells repeat in a shop's files, so what was read once is remembered.
+class CellReader {
+ public:
+  CellReader(const compiler::Scale& scale, std::string unit, std::string currency)
+      : scale_(&scale), unit_(std::move(unit)), currency_(std::move(currency)) {}
+
+  // Nothing where the cell can't be read; an empty cell is not known.
+  [[nodiscard]] const std::optional<ItemValue>& read(const std::string& text);
+  // What the column takes, for a person: "one of entry, club", "a length such as 265 mm".
+  [[nodiscard]] std::string accepts() const;
+
+ private:
+  [[nodiscard]] std::optional<ItemValue> members(std::string_view text) const;
+  [[nodiscard]] std::optional<ItemValue> amounts(std::string_view text) const;
+  [[nodiscard]] std::optional<std::int64_t> amount(std::string_view text) const;
+
+  const compiler::Scale* scale_;
+  std::string unit_, currency_;
+  std::unordered_map<std::string, std::optional<ItemValue>> known_;
+};
+
+}  // namespace lacestay::runtime

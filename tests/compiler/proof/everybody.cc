@@ -1,0 +1,191 @@
+#include "tests/compiler/proof/everybody.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <cstdlib>
+#include <iostream>
+#include <stdexcept>
+
+#include "compiler/check/compile.hpp"
+#include "compiler/space/reach.hpp"
+#include "tests/compiler/proof/claims.hpp"
+#include "tests/reference/generator.hpp"
+#include "tests/reference/players.hpp"
+
+namespace lacestay::judges {
+
+using compiler::Box;
+using compiler::Finding;
+using compiler::PlaceRange;
+using Kind = Finding::Kind;
+
+void Tally::differs(const std::string& what, const std::string& where, std::uint64_t seed, const std::string& policy) {
+  auto& known = differences_[what];
+  if (++known.times == 1 || policy.size() < known.policy.size())
+    known.seed = seed, known.policy = policy, known.where = where;
+}
+
+std::string Tally::told() const {
+  std::string out;
+  for (const auto& [subject, counts] : counts_) {
+    std::string line;
+    for (const auto& [what, times] : counts) line += fmt::format("{}{} {}", line.empty() ? "" : ", ", times, what);
+    out += fmt::format("{}: {}\n", subject, line);
+  }
+  for (const auto& [what, difference] : differences_)
+    out += fmt::format("DIFFERS, {} times: {}; with seed {}: {}\n{}", difference.times, what, difference.seed,
+                       difference.where, difference.policy);
+  return out;
+}
+
+Everybody::Everybody(std::uint64_t seed, Tally& tally) : seed_(seed), tally_(tally) {
+  naive::Settings settings;
+  settings.most_players = most_players;
+  files_ = naive::generate(seed, settings).files;
+  files_.front().text += "\n" + claims_for(naive::prepare(files_), seed);
+  for (const auto& file : files_) text_ += "--- " + file.name + "\n" + file.text;
+  naive_ = naive::prepare(files_);
+  const auto read = [&](const std::string& path) {
+    for (const auto& file : files_)
+      if (file.name == path) return compiler::FileText{file.text, ""};
+    return compiler::FileText{std::nullopt, "there is none"};
+  };
+  policy_ = compiler::compile(files_.front().name, files_.front().text, read).policy;
+}
+
+namespace {
+
+bool inside(const Box& box, const std::vector<std::uint32_t>& places) {
+  return std::all_of(box.begin(), box.end(), [&](const compiler::Cell& cell) {
+    return std::any_of(cell.places.begin(), cell.places.end(), [&](const PlaceRange& range) {
+      return range.first <= places[cell.column] && places[cell.column] <= range.last;
+    });
+  });
+}
+
+// A whole player stands in one place of each column.
+std::vector<std::uint32_t> places_of(compiler::Reach& reach, const compiler::Readings& readings) {
+  std::vector<std::uint32_t> places;
+  for (const auto& range : reach.at(readings)) {
+    if (range.first != range.last) throw std::logic_error("a whole player in two places");
+    places.push_back(range.first);
+  }
+  return places;
+}
+
+}  // namespace
+
+void Everybody::try_all() {
+  compiler::ProofBudget budget;
+  budget.shown = std::size_t{1} << 40;
+  proof_ = compiler::prove(*policy_, budget);
+  tables_ = static_cast<compiler::TableId>(policy_->tables.first_caution_table());
+  same("nothing is left out", proof_.left_out == 0);
+  same("all is settled", std::none_of(proof_.findings.begin(), proof_.findings.end(),
+                                      [](const Finding& finding) { return finding.kind == Kind::not_settled; }));
+  asked_ = asked_ranges(naive_);
+  for (const auto& range : asked_) {
+    stride_.push_back(count_);
+    count_ *= static_cast<std::size_t>(range.last) + 1;
+  }
+  REQUIRE(count_ <= most_players);
+  REQUIRE(naive::PlayerSource(naive_, seed_).all() == count_);
+  count("policies", "players", count_);
+  everybody_ = Players().set() >> (most_players - count_);
+  const auto& tables = policy_->tables.tables;
+  for (const auto& one : tables) applies_.emplace_back(one.rows.size());
+  claimed_.resize(policy_->sures.size());
+  compiler::Reach own(policy_->tables), fewer(proof_.tables);
+  for (std::size_t player = 0; player < count_; ++player) {
+    outcomes_.push_back(naive::evaluate(naive_, player_of(asked_, steps(player))));
+    const auto readings = readings_of(asked_, *policy_, steps(player));
+    by_readings_[readings] = player;
+    places_.push_back(places_of(fewer, readings));
+    const auto places = places_of(own, readings);
+    for (std::size_t i = 0; i < claimed_.size(); ++i) claimed_[i][player] = inside(policy_->sures[i].when, places);
+    for (std::size_t id = 0; id < tables.size(); ++id)
+      for (std::size_t row = 0; row < tables[id].rows.size(); ++row)
+        applies_[id][row][player] = inside(tables[id].rows[row].box, places);
+  }
+  for (std::size_t id = 0; id < tables.size(); ++id)
+    for (std::size_t row = 0; row < tables[id].rows.size(); ++row)
+      same("a row over the proof's fewer columns applies to the same players",
+           applies_[id][row] == who(proof_.tables.tables[id].rows[row].box));
+}
+
+std::int64_t Everybody::step(std::size_t player, std::size_t detail) const {
+  return static_cast<std::int64_t>(player / stride_[detail]) % (asked_[detail].last + 1);
+}
+std::vector<std::int64_t> Everybody::steps(std::size_t player) const {
+  std::vector<std::int64_t> all;
+  for (std::size_t i = 0; i < asked_.size(); ++i) all.push_back(step(player, i));
+  return all;
+}
+Players Everybody::who(const Box& box) const {
+  Players all;
+  for (std::size_t player = 0; player < count_; ++player) all[player] = inside(box, places_[player]);
+  return all;
+}
+
+std::vector<const Finding*> Everybody::findings(const std::set<Kind>& kinds) const {
+  std::vector<const Finding*> all;
+  for (const auto& finding : proof_.findings)
+    if (finding.table == table_ && kinds.count(finding.kind) != 0) all.push_back(&finding);
+  return all;
+}
+bool Everybody::refused() const {
+  const auto refuses = [&](const Finding& finding) {
+    return finding.table == table_ && finding.refuses() && finding.kind != Kind::sure_broken;
+  };
+  return std::any_of(proof_.findings.begin(), proof_.findings.end(), refuses);
+}
+bool Everybody::declared() const {
+  return !of_property() && policy_->tables.presence[table().target] != compiler::Presence::optional;
+}
+
+const naive::PieceOutcome& Everybody::piece(std::size_t player) const {
+  const auto piece = of_property() ? policy_->tables.piece_of[table().target] : table().target;
+  return outcomes_[player].pieces.at(policy_->pieces[piece].name);
+}
+const naive::Standing& Everybody::standing(std::size_t player) const { return piece(player).standing; }
+const naive::PropertyOutcome* Everybody::property(std::size_t player) const {
+  const auto& all = piece(player).properties;
+  const auto found = all.find(policy_->properties[table().target].name);
+  return found == all.end() ? nullptr : &found->second;
+}
+Players Everybody::standing(naive::Standing standing_of) const {
+  Players all;
+  for (std::size_t player = 0; player < count_; ++player) all[player] = standing(player) == standing_of;
+  return all;
+}
+Players Everybody::present() const { return standing(naive::Standing::needed) | standing(naive::Standing::suggested); }
+Players Everybody::told(naive::PropertyOutcome::Kind kind) const {
+  Players all;
+  for (std::size_t player = 0; player < count_; ++player) {
+    const auto* outcome = property(player);
+    all[player] = outcome && outcome->kind == kind;
+  }
+  return all;
+}
+
+void Everybody::same(const std::string& what, bool is, const std::string& where) {
+  count("comparisons", "made");
+  if (!is) tally_.differs(what, fmt::format("table {}, {}", table_, where), seed_, text_);
+}
+
+void try_policies(const std::function<void(std::uint64_t seed, Tally& tally)>& check) {
+  std::uint64_t first = 1, policies = std::getenv("LACESTAY_WHOLE") ? 8000 : 800;
+  if (const auto* one = std::getenv("LACESTAY_SEED")) first = std::strtoull(one, nullptr, 10), policies = 1;
+  Tally tally;
+  for (auto seed = first; seed < first + policies; ++seed) {
+    INFO("seed " << seed);
+    check(seed, tally);
+  }
+  std::cout << tally.told() << std::flush;
+  CHECK_FALSE(tally.differs());
+  CHECK(tally.counted("policies", "that do not compile") * 50 <= policies);
+}
+
+}  // namespace lacestay::judges

@@ -1,0 +1,191 @@
+// The proof against plain enumeration: on generated policies whose every player is tried, what refuses a policy is
+// exactly what trying everybody finds. The players without an answer, those about whom rules clash, and the pairs of
+// rules that do; and what the owner makes sure of, with the players shown.
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <optional>
+
+#include "tests/compiler/proof/everybody.hpp"
+
+namespace {
+
+using namespace lacestay;
+using compiler::Effect;
+using compiler::Finding;
+using compiler::RuleId;
+using compiler::Sure;
+using judges::Players;
+using judges::RulePair;
+using Kind = Finding::Kind;
+using Told = naive::PropertyOutcome::Kind;
+
+class Refusals : public judges::Everybody {
+ public:
+  using Everybody::Everybody;
+
+  void check() {
+    for (table_ = 0; table_ < tables_; ++table_) {
+      count("tables", of_property() ? "of properties" : "of pieces");
+      if (of_property()) gaps();
+      clashes();
+    }
+    for (std::size_t i = 0; i < policy_->sures.size(); ++i) claim(i);
+  }
+
+ private:
+  static std::string difference(const Players& proof, const Players& tried) {
+    return std::to_string((proof & ~tried).count()) + " players by the proof alone, " +
+           std::to_string((tried & ~proof).count()) + " by trying alone";
+  }
+
+  void gaps() {
+    Players without;
+    for (const auto* finding : findings({Kind::gap})) {
+      const auto region = who(finding->region);
+      without |= region;
+      same("who is shown has no answer", region[shown(*finding)]);
+      count("gaps", "found");
+    }
+    same("who has no answer", without == told(Told::gap), difference(without, told(Told::gap)));
+    count("gaps", "players in them", without.count());
+  }
+
+  // ---- clashes
+
+  // A kind and two rows; of bases two rules, since of two rules one finding is told.
+  using Clash = std::pair<Kind, std::pair<std::uint32_t, std::uint32_t>>;
+
+  // To whom the row applies, and no rule that outranks it.
+  [[nodiscard]] Players speaks(std::uint32_t row) const {
+    const auto& rows = table().rows;
+    auto all = applies_[table_][row];
+    for (std::uint32_t other = 0; other < rows.size(); ++other)
+      if (std::binary_search(table().outranks.begin(), table().outranks.end(),
+                             RulePair(rows[other].rule, rows[row].rule)))
+        all &= ~applies_[table_][other];
+    return all;
+  }
+
+  [[nodiscard]] std::optional<Clash> clash_of(std::uint32_t first, std::uint32_t second) const {
+    const auto &a = table().rows[first], &b = table().rows[second];
+    if (a.rule == b.rule) return std::nullopt;
+    const std::pair rows(first, second);
+    if (a.effect == Effect::need && b.effect == Effect::omit) return Clash(Kind::need_and_omit, rows);
+    if (a.effect == Effect::floor && b.effect == Effect::cap && a.low > b.low) return Clash(Kind::floor_over_cap, rows);
+    if (a.effect == Effect::base && b.effect == Effect::base && first < second)
+      return Clash(Kind::two_answers, {a.rule, b.rule});
+    const bool narrows =
+        b.effect == Effect::keep && (a.effect == Effect::base || (a.effect == Effect::keep && first < second));
+    if (narrows && (a.high < b.low || b.high < a.low)) return Clash(Kind::band_emptied, rows);
+    return std::nullopt;
+  }
+
+  // Who is in each clash.
+  [[nodiscard]] std::map<Clash, Players> all_clashes() const {
+    std::map<Clash, Players> all;
+    if (declared()) return all;
+    const auto count_of_rows = static_cast<std::uint32_t>(table().rows.size());
+    const auto scope = of_property() ? present() & ~told(Told::refer) : everybody_;
+    Players based;
+    for (std::uint32_t i = 0; i < count_of_rows; ++i)
+      if (table().rows[i].effect == Effect::base) based |= speaks(i);
+    for (std::uint32_t i = 0; i < count_of_rows; ++i)
+      for (std::uint32_t k = 0; k < count_of_rows; ++k) {
+        const auto clash = clash_of(i, k);
+        if (!clash) continue;
+        auto about = speaks(i) & speaks(k) & scope;
+        if (clash->first == Kind::band_emptied) about &= based;  // without a base there is no band to empty
+        if (about.any()) all[*clash] |= about;
+      }
+    return all;
+  }
+
+  void clashes() {
+    auto expected = all_clashes();
+    const auto clashing = of_property() ? told(Told::clash) : standing(naive::Standing::clash);
+    Players together;
+    for (const auto& [clash, about] : expected) together |= about;
+    same("all pairs of rows that clash, together, are who clashes", together == clashing,
+         difference(together, clashing));
+    count("clashes", "players in them", clashing.count());
+    for (const auto* finding :
+         findings({Kind::two_answers, Kind::floor_over_cap, Kind::band_emptied, Kind::need_and_omit})) {
+      const auto rules = policy_->rules[finding->rules[0]].name + " and " + policy_->rules[finding->rules[1]].name;
+      const auto& pair = finding->kind == Kind::two_answers ? finding->rules : finding->rows;
+      const auto known = expected.find({finding->kind, {pair[0], pair[1]}});
+      const auto region = who(finding->region);
+      same("who is shown is in the clash's region", region[shown(*finding)], rules);
+      same("a clash is told once, and is one", known != expected.end() && (region & ~known->second).none(), rules);
+      if (known != expected.end()) expected.erase(known);
+      count("clashes", "found");
+    }
+    same("every clash is told", expected.empty(), std::to_string(expected.size()) + " are not");
+  }
+
+  // ---- make sure
+
+  using Pairs = std::set<std::pair<std::size_t, std::size_t>>;
+
+  void claim(std::size_t index) {
+    const auto& sure = policy_->sures[index];
+    const std::string text(sure.span.text());
+    const bool of_piece = sure.kind == Sure::Kind::needed || sure.kind == Sure::Kind::left_out;
+    const bool moves = sure.kind == Sure::Kind::never_falls || sure.kind == Sure::Kind::never_rises;
+    table_ = static_cast<compiler::TableId>(of_piece ? policy_->tables.piece_table(sure.target)
+                                                     : policy_->tables.property_table(sure.target));
+    const Finding* broken = nullptr;
+    for (const auto* finding : findings({Kind::sure_broken}))
+      if (finding->sure == index) broken = finding;
+    if (!of_piece && refused()) {
+      same("with gaps or clashes there is no one answer to make sure of", !broken, text);
+      count("claims", "of properties refused");
+      return;
+    }
+    const auto wrong = moves ? wrong_pairs(sure, claimed_[index]) : wrong_alone(sure, claimed_[index]);
+    count("claims",
+          std::string(wrong.empty() ? "that hold" : "broken") + (moves ? " of two players" : " of one player"));
+    same("a claim is told where it is broken", (broken != nullptr) == !wrong.empty(), text);
+    if (broken)
+      same("who is shown breaks the claim", wrong.count({shown(*broken, 0), shown(*broken, moves ? 1 : 0)}) != 0, text);
+  }
+
+  [[nodiscard]] const naive::Answer* answer(std::size_t player) const {
+    const auto* outcome = property(player);
+    return outcome && outcome->kind == Told::answer ? &*outcome->answer : nullptr;
+  }
+
+  [[nodiscard]] bool is_wrong(const Sure& sure, std::size_t player) const {
+    if (sure.kind == Sure::Kind::needed) return standing(player) != naive::Standing::needed;
+    if (sure.kind == Sure::Kind::left_out)
+      return standing(player) == naive::Standing::needed || standing(player) == naive::Standing::suggested;
+    const auto* has = answer(player);
+    return has && ((sure.kind != Sure::Kind::at_most && has->low < sure.low) ||
+                   (sure.kind != Sure::Kind::at_least && has->high > sure.high));
+  }
+  [[nodiscard]] Pairs wrong_alone(const Sure& sure, const Players& when) const {
+    Pairs wrong;
+    for (std::size_t player = 0; player < count_; ++player)
+      if (when[player] && is_wrong(sure, player)) wrong.insert({player, player});
+    return wrong;
+  }
+
+  // An earlier player and a later one, alike but for the detail, with answers that move the wrong way.
+  [[nodiscard]] Pairs wrong_pairs(const Sure& sure, const Players& when) const {
+    Pairs wrong;
+    std::size_t along = 0;
+    while (asked_[along].name != policy_->details[sure.detail].name) ++along;
+    const bool falls = sure.kind == Sure::Kind::never_falls;
+    for (std::size_t later = 0; later < count_; ++later)
+      for (auto down = step(later, along); down > 0; --down) {
+        const auto earlier = later - static_cast<std::size_t>(down) * stride_[along];
+        if (!when[earlier] || !when[later] || !answer(earlier) || !answer(later)) continue;
+        const auto &low = *answer(falls ? earlier : later), &high = *answer(falls ? later : earlier);
+        if (low.low > high.low || low.high > high.high) wrong.insert({earlier, later});
+      }
+    return wrong;
+  }
+};
+
+TEST_CASE("the proof refuses what trying every player refuses") { judges::try_policies<Refusals>(); }
+
+}  // namespace

@@ -1,0 +1,352 @@
+// The proof against z3: on generated policies, what the proof finds of each property, kind by kind, is what z3 finds in
+// formulas made from the policy's trees; and the players it names are players z3 and the naive evaluator agree on.
+//
+// LACESTAY_WHOLE takes three times as many policies, but for those that multiply: z3 is slow at them. The policies are
+// split over tags so that ctest can run parts side by side.
+#include <catch2/catch.hpp>
+#include <chrono>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+
+#include "compiler/check/compile.hpp"
+#include "compiler/proof/proof.hpp"
+#include "runtime/chart/findings.hpp"
+#include "tests/compiler/proof/claims.hpp"
+#include "tests/compiler/proof/mixed.hpp"
+#include "tests/compiler/proof/z3_judge.hpp"
+#include "tests/reference/generator.hpp"
+#include "tests/reference/players.hpp"
+
+namespace {
+
+using namespace lacestay;
+using compiler::Finding;
+using judges::Judge;
+using judges::Model;
+using judges::Steps;
+using Kind = Finding::Kind;
+using judges::Verdict;
+
+const char* name_of(Kind kind) {
+  switch (kind) {
+    case Kind::gap: return "gap";
+    case Kind::two_answers: return "two answers";
+    case Kind::floor_over_cap: return "floor over cap";
+    case Kind::band_emptied: return "band emptied";
+    case Kind::need_and_omit: return "need and omit";
+    case Kind::sure_broken: return "make sure broken";
+    default: return "other";
+  }
+}
+
+struct Tally {
+  std::size_t policies = 0, not_settled = 0, rows = 0, most_rows = 0, most_details = 0, worked_out = 0;
+  std::size_t properties = 0, proven = 0, refused = 0, asked = 0, unknown = 0, relaxed = 0, witnesses = 0,
+              left_some = 0, left_none = 0, multiplied = 0;
+  std::map<std::string, std::size_t> found, none;  // by kind, agreed with z3
+  double proving = 0, judging = 0;
+};
+
+double seconds() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
+
+// One generated policy before both judges.
+class Trial {
+ public:
+  Trial(std::uint64_t seed, naive::Generated generated, Tally& tally) : tally_(tally), seed_(seed) {
+    auto& own = generated.files.front().text;
+    own += "\n" + judges::claims_for(naive::prepare(generated.files), seed);
+    for (const auto& file : generated.files) text_ += file.name + ":\n" + file.text;
+    files_ = generated.files;
+    naive_ = naive::prepare(generated.files);
+    const auto compiled = compiler::compile(generated.files.front().name, own, [&](const std::string& path) {
+      for (const auto& file : generated.files)
+        if (file.name == path) return compiler::FileText{file.text, ""};
+      return compiler::FileText{std::nullopt, "there is none"};
+    });
+    refusal_ = grammar::render(compiled.diagnostics);
+    policy_ = compiled.policy;
+  }
+
+  void keep(const std::filesystem::path& folder) const {
+    for (const auto& file : files_) {
+      std::filesystem::create_directories((folder / file.name).parent_path());
+      std::ofstream(folder / file.name) << file.text;
+    }
+  }
+  [[nodiscard]] const std::string& text() const { return text_; }
+  [[nodiscard]] const std::string& refusal() const { return refusal_; }
+  [[nodiscard]] bool compiles() const { return policy_ != nullptr; }
+
+  [[nodiscard]] std::size_t rows() const {
+    std::size_t rows = 0;
+    for (const auto& voice : naive_.voices) rows += voice.chart ? voice.chart->rows.size() : 1;
+    for (const auto& detail : naive_.details) rows += detail.chart ? detail.chart->rows.size() : 0;
+    return rows;
+  }
+
+  void run() {
+    const auto began = seconds();
+    proof_ = compiler::prove(*policy_);
+    tally_.proving += seconds() - began;
+    judge_ = std::make_unique<Judge>(naive_);
+    ++tally_.policies;
+    tally_.rows += rows();
+    tally_.most_rows = std::max(tally_.most_rows, rows());
+    tally_.most_details = std::max(tally_.most_details, judge_->asked().size());
+    if (judge_->asked().size() < naive_.details.size()) ++tally_.worked_out;
+    const auto judging = seconds();
+    bool unsettled = false;
+    for (const auto& finding : proof_.findings) unsettled = unsettled || finding.kind == Kind::not_settled;
+    if (unsettled) ++tally_.not_settled;
+    if (unsettled && std::getenv("LACESTAY_LOUD")) std::cerr << "seed " << seed_ << " not settled\n";
+    for (std::size_t piece = 0; piece < naive_.pieces.size(); ++piece) {
+      judge_piece(piece);
+      for (std::size_t i = 0; i < naive_.pieces[piece].properties.size(); ++i) judge_property(piece, i);
+    }
+    judge_claims();
+    tally_.relaxed += judge_->relaxed();
+    if (judge_->multiplied()) ++tally_.multiplied;
+    told();
+    tally_.judging += seconds() - judging;
+  }
+
+ private:
+  [[nodiscard]] compiler::TableId table_of(std::size_t piece, std::optional<std::size_t> property) const {
+    const auto& name = naive_.pieces[piece].name;
+    for (std::size_t i = 0; i < policy_->pieces.size(); ++i) {
+      const auto& text = policy_->pieces[i];
+      if (text.name != name) continue;
+      if (!property) return static_cast<compiler::TableId>(policy_->tables.piece_table(i));
+      const auto at = text.first_property + *property;
+      REQUIRE(policy_->properties[at].name == naive_.pieces[piece].properties[*property].name);
+      return static_cast<compiler::TableId>(policy_->tables.property_table(at));
+    }
+    FAIL("the compiler lost the piece " << name);
+    return 0;
+  }
+
+  [[nodiscard]] std::vector<const Finding*> findings(compiler::TableId table, Kind kind) const {
+    std::vector<const Finding*> of_kind;
+    for (const auto& finding : proof_.findings)
+      if (finding.table == table && finding.kind == kind) of_kind.push_back(&finding);
+    return of_kind;
+  }
+  [[nodiscard]] bool refused(compiler::TableId table) const {
+    return std::any_of(proof_.findings.begin(), proof_.findings.end(), [&](const Finding& finding) {
+      return finding.table == table && finding.refuses() && finding.kind != Kind::sure_broken;
+    });
+  }
+
+  [[nodiscard]] Steps steps(const compiler::Readings& readings) const {
+    return judges::steps_of(judge_->asked(), *policy_, readings);
+  }
+  [[nodiscard]] naive::PieceOutcome outcome(std::size_t piece, const Steps& player) const {
+    return naive::evaluate(naive_, judges::player_of(judge_->asked(), player)).pieces.at(naive_.pieces[piece].name);
+  }
+
+  // Found by the proof where z3 finds it, and nowhere else. False where it is not found.
+  bool same(compiler::TableId table, Kind kind, bool found, Verdict verdict) {
+    ++tally_.asked;
+    if (verdict == Verdict::unknown) {
+      ++tally_.unknown;
+      return found;
+    }
+    if (!found && !findings(table, Kind::not_settled).empty()) {
+      ++(verdict == Verdict::some ? tally_.left_some : tally_.left_none);
+      return false;
+    }
+    INFO(name_of(kind) << " in table " << table << ": the proof " << (found ? "finds one" : "finds none") << ", z3 "
+                       << (verdict == Verdict::some ? "finds one" : "finds none"));
+    REQUIRE(found == (verdict == Verdict::some));
+    ++(found ? tally_.found : tally_.none)[name_of(kind)];
+    return found;
+  }
+
+  void judge_kind(compiler::TableId table, Kind kind, const Judge::Question& question,
+                  const std::function<bool(const Steps&)>& naive_too) {
+    const auto all = findings(table, kind);
+    if (!same(table, kind, !all.empty(), judge_->ask(question))) return;
+    for (const auto* finding : all) {
+      REQUIRE(finding->players.size() == 1);
+      INFO(name_of(kind) << " in table " << table << ": " << judges::written(*policy_, finding->players.front()));
+      const auto player = steps(finding->players.front());
+      REQUIRE(judge_->holds(question, player));
+      REQUIRE(naive_too(player));
+      ++tally_.witnesses;
+    }
+  }
+
+  void judge_piece(std::size_t piece) {
+    judge_kind(
+        table_of(piece, std::nullopt), Kind::need_and_omit,
+        [=](Model& player) { return player.piece(piece).need_omit; },
+        [=, this](const Steps& player) { return outcome(piece, player).standing == naive::Standing::clash; });
+  }
+
+  void judge_property(std::size_t piece, std::size_t index) {
+    const auto table = table_of(piece, index);
+    const auto& name = naive_.pieces[piece].properties[index].name;
+    const auto told = [=, this, &name](const Steps& player) {
+      const auto properties = outcome(piece, player).properties;
+      const auto found = properties.find(name);
+      return found == properties.end() ? naive::PropertyOutcome::Kind::answer : found->second.kind;
+    };
+    using Told = naive::PropertyOutcome::Kind;
+    judge_kind(
+        table, Kind::gap, [=](Model& player) { return player.property(piece, index).gap; },
+        [&](const Steps& player) { return told(player) == Told::gap; });
+    for (const auto kind : {Kind::two_answers, Kind::floor_over_cap, Kind::band_emptied})
+      judge_kind(
+          table, kind,
+          [=](Model& player) {
+            const auto& says = player.property(piece, index);
+            return kind == Kind::two_answers      ? says.two_answers
+                   : kind == Kind::floor_over_cap ? says.floor_over_cap
+                                                  : says.band_emptied;
+          },
+          [&](const Steps& player) { return told(player) == Told::clash; });
+    ++tally_.properties;
+    ++(refused(table) ? tally_.refused : tally_.proven);
+  }
+
+  void judge_claims() {
+    for (const auto& item : naive_.files.front().items) {
+      const auto* sure = std::get_if<grammar::MakeSure>(&item.form);
+      if (!sure) continue;
+      INFO(item.head.text());
+      const auto subject = judges::subject_of(naive_, *sure);
+      const auto table = table_of(subject.piece, subject.property);
+      if (subject.property && refused(table)) continue;  // with gaps and clashes there is no one answer to make sure of
+      const Finding* found = nullptr;
+      for (const auto& finding : proof_.findings)
+        if (finding.kind == Kind::sure_broken && policy_->sures[finding.sure].span.begin == item.head.begin)
+          found = &finding;
+      if (const auto along = judges::moves_along(naive_, judge_->asked(), *sure)) {
+        const auto question = [=](Model& earlier, Model& later) { return judges::broken(*sure, earlier, later); };
+        if (!same(table, Kind::sure_broken, found != nullptr, judge_->ask(question, *along))) continue;
+        REQUIRE(found->players.size() == 2);
+        const auto earlier = steps(found->players[0]), later = steps(found->players[1]);
+        INFO(judges::written(*policy_, found->players[0]) << "; then " << judges::written(*policy_, found->players[1]));
+        REQUIRE(judge_->holds(question, *along, earlier, later));
+        REQUIRE(moves(*sure, subject, earlier, later));
+      } else {
+        const auto question = [=](Model& player) { return judges::broken(*sure, player); };
+        if (!same(table, Kind::sure_broken, found != nullptr, judge_->ask(question))) continue;
+        REQUIRE(found->players.size() == 1);
+        INFO(judges::written(*policy_, found->players[0]));
+        REQUIRE(judge_->holds(question, steps(found->players[0])));
+      }
+      ++tally_.witnesses;
+    }
+  }
+
+  // What the naive evaluator says of the two: the answer falls (or rises) at one end at least.
+  [[nodiscard]] bool moves(const grammar::MakeSure& sure, const judges::Subject& subject, const Steps& earlier,
+                           const Steps& later) const {
+    const auto& name = naive_.pieces[subject.piece].properties[*subject.property].name;
+    const auto before = outcome(subject.piece, earlier).properties.at(name),
+               after = outcome(subject.piece, later).properties.at(name);
+    if (!before.answer || !after.answer) return false;
+    return sure.kind == grammar::MakeSure::Kind::never_falls
+               ? before.answer->low > after.answer->low || before.answer->high > after.answer->high
+               : before.answer->low < after.answer->low || before.answer->high < after.answer->high;
+  }
+
+  // Every finding can be told: the engine shows what is said of each player, or this throws.
+  void told() const {
+    std::string why;
+    const auto engine = runtime::Engine::build(policy_, why);
+    if (engine) REQUIRE(runtime::told(*engine, proof_).size() == proof_.findings.size());
+  }
+
+  Tally& tally_;
+  std::uint64_t seed_;
+  std::vector<naive::TextFile> files_;
+  std::string text_, refusal_;
+  naive::Policy naive_;
+  std::shared_ptr<const compiler::Policy> policy_;
+  compiler::Proof proof_;
+  std::unique_ptr<Judge> judge_;
+};
+
+naive::Generated any_policy(std::uint64_t seed) {
+  naive::Settings settings;
+  settings.most_details = 1 + seed % 6;
+  settings.most_worked_out = seed % 5;
+  settings.most_pieces = 1 + seed / 6 % 6;
+  return naive::generate(seed, settings);
+}
+
+bool whole() { return std::getenv("LACESTAY_WHOLE") != nullptr; }
+
+using Generator = std::function<naive::Generated(std::uint64_t seed)>;
+
+void run(const Generator& generate, std::uint64_t first, std::uint64_t count) {
+  Tally tally;
+  std::size_t refused = 0, too_long = 0;
+  const bool loud = std::getenv("LACESTAY_LOUD") != nullptr;
+  if (const auto* one = std::getenv("LACESTAY_SEED")) first = std::strtoull(one, nullptr, 10), count = 1;
+  for (auto seed = first; seed < first + count; ++seed) {
+    Trial trial(seed, generate(seed), tally);
+    INFO("seed " << seed << "\n" << trial.text() << trial.refusal());
+    if (const auto* folder = std::getenv("LACESTAY_KEEP")) trial.keep(folder);
+    if (!trial.compiles()) {
+      ++refused;
+      if (loud) std::cerr << "seed " << seed << " does not compile\n" << trial.refusal();
+      continue;
+    }
+    if (trial.rows() > 60) {
+      ++too_long;
+      continue;
+    }
+    const auto began = seconds();
+    if (loud) {
+      try {
+        trial.run();
+      } catch (const std::exception& error) {
+        std::cerr << "seed " << seed << ": " << error.what() << "\n";
+        if (std::getenv("LACESTAY_SEED")) throw;
+      } catch (...) {
+        std::cerr << "seed " << seed << ": differs\n";
+        if (std::getenv("LACESTAY_SEED")) throw;
+      }
+      if (seconds() - began > 1) std::cerr << "seed " << seed << ": " << seconds() - began << " s\n";
+    } else {
+      trial.run();
+    }
+  }
+  std::cout << "seeds " << first << " to " << first + count - 1 << ": " << tally.policies << " policies compared ("
+            << refused << " do not compile, " << too_long << " have more than 60 rows), " << tally.rows
+            << " rows in all, at most " << tally.most_rows << " rows and " << tally.most_details << " asked details, "
+            << tally.worked_out << " with worked-out details (" << tally.multiplied
+            << " multiply one measure by another)\n"
+            << tally.properties << " properties: " << tally.proven << " with neither gap nor clash, " << tally.refused
+            << " refused; " << tally.witnesses << " players tried\n";
+  for (const auto kind :
+       {Kind::gap, Kind::two_answers, Kind::floor_over_cap, Kind::band_emptied, Kind::need_and_omit, Kind::sure_broken})
+    std::cout << "  " << name_of(kind) << ": " << tally.found[name_of(kind)] << " found, " << tally.none[name_of(kind)]
+              << " proved not to be\n";
+  std::cout << "not settled by the proof: " << tally.not_settled << " policies (" << tally.left_some
+            << " questions where z3 finds a player, " << tally.left_none
+            << " where it finds none); not settled by z3: " << tally.unknown << " of " << tally.asked << " questions ("
+            << tally.relaxed << " needed a second try)\n"
+            << "proving took " << tally.proving << " s, judging " << tally.judging << " s\n";
+  CHECK(refused * 50 <= count);
+  CHECK(tally.not_settled * 50 <= tally.policies);
+  CHECK(tally.unknown * 100 <= tally.asked);
+}
+
+TEST_CASE("z3 and the proof agree on generated policies, first half", "[first]") {
+  run(any_policy, 1, whole() ? 3150 : 1050);
+}
+TEST_CASE("z3 and the proof agree on generated policies, second half", "[second]") {
+  run(any_policy, 100'001, whole() ? 3150 : 1050);
+}
+
+TEST_CASE("z3 and the proof agree where measures are multiplied and divided", "[mixed]") {
+  run(judges::mixed_policy, 1, 200);
+}
+
+}  // namespace

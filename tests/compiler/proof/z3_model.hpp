@@ -1,0 +1,69 @@
+// A policy's laws as formulas of z3, made from its trees: what can be said of each piece and each property of one
+// player. Written from the semantics of the language, like the naive evaluator; it knows nothing of tables.
+#pragma once
+
+#include "tests/compiler/proof/z3_terms.hpp"
+
+namespace lacestay::judges {
+
+struct OfPiece {
+  z3::expr present;    // needed or suggested, and not left out
+  z3::expr needed;     // as a `make sure` has it: nothing leaves it out at the same time
+  z3::expr need_omit;  // needed and left out at once
+  z3::expr left_out;   // by a rule, and nothing needs it
+};
+
+struct OfProperty {
+  z3::expr owed;            // present, and not left to the fitter
+  z3::expr gap;             // owed, no base speaks, and nothing clashes
+  z3::expr two_answers;     // owed, and two bases speak
+  z3::expr floor_over_cap;  // owed, and a floor above a cap
+  z3::expr band_emptied;    // owed, one base at least, and no step of the band is left
+  z3::expr answered;        // none of these
+  z3::expr low, high;       // the answer's ends, Int, where answered
+  z3::expr referred;        // present, and left to the fitter
+  z3::expr safety_floor;    // what stands beside that, Int; -1 for nothing
+};
+
+class Model {
+ public:
+  Model(z3::context& context, const naive::Policy& policy, const std::vector<AskedRange>& asked,
+        std::vector<z3::expr> steps, bool relaxed)
+      : terms_(context, policy, asked, std::move(steps), relaxed) {}
+
+  [[nodiscard]] Terms& terms() { return terms_; }
+  // Made once for each.
+  [[nodiscard]] const OfPiece& piece(std::size_t piece);
+  [[nodiscard]] const OfProperty& property(std::size_t piece, std::size_t property);
+  // Of a caution's rule: it speaks.
+  [[nodiscard]] const z3::expr& caution(std::size_t voice) { return applies(voice); }
+
+ private:
+  [[nodiscard]] const z3::expr& applies(std::size_t voice);
+  [[nodiscard]] z3::expr speaks(std::size_t voice, const std::vector<std::size_t>& concerned);
+  [[nodiscard]] z3::expr sized(const naive::Voice& voice);  // the smallest step not below the detail, past the end too
+  [[nodiscard]] OfPiece make(const naive::Piece& piece);
+  [[nodiscard]] OfProperty make(const naive::Property& property, const z3::expr& present);
+
+  Terms terms_;
+  std::map<std::size_t, z3::expr> applies_;
+  std::map<std::size_t, OfPiece> pieces_;
+  std::map<std::pair<std::size_t, std::size_t>, OfProperty> properties_;
+};
+
+// The piece, or the piece and property, a `make sure` is about.
+struct Subject {
+  std::size_t piece = 0;
+  std::optional<std::size_t> property;
+};
+[[nodiscard]] Subject subject_of(const naive::Policy& policy, const grammar::MakeSure& sure);
+
+// The asked detail (its place in `asked`) along which it never falls or rises; nothing for the other forms.
+[[nodiscard]] std::optional<std::size_t> moves_along(const naive::Policy& policy, const std::vector<AskedRange>& asked,
+                                                     const grammar::MakeSure& sure);
+
+// The claim is broken: by one player, or by two that differ in one detail, `earlier` having the lower.
+[[nodiscard]] z3::expr broken(const grammar::MakeSure& sure, Model& player);
+[[nodiscard]] z3::expr broken(const grammar::MakeSure& sure, Model& earlier, Model& later);
+
+}  // namespace lacestay::judges

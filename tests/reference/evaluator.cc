@@ -1,0 +1,307 @@
+#include "tests/reference/evaluator.hpp"
+
+#include <algorithm>
+
+#include "grammar/read/reader.hpp"
+
+namespace lacestay::naive {
+
+using namespace grammar;
+
+namespace {
+
+Rational rounded(const Rational& number, const Rational& step, Expression::Kind kind) {
+  const Rational steps = number / step;
+  if (kind == Expression::Kind::round_up) return step * steps.ceiling();
+  if (kind == Expression::Kind::round_down) return step * steps.floor();
+  return step * (steps + Rational::of(1, 2)).floor();  // halves go up
+}
+
+// One player before one policy.
+class Visit {
+ public:
+  Visit(const Policy& policy, const Player& player)
+      : policy_(policy), player_(player), numbers_(policy.details.size()) {}
+
+  Outcome outcome() {
+    for (const auto& voice : policy_.voices) applies_.push_back(applies(voice));
+    Outcome outcome;
+    for (const auto& piece : policy_.pieces) {
+      auto& told = outcome.pieces[piece.name];
+      told.standing = standing(piece);
+      if (told.standing != Standing::needed && told.standing != Standing::suggested) continue;
+      for (const auto& property : piece.properties) told.properties.emplace(property.name, decide(property));
+    }
+    for (std::size_t i = 0; i < policy_.voices.size(); ++i) {
+      const auto& voice = policy_.voices[i];
+      if (applies_[i] && voice.rule && voice.rule->action->kind == Action::Kind::caution)
+        outcome.cautions.insert(voice.name);
+    }
+    return outcome;
+  }
+
+  Rational number(std::size_t index) {
+    auto& number = numbers_[index];
+    if (!number) number = found(policy_.details[index]);
+    return *number;
+  }
+
+ private:
+  // ---- details
+
+  Rational found(const Detail& detail) {
+    if (detail.ask) return read(detail);
+    if (detail.formula) return worked_out(*detail.formula);
+    if (!holds(detail.chart->clauses.when)) throw Unready("the chart of " + detail.name + " leaves a player out");
+    return number_of(std::get<Value>(cell_of(*detail.chart)));
+  }
+
+  Rational read(const Detail& detail) const {
+    const auto place = player_.find(detail.name);
+    if (place == player_.end()) throw Unready("the player has no " + detail.name);
+    if (const auto* number = std::get_if<Rational>(&place->second)) return *number;
+    if (const auto* day = std::get_if<Day>(&place->second)) return number_of(*day);
+    const auto& members = detail.ask->domain.members;
+    for (std::size_t i = 0; i < members.size(); ++i)
+      if (members[i].text == std::get<std::string>(place->second)) return static_cast<std::int64_t>(i);
+    throw Unready(detail.name + " can't be " + std::get<std::string>(place->second));
+  }
+
+  Rational worked_out(const Expression& expression) {
+    using Kind = Expression::Kind;
+    const auto operand = [&](std::size_t i) { return worked_out(expression.operands[i]); };
+    switch (expression.kind) {
+      case Kind::quantity: return worth(expression.quantity);
+      case Kind::date: return number_of(day_of(expression.date));
+      case Kind::name: return number(policy_.detail_of.at(&expression.name));
+      case Kind::add: return operand(0) + operand(1);
+      case Kind::subtract: return operand(0) - operand(1);
+      case Kind::multiply: return operand(0) * operand(1);
+      case Kind::divide: return operand(0) / operand(1);
+      case Kind::larger: return std::max(operand(0), operand(1));
+      case Kind::smaller: return std::min(operand(0), operand(1));
+      case Kind::whole_years: return whole_years(day_at(operand(0)), day_at(operand(1)));
+      case Kind::round_up:
+      case Kind::round_down:
+      case Kind::round_nearest: return rounded(operand(0), worth(expression.quantity), expression.kind);
+    }
+    throw std::logic_error("a formula of no known kind");
+  }
+
+  // ---- conditions and charts
+
+  bool holds(const std::vector<Condition>& conditions) {
+    return std::all_of(conditions.begin(), conditions.end(), [&](const auto& condition) { return holds(condition); });
+  }
+
+  bool holds(const Condition& condition) {
+    if (condition.relation == Relation::is) {
+      const auto& named = policy_.membership_of.at(&condition);
+      return is_one_of(number(named.detail), named.members);
+    }
+    const Rational has = number(policy_.detail_of.at(&condition.subject));
+    const auto member = policy_.member_of.find(&condition);
+    const Rational edge = member != policy_.member_of.end() ? Rational(static_cast<std::int64_t>(member->second))
+                                                            : number_of(*condition.value);
+    switch (condition.relation) {
+      case Relation::under:
+      case Relation::before: return has < edge;
+      case Relation::at_least:
+      case Relation::since: return has >= edge;
+      case Relation::over: return has > edge;
+      case Relation::at_most: return has <= edge;
+      case Relation::is: break;
+    }
+    throw std::logic_error("a condition of no known kind");
+  }
+
+  static bool is_one_of(const Rational& place, const std::vector<std::size_t>& members) {
+    return std::any_of(members.begin(), members.end(),
+                       [&](std::size_t member) { return place == static_cast<std::int64_t>(member); });
+  }
+
+  // Edges rise, so the first head that takes the number in is the one whose row runs from the edge above.
+  bool takes_in(const Head& head, const Rational& has) const {
+    switch (head.kind) {
+      case Head::Kind::under:
+      case Head::Kind::before: return has < number_of(*head.edge);
+      case Head::Kind::at_most: return has <= number_of(*head.edge);
+      case Head::Kind::members: return is_one_of(has, policy_.members_of.at(&head));
+      case Head::Kind::rest: return true;
+    }
+    throw std::logic_error("a head of no known kind");
+  }
+
+  const Cell& cell_of(const Chart& chart) {
+    const Row* row = chart.down ? nullptr : &chart.rows.front();
+    for (std::size_t i = 0; !row && i < chart.rows.size(); ++i)
+      if (takes_in(chart.rows[i].head, number(policy_.detail_of.at(&*chart.down)))) row = &chart.rows[i];
+    if (!row) throw Unready("no row for this player in " + chart.name.text);
+    if (!chart.across) return row->cells.front();
+    for (std::size_t i = 0; i < chart.across->heads.size(); ++i)
+      if (takes_in(chart.across->heads[i], number(policy_.detail_of.at(&chart.across->detail))))
+        return row->cells.at(i);
+    throw Unready("no column for this player in " + chart.name.text);
+  }
+
+  // ---- who speaks
+
+  bool applies(const Voice& voice) {
+    if (voice.pack_when && !holds(*voice.pack_when)) return false;
+    if (!holds(voice.clauses->when)) return false;
+    // Past either end of the range a `size … from` answers nothing and silences no one.
+    return !voice.sized || sized(voice).has_value();
+  }
+
+  // The smallest step that is not below the detail.
+  std::optional<std::int64_t> sized(const Voice& voice) {
+    const auto& property = *voice.sized;
+    const Rational wanted = number(policy_.detail_of.at(&*voice.rule->action->from));
+    const std::int64_t step = ((wanted - property.first) / property.step).ceiling();
+    return step < 0 || step > property.last() ? std::nullopt : std::optional(step);
+  }
+
+  // Those of one answer's rules and charts that apply and are not outranked by another of them that applies. That
+  // the outranker may itself be outranked makes no difference: nobody is reinstated.
+  std::vector<const Voice*> speaking(const std::vector<std::size_t>& concerned) const {
+    std::vector<const Voice*> out;
+    for (const std::size_t one : concerned) {
+      const bool silenced = std::any_of(concerned.begin(), concerned.end(), [&](std::size_t other) {
+        return applies_[other] && policy_.voices[other].outranks[one];
+      });
+      if (applies_[one] && !silenced) out.push_back(&policy_.voices[one]);
+    }
+    return out;
+  }
+
+  // ---- what they say
+
+  Standing standing(const Piece& piece) {
+    if (piece.tree->presence == grammar::Piece::Presence::always) return Standing::needed;
+    if (piece.tree->presence == grammar::Piece::Presence::conditional)
+      return holds(piece.tree->when) ? Standing::needed : Standing::not_in_kit;
+    bool need = false, suggest = false, omit = false;
+    for (const Voice* voice : speaking(piece.voices)) {
+      const auto kind = voice->rule->action->kind;
+      need |= kind == Action::Kind::need;
+      suggest |= kind == Action::Kind::suggest;
+      omit |= kind == Action::Kind::omit;
+    }
+    if (need && omit) return Standing::clash;
+    if (need) return Standing::needed;
+    if (omit) return Standing::left_out;
+    return suggest ? Standing::suggested : Standing::not_in_kit;
+  }
+
+  PropertyOutcome decide(const Property& property) {
+    using Kind = PropertyOutcome::Kind;
+    std::vector<Reach> bases, keeps;
+    std::optional<std::int64_t> floor, safety_floor, cap;
+    bool refer = false;
+    for (const Voice* voice : speaking(property.voices)) {
+      if (voice->chart) {
+        bases.push_back(policy_.reach_of.at(&cell_of(*voice->chart)));
+        continue;
+      }
+      const Action& action = *voice->rule->action;
+      const auto reach = [&] { return policy_.reach_of.at(&*action.answer); };
+      switch (action.kind) {
+        case Action::Kind::set: bases.push_back(reach()); break;
+        case Action::Kind::size: bases.push_back({*sized(*voice), *sized(*voice)}); break;
+        case Action::Kind::keep: keeps.push_back(reach()); break;
+        case Action::Kind::floor:
+          floor = std::max(floor.value_or(0), reach().low);
+          if (voice->clauses->safety) safety_floor = std::max(safety_floor.value_or(0), reach().low);
+          break;
+        case Action::Kind::cap: cap = std::min(cap.value_or(property.last()), reach().low); break;
+        case Action::Kind::refer: refer = true; break;
+        case Action::Kind::need:
+        case Action::Kind::suggest:
+        case Action::Kind::omit:
+        case Action::Kind::caution: break;
+      }
+    }
+    if (refer)
+      return {Kind::refer,
+              safety_floor ? std::optional(answer(property, {*safety_floor, *safety_floor})) : std::nullopt};
+    if (bases.size() > 1) return {Kind::clash, std::nullopt};
+    if (floor && cap && *floor > *cap) return {Kind::clash, std::nullopt};
+    if (bases.empty()) return {Kind::gap, std::nullopt};
+    Reach reach = bases.front();
+    for (const Reach& keep : keeps) reach = {std::max(reach.low, keep.low), std::min(reach.high, keep.high)};
+    if (floor) reach = {std::max(reach.low, *floor), std::max(reach.high, *floor)};
+    if (cap) reach = {std::min(reach.low, *cap), std::min(reach.high, *cap)};
+    if (reach.low > reach.high) return {Kind::clash, std::nullopt};
+    return {Kind::answer, answer(property, reach)};
+  }
+
+  static Answer answer(const Property& property, Reach reach) {
+    const auto& low = property.answers[static_cast<std::size_t>(reach.low)];
+    const auto& high = property.answers[static_cast<std::size_t>(reach.high)];
+    return {reach.low, reach.high, (reach.low < reach.high ? low + " to " + high : low) + property.unit};
+  }
+
+  const Policy& policy_;
+  const Player& player_;
+  std::vector<std::optional<Rational>> numbers_;  // by detail, once looked at
+  std::vector<bool> applies_;                     // by voice
+};
+
+}  // namespace
+
+Outcome evaluate(const Policy& policy, const Player& player) { return Visit(policy, player).outcome(); }
+
+Rational detail_number(const Policy& policy, const Player& player, std::size_t detail) {
+  return Visit(policy, player).number(detail);
+}
+
+std::string describe(const Outcome& outcome) {
+  const auto word = [](Standing standing) {
+    switch (standing) {
+      case Standing::needed: return "needed";
+      case Standing::suggested: return "suggested";
+      case Standing::left_out: return "left out";
+      case Standing::not_in_kit: return "not in kit";
+      case Standing::clash: return "clash";
+    }
+    return "";
+  };
+  std::string out;
+  for (const auto& [name, piece] : outcome.pieces) {
+    out += name + ": " + word(piece.standing) + "\n";
+    for (const auto& [of, told] : piece.properties) {
+      using Kind = PropertyOutcome::Kind;
+      out += "  " + of + ": ";
+      out += told.kind == Kind::gap     ? "gap"
+             : told.kind == Kind::clash ? "clash"
+             : told.kind == Kind::refer ? "refer"
+                                        : "";
+      if (told.kind == Kind::refer && told.answer) out += ", at least ";
+      out += (told.answer ? told.answer->text : "") + "\n";
+    }
+  }
+  for (const auto& name : outcome.cautions) out += "caution " + name + "\n";
+  return out;
+}
+
+Player read_player(const Policy& policy, const std::map<std::string, std::string>& texts) {
+  Player player;
+  for (const auto& [name, text] : texts) {
+    const Detail& detail = policy.detail(name);
+    if (!detail.ask) throw Unready(name + " is not asked");
+    if (detail.ask->domain.kind != Domain::Kind::amount) {
+      player[name] = text;
+      continue;
+    }
+    const Source source("a reading", text);
+    const auto value = read_value(source);
+    if (!value) throw Unready("neither a quantity nor a day: " + text);
+    if (const auto* date = std::get_if<Date>(&*value))
+      player[name] = day_of(*date);
+    else
+      player[name] = worth(std::get<Quantity>(*value));
+  }
+  return player;
+}
+
+}  // namespace lacestay::naive

@@ -1,0 +1,269 @@
+// Pieces, their properties, and the rules and charts that speak of them.
+#include <algorithm>
+
+#include "tests/reference/generator_draft.hpp"
+
+namespace lacestay::naive {
+
+using grammar::Unit;
+using Kind = DraftProperty::Kind;
+
+// ---- pieces ----------------------------------------------------------------------------------------------
+
+void Draft::add_pieces() {
+  std::vector<std::string> names = {"skates", "stick", "helmet", "neck_guard", "body_pads", "kit_bag"};
+  draw_.shuffle(names);
+  names.resize(static_cast<std::size_t>(draw_.between(1, static_cast<std::int64_t>(settings_.most_pieces))));
+  for (const auto& name : names) {
+    DraftPiece piece{name, draw_.chance(40), {}};
+    std::string presence = "always";
+    if (piece.optional)
+      presence = "optional";
+    else if (draw_.chance(35))
+      if (const auto when = conditions(2); !when.empty()) presence = "for " + when;
+    count("piece " + presence.substr(0, presence.find(' ')));
+    std::string text = "piece " + name + " " + presence;
+    if (draw_.chance(20)) text += " \"One of these\"";
+    std::set<std::string> taken;
+    for (auto wanted = draw_.between(0, 3); wanted > 0; --wanted) {
+      std::string line;
+      const auto made = property(name, taken, line);
+      if (!made) continue;
+      piece.properties.push_back(*made);
+      taken.insert(made->name);
+      text += "\n  " + line;
+    }
+    pieces_.push_back(std::move(piece));
+    items_.emplace_back(part_ && draw_.chance(25) ? Place::part : Place::policy, std::move(text));
+  }
+}
+
+std::optional<DraftProperty> Draft::property(const std::string& piece, std::set<std::string>& taken,
+                                             std::string& line) {
+  static const std::vector<std::string> names = {"tier", "toe", "size", "size", "litres", "flex", "sum"};
+  const auto name = draw_.pick(names);
+  if (taken.contains(name)) return std::nullopt;
+  DraftProperty made{piece, name, Kind::grades, {}, Dimension::number, "", 0, 1, 1, 0, std::nullopt};
+  if (name == "size") {
+    auto sized = sized_property(piece, line);
+    if (sized) return sized;
+  }
+  if (name == "tier" || name == "toe" || name == "size") {
+    made.kind = name == "toe" ? Kind::choice : Kind::grades;
+    made.members = name == "toe" ? std::vector<std::string>{"round", "square", "left"}
+                                 : std::vector<std::string>{"entry", "club", "performance", "elite"};
+    made.members.resize(static_cast<std::size_t>(draw_.between(2, static_cast<std::int64_t>(made.members.size()))));
+    made.last = static_cast<std::int64_t>(made.members.size()) - 1;
+    line = name + (name == "toe" ? " choice " : " grades ");
+    for (std::size_t i = 0; i < made.members.size(); ++i) line += (i ? ", " : "") + made.members[i];
+    count(name == "toe" ? "property choice" : "property grades");
+    return made;
+  }
+  made.kind = name == "litres" ? Kind::range : Kind::band;
+  made.unit = name == "flex" ? " flex" : name == "sum" ? " GBP" : "";
+  made.dimension = name == "flex" ? Dimension::flex : name == "sum" ? Dimension::money : Dimension::number;
+  made.step = draw_.pick(std::vector<Rational>{1, 5, 10});
+  made.first = made.step * draw_.between(0, 6);
+  made.last = draw_.between(2, 14);
+  set_range(made, line, made.kind == Kind::band);
+  return made;
+}
+
+// A range around a number detail, not always all around it: where it falls short is a gap to be found.
+std::optional<DraftProperty> Draft::sized_property(const std::string& piece, std::string& line) {
+  std::vector<std::size_t> from;
+  for (std::size_t i = 0; i < details_.size(); ++i)
+    if (details_[i].is_number() && !details_[i].age && details_[i].splits() && details_[i].high > 0) from.push_back(i);
+  if (from.empty()) return std::nullopt;
+  const std::size_t index = draw_.pick(from);
+  const auto& detail = details_[index];
+  DraftProperty made{piece, "size", Kind::range, {}, detail.dimension, "", 0, 1, 1, 0, index};
+  struct Choice {
+    const char* unit;
+    Rational worth;
+  };
+  static const std::map<Dimension, std::vector<Choice>> units = {
+      {Dimension::length, {{" mm", 1}, {" cm", 10}, {" in", worth(Unit::inch)}}},
+      {Dimension::weight, {{" kg", 1000}, {" lb", worth(Unit::pound)}}},
+      {Dimension::number, {{"", 1}}}};
+  const auto& unit = draw_.pick(units.at(detail.dimension));
+  made.unit = unit.unit, made.one = unit.worth;
+  const Rational wanted = (detail.high - detail.low) / draw_.between(2, 8);
+  made.step = made.one * std::max<std::int64_t>((wanted / made.one).floor(), 1);
+  made.first = made.step * std::max<std::int64_t>((detail.low / made.step).floor() + draw_.between(-1, 1), 0);
+  const auto needed = ((detail.high - made.first) / made.step).ceiling();
+  made.last = std::clamp<std::int64_t>(needed + draw_.between(-1, 1), 1, 60);
+  set_range(made, line, false);
+  return made;
+}
+
+void Draft::set_range(DraftProperty& property, std::string& line, bool band) {
+  const auto in_unit = [&](const Rational& number) { return *decimal(number / property.one); };
+  line = property.name + (band ? " band " : " ") + in_unit(property.first) + " to " +
+         in_unit(property.first + property.step * property.last) + property.unit + " step " + in_unit(property.step) +
+         property.unit;
+  count(band ? "property band" : "property range");
+}
+
+// ---- answers and names -----------------------------------------------------------------------------------
+
+std::string Draft::answer(const DraftProperty& property, std::int64_t at) {
+  if (!property.members.empty()) return property.members[static_cast<std::size_t>(at)];
+  const Rational value = property.first + property.step * at;
+  if (draw_.chance(75) || property.unit.empty()) return *decimal(value / property.one) + property.unit;
+  return written(value, property.dimension);
+}
+
+// What a `set` or a chart's cell may say: one answer, or the two ends of a band.
+std::string Draft::any_answer(const DraftProperty& property) {
+  if (property.kind != Kind::band) return answer(property, draw_.between(0, property.last));
+  const auto low = draw_.between(0, property.last - 1);
+  const auto high = draw_.between(low + 1, property.last);
+  if (draw_.chance(20)) {
+    const auto from = answer(property, low), to = answer(property, high);
+    return from + " to " + to;
+  }
+  return *decimal(property.first + property.step * low) + " to " + *decimal(property.first + property.step * high) +
+         property.unit;
+}
+
+// `neck guard` for neck_guard, now and then; not where a number would be left to stand alone.
+std::string Draft::reference(const std::string& declared) {
+  auto name = declared;
+  const auto gap = name.find('_');
+  const bool words = gap != std::string::npos && name[gap + 1] >= 'a' && name[gap + 1] <= 'z';
+  if (words && draw_.chance(15)) name[gap] = ' ', count("name with a blank");
+  return name;
+}
+
+std::string Draft::reference(const DraftProperty& property) {
+  if (draw_.chance(20)) return count("name with a dot"), property.piece + "." + property.name;
+  return reference(property.piece) + " " + property.name;
+}
+
+// ---- rules and charts ------------------------------------------------------------------------------------
+
+void Draft::add_clauses(DraftVoice& voice, int condition_chance) {
+  if (draw_.chance(condition_chance)) {
+    std::set<std::size_t> asked;
+    const auto when = conditions(3, voice.place == Place::pack ? &asked : nullptr);
+    relied_on_.insert(asked.begin(), asked.end());
+    if (!when.empty()) voice.clauses.push_back("for " + when), count("rule or chart with for");
+  }
+  if (draw_.chance(60)) voice.clauses.emplace_back("because \"That is how it is done here.\"");
+  if (draw_.chance(20)) voice.clauses.emplace_back("source \"common practice\"");
+}
+
+DraftVoice& Draft::add_rule(const std::string& stem, Place place, const std::string& action, int condition_chance) {
+  DraftVoice voice;
+  voice.name = stem + "_" + std::to_string(voices_.size());
+  voice.head = "rule " + voice.name;
+  voice.action = {action};
+  voice.place = place == Place::policy && part_ && draw_.chance(30) ? Place::part : place;
+  count("rule " + action.substr(0, action.find(' ')) + (place == Place::pack ? " of a pack" : ""));
+  add_clauses(voice, condition_chance);
+  voices_.push_back(std::move(voice));
+  return voices_.back();
+}
+
+void Draft::add_base(const DraftProperty& property, bool everyone) {
+  const int condition_chance = everyone ? 0 : 80;
+  if (property.sized_from && draw_.chance(65)) {
+    auto& rule =
+        add_rule("size", Place::policy, "size " + reference(property) + " from " + details_[*property.sized_from].name,
+                 condition_chance);
+    rule.base = true, rule.answers = {property.key()};
+    return;
+  }
+  if (draw_.chance(60)) {
+    const auto lines = chart_lines([&] { return any_answer(property); });
+    if (lines) {
+      DraftVoice chart;
+      chart.name = "chart_" + std::to_string(voices_.size());
+      chart.head = "chart " + chart.name + " gives " + reference(property);
+      chart.action = *lines;
+      chart.answers = {property.key()};
+      chart.base = true;
+      if (part_ && draw_.chance(30)) chart.place = Place::part;
+      count("chart of a property");
+      add_clauses(chart, condition_chance);
+      voices_.push_back(std::move(chart));
+      return;
+    }
+  }
+  const auto named = reference(property), said = any_answer(property);
+  auto& rule = add_rule("set", Place::policy, "set " + named + " to " + said, condition_chance);
+  rule.base = true, rule.answers = {property.key()};
+}
+
+void Draft::add_bases(const DraftProperty& property) {
+  add_base(property, draw_.chance(60));
+  for (auto more = draw_.between(0, 5) - 3; more > 0; --more) add_base(property, false);
+}
+
+void Draft::add_restriction(const DraftProperty& property, Place place) {
+  std::string action;
+  if (property.kind == Kind::band) {
+    const auto low = property.first + property.step * draw_.between(0, property.last - 1);
+    const auto high =
+        std::min(low + property.step * draw_.between(1, 6), property.first + property.step * property.last);
+    action = "keep " + reference(property) + " within " + *decimal(low) + " to " + *decimal(high) + property.unit;
+  } else if (property.kind != Kind::choice) {
+    const bool floor = draw_.chance(50);
+    const auto named = reference(property), at = answer(property, draw_.between(0, property.last));
+    action = (floor ? "floor " : "cap ") + named + " at " + at;
+  } else {
+    return;
+  }
+  auto& rule = add_rule("limit", place, action, 75);
+  rule.answers = {property.key()};
+  rule.safety = draw_.chance(30);
+}
+
+void Draft::add_presence(Place place) {
+  std::vector<const DraftPiece*> some;
+  for (const auto& piece : pieces_)
+    if (piece.optional || draw_.chance(25)) some.push_back(&piece);
+  draw_.shuffle(some);
+  static const std::vector<std::string> kinds = {"need", "suggest", "omit"};
+  auto kind = draw_.pick(kinds);
+  if (kind == "suggest" && place == Place::pack) kind = "need";
+  if (kind == "omit") std::erase_if(some, [](const auto* piece) { return !piece->optional; });
+  if (some.empty()) return;
+  some.resize(
+      static_cast<std::size_t>(draw_.between(1, std::min<std::int64_t>(2, static_cast<std::int64_t>(some.size())))));
+  std::string action = kind + " ";
+  for (std::size_t i = 0; i < some.size(); ++i) action += (i ? ", " : "") + reference(some[i]->name);
+  if (some.size() > 1) count("rule of several pieces");
+  auto& rule = add_rule(kind, place, action, 80);
+  for (const auto* piece : some) rule.answers.insert(piece->name);
+  rule.safety = kind == "need" && draw_.chance(30);
+}
+
+void Draft::add_caution(Place place) {
+  add_rule("caution", place, "caution \"A helmet that took a heavy blow is replaced.\"", 80);
+}
+
+void Draft::add_voices() {
+  for (const auto& piece : pieces_) {
+    for (const auto& property : piece.properties) {
+      add_bases(property);
+      for (auto more = draw_.between(0, 3); more > 0; --more) add_restriction(property, Place::policy);
+      if (pack_ && draw_.chance(40)) add_restriction(property, Place::pack);
+      if (draw_.chance(20))
+        add_rule("refer", Place::policy, "refer " + reference(property), 95).answers = {property.key()};
+    }
+    if (!piece.properties.empty() && draw_.chance(10)) {
+      auto& rule = add_rule("refer_all", Place::policy, "refer " + reference(piece.name), 95);
+      for (const auto& property : piece.properties) rule.answers.insert(property.key());
+      count("rule refer of a whole piece");
+    }
+    if (piece.optional)
+      for (auto more = draw_.between(1, 3); more > 0; --more) add_presence(Place::policy);
+  }
+  if (pack_ && draw_.chance(60)) add_presence(Place::pack);
+  for (auto more = draw_.between(0, 2); more > 0; --more) add_caution(Place::policy);
+  if (pack_) add_caution(Place::pack);
+}
+
+}  // namespace lacestay::naive

@@ -1,0 +1,351 @@
+#include "tests/reference/prepared.hpp"
+
+#include <filesystem>
+#include <map>
+#include <set>
+
+#include "grammar/read/reader.hpp"
+
+namespace lacestay::naive {
+
+using namespace grammar;
+
+namespace {
+
+struct Target {
+  std::size_t piece = 0;
+  std::optional<std::size_t> property;
+};
+
+class Preparation {
+ public:
+  explicit Preparation(Policy& policy) : policy_(policy) {}
+
+  void run() {
+    for (const auto& file : policy_.files) find_packs(file);
+    for (const auto& file : policy_.files) declare(file);
+    for (std::size_t i = 0; i < policy_.pieces.size(); ++i) name_targets(i);
+    for (const auto& file : policy_.files) add_voices(file);
+    for (const auto& detail : policy_.details) resolve_detail(detail);
+    for (auto& piece : policy_.pieces) resolve(piece.tree->when);
+    for (const auto& [name, when] : packs_) resolve(*when);
+    for (std::size_t i = 0; i < policy_.voices.size(); ++i) resolve_voice(i);
+    for (std::size_t i = 0; i < policy_.voices.size(); ++i) close_outranks(i);
+  }
+
+ private:
+  // ---- what is declared
+
+  void find_packs(const File& file) {
+    for (const auto& item : file.items) {
+      const auto* along = std::get_if<AlongWith>(&item.form);
+      if (along && !packs_.emplace(along->file.text, &along->when).second)
+        throw Unready("brought along twice: " + along->file.text);
+    }
+  }
+
+  static bool is_pack(const File& file) {
+    for (const auto& item : file.items)
+      if (const auto* heading = std::get_if<Heading>(&item.form)) return heading->kind == Heading::Kind::pack;
+    return false;
+  }
+
+  // The conditions of the `along with` that brought a pack. Sources may be named by a longer path than the line.
+  const std::vector<Condition>& pack_conditions(const File& file) const {
+    const auto& name = file.source->name();
+    for (const auto& [brought, when] : packs_)
+      if (name == brought || name.ends_with("/" + brought)) return *when;
+    throw Unready("no line brings along " + name);
+  }
+
+  void declare(const File& file) {
+    for (const auto& item : file.items) {
+      if (const auto* ask = std::get_if<Ask>(&item.form)) add_detail({ask->name.text, ask, nullptr, nullptr});
+      if (const auto* made = std::get_if<WorkOut>(&item.form))
+        add_detail({made->name.text, nullptr, &made->formula, nullptr});
+      if (const auto* piece = std::get_if<grammar::Piece>(&item.form)) add_piece(*piece);
+    }
+  }
+
+  void add_detail(Detail detail) {
+    const std::size_t index = policy_.details.size();
+    if (!details_.emplace(detail.name, index).second) throw Unready("two details are named " + detail.name);
+    if (detail.ask)
+      for (std::size_t i = 0; i < detail.ask->domain.members.size(); ++i)
+        members_.emplace(detail.name + "_" + detail.ask->domain.members[i].text, Membership{index, {i}});
+    policy_.details.push_back(std::move(detail));
+  }
+
+  void add_piece(const grammar::Piece& tree) {
+    Piece piece{tree.name.text, &tree, {}, {}};
+    for (const auto& property : tree.properties) piece.properties.push_back(declared(property));
+    policy_.pieces.push_back(std::move(piece));
+  }
+
+  static Property declared(const grammar::Property& tree) {
+    Property property;
+    property.name = tree.name.text;
+    property.tree = &tree;
+    for (const auto& member : tree.domain.members) property.answers.push_back(member.text);
+    if (tree.domain.kind != Domain::Kind::amount) return property;
+    const auto& unit_holder = std::get<Quantity>(tree.domain.interval->to).parts.front();
+    const Rational unit = unit_holder.unit ? worth(*unit_holder.unit) : 1;
+    if (!unit_holder.currency.empty()) property.unit = " " + unit_holder.currency;
+    if (unit_holder.unit) property.unit = " " + std::string(spelling(*unit_holder.unit));
+    property.first = number_of(tree.domain.interval->from);
+    property.step = worth(*tree.domain.step);
+    const Rational last = number_of(tree.domain.interval->to);
+    if (property.step <= 0 || last < property.first) throw Unready("no range for " + property.name);
+    for (Rational at = property.first; at <= last; at = at + property.step)
+      property.answers.push_back(plain(at / unit));
+    return property;
+  }
+
+  void name_targets(std::size_t index) {
+    const auto& piece = policy_.pieces[index];
+    const auto add = [&](const std::string& name, Target target) {
+      if (!targets_.emplace(name, target).second) throw Unready("two things may be called " + name);
+    };
+    add(piece.name, {index, std::nullopt});
+    for (std::size_t i = 0; i < piece.properties.size(); ++i)
+      add(piece.name + "_" + piece.properties[i].name, {index, i});
+  }
+
+  Target target(const Phrase& phrase) const {
+    const auto found = targets_.find(phrase.joined());
+    if (found == targets_.end()) throw Unready("no piece or property " + phrase.joined());
+    return found->second;
+  }
+
+  Property& property(const Phrase& phrase) {
+    const auto named = target(phrase);
+    if (!named.property) throw Unready("a piece where a property is due: " + phrase.joined());
+    return policy_.pieces[named.piece].properties[*named.property];
+  }
+
+  // ---- rules and charts
+
+  void add_voices(const File& file) {
+    const bool pack = is_pack(file);
+    const auto* when = pack ? &pack_conditions(file) : nullptr;
+    const auto shown = pack ? std::filesystem::path(file.source->name()).stem().string() + ": " : "";
+    for (const auto& item : file.items) {
+      if (const auto* rule = std::get_if<Rule>(&item.form)) {
+        if (!rule->action) throw Unready("a rule that does nothing: " + rule->name.text);
+        add_voice(shown, {shown + rule->name.text, &rule->clauses, rule, nullptr, when, nullptr, {}});
+      }
+      if (const auto* chart = std::get_if<Chart>(&item.form)) {
+        if (targets_.contains(chart->gives.joined()))
+          add_voice(shown, {shown + chart->name.text, &chart->clauses, nullptr, chart, when, nullptr, {}});
+        else
+          add_detail({chart->gives.joined(), nullptr, nullptr, chart});
+      }
+    }
+  }
+
+  void add_voice(const std::string& shown, Voice voice) {
+    if (!voices_.emplace(voice.name, policy_.voices.size()).second) throw Unready("two rules are named " + voice.name);
+    scopes_.push_back(shown);
+    policy_.voices.push_back(std::move(voice));
+  }
+
+  void resolve_voice(std::size_t index) {
+    auto& voice = policy_.voices[index];
+    resolve(voice.clauses->when);
+    if (voice.chart) {
+      auto& given = property(voice.chart->gives);
+      given.voices.push_back(index);
+      resolve_axes(*voice.chart);
+      for (const auto& row : voice.chart->rows)
+        for (const auto& cell : row.cells) policy_.reach_of[&cell] = reach(cell, given);
+    } else {
+      resolve_action(index, *voice.rule->action);
+    }
+  }
+
+  void resolve_action(std::size_t index, const Action& action) {
+    using Kind = Action::Kind;
+    switch (action.kind) {
+      case Kind::caution: return;
+      case Kind::need:
+      case Kind::suggest:
+      case Kind::omit:
+        for (const auto& phrase : action.targets) {
+          const auto named = target(phrase);
+          if (named.property) throw Unready("a property where a piece is due: " + phrase.joined());
+          policy_.pieces[named.piece].voices.push_back(index);
+        }
+        return;
+      case Kind::refer: {
+        const auto named = target(action.targets.front());
+        auto& properties = policy_.pieces[named.piece].properties;
+        for (std::size_t i = 0; i < properties.size(); ++i)
+          if (!named.property || *named.property == i) properties[i].voices.push_back(index);
+        return;
+      }
+      case Kind::size: {
+        auto& sized = property(action.targets.front());
+        sized.voices.push_back(index);
+        policy_.voices[index].sized = &sized;
+        const std::size_t detail = resolve_name(*action.from);
+        // Where it begins to answer, each step, and where it ends.
+        for (std::int64_t i = -1; i <= sized.last(); ++i)
+          policy_.edges.push_back({detail, sized.first + sized.step * i});
+        return;
+      }
+      case Kind::set:
+      case Kind::keep:
+      case Kind::floor:
+      case Kind::cap: {
+        auto& held = property(action.targets.front());
+        held.voices.push_back(index);
+        policy_.reach_of[&*action.answer] = reach(*action.answer, held);
+        return;
+      }
+    }
+  }
+
+  // The answers a cell stands for. A band's ends close inwards on the property's steps.
+  static Reach reach(const Cell& cell, const Property& property) {
+    if (const auto* interval = std::get_if<Interval>(&cell)) {
+      const auto low = ((number_of(interval->from) - property.first) / property.step).ceiling();
+      const auto high = ((number_of(interval->to) - property.first) / property.step).floor();
+      return {std::max<std::int64_t>(low, 0), std::min(high, property.last())};
+    }
+    const auto& value = std::get<Value>(cell);
+    if (const auto* phrase = std::get_if<Phrase>(&value)) {
+      for (std::size_t i = 0; i < property.answers.size(); ++i)
+        if (property.answers[i] == phrase->joined())
+          return {static_cast<std::int64_t>(i), static_cast<std::int64_t>(i)};
+      throw Unready(property.name + " has no " + phrase->joined());
+    }
+    const Rational steps = (number_of(value) - property.first) / property.step;
+    if (!steps.is_whole() || steps < 0 || steps > property.last()) throw Unready("no step of " + property.name);
+    return {steps.floor(), steps.floor()};
+  }
+
+  // `outranks` names a rule of its own file first, then of the policy, then of a pack with the pack in front.
+  std::size_t outranked(std::size_t by, const Phrase& phrase) const {
+    const auto name = phrase.joined();
+    for (const auto& shown : {scopes_[by] + name, name})
+      if (const auto found = voices_.find(shown); found != voices_.end()) return found->second;
+    for (std::size_t i = 0; i < policy_.voices.size(); ++i) {
+      const auto& shown = scopes_[i];
+      const auto stem = shown.substr(0, shown.find(':'));
+      const auto own = policy_.voices[i].name.substr(shown.size());
+      if (!shown.empty() && stem + "_" + own == name) return i;
+    }
+    throw Unready("no rule or chart " + name);
+  }
+
+  void close_outranks(std::size_t index) {
+    auto& reached = policy_.voices[index].outranks;
+    reached.assign(policy_.voices.size(), false);
+    std::vector<std::size_t> waiting = {index};
+    while (!waiting.empty()) {
+      const std::size_t from = waiting.back();
+      waiting.pop_back();
+      for (const auto& phrase : policy_.voices[from].clauses->outranks) {
+        const std::size_t next = outranked(from, phrase);
+        if (next == index) throw Unready("a circle of outranks at " + policy_.voices[index].name);
+        if (!reached[next]) waiting.push_back(next);
+        reached[next] = true;
+      }
+    }
+  }
+
+  // ---- details
+
+  std::size_t resolve_name(const Phrase& phrase) {
+    const auto found = details_.find(phrase.joined());
+    if (found == details_.end()) throw Unready("no detail " + phrase.joined());
+    return policy_.detail_of[&phrase] = found->second;
+  }
+
+  std::size_t member(std::size_t detail, const std::string& name) const {
+    const auto found = members_.find(policy_.details[detail].name + "_" + name);
+    if (found == members_.end()) throw Unready("no member " + name);
+    return found->second.members.front();
+  }
+
+  void resolve(const std::vector<Condition>& conditions) {
+    for (const auto& condition : conditions) resolve(condition);
+  }
+
+  void resolve(const Condition& condition) {
+    if (condition.relation == Relation::is) {
+      const auto found = members_.find(condition.subject.joined());
+      if (found == members_.end()) throw Unready("no member " + condition.subject.joined());
+      auto named = found->second;
+      for (const auto& phrase : condition.alternatives) named.members.push_back(member(named.detail, phrase.joined()));
+      policy_.membership_of[&condition] = named;
+      return;
+    }
+    const std::size_t detail = resolve_name(condition.subject);
+    if (const auto* phrase = std::get_if<Phrase>(&*condition.value))
+      policy_.member_of[&condition] = member(detail, phrase->joined());
+    else
+      policy_.edges.push_back({detail, number_of(*condition.value)});
+  }
+
+  void resolve_axes(const Chart& chart) {
+    if (chart.across) {
+      const std::size_t detail = resolve_name(chart.across->detail);
+      for (const auto& head : chart.across->heads) resolve_head(head, detail);
+    }
+    if (!chart.down) return;
+    const std::size_t detail = resolve_name(*chart.down);
+    for (const auto& row : chart.rows) resolve_head(row.head, detail);
+  }
+
+  void resolve_head(const Head& head, std::size_t detail) {
+    if (head.edge) policy_.edges.push_back({detail, number_of(*head.edge)});
+    auto& members = policy_.members_of[&head];
+    for (const auto& phrase : head.members) members.push_back(member(detail, phrase.joined()));
+  }
+
+  void resolve_detail(const Detail& detail) {
+    if (detail.chart) {
+      resolve(detail.chart->clauses.when);
+      resolve_axes(*detail.chart);
+    }
+    if (detail.formula) resolve_formula(*detail.formula);
+  }
+
+  void resolve_formula(const Expression& expression) {
+    if (expression.kind == Expression::Kind::name) resolve_name(expression.name);
+    for (const auto& operand : expression.operands) resolve_formula(operand);
+  }
+
+  Policy& policy_;
+  std::map<std::string, const std::vector<Condition>*> packs_;
+  std::map<std::string, std::size_t> details_, voices_;
+  std::map<std::string, Membership> members_;  // by `detail_member`
+  std::map<std::string, Target> targets_;      // by `piece`, `piece_property`
+  std::vector<std::string> scopes_;            // by voice: the pack in front of its name, as `junior: `, or nothing
+};
+
+}  // namespace
+
+const Detail& Policy::detail(std::string_view name) const {
+  for (const auto& detail : details)
+    if (detail.name == name) return detail;
+  throw Unready("no detail " + std::string(name));
+}
+
+Policy prepare(std::vector<File> files) {
+  Policy policy;
+  policy.files = std::move(files);
+  Preparation(policy).run();
+  return policy;
+}
+
+Policy prepare(const std::vector<TextFile>& texts) {
+  Diagnostics diagnostics;
+  std::vector<File> files;
+  for (const auto& [name, text] : texts) files.push_back(read(std::make_shared<const Source>(name, text), diagnostics));
+  if (!diagnostics.empty()) throw Unready(render(diagnostics.sorted()));
+  return prepare(std::move(files));
+}
+
+}  // namespace lacestay::naive

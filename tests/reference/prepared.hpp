@@ -1,0 +1,111 @@
+// A policy's trees with every name resolved, once: a map from each place in the tree that names something to what
+// it names. Nothing is rewritten: the evaluator still walks the owner's conditions, charts and formulas.
+//
+// This is not a checker. It takes policies that compile, and throws Unready where it can't make sense of a name.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <stdexcept>
+#include <string>
+#include <unordered_map>
+#include <vector>
+
+#include "grammar/tree/tree.hpp"
+#include "tests/reference/values.hpp"
+
+namespace lacestay::naive {
+
+struct Unready : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+// One of the three is set.
+struct Detail {
+  std::string name;
+  const grammar::Ask* ask = nullptr;
+  const grammar::Expression* formula = nullptr;
+  const grammar::Chart* chart = nullptr;
+};
+
+// Answers are counted from 0: the members in order, or the steps of the range.
+struct Property {
+  std::string name;
+  const grammar::Property* tree = nullptr;
+  Rational first, step;              // of a range
+  std::vector<std::string> answers;  // as written: a member's name, or the step's number
+  std::string unit;                  // what follows such a number, with its blank; may be empty
+  std::vector<std::size_t> voices;   // the rules and charts that concern it
+
+  [[nodiscard]] std::int64_t last() const { return static_cast<std::int64_t>(answers.size()) - 1; }
+};
+
+struct Piece {
+  std::string name;
+  const grammar::Piece* tree = nullptr;
+  std::vector<Property> properties;
+  std::vector<std::size_t> voices;  // the rules that need, suggest or omit it
+};
+
+// A rule, or a chart that gives a property. `name` has the pack in front, as answers show it: `junior: young_neck`.
+struct Voice {
+  std::string name;
+  const grammar::Clauses* clauses = nullptr;
+  const grammar::Rule* rule = nullptr;  // one of these two
+  const grammar::Chart* chart = nullptr;
+  const std::vector<grammar::Condition>* pack_when = nullptr;  // of the pack it stands in, if it does
+  const Property* sized = nullptr;                             // what a `size … from` gives
+  std::vector<bool> outranks;                                  // by voice, reached through
+};
+
+// Answers from `low` to `high`, both of a property's own; none where low > high (a band that holds no step).
+struct Reach {
+  std::int64_t low = 0, high = 0;
+};
+
+// The members a condition or a chart's head names.
+struct Membership {
+  std::size_t detail = 0;
+  std::vector<std::size_t> members;
+};
+
+// A place where a number or a day is compared: what test players should stand on and beside.
+struct Edge {
+  std::size_t detail = 0;
+  Rational at;
+};
+
+struct Policy {
+  std::vector<grammar::File> files;  // everything below points into them
+
+  std::vector<Detail> details;
+  std::vector<Piece> pieces;
+  std::vector<Voice> voices;
+  std::vector<Edge> edges;
+
+  std::unordered_map<const grammar::Phrase*, std::size_t> detail_of;
+  std::unordered_map<const grammar::Condition*, Membership> membership_of;  // `skill new, league`
+  std::unordered_map<const grammar::Condition*, std::size_t> member_of;     // `skill at least league`
+  std::unordered_map<const grammar::Head*, std::vector<std::size_t>> members_of;
+  std::unordered_map<const grammar::Cell*, Reach> reach_of;  // answers of rules and charts
+
+  Policy() = default;
+  Policy(Policy&&) = default;
+  Policy& operator=(Policy&&) = default;
+  Policy(const Policy&) = delete;
+  Policy& operator=(const Policy&) = delete;
+
+  [[nodiscard]] const Detail& detail(std::string_view name) const;
+};
+
+// The policy's file, its parts and its packs, in any order. A pack is known by the file its `along with` names.
+[[nodiscard]] Policy prepare(std::vector<grammar::File> files);
+
+// A text to be read as a file of this name; `extra.fitting`, `house_rules/club.fitting`.
+struct TextFile {
+  std::string name, text;
+};
+// Reads the texts and prepares them. Throws Unready, with the messages, if the reader is not content.
+[[nodiscard]] Policy prepare(const std::vector<TextFile>& texts);
+
+}  // namespace lacestay::naive

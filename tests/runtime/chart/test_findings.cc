@@ -1,0 +1,294 @@
+// What the proof suggests: a rule that closes a gap without a guess, and an `outranks` that parts two rules.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <iostream>
+#include <map>
+
+#include "compiler/check/compile.hpp"
+#include "runtime/advice/advice.hpp"
+#include "runtime/chart/findings.hpp"
+#include "tests/reference/generator.hpp"
+#include "tests/runtime/seal/policies.hpp"
+
+namespace {
+
+using namespace lacestay;
+using namespace lacestay::tests;
+using Kind = compiler::Finding::Kind;
+
+struct Proved {
+  explicit Proved(std::shared_ptr<const compiler::Policy> policy)
+      : engine(engine_of(policy)), proof(compiler::prove(*policy)), told(runtime::told(*engine, proof)) {}
+
+  std::shared_ptr<const runtime::Engine> engine;
+  compiler::Proof proof;
+  std::vector<grammar::Diagnostic> told;
+};
+
+TEST_CASE("what is suggested for a gap") {
+  const std::string shop = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+ask age     4 to 90 years, whole
+ask weight  12 to 180 kg
+ask foot    140 to 330 mm
+ask skill   grades new, improving, league
+ask role    choice skater, goalkeeper
+work out build = (weight / 1 kg) / (foot / 1 mm)
+piece stick always
+  flex   band 20 to 110 flex step 5 flex
+  grade  grades soft, firm, hard
+piece skates always
+  size   140 to 330 mm step 5 mm
+)";
+  const std::string graded = "rule new_stick_flex\n  set stick grade to firm\n";
+  const std::string bent = "rule bend\n  set stick flex to 40 to 55 flex\n";
+  const std::string sized = "rule boots\n  size skates size from foot\n";
+  struct Case {
+    std::string rules, tried;
+  };
+  const std::string add = "add the missing row", to_the_fitter = ", or leave it to the fitter by this rule\n";
+  const Case cases[] = {
+      // Past the last edge: what is said before it is told, and never taken for an answer. The name is one no rule has.
+      {graded + sized + "rule light\n  set stick flex to 30 to 45 flex\n  for weight under 40 kg\n",
+       add + " (with weight under 40 kg it is 30 to 45 flex)" + to_the_fitter +
+           "rule new_stick_flex_2\n  refer stick flex\n  for weight at least 40 kg\n"},
+      // Between two rows that say different things.
+      {graded + sized +
+           "rule light\n  set stick flex to 30 to 45 flex\n  for weight under 40 kg\n"
+           "rule heavy\n  set stick flex to 75 to 90 flex\n  for weight over 41 kg\n",
+       add + " (with weight under 40 kg it is 30 to 45 flex and with weight over 41 kg it is 75 to 90 flex)" +
+           to_the_fitter +
+           "rule new_stick_flex_2\n  refer stick flex\n"
+           "  for weight at least 40 kg, weight at most 41 kg\n"},
+      // Between two that say the same.
+      {graded + sized +
+           "rule light\n  set stick flex to 75 to 90 flex\n  for weight under 40 kg\n"
+           "rule heavy\n  set stick flex to 75 to 90 flex\n  for weight over 41 kg\n",
+       add +
+           " (with weight under 40 kg it is 75 to 90 flex and with weight over 41 kg it is 75 to 90 flex), or say the "
+           "same here by this rule\nrule new_stick_flex_2\n  set stick flex to 75 to 90 flex\n"
+           "  for weight at least 40 kg, weight at most 41 kg\n"},
+      // Where the fitter is asked on one side, or several things are said there, that side tells nothing.
+      {graded + sized +
+           "rule light\n  refer stick flex\n  for weight under 40 kg\n"
+           "rule heavy\n  set stick flex to 75 to 90 flex\n  for weight over 41 kg\n",
+       add + " (with weight over 41 kg it is 75 to 90 flex)" + to_the_fitter +
+           "rule new_stick_flex_2\n  refer stick flex\n  for weight at least 40 kg, weight at most 41 kg\n"},
+      {graded + sized +
+           "chart bend gives stick flex\n  down weight\n    under 40 kg: 30 to 45 flex\n"
+           "    the rest: 60 to 80 flex\n  for age under 18\n",
+       add + to_the_fitter + "rule new_stick_flex_2\n  refer stick flex\n  for age at least 18 years\n"},
+      {graded + bent + "rule boots\n  size skates size from foot\n  for age under 18\n",
+       add + to_the_fitter + "rule new_skates_size\n  refer skates size\n  for age at least 18 years\n"},
+      // Of two measures, in the one the gap is narrowest in.
+      {graded + sized +
+           "rule young\n  set stick flex to 20 to 30 flex\n  for age under 10\n"
+           "rule light\n  set stick flex to 40 to 55 flex\n  for age at least 10, weight under 175 kg\n",
+       add + " (with weight under 175 kg it is 40 to 55 flex)" + to_the_fitter +
+           "rule new_stick_flex_2\n  refer stick flex\n  for age at least 10 years, weight at least 175 kg\n"},
+      // Grades and choices.
+      {bent + sized +
+           "rule first\n  set stick grade to firm\n  for skill new\nrule last\n  set stick grade to hard\n"
+           "  for skill league\n",
+       add + " (with skill new it is firm and with skill league it is hard)" + to_the_fitter +
+           "rule new_stick_grade\n  refer stick grade\n  for skill improving\n"},
+      {bent + sized + "rule keeper\n  set stick grade to hard\n  for role goalkeeper\n",
+       add + " (with role goalkeeper it is hard)" + to_the_fitter +
+           "rule new_stick_grade\n  refer stick grade\n  for role skater\n"},
+      // A worked-out detail has no value of its own to change.
+      {graded + sized + "rule slight\n  set stick flex to 30 to 45 flex\n  for build under 0.5\n",
+       add + to_the_fitter + "rule new_stick_flex_2\n  refer stick flex\n  for build at least 0.5\n"},
+  };
+  for (const auto& each : cases) {
+    INFO(each.rules);
+    const Proved proved(compiled(shop + each.rules));
+    REQUIRE_FALSE(proved.told.empty());
+    REQUIRE(proved.proof.findings.front().kind == Kind::gap);
+    CHECK(proved.told.front().hint + "\n" + proved.told.front().ready_text == each.tried);
+  }
+}
+
+TEST_CASE("a gap of many ranges is told by the first of them and their count") {
+  std::string text =
+      "policy \"Corner shop\"\nedition 1, in force from 1 September 2026\nask weight 12 to 180 kg\npiece stick always\n"
+      "  flex band 20 to 110 flex step 5 flex\n";
+  for (int i = 0; i < 12; ++i)
+    text +=
+        fmt::format("rule r{0}\n  set stick flex to 40 to 55 flex\n  for weight at least {1} kg, weight under {2} kg\n",
+                    i, 20 + 10 * i, 25 + 10 * i);
+  const Proved proved(compiled(text));
+  REQUIRE_FALSE(proved.told.empty());
+  CHECK(proved.told.front().message ==
+        "Nothing answers stick flex where weight under 20 kg, 25 kg up to 30 kg, 35 kg up to 40 kg, 45 kg up to 50 kg, "
+        "55 kg up to 60 kg and 8 more ranges. For instance: weight 16 kg.");
+}
+
+TEST_CASE("a piece that nothing in stock is accepted for is remarked upon, and the line it asks for mends it") {
+  const std::string shop = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+money GBP
+ask age 4 to 90 years, whole
+piece helmet always
+  size  grades small, large
+  sum   band 40 to 90 GBP step 5 GBP
+piece stick always
+  flex   band 20 to 110 flex step 5 flex
+  curve  choice left, right
+piece neck_guard optional
+rule all
+  set helmet size to small
+rule sums
+  set helmet sum to 40 to 60 GBP
+rule bend
+  set stick flex to 40 to 55 flex
+rule curve
+  set stick curve to left
+rule neck
+  need neck_guard
+  for age under 18
+  safety
+)";
+  std::string lines;
+  std::vector<Proved> kept;  // what is told points into their texts
+  const auto told = [&] {
+    kept.emplace_back(compiled(shop + lines));
+    std::vector<grammar::Diagnostic> all;
+    for (const auto& each : kept.back().told)
+      if (each.code == "remark-6") all.push_back(each);
+    return all;
+  };
+  CHECK(told().empty());  // a policy that quotes nothing
+  lines = "accept neck_guard with condition new\n";
+  const auto open = told();
+  REQUIRE(open.size() == 2);
+  CHECK(grammar::render(open) ==
+        R"(remark-6: No accept line says what in stock will do for helmet: a quote leaves it open.
+  corner.fitting, line 5, character 1
+      piece helmet always
+      ^^^^^^^^^^^^^^^^^^^
+  Try: say so, as in: accept helmet with size as advised, condition new.
+
+remark-6: No accept line says what in stock will do for stick: a quote leaves it open.
+  corner.fitting, line 8, character 1
+      piece stick always
+      ^^^^^^^^^^^^^^^^^^
+  Try: say so, as in: accept stick with flex within advised, curve as advised, condition new.
+)");
+  for (const auto& each : open) lines += each.hint.substr(each.hint.find("accept ")) + "\n";
+  CHECK(told().empty());
+}
+
+// The text with a line more at the end of an item.
+std::string with_line(const std::string& text, const std::string& item, const std::string& line) {
+  auto at = std::min({text.find("\nrule " + item + "\n"), text.find("\nchart " + item + " gives ")});
+  REQUIRE(at != text.npos);
+  do {
+    at = text.find('\n', at + 1);
+  } while (at + 1 < text.size() && (text[at + 1] == ' ' || text[at + 1] == '\n' || text[at + 1] == '#'));
+  return text.substr(0, at + 1) + "  " + line + "\n" + text.substr(at + 1);
+}
+
+std::string short_text(const compiler::Policy& policy, const compiler::Finding& finding) {
+  return fmt::format("{} {} {} {}", static_cast<int>(finding.kind), policy.name_of(policy.tables.tables[finding.table]),
+                     policy.rules[finding.rules[0]].name, policy.rules[finding.rules[1]].name);
+}
+
+TEST_CASE("what is suggested where two rules clash is lawful and parts them") {
+  std::map<Kind, std::size_t> parted, apart_only;
+  for (std::uint64_t seed = 1; seed <= 400; ++seed) {
+    const auto files = naive::generate(seed).files;
+    const auto compile = [&](const std::string& text) {
+      return compiler::compile("shop.fitting", text, [&](const std::string& path) -> compiler::FileText {
+        for (const auto& file : files)
+          if (file.name == path) return {file.text, ""};
+        return {std::nullopt, "there is none"};
+      });
+    };
+    const auto& text = files.front().text;
+    const auto made = compile(text);
+    if (!made.policy) continue;
+    const Proved before(made.policy);
+    for (std::size_t i = 0; i < before.told.size(); ++i) {
+      const auto& finding = before.proof.findings[i];
+      if (!finding.refuses() || finding.rules.size() != 2) continue;
+      const auto& hint = before.told[i].hint;
+      const auto at = hint.find("write under '");
+      if (at == hint.npos) {
+        ++apart_only[finding.kind];
+        continue;
+      }
+      const auto over = hint.substr(at + 13, hint.find('\'', at + 13) - at - 13);
+      const auto line = hint.substr(hint.rfind("outranks "));
+      const bool here =
+          text.find("\nrule " + over + "\n") != text.npos || text.find("\nchart " + over + " gives ") != text.npos;
+      if (!here) continue;  // it stands in another file
+      INFO("seed " << seed << ", " << over << ": " << line);
+      const auto mended = compile(with_line(text, over, line));
+      INFO(grammar::render(mended.diagnostics));
+      REQUIRE(mended.policy);
+      const Proved after(mended.policy);
+      for (const auto& other : after.proof.findings) {
+        if (other.refuses() && other.rules.size() == 2)
+          CHECK(short_text(*mended.policy, other) != short_text(*made.policy, finding));
+        // And nobody is left without an answer whom a base spoke to.
+        if (other.kind != Kind::gap || other.table != finding.table) continue;
+        const auto answer = runtime::explain(*before.engine, runtime::player_of(other.players.front()), other.table);
+        for (const auto& part : answer.parts)
+          for (const auto& rule : made.policy->rules)
+            if (rule.name == part.rule && part.role != compiler::Role::Kind::silenced)
+              CHECK(rule.effect != compiler::Effect::base);
+      }
+      ++parted[finding.kind];
+    }
+  }
+  for (const auto kind : {Kind::two_answers, Kind::floor_over_cap, Kind::band_emptied, Kind::need_and_omit}) {
+    std::cout << parted[kind] << " clashes parted by the outranks suggested, " << apart_only[kind]
+              << " by other means\n";
+    CHECK(parted[kind] > 5);
+  }
+}
+
+TEST_CASE("what is suggested for gaps, written into the policy, closes them and answers nobody twice") {
+  naive::Settings settings;
+  settings.several_files = false;
+  std::size_t closed = 0, policies = 0;
+  std::map<std::string, std::size_t> written;
+  for (std::uint64_t seed = 1; seed <= 400; ++seed) {
+    const auto text = naive::generate(seed, settings).files.front().text;
+    const auto made = compiler::compile("shop.fitting", text, {});
+    if (!made.policy) continue;
+    const Proved before(made.policy);
+    std::string rules;
+    std::vector<compiler::Finding> gaps;
+    for (std::size_t i = 0; i < before.told.size(); ++i) {
+      if (before.proof.findings[i].kind != Kind::gap) continue;
+      REQUIRE_FALSE(before.told[i].ready_text.empty());
+      rules += before.told[i].ready_text;
+      ++written[before.told[i].ready_text.find("\n  set ") != std::string::npos ? "set" : "refer"];
+      gaps.push_back(before.proof.findings[i]);
+    }
+    if (gaps.empty()) continue;
+    ++policies;
+    INFO("seed " << seed << "\n" << rules);
+    const Proved after(compiled(text + rules));
+    for (const auto& gap : gaps) {
+      auto scratch = after.engine->scratch();
+      after.engine->place(gap.players.front(), scratch);
+      CHECK(after.engine->outcome(gap.table, scratch).standing != runtime::Standing::gap);
+      ++closed;
+    }
+    for (std::size_t i = 0; i < after.told.size(); ++i) {
+      if (after.proof.findings[i].kind != Kind::two_answers) continue;
+      INFO(grammar::render(after.told[i]));
+      for (const auto rule : after.proof.findings[i].rules)
+        CHECK(after.engine->policy().rules[rule].name.rfind("new_", 0) != 0);
+    }
+  }
+  std::cout << closed << " gaps of " << policies << " policies closed as suggested, " << written["set"]
+            << " as both sides of them say, " << written["refer"] << " by the fitter\n";
+  CHECK(written["refer"] > 100);
+}
+
+}  // namespace

@@ -1,0 +1,296 @@
+// A comparison as a page: all that can be read on it, that it is well formed, fetches nothing and runs nothing, and
+// that its tables and pictures say what they are to those who can't see them.
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <set>
+#include <vector>
+
+#include "compiler/check/compile.hpp"
+#include "runtime/compare/change_map.hpp"
+#include "runtime/compare/html.hpp"
+
+namespace {
+
+using namespace lacestay;
+
+const std::string earlier_text = R"(policy "Corner & <shop>"
+edition 1, in force from 1 September 2025
+ask age 4 to 90 years, whole
+ask weight 12 to 180 kg
+ask height 90 to 215 cm
+ask skill grades new, improving, league
+
+piece skates always
+  tier grades entry, club, performance
+piece neck_guard optional
+piece bag optional
+
+chart boot_chart gives skates tier
+  across weight  under 40 kg,  under 60 kg,  the rest
+  down skill
+    new:         entry,        entry,        club
+    improving:   entry,        club,         performance
+    league:      club,         performance,  performance
+  because "The boot holds the ankle."
+
+rule big
+  floor skates tier at club
+  for weight over 50 kg, height over 150 cm
+  because "A soft boot gives way."
+
+rule necks
+  need neck_guard
+  for age under 16
+  because "Cuts are rare."
+
+rule guests
+  omit neck_guard
+  for age at least 80
+
+rule carry
+  suggest bag
+  for age under 12
+)";
+
+std::string edited(std::string text, const std::vector<std::pair<std::string, std::string>>& edits) {
+  for (const auto& [was, is] : edits) {
+    const auto at = text.find(was);
+    INFO(was);
+    REQUIRE(at != std::string::npos);
+    text.replace(at, was.size(), is);
+  }
+  return text;
+}
+
+std::string later_text() {
+  return edited(earlier_text,
+                {{"edition 1, in force from 1 September 2025", "edition 2, in force from 1 September 2026"},
+                 {"age 4 to 90", "age 5 to 90"},
+                 {"    improving:   entry, ", "    improving:   club,  "},
+                 {"weight over 50 kg, height over 150 cm", "weight over 48 kg, height over 140 cm"},
+                 {"Cuts are rare.", "Cuts are rare & can <b>kill."},
+                 {"age under 16", "age under 18"},
+                 {"rule guests\n  omit neck_guard\n  for age at least 80\n\n", ""}});
+}
+
+std::shared_ptr<const runtime::Engine> engine_of(const std::string& name, const std::string& text) {
+  const auto none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto made = compiler::compile(name, text, none);
+  INFO(grammar::render(made.diagnostics));
+  REQUIRE(made.policy);
+  std::string why;
+  auto engine = runtime::Engine::build(made.policy, why);
+  REQUIRE(engine);
+  return engine;
+}
+
+// The page for two texts.
+std::string page_for(const std::string& before, const std::string& now) {
+  const auto earlier = engine_of("old.fitting", before), later = engine_of("new.fitting", now);
+  const auto difference = compiler::differences(earlier->policy(), later->policy());
+  auto comparison = runtime::comparison_of(*earlier, *later, difference);
+  comparison.earlier.file = "old.fitting";
+  comparison.later.file = "new.fitting";
+  return runtime::page_of(comparison, difference);
+}
+
+// What can be read: the text between tags, a line each, without the style.
+std::string readable(const std::string& page) {
+  std::string out;
+  for (auto at = page.find("<main>"); at < page.size();) {
+    const auto close = page.find('>', at), open = std::min(page.find('<', close), page.size());
+    const auto text = page.substr(close + 1, open - close - 1);
+    if (text.find_first_not_of(" \n") != std::string::npos) out += text.substr(text.find_first_not_of('\n')) + "\n";
+    at = open;
+  }
+  return out;
+}
+
+// Every tag closed in its order; the names of those seen.
+std::multiset<std::string> well_formed(const std::string& page) {
+  static const std::set<std::string> never_closed = {"meta", "br", "!DOCTYPE"};
+  std::multiset<std::string> seen;
+  std::vector<std::string> open;
+  for (auto at = page.find('<'); at != std::string::npos; at = page.find('<', at + 1)) {
+    const auto end = page.find('>', at);
+    REQUIRE(end != std::string::npos);
+    const auto tag = page.substr(at + 1, end - at - 1);
+    if (tag[0] == '/') {
+      REQUIRE_FALSE(open.empty());
+      REQUIRE(tag.substr(1) == open.back());
+      open.pop_back();
+      continue;
+    }
+    const auto name = tag.substr(0, tag.find_first_of(" /"));
+    seen.insert(name);
+    if (tag.back() != '/' && never_closed.count(name) == 0) open.push_back(name);
+    if (name == "th") CHECK(tag.find("scope=\"") != std::string::npos);
+  }
+  CHECK(open.empty());
+  return seen;
+}
+
+TEST_CASE("all that can be read on the page") {
+  CHECK(readable(page_for(earlier_text, later_text())) == R"(Corner &amp; &lt;shop&gt;: edition 1 beside edition 2
+When
+Edition
+In force
+File
+Before
+Corner &amp; &lt;shop&gt;, edition 1
+from 1 September 2025
+old.fitting
+Now
+Corner &amp; &lt;shop&gt;, edition 2
+from 1 September 2026
+new.fitting
+2 answers change for some players: skates tier and neck_guard.
+Who gets another answer
+skates tier
+For weight under 40 kg, skill improving
+For instance
+Before
+Now
+weight 30 kg, skill improving and height 150 cm
+entry
+The boot holds the ankle.
+weight 30 kg (10 kg under the edge of 40 kg), skill improving; by boot_chart, old.fitting line 17
+club
+The boot holds the ankle.
+weight 30 kg (10 kg under the edge of 40 kg), skill improving; by boot_chart, new.fitting line 17
+For weight over 48 kg up to 60 kg, height over 140 cm, skill new
+but not weight over 50 kg up to 60 kg, height over 150 cm
+For instance
+Before
+Now
+weight 50 kg, height 180 cm and skill new
+entry
+The boot holds the ankle.
+weight 50 kg (10 kg over the edge of 40 kg), skill new; by boot_chart, old.fitting line 16
+club
+at least club: A soft boot gives way.
+weight 50 kg (2 kg over the edge of 48 kg), height 180 cm (40 cm over the edge of 140 cm); by big, new.fitting line 22
+skates tier by weight and height
+weight from 48 kg to 60 kg, height from 140 cm to 215 cm: entry becomes club. No change for weight from 50 kg to 60 kg, height from 150 cm to 215 cm.
+48 kg
+50 kg
+60 kg
+weight
+140 cm
+150 cm
+height
+1
+no change
+For skill new.
+
+entry becomes club
+skates tier in edition 2; ▲ marks what changed
+[boot_chart]
+skill
+weight under 40 kg
+40 kg up to 60 kg
+60 kg or more
+new
+entry
+entry
+club
+improving
+club
+was entry
+club
+performance
+league
+club
+performance
+performance
+at least club for weight over 48 kg, height over 140 cm  [big]
+new for weight over 48 kg up to and including 50 kg; or weight over 50 kg, height over 140 cm up to and including 150 cm
+neck_guard
+For age 16 years up to 18 years or 80 years or more
+For instance
+Before
+Now
+1: age 80 years or more
+age 85 years
+left out
+age 85 years (5 years over the edge of 80 years); by guests, old.fitting line 32
+not in this kit
+2: age 16 years up to 18 years
+age 16 years
+not in this kit
+needed
+Cuts are rare &amp; can &lt;b&gt;kill.
+age 16 years (2 years under the edge of 18 years); by necks, new.fitting line 27
+neck_guard (optional) in edition 2; ▲ marks what changed
+needed for age under 18 years  [necks]
+new for age 16 years up to 18 years
+no longer: left out for age 80 years or more [guests]
+No change for any player
+who gets skates
+bag
+What is asked, and what the kit can be
+About
+Before
+Now
+age
+4 years to 90 years, whole
+5 years to 90 years, whole
+Words that changed, with the same answers
+About
+Before
+Now
+reason of necks
+Cuts are rare.
+Cuts are rare &amp; can &lt;b&gt;kill.
+)");
+}
+
+TEST_CASE("the page is well formed and stands for itself") {
+  const auto page = page_for(earlier_text, later_text());
+  const auto tags = well_formed(page);
+  CHECK(tags.count("h1") == 1);
+  CHECK(tags.count("svg") == 1);
+  CHECK(tags.count("title") == 2);  // the page's, and the map's
+  CHECK(tags.count("desc") == 1);
+  for (const auto* never : {"script", "link", "img", "iframe", "a"}) CHECK(tags.count(never) == 0);
+  CHECK(page.find("http") == std::string::npos);
+  CHECK(page.rfind("<!DOCTYPE html>\n<html lang=\"en\">\n", 0) == 0);
+  CHECK(page.find("<td class=\"changed\">club<span class=\"was\">was entry</span></td>") != std::string::npos);
+  CHECK(page.find("aria-labelledby=\"map-1-2-title map-1-2-says\"") != std::string::npos);
+  CHECK(page.find("<b>") == std::string::npos);
+}
+
+TEST_CASE("two editions that say the same, or share no player") {
+  const auto same = page_for(earlier_text, earlier_text);
+  well_formed(same);
+  CHECK(same.find("No answer changes for any player.") != std::string::npos);
+  const auto apart =
+      page_for(edited(earlier_text, {{"age 4 to 90", "age 4 to 89"}, {"age at least 80", "age at least 70"}}),
+               edited(earlier_text, {{"age 4 to 90", "age 90 to 95"},
+                                     {"age under 16", "age under 92"},
+                                     {"age at least 80", "age at least 92"},
+                                     {"age under 12", "age under 93"}}));
+  well_formed(apart);
+  CHECK(apart.find("No player can be advised under both editions.") != std::string::npos);
+}
+
+TEST_CASE("a map where two number details decide, and none elsewhere") {
+  const auto earlier = engine_of("old.fitting", earlier_text), later = engine_of("new.fitting", later_text());
+  const auto difference = compiler::differences(earlier->policy(), later->policy());
+  const auto& statements = difference.changes.front().statements;
+  REQUIRE(statements.size() == 2);
+  CHECK_FALSE(runtime::map_of(difference, statements[0]));
+  const auto map = runtime::map_of(difference, statements[1]);
+  REQUIRE(map);
+  CHECK(map->who == "skill new");
+  CHECK(map->across.name == "weight");
+  CHECK(map->up.name == "height");
+  std::vector<std::string> edges;
+  for (const auto* axis : {&map->across, &map->up})
+    for (const auto& [at, written] : axis->edges) edges.push_back(written);
+  CHECK(edges == std::vector<std::string>{"48 kg", "50 kg", "60 kg", "140 cm", "150 cm", "215 cm"});
+  CHECK(map->regions.size() == 1);
+  CHECK(map->kept.size() == 1);
+}
+
+}  // namespace

@@ -1,0 +1,38 @@
+// Invented shops to build kits from: small ones with few different sums, so that ties and edges are met often, and ones
+// with a shop's prices. The same seed gives the same shop everywhere.
+#pragma once
+
+#include <cstdint>
+#include <random>
+
+#include "runtime/kit/problem.hpp"
+
+namespace lacestay::kits {
+
+class Chance {
+ public:
+  explicit Chance(std::uint64_t seed) : bits_(seed * 0x9E3779B97F4A7C15u + 1) {}
+  // A whole number from first to last, both among them.
+  std::int64_t between(std::int64_t first, std::int64_t last) {
+    return first + static_cast<std::int64_t>(bits_() % static_cast<std::uint64_t>(last - first + 1));
+  }
+  bool once_in(std::int64_t times) { return between(1, times) == 1; }
+
+ private:
+  std::mt19937_64 bits_;
+};
+
+// At most four pieces of at most four items, with sums up to a dozen minor units.
+[[nodiscard]] runtime::KitProblem small_shop(std::uint64_t seed);
+
+struct ShopShape {
+  std::size_t pieces, items, makes, deals;
+  std::int64_t minor = 1;  // prices are divided by this: solvers that work in floating point need small sums
+};
+// A shop's prices, dearer grades worth about what they cost more, makes with their own price levels, deals of
+// all kinds, and limits from none to ones no kit is within.
+[[nodiscard]] runtime::KitProblem shop(std::uint64_t seed, const ShopShape& shape);
+// 2 to 14 pieces, 1 to 60 items, 1 to 10 makes, 0 to 5 deals; in small sums.
+[[nodiscard]] runtime::KitProblem any_shop(std::uint64_t seed);
+
+}  // namespace lacestay::kits

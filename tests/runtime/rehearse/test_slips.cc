@@ -1,0 +1,244 @@
+// Planted slips, what sample players touch, and the players found for the rest, on a small policy in full.
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <iostream>
+#include <map>
+
+#include "compiler/check/compile.hpp"
+#include "runtime/rehearse/slip_run.hpp"
+#include "runtime/rehearse/slip_text.hpp"
+#include "runtime/rehearse/untouched.hpp"
+
+namespace {
+
+using namespace lacestay;
+using Fate = runtime::SlipResult::Fate;
+
+const std::string policy_text = R"(policy "Small shop"
+edition 1, in force from 1 September 2026
+ask age 4 to 90 years, whole
+ask weight 12 to 180 kg
+ask skill grades new, improving, league
+
+piece stick always
+  flex band 20 to 100 flex step 5 flex
+piece neck_guard optional
+
+chart flex_chart gives stick flex
+  down weight
+    under 40 kg:  20 to 40 flex
+    the rest:     60 to 80 flex
+
+rule soft
+  keep stick flex within 20 to 75 flex
+  for skill new, improving
+
+rule young_neck
+  need neck_guard
+  for age under 18
+  safety
+
+rule cold
+  caution "Warm up."
+  for age at least 60
+)";
+
+std::shared_ptr<const runtime::Engine> engine_of(const std::string& text) {
+  const auto none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto made = compiler::compile("small.fitting", text, none);
+  INFO(grammar::render(made.diagnostics));
+  REQUIRE(made.policy);
+  std::string why;
+  auto engine = runtime::Engine::build(made.policy, why);
+  REQUIRE(engine);
+  return engine;
+}
+
+std::vector<runtime::SamplePlayer> players_of(const runtime::Engine& engine, const std::string& text) {
+  grammar::Diagnostics problems;
+  auto file = runtime::read_players(engine.policy(), "small.players", text, problems);
+  INFO(grammar::render(problems.sorted()));
+  REQUIRE(problems.empty());
+  // Spans of the wishes point into the file's source.
+  static std::vector<std::shared_ptr<const grammar::Source>> kept;
+  kept.push_back(file.source);
+  return file.players;
+}
+
+runtime::SlipRun run(const runtime::Engine& engine, const std::vector<runtime::SamplePlayer>& players) {
+  return runtime::run_slips(engine, players, [](std::size_t, std::size_t) {});
+}
+
+const std::string one_player = R"(players of "small.fitting"
+player kim
+  age 9, weight 39 kg, skill new
+  leaves with stick flex 20 to 40 flex
+  leaves with neck_guard needed
+)";
+
+TEST_CASE("every small slip of a small policy") {
+  const auto engine = engine_of(policy_text);
+  std::vector<std::string> said;
+  for (const auto& slip : runtime::slips_of(engine->policy()))
+    said.push_back(std::string(runtime::name_of(slip.kind)) + ": " + slip.says);
+  CHECK(said == std::vector<std::string>{
+                    "a rule or chart lost: the chart 'chart flex_chart gives stick flex' is lost",
+                    "open for closed: 'under 40 kg' becomes 'at most 40 kg'",
+                    "a row lost: the row 'under 40 kg:  20 to 40 flex' is lost",
+                    "an edge moved by a step: '40 kg' becomes '39 kg'",
+                    "an edge moved by a step: '40 kg' becomes '41 kg'",
+                    "an answer to its neighbour: '20 to 40 flex' becomes '15 flex to 40 flex'",
+                    "an answer to its neighbour: '20 to 40 flex' becomes '25 flex to 40 flex'",
+                    "an answer to its neighbour: '20 to 40 flex' becomes '20 flex to 35 flex'",
+                    "an answer to its neighbour: '20 to 40 flex' becomes '20 flex to 45 flex'",
+                    "two rows swapped: '20 to 40 flex' and '60 to 80 flex' are swapped",
+                    "a row lost: the row 'the rest:     60 to 80 flex' is lost",
+                    "an answer to its neighbour: '60 to 80 flex' becomes '55 flex to 80 flex'",
+                    "an answer to its neighbour: '60 to 80 flex' becomes '65 flex to 80 flex'",
+                    "an answer to its neighbour: '60 to 80 flex' becomes '60 flex to 75 flex'",
+                    "an answer to its neighbour: '60 to 80 flex' becomes '60 flex to 85 flex'",
+                    "a rule or chart lost: the rule 'rule soft' is lost",
+                    "an answer to its neighbour: '20 to 75 flex' becomes '15 flex to 75 flex'",
+                    "an answer to its neighbour: '20 to 75 flex' becomes '25 flex to 75 flex'",
+                    "an answer to its neighbour: '20 to 75 flex' becomes '20 flex to 70 flex'",
+                    "an answer to its neighbour: '20 to 75 flex' becomes '20 flex to 80 flex'",
+                    "a condition lost: 'skill new, improving' is lost",
+                    "a member added or left out: 'new' is left out",
+                    "a member added or left out: 'improving' is left out",
+                    "a member added or left out: 'league' is added",
+                    "a rule or chart lost: the rule 'rule young_neck' is lost",
+                    "a condition lost: 'age under 18' is lost",
+                    "open for closed: 'age under 18' becomes 'age at most 18'",
+                    "an edge moved by a step: '18' becomes '17'",
+                    "an edge moved by a step: '18' becomes '19'",
+                    "a safety lost: 'safety' is lost",
+                    "a rule or chart lost: the rule 'rule cold' is lost",
+                    "a condition lost: 'age at least 60' is lost",
+                    "open for closed: 'age at least 60' becomes 'age over 60'",
+                    "an edge moved by a step: '60' becomes '59'",
+                    "an edge moved by a step: '60' becomes '61'",
+                });
+}
+
+TEST_CASE("what becomes of each slip") {
+  const auto engine = engine_of(policy_text);
+  const auto result = run(*engine, players_of(*engine, one_player));
+  std::map<std::string, Fate> fates;
+  for (std::size_t i = 0; i < result.slips.size(); ++i) fates[result.slips[i].says] = result.results[i].fate;
+  CHECK(fates["'40 kg' becomes '39 kg'"] == Fate::noticed);                            // 39 kg is past that edge
+  CHECK(fates["'40 kg' becomes '41 kg'"] == Fate::not_noticed);                        // nobody stands at 40 kg
+  CHECK(fates["'20 to 40 flex' becomes '15 flex to 40 flex'"] == Fate::not_compiled);  // below the range
+  CHECK(fates["the chart 'chart flex_chart gives stick flex' is lost"] == Fate::not_compiled);
+  CHECK(fates["'20 to 75 flex' becomes '15 flex to 75 flex'"] == Fate::not_compiled);
+  CHECK(fates["'20 to 75 flex' becomes '20 flex to 80 flex'"] == Fate::not_noticed);
+  CHECK(fates["'safety' is lost"] == Fate::changes_nothing);  // nothing outranks it
+  CHECK(fates["'age under 18' becomes 'age at most 18'"] == Fate::not_compiled);
+  CHECK(fates["the rule 'rule young_neck' is lost"] == Fate::noticed);
+  CHECK(result.count(Fate::not_settled) == 0);
+}
+
+// The players written for what went unnoticed, put beside the others, notice every slip that can be noticed.
+void check_all_noticed(const runtime::Engine& engine, const std::vector<runtime::SamplePlayer>& players) {
+  const auto before = run(engine, players);
+  const auto text =
+      runtime::missing_players(engine, before, runtime::players_noticing(engine, before.unnoticed()), "small.fitting");
+  auto more = players_of(engine, text);
+  for (const auto& player : more) {
+    grammar::Diagnostics problems;
+    INFO(player.name);
+    CHECK(runtime::rehearse(engine, player, problems).failed() == 0);
+  }
+  std::cout << before.slips.size() << " slips: " << before.count(Fate::not_compiled) << " the compiler refuses, "
+            << before.count(Fate::refused) << " the proof, " << before.count(Fate::changes_nothing)
+            << " change nothing; " << players.size() << " sample players notice " << before.count(Fate::noticed)
+            << " of " << before.count(Fate::noticed) + before.count(Fate::not_noticed) << ", " << more.size()
+            << " added players all\n";
+  more.insert(more.begin(), players.begin(), players.end());
+  const auto after = run(engine, more);
+  CHECK(after.count(Fate::not_noticed) == 0);
+  CHECK(after.count(Fate::noticed) == before.count(Fate::noticed) + before.count(Fate::not_noticed));
+  CHECK(before.count(Fate::not_settled) == 0);
+}
+
+TEST_CASE("added players notice every slip there is to notice") {
+  const auto engine = engine_of(policy_text);
+  check_all_noticed(*engine, players_of(*engine, one_player));
+}
+
+TEST_CASE("what nobody touches is marked on the charts, and somebody is found for it") {
+  const auto engine = engine_of(policy_text);
+  CHECK(runtime::text_of(*engine, players_of(*engine, one_player)) == R"(Small shop, edition 1
+
+stick flex
+    [flex_chart]
+      weight
+      under 40 kg     20 to 40 flex
+      40 kg or more   60 to 80 flex ○
+      keep within 20 to 75 flex for skill new, improving [soft]
+   ○  nobody on both sides of: weight 40 kg of flex_chart
+
+stick (in every kit)
+    no rule speaks about it
+
+neck_guard (optional)
+      needed for age under 18 years [young_neck, safety]
+   ○  nobody on both sides of: age 18 years of young_neck
+
+caution
+      Warm up. for age 60 years or more [cold] ○
+   ○  nobody on both sides of: age 60 years of cold
+
+○ marks what no sample player touches:
+      2 of     5 rows and rules
+      0 of     0 outranks
+      3 of     3 edges (nobody on one of their sides)
+
+Players who would touch it, with today's answers:
+
+player touching_1 "touches flex_chart"
+  age 50 years, weight 100 kg, skill new
+  leaves with stick flex 60 to 75 flex
+
+player touching_2 "touches cold"
+  age 80 years, weight 100 kg, skill new
+  leaves with caution "Warm up."
+)");
+}
+
+TEST_CASE("a size worked out step by step is one row, without edges of its own") {
+  const auto engine = engine_of(R"(policy "Small shop"
+edition 1, in force from 1 September 2026
+ask age   4 to 90 years, whole
+ask foot  140 to 330 mm
+piece skates always
+  size  140 to 330 mm step 5 mm
+rule boots
+  size skates size from foot
+  for age under 60
+rule elders
+  refer skates size
+  for age at least 60
+)");
+  const auto told = runtime::text_of(*engine, players_of(*engine, R"(players of "small.fitting"
+
+player elder
+  age 70 years, foot 270 mm
+)"));
+  CHECK(told.substr(told.find("○ marks")) == R"(○ marks what no sample player touches:
+      1 of     2 rows and rules
+      0 of     0 outranks
+      2 of     2 edges (nobody on one of their sides)
+
+Players who would touch it, with today's answers:
+
+player touching_1 "touches boots"
+  age 30 years, foot 140 mm
+  leaves with skates size 140 mm
+
+player touching_2 "beside the edge at age 60 years"
+  age 80 years, foot 140 mm
+  leaves with refer skates size
+)");
+}
+
+}  // namespace

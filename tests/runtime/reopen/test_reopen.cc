@@ -1,0 +1,573 @@
+// The daybook through the command line: an advice and a quote on record, opened again after the policy has changed and
+// the stock is gone, held to another policy, overridden and forgotten.
+#include <fmt/format.h>
+
+#include <catch2/catch.hpp>
+#include <cstdlib>
+#include <nlohmann/json.hpp>
+#include <regex>
+#include <sstream>
+
+#include "tests/support/day.hpp"
+#include "tests/support/places.hpp"
+#include "tests/support/program_folder.hpp"
+#include "tests/support/schema_check.hpp"
+
+namespace {
+
+namespace fs = std::filesystem;
+using namespace lacestay::tests;
+using nlohmann::json;
+
+const std::string policy_text = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+money GBP
+ask age 4 to 90 years, whole
+ask weight 12 to 180 kg
+piece stick always "Stick"
+  flex  band 20 to 110 flex step 5 flex "Flex"
+piece neck_guard optional "Neck guard"
+chart flex_chart gives stick flex
+  down weight
+    under 40 kg:  35 to 45 flex
+    the rest:     60 to 75 flex
+  because "It must bend."
+rule young_neck
+  need neck_guard
+  for age under 18
+  because "Cuts to the neck are rare and can kill."
+  safety
+accept stick with flex within advised
+accept neck_guard with condition new
+)";
+const std::string sticks =
+    "item,make,model,price,on hand,flex (flex)\nST-1,Fennimoor,Ash,19.95,2,40\n"
+    "ST-2,Lowmarch,Elm,24.95,1,40\nST-3,Lowmarch,Elm,24.95,1,70\n";
+const std::string guards = "item,make,model,price,on hand,condition\nNG-1,Fennimoor,Anvil,23.95,4,new\n";
+
+// A shop's folder, and commands run in it.
+class Shop : public ProgramFolder {
+ public:
+  Shop() : ProgramFolder(program()) {
+    write("shop.fitting", policy_text);
+    fs::create_directory(folder() / "stock");
+    write("stock/stick.csv", sticks);
+    write("stock/neck_guard.csv", guards);
+  }
+  // One that goes well; what it printed.
+  [[nodiscard]] std::string said(const std::string& words) const {
+    const auto ran = run(words);
+    INFO(words);
+    CHECK(ran.problems == "");
+    CHECK(ran.code == 0);
+    return ran.out;
+  }
+};
+
+std::string edited(std::string text, const std::string& from, const std::string& to) {
+  const auto at = text.find(from);
+  REQUIRE(at != text.npos);
+  return text.replace(at, from.size(), to);
+}
+
+// A text without what is another each time.
+std::string without_times(const std::string& text) {
+  static const std::regex in_utc(R"(\d{4}-\d\d-\d\d[-0-9:. T]*Z)"), here(R"(\d{4}-\d\d-\d\d[-0-9:. T]*)"),
+      hash("[0-9a-f]{64}");
+  const auto without_utc = std::regex_replace(text, in_utc, "TIME UTC");
+  return std::regex_replace(std::regex_replace(without_utc, here, "TIME "), hash, "HASH");
+}
+
+const std::string a_child = "age=9 weight='38 kg' --on 2026-10-03";
+
+TEST_CASE("nothing is recorded unless it is asked for") {
+  const Shop shop;
+  (void)shop.said("advise shop.fitting " + a_child);
+  CHECK_FALSE(fs::exists(shop.folder() / "d.daybook"));
+  CHECK(shop.run("advise shop.fitting --served-by Sam " + a_child).problems ==
+        "--served-by is for the daybook: name one with --daybook FILE.\n");
+  CHECK(shop.run("advise shop.fitting " + a_child, "LACESTAY_DAYBOOK=d.daybook").code == 0);
+  CHECK(without_times(shop.said("reopen d.daybook")) ==
+        "     1  TIME an advice              2 pieces needed; age 9 years, weight 38 kg\n");
+}
+
+TEST_CASE("opened again after the policy has changed and the stock is gone, it is the same to the last byte") {
+  const Shop shop;
+  const auto advised = shop.said("advise shop.fitting --daybook d.daybook --served-by Sam --json " + a_child);
+  const auto quoted =
+      shop.said("quote shop.fitting --stock stock --daybook d.daybook --json --limit '60 GBP' " + a_child);
+  const auto page = [&] {
+    (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --served-by 'Sam <T.>' --html page.html " +
+                    a_child);
+    return shop.read("page.html");
+  }();
+  fs::remove_all(shop.folder() / "stock");
+  shop.write("shop.fitting", edited(policy_text, "under 40 kg:", "under 38 kg:"));
+  const auto advice = json::parse(shop.said("reopen d.daybook 1 --json"));
+  CHECK(advice["advice"] == json::parse(advised));
+  CHECK(advice["same_answer"] == true);
+  CHECK(advice["same_bytes"] == true);
+  CHECK(advice["served_by"] == "Sam");
+  CHECK(advice["kind"] == "advice");
+  CHECK(advice["quote"].is_null());
+  const auto quote = json::parse(shop.said("reopen d.daybook 2 --json"));
+  CHECK(quote["quote"] == json::parse(quoted));
+  CHECK(quote["same_bytes"] == true);
+  CHECK(quote["stock"].get<std::string>().size() == 64);
+  // The page once more, with the hash it was handed out with.
+  (void)shop.said("reopen d.daybook 3 --html again.html");
+  CHECK(shop.read("again.html") == page);
+  const auto hash = json::parse(shop.said("reopen d.daybook 3 --json"))["entry"]["hash"].get<std::string>();
+  CHECK(page.find("Daybook entry 3: " + hash) != page.npos);
+  CHECK(page.find("Served by <span>Sam &lt;T.&gt;</span>") != page.npos);
+  CHECK(json::parse(shop.said("reopen d.daybook " + hash.substr(0, 20) + " --json"))["entry"]["number"] == 3);
+  CHECK(shop.run("reopen d.daybook " + std::string(64, '0')).problems ==
+        "The daybook has no entry " + std::string(64, '0') +
+            ". An entry that a page names and the daybook has not is lost, or of another daybook.\n");
+}
+
+TEST_CASE("what an entry says, whole") {
+  const Shop shop;
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --served-by 'Sam T.' " + a_child);
+  auto text = without_times(shop.said("reopen d.daybook 1"));
+  const auto seal = text.find("(sealed ");
+  REQUIRE(seal != text.npos);
+  text.replace(seal + 8, 12, "SEAL");
+  CHECK(text == R"(Entry 1: a quote
+  when       TIME here, TIME UTC
+  policy     Corner shop, edition 1 (sealed SEAL)
+  served by  Sam T.
+  hash       HASH
+
+Worked out again under its own sealed policy: the same answer, to the last byte.
+
+Corner shop, edition 1
+Quote of 3 October 2026
+
+Stick: Fennimoor Ash (ST-1)                                                                19.95 GBP
+    flex 40 flex
+    advised: flex 35 to 45 flex by flex_chart
+    without it: Lowmarch Elm (ST-2) at 24.95 GBP; the whole kit, chosen anew, would cost 5 GBP more
+Neck guard: Fennimoor Anvil (NG-1)                                                         23.95 GBP
+    the only one in stock that fits
+
+Total 43.90 GBP
+No other kit from this stock comes out cheaper, with what its higher grades are worth to the shop's
+customers counted in: that is proved.
+
+Cautions
+  - Fit and safety come first. The governing body's current rules, the standard's mark on each item
+    and a trained fitter decide; this advice does not replace them.
+
+Daybook entry 1: HASH
+
+The advice behind it
+
+Corner shop, edition 1, in force from 1 September 2026
+Advice of 3 October 2026
+
+Player: age 9 years, weight 38 kg
+
+Stick: needed
+    Flex              35 to 45 flex
+                      It must bend.
+                      weight 38 kg (2 kg under the edge of 40 kg); by flex_chart, shop.fitting line
+                      11
+
+Neck guard: needed
+                      Cuts to the neck are rare and can kill.
+                      age 9 years (9 years under the edge of 18 years); by young_neck, shop.fitting
+                      line 15; for safety
+
+Cautions
+  - Fit and safety come first. The governing body's current rules, the standard's mark on each item
+    and a trained fitter decide; this advice does not replace them.
+)");
+}
+
+TEST_CASE("under another policy: what it would say, and which rules make the difference") {
+  const Shop shop;
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  shop.write("later.fitting", edited(edited(policy_text, "under 40 kg:", "under 38 kg:"), "edition 1", "edition 2"));
+  const auto text = shop.said("reopen d.daybook 1 --under later.fitting --on 2026-11-01");
+  CHECK(text.substr(text.find("\nUnder")) == R"(
+Under Corner shop, edition 2 (later.fitting), on 1 November 2026
+  stick flex: 35 to 45 flex became 60 to 75 flex
+    then    35 to 45 flex: weight 38 kg (2 kg under the edge of 40 kg); by flex_chart, shop.fitting
+            line 11
+    there   60 to 75 flex: weight 38 kg (just at the edge of 38 kg); by flex_chart, later.fitting
+            line 12
+)");
+  const auto under = json::parse(shop.said("reopen d.daybook 1 --under later.fitting --on 2026-11-01 --json"))["under"];
+  CHECK(under["changes"].size() == 1);
+  CHECK(under["changes"][0]["why_now"][0]["rule"] == "flex_chart");
+  CHECK(under["left_blank"].empty());
+  const auto same = shop.said("reopen d.daybook 1 --under shop.fitting");
+  CHECK(same.find("Under Corner shop, edition 1 (shop.fitting), on 3 October 2026\n  the same answers\n") != same.npos);
+  // A policy that no longer asks for the weight, and takes no child.
+  shop.write("other.fitting", R"(policy "Other"
+edition 1, in force from 1 September 2026
+ask age 10 to 90 years, whole
+piece stick always
+  toe choice round, square
+rule toe
+  set stick toe to round
+)");
+  const auto other = shop.said("reopen d.daybook 1 --under other.fitting --on 2026-11-01");
+  CHECK(other.find("  not asked there, and left blank: age 9 years and weight 38 kg\n") != other.npos);
+  CHECK(other.find("  stick toe: round, which was not answered\n") != other.npos);
+  CHECK(other.find("  neck_guard: needed, and is not answered now\n") != other.npos);
+}
+
+TEST_CASE("what was handed over stands beside it; and the page says what safety rules speak of it") {
+  const Shop shop;
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  CHECK(
+      shop.said("reopen d.daybook 1 --handed-over 'stick flex 50 flex' --by Sam --why 'strong for nine'") ==
+      "Entry 2 records beside entry 1: stick flex 50 flex, where stick flex 35 to 45 flex was advised. By Sam: strong "
+      "for nine\n");
+  CHECK(shop.said("reopen d.daybook 1 --handed-over 'without neck guard' --by Sam --why 'has one <at home>'") ==
+        "Entry 3 records beside entry 1: without neck guard, where neck_guard needed was advised. By Sam: has one <at "
+        "home>\n"
+        "  A SAFETY RULE SPEAKS OF THIS: young_neck: Cuts to the neck are rare and can kill.\n"
+        "  THIS IS PROTECTION: never used goods; a trained fitter sees to the fit, the label and the mark,\n"
+        "  and what the governing body asks for is still owed.\nThe page says so: print it once more with --html.\n");
+  const auto text = shop.said("reopen d.daybook 1");
+  CHECK(text.find("Handed over otherwise\n  - stick flex 50 flex, where stick flex 35 to 45 flex was advised. By Sam: "
+                  "strong for nine\n") != text.npos);
+  CHECK(text.find("    A SAFETY RULE SPEAKS OF THIS: young_neck: Cuts to the neck are rare and can kill.\n") !=
+        text.npos);
+  CHECK(text.find("the same answer, to the last byte") != text.npos);
+  (void)shop.said("reopen d.daybook 1 --html page.html");
+  const auto page = shop.read("page.html");
+  CHECK(page.find("<h2>Handed over otherwise</h2>") != page.npos);
+  CHECK(page.find("has one &lt;at home&gt;<br><strong>A safety rule speaks of this:</strong> young_neck") != page.npos);
+  const auto record = json::parse(shop.said("reopen d.daybook 1 --json"))["handed_over"];
+  REQUIRE(record.size() == 2);
+  CHECK(record[0]["safety_rules"].empty());
+  CHECK(record[0]["protection"] == false);
+  CHECK(record[1]["safety_rules"].size() == 1);
+  CHECK(record[1]["protection"] == true);
+  CHECK(without_times(shop.said("reopen d.daybook")) ==
+        "     3  TIME handed over otherwise  beside entry 1: without neck guard\n"
+        "     2  TIME handed over otherwise  beside entry 1: stick flex 50 flex\n"
+        "     1  TIME an advice              2 pieces needed; age 9 years, weight 38 kg\n");
+  CHECK(shop.run("reopen d.daybook 1 --handed-over 'skates' --by Sam --why 'x'").problems ==
+        "Nothing is recorded: 'skates' does not begin with a piece of that policy; there are stick and neck_guard.\n");
+  CHECK(shop.run("reopen d.daybook 1 --handed-over 'stick' --by Sam").problems ==
+        "Say what, by whom and why: --handed-over \"stick flex 50 flex\" --by NAME --why \"...\"\n");
+  CHECK(shop.run("reopen d.daybook 2 --handed-over 'stick' --by Sam --why x").code == 2);
+}
+
+TEST_CASE("what a fitter says was handed over, held against the advice") {
+  const Shop shop;
+  const auto policies = in_policies("");
+  (void)shop.said("advise " + policies + "northgate.fitting --from " + policies +
+                  "saturday.players saturday_beginner --daybook d.daybook");
+  const auto record = [&](const std::string& what) {
+    const auto ran = shop.run("reopen d.daybook 1 --handed-over \"" + what + "\" --by Sam --why x");
+    if (ran.code != 0) return ran.problems.substr(0, ran.problems.find("; there are"));
+    const auto number = ran.out.substr(6, ran.out.find(' ', 6) - 6);
+    const auto said = json::parse(shop.said("reopen d.daybook " + number + " --json"))["handed_over"][0];
+    std::string rules;
+    for (const auto& rule : said["safety_rules"]) {
+      const auto text = rule.get<std::string>();
+      rules += (rules.empty() ? "" : ", ") + text.substr(0, text.find(": ", text.rfind("junior: ", 0) == 0 ? 8 : 0));
+    }
+    return fmt::format("{}: {}; {}{}", said["about"].get<std::string>(), said["advised"].get<std::string>(), rules,
+                       said["protection"] == true ? " (protection)" : "");
+  };
+  struct Case {
+    std::string what, recorded;
+  };
+  const Case cases[] = {
+      {"stick flex 50 flex", "stick flex: 35 to 45 flex; "},
+      {"Stick, flex: 50", "stick flex: 35 to 45 flex; "},
+      {"skates tier club, size 220 mm", "skates: tier entry, size 210 mm; "},
+      {"without skates", "skates: needed; "},
+      // Protection, whatever is said of it; with every safety rule that speaks of it, also where it decides nothing.
+      {"helmet left out", "helmet: needed;  (protection)"},
+      {"face_protection kind visor", "face_protection kind: cage; beginner_cage, junior: young_face (protection)"},
+      {"Face protection visor", "face_protection: needed; beginner_cage, junior: young_face (protection)"},
+      {"without face protection", "face_protection: needed; beginner_cage, junior: young_face (protection)"},
+      {"neck_guard mark none", "neck_guard mark: iso_10256_5;  (protection)"},
+      {"neck_guard: own one", "neck_guard: needed; neck_by_birth_day, junior: young_neck (protection)"},
+      {"NECK  GUARD, size large", "neck_guard size: youth;  (protection)"},
+      // What was advised is nothing to record, and two pieces are two records.
+      {"neck_guard needed", "Nothing is recorded: neck_guard needed is what was advised.\n"},
+      {"Stick: flex 35 to 45 flex", "Nothing is recorded: stick flex 35 to 45 flex is what was advised.\n"},
+      {"stick length 48 in, and no mouthguard",
+       "Nothing is recorded: 'stick length 48 in, and no mouthguard' names stick and mouthguard; record each by "
+       "itself.\n"},
+      {"skate", "Nothing is recorded: 'skate' does not begin with a piece of that policy"},
+      {"goalkeeper's skates 240 mm", "goal_skates: not in this kit; "},
+      {"no neck guard", "neck_guard: needed; neck_by_birth_day, junior: young_neck (protection)"},
+      // What it was instead must be said; and another piece's answer brings that piece's safety rules along.
+      {"neck_guard",
+       "Nothing is recorded: 'neck_guard' does not say what was different: write what it was, or without "
+       "neck_guard.\n"},
+      {"helmet without cage", "helmet: needed; beginner_cage, junior: young_face (protection)"},
+  };
+  for (const auto& each : cases) {
+    INFO(each.what);
+    CHECK(record(each.what) == each.recorded);
+  }
+}
+
+TEST_CASE("found by day, piece, rule and item") {
+  const Shop shop;
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  (void)shop.said("advise shop.fitting --daybook d.daybook age=40 weight='90 kg' --on 2026-10-03");
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook age=40 weight='90 kg' --on 2026-10-03");
+  const auto found = [&](const std::string& by) {
+    std::vector<int> numbers;
+    const auto listed = json::parse(shop.said("reopen d.daybook --json " + by));
+    for (const auto& entry : listed["entries"]) numbers.push_back(entry["number"].get<int>());
+    return numbers;
+  };
+  using Numbers = std::vector<int>;
+  CHECK(found("") == Numbers{3, 2, 1});
+  CHECK(found("--rule young_neck") == Numbers{1});
+  CHECK(found("--piece 'neck guard'") == Numbers{1});
+  CHECK(found("--piece stick --rule flex_chart") == Numbers{3, 2, 1});
+  CHECK(found("--item ST-3") == Numbers{3});
+  CHECK(found("--first-day 2026-01-01 --last-day 2099-12-31") == Numbers{3, 2, 1});
+  CHECK(found("--last-day 2001-12-31").empty());
+  CHECK(found("--rule Young_Neck --piece 'Neck guard'") == Numbers{1});
+  CHECK(shop.said("reopen d.daybook --item ST-17") == "No entry is like that.\n");
+  CHECK(shop.run("reopen d.daybook --rule yuong_neck").problems ==
+        "No entry has to do with a rule called 'yuong_neck'; perhaps you mean young_neck.\n");
+  CHECK(shop.run("reopen d.daybook --first-day 2026-02-01 --last-day 2026-01-01").problems ==
+        "The last day comes before the first.\n");
+  CHECK(shop.run("reopen d.daybook --day tomorrow").code == 2);
+}
+
+TEST_CASE("forgotten: the measures are in no file, and the chain says that they are gone") {
+  const Shop shop;
+  (void)shop.said(
+      "quote shop.fitting --stock stock --daybook d.daybook --served-by Samantha age=73 weight='83.7 kg' "
+      "--on 2026-10-03");
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  (void)shop.said("reopen d.daybook 1 --handed-over 'stick flex 85 flex' --by Thomasina --why 'heavy hands'");
+  for (const auto* told : {"83.7", "Samantha", "Thomasina", "heavy hands", "ST-3"})
+    CHECK(all_bytes(shop.folder()).find(told) != std::string::npos);
+  fs::remove_all(shop.folder() / "stock");
+  CHECK(shop.said("reopen d.daybook --forget 1") ==
+        "Entry 1 is erased, and what was handed over beside it; entry 4 says so.\n");
+  for (const auto* told : {"83.7", "Samantha", "Thomasina", "heavy hands", "ST-3"}) {
+    INFO(told);
+    CHECK(all_bytes(shop.folder()).find(told) == std::string::npos);
+  }
+  CHECK(shop.said("reopen d.daybook --forget 1") == "Entry 1 was erased before; nothing of it is left.\n");
+  CHECK(shop.said("reopen d.daybook --verify").substr(0, 86) ==
+        "4 entries hold, from the first to the last; 2 of them erased, which is on record.\nThe ");
+  CHECK(without_times(shop.said("reopen d.daybook")) ==
+        "     4  TIME an erasure             of 2 entries (asked for)\n"
+        "     3  TIME handed over otherwise  erased\n"
+        "     2  TIME an advice              2 pieces needed; age 9 years, weight 38 kg\n"
+        "     1  TIME a quote                erased\n");
+  CHECK(without_times(shop.said("reopen d.daybook 1"))
+            .find("What it held was erased on TIME , which entry 4 records; nothing of it is left.\n") !=
+        std::string::npos);
+  CHECK(shop.run("reopen d.daybook 1 --html page.html").code == 1);
+  for (const auto* span : {"'400 days'", "400 days", "'13 months'", "'2 years'"})
+    CHECK(shop.said(fmt::format("reopen d.daybook --keep-for {}", span)).rfind("Nothing is older than ", 0) == 0);
+  CHECK(shop.run("reopen d.daybook --keep-for '400 moons'").problems ==
+        "'400 moons' is no span; write it as in: --keep-for \"400 days\", or weeks, months, years\n");
+  CHECK(shop.run("reopen d.daybook --forget 17").problems ==
+        "The daybook has no entry 17. An entry that a page names and the daybook has not is lost, or of another "
+        "daybook.\n");
+}
+
+TEST_CASE("every kind of entry as JSON is as the published form says") {
+  const Shop shop;
+  shop.write("later.fitting", edited(policy_text, "under 40 kg:", "under 38 kg:"));
+  (void)shop.said("advise shop.fitting --daybook d.daybook --served-by Sam " + a_child);
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook " + a_child);
+  (void)shop.said("reopen d.daybook 1 --handed-over 'without neck_guard' --by Sam --why 'has one'");
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook " + a_child);
+  (void)shop.said("reopen d.daybook --forget 4");
+  const auto schema = json::parse(bytes_of(in_checkout("runtime/reopen/reopened.schema.json")));
+  for (const auto* words : {"1", "2", "3", "4", "5", "1 --under later.fitting --on 2026-11-01"}) {
+    INFO(words);
+    const auto opened = json::parse(shop.said(fmt::format("reopen d.daybook {} --json", words)));
+    CHECK(schema_faults(schema, opened) == std::vector<std::string>{});
+  }
+  auto wrong = json::parse(shop.said("reopen d.daybook 1 --json"));
+  wrong["handed_over"][0].erase("why");
+  CHECK(schema_faults(schema, wrong).size() == 1);
+}
+
+TEST_CASE("an entry that was altered is not vouched for") {
+  const auto after = [](const std::string& sql, int entry) {
+    const Shop shop;
+    (void)shop.said("advise shop.fitting --daybook d.daybook --served-by Sam " + a_child);
+    (void)shop.said("reopen d.daybook 1 --handed-over 'stick flex 50 flex' --by Sam --why strong");
+    REQUIRE(std::system(fmt::format("sqlite3 {}/d.daybook \"{}\"", shop.folder().string(), sql).c_str()) == 0);
+    const auto ran = shop.run(fmt::format("reopen d.daybook {}", entry));
+    const auto told = ran.out.find("NOT AS IT WAS WRITTEN: ");
+    return fmt::format("{} {}", ran.code,
+                       told == ran.out.npos ? "" : ran.out.substr(told + 23, ran.out.find('\n', told) - told - 23));
+  };
+  CHECK(after("SELECT 1", 1) == "0 ");
+  CHECK(after("UPDATE entry SET content = replace(content, 'Sam', 'Tom') WHERE number = 1", 1) ==
+        "1 entry 1: its content was altered.");
+  CHECK(after("UPDATE entry SET content = replace(content, 'strong', 'weak') WHERE number = 2", 1) ==
+        "1 entry 2: its content was altered.");
+  CHECK(after("UPDATE entry SET content = replace(content, 'strong', 'weak') WHERE number = 2", 2) ==
+        "1 entry 2: its content was altered.");
+  // What stands beside the sealed document is not what is shown.
+  CHECK(after("UPDATE sealed_policy SET title = 'Other', edition = 99", 1) == "0 ");
+  CHECK(after("INSERT INTO item VALUES ('X', 999)", 1) == "0 ");
+}
+
+TEST_CASE("a sale is on record beside its quote") {
+  const Shop shop;
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --take " + a_child);
+  CHECK(without_times(shop.said("reopen d.daybook")) ==
+        "     2  TIME sold                   sale 1\n"
+        "     1  TIME a quote                2 items, 43.90 GBP; age 9 years, weight 38 kg\n");
+  CHECK(without_times(shop.said("reopen d.daybook 1")).find("  sold       sale 1, TIME \n") != std::string::npos);
+  CHECK(shop.said("reopen d.daybook 2").find("Sale 1 was taken from the stock.\n") != std::string::npos);
+  CHECK(shop.said("reopen d.daybook 1 --handed-over 'stick ST-2' --by Sam --why nicer")
+            .find("where stick needed (ST-1 in the quote) was advised") != std::string::npos);
+}
+
+TEST_CASE("a sale given back is on record beside the quote it was of") {
+  const Shop shop;
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --take " + a_child);
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --take " + a_child);
+  const std::string give_back = "quote --stock stock --give-back ";
+  CHECK(shop.said(give_back + "2 --daybook d.daybook").find("\nEntry 5 of the daybook says so beside entry 3.\n") !=
+        std::string::npos);
+  CHECK(
+      without_times(shop.said("reopen d.daybook")).find("     5  TIME given back             sale 2\n     4  TIME ") ==
+      0);
+  const auto text = without_times(shop.said("reopen d.daybook 3"));
+  CHECK(text.find("  sold       sale 2, TIME \n  given back sale 2, TIME \n") != std::string::npos);
+  CHECK(shop.said("reopen d.daybook 1").find("given back") == std::string::npos);
+  CHECK(shop.said("reopen d.daybook 5").find("Sale 2 was given back to the stock.\n") != std::string::npos);
+  CHECK(json::parse(shop.said("reopen d.daybook 3 --json"))["given_back"].size() == 1);
+  CHECK(json::parse(shop.said("reopen d.daybook 5 --json"))["kind"] == "given_back");
+  CHECK(shop.said("reopen d.daybook --summary").substr(0, 48) == "Advices 0, quotes 2, sales 2, given back 1\n\nRule");
+  CHECK(shop.said("reopen d.daybook --verify").substr(0, 46) == "5 entries hold, from the first to the last.\nTh");
+  // From the environment too; and a sale the daybook knows nothing of.
+  CHECK(shop.run(give_back + "1", "LACESTAY_DAYBOOK=d.daybook").out.find("Entry 6 of the daybook") !=
+        std::string::npos);
+  (void)shop.said("quote shop.fitting --stock stock --take " + a_child);
+  CHECK(shop.said(give_back + "3 --daybook d.daybook")
+            .find("The daybook has no sale 3 of that time, so nothing is put beside one.\n") != std::string::npos);
+  (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --take " + a_child);
+  const auto lost = shop.run(give_back + "4 --daybook gone.daybook");
+  CHECK(lost.code == 3);
+  CHECK(lost.problems.find("Sale 4 is given back, but the daybook does not say so.\ndaybook-1: ") == 0);
+  // Erasing the quote takes what stands beside it along.
+  (void)shop.said("reopen d.daybook --forget 3");
+  CHECK(shop.said("reopen d.daybook 5").find("was erased on") != std::string::npos);
+}
+
+TEST_CASE("of many players each is on record, in order, with its entry beside its advice") {
+  const Shop shop;
+  shop.write("many.jsonl", "{\"age\":9,\"weight\":\"38 kg\"}\n{\"age\":\"nine\"}\n{\"age\":40,\"weight\":\"90 kg\"}\n");
+  const auto ran = shop.run("advise shop.fitting --daybook d.daybook --many many.jsonl");
+  CHECK(ran.code == 2);  // the second line
+  std::istringstream lines(ran.out);
+  std::vector<json> all;
+  for (std::string line; std::getline(lines, line);) all.push_back(json::parse(line));
+  REQUIRE(all.size() == 3);
+  CHECK(all[0]["advice"]["entry"]["number"] == 1);
+  CHECK(all[2]["advice"]["entry"]["number"] == 2);
+  CHECK(json::parse(shop.said("reopen d.daybook 2 --json"))["advice"] == all[2]["advice"]);
+}
+
+TEST_CASE("days are the shop's own") {
+  const Shop shop;
+  // Some hours are another day there, whichever day it is.
+  for (const auto* zone : {"TZ=Pacific/Kiritimati", "TZ=Pacific/Pago_Pago"}) {
+    CHECK(shop.run("advise shop.fitting --daybook d.daybook age=9 weight='38 kg'", zone).code == 0);
+    const auto day = shop.run("reopen d.daybook", zone).out.substr(8, 10);
+    CHECK(shop.run("reopen d.daybook --day " + day, zone).out.find("an advice") != std::string::npos);
+  }
+}
+
+TEST_CASE("what is written about somebody is one line of plain text") {
+  const Shop shop;
+  CHECK(shop.run("advise shop.fitting --daybook d.daybook --served-by \"$(printf 'a\\nb')\" " + a_child).problems ==
+        "--served-by takes one line of plain text.\n");
+  CHECK_FALSE(fs::exists(shop.folder() / "d.daybook"));
+}
+
+TEST_CASE("the owner's summary") {
+  const Shop shop;
+  for (const auto* weight : {"38 kg", "39.95 kg", "60 kg"})
+    (void)shop.said(fmt::format("advise shop.fitting --daybook d.daybook age=9 weight='{}' --on 2026-10-03", weight));
+  (void)shop.said("reopen d.daybook 3 --handed-over 'stick flex 50 flex' --by Sam --why light");
+  const auto text = shop.said("reopen d.daybook --summary");
+  CHECK(text == R"(Advices 3, quotes 0, sales 0
+
+Within a step of an edge: a measure taken a little wrong would have changed it
+  stick flex: 1 (entry 2)
+
+Handed over otherwise
+  stick flex: 1 (entry 4)
+
+Rule                                         decided  outranked  overruled
+  flex_chart                                       3          0          0
+  young_neck                                       3          0          0
+)");
+  CHECK(shop.said("reopen d.daybook --summary --csv s.csv") == "s.csv is written.\n");
+  CHECK(shop.read("s.csv") ==
+        "what,name,times,entries\nrule decided,flex_chart,3,\nrule outranked,flex_chart,0,\nrule "
+        "overruled,flex_chart,0,\nrule decided,young_neck,3,\n"
+        "rule outranked,young_neck,0,\nrule overruled,young_neck,0,\nwithin a step of an edge,stick flex,1,2\nhanded "
+        "over otherwise,stick flex,1,4\n");
+}
+
+TEST_CASE("the sqlite3 program reads the file, and finds it sound") {
+  const Shop shop;
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  const auto asked = [&](const std::string& sql) {
+    auto* pipe =
+        ::popen(fmt::format("sqlite3 -readonly {}/d.daybook \"{}\"", shop.folder().string(), sql).c_str(), "r");
+    REQUIRE(pipe);
+    std::string out(200, '\0');
+    out.resize(std::fread(out.data(), 1, out.size(), pipe));
+    ::pclose(pipe);
+    return out;
+  };
+  CHECK(asked("PRAGMA integrity_check") == "ok\n");
+  CHECK(asked("PRAGMA application_id") == "1281450853\n");
+  CHECK(asked("SELECT number, kind FROM entry") == "1|advice\n");
+  CHECK(asked("SELECT json_extract(content, '$.details[1].text') FROM entry") == "38 kg\n");
+}
+
+TEST_CASE("options that don't go together, and files that are no daybook") {
+  const Shop shop;
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  const auto refused = [&](const std::string& words) {
+    const auto ran = shop.run(words);
+    CHECK(ran.out == "");
+    return fmt::format("{}: {}", ran.code, ran.problems);
+  };
+  CHECK(refused("reopen") == "2: Which daybook? Write: lacestay reopen DAYBOOK [ENTRY]\n");
+  CHECK(refused("reopen ''") == "3: daybook-1: '' names no file.\n  Try: name one, as in: --daybook shop.daybook.\n");
+  CHECK(refused("reopen d.daybook 1 --json --html x") == "2: --html does not go with --json.\n");
+  CHECK(refused("reopen d.daybook 1 --on 2026-10-03").substr(0, 28) == "2: --on is the day of --unde");
+  CHECK(refused("reopen d.daybook --verify --rule x") == "2: --rule does not go with --verify.\n");
+  CHECK(refused("reopen d.daybook 1 --rule x") == "2: --rule does not go with showing an entry.\n");
+  CHECK(refused("reopen d.daybook --under x") == "2: --under does not go with listing entries.\n");
+  CHECK(refused("reopen d.daybook 1 --verify") == "2: --verify stands without an entry before it.\n");
+  CHECK(refused("reopen d.daybook --handed-over x --by y --why z") ==
+        "2: --handed-over wants an entry: lacestay reopen DAYBOOK ENTRY --handed-over ...\n");
+  CHECK(refused("reopen d.daybook abc") ==
+        "2: 'abc' is no entry: write its number, or 12 digits or more of its hash.\n");
+  CHECK(
+      refused("reopen shop.fitting") ==
+      fmt::format("3: daybook-2: '{}/shop.fitting' is no daybook, but a file of another program. It is left as it is.\n"
+                  "  Try: name another file.\n",
+                  shop.folder().string()));
+  CHECK(refused("advise shop.fitting --daybook shop.fitting " + a_child).substr(0, 13) == "3: daybook-2:");
+  CHECK(shop.read("shop.fitting") == policy_text);
+}
+
+}  // namespace

@@ -1,0 +1,224 @@
+#include "tests/runtime/seal/policies.hpp"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <fstream>
+#include <sstream>
+
+#include "compiler/check/compile.hpp"
+#include "tests/reference/generator.hpp"
+#include "tests/support/places.hpp"
+
+namespace lacestay::tests {
+namespace {
+
+compiler::Compiled with_files(const std::vector<naive::TextFile>& files) {
+  return compiler::compile(files.front().name, files.front().text, [&](const std::string& path) -> compiler::FileText {
+    for (const auto& file : files)
+      if (file.name == path) return {file.text, ""};
+    return {std::nullopt, "there is no such file"};
+  });
+}
+
+}  // namespace
+
+std::string text_of_file(const std::string& path) {
+  std::ifstream in(in_checkout(path), std::ios::binary);
+  INFO(path);
+  REQUIRE(in);
+  std::stringstream text;
+  text << in.rdbuf();
+  return text.str();
+}
+
+std::shared_ptr<const compiler::Policy> shipped_policy(const std::string& file) {
+  auto made = compiler::compile_file(in_policies(file));
+  INFO(grammar::render(made.diagnostics));
+  REQUIRE(made.policy);
+  return made.policy;
+}
+
+std::shared_ptr<const compiler::Policy> compiled(const std::string& text) {
+  auto made = with_files({{"corner.fitting", text}});
+  INFO(grammar::render(made.diagnostics));
+  REQUIRE(made.policy);
+  return made.policy;
+}
+
+const std::string& corner_shop() {
+  static const std::string text = R"(policy "Corner shop Älv, a \ & 	tab"
+edition 2, in force from 1 September 2026 to 31 August 2027
+money GBP
+ask age          4 to 90 years, whole      "Age in years"
+ask birth_day    1 January 1940 to 31 December 2022
+ask weight       12 to 180 kg give or take 500 g shown in st and lb
+ask foot_length  140 to 330 mm             may be left blank
+ask head         45 to 66 cm
+ask sessions     0 to 14, whole            may change
+ask skill        grades new, league, elite may change
+ask hand         choice left, right
+
+work out season_age = whole years from birth_day to 31 December 2026
+work out boot_length = (the larger of foot_length + growth_room and foot_length * 101%) rounded up to 1 mm
+work out load = (weight / 1 kg) * (sessions + 1) / (foot_length / 1 mm)
+
+chart growth_room gives growth_room
+  down age
+    under 13:  8 mm
+    the rest:  0 mm
+  because "A growing foot fills a season's room."
+
+piece skates always "Skates"
+  tier  grades entry, club, race      "Grade"
+  size  140 to 400 mm step 5 mm       "Boot length"
+piece stick always
+  flex    band 20 to 110 flex step 5 flex
+  length  36 to 64 in step 1 in
+  side    choice left, right
+piece helmet always "Helmet"
+  size  grades small, medium, large
+piece visor optional
+piece tape for skill at least league
+  rolls 1 to 4 step 1
+
+chart boots gives skates tier
+  across weight  under 60 kg,  the rest
+  down skill
+    new:            entry,  club
+    league, elite:  club,   race
+  because "Weight and skill both load the boot."
+  source "common practice"
+rule boot_length_rule
+  size skates size from boot_length
+rule heavy
+  floor skates tier at club
+  for weight over 100 kg
+  safety
+rule loaded
+  cap skates tier at club
+  for load under 0.1
+chart flexes gives stick flex
+  down weight
+    under 40 kg:  20 to 40 flex
+    under 80 kg:  40 to 75 flex
+    the rest:     75 to 110 flex
+rule soft
+  keep stick flex within 20 to 100 flex
+rule shaft
+  set stick length to 54 in
+rule lefts
+  set stick side to left
+  for hand left
+rule rights
+  set stick side to right
+  for hand right
+rule heads
+  set helmet size to small
+rule big_heads
+  set helmet size to large
+  for head over 58 cm
+  outranks heads
+rule ask_about_heads
+  refer helmet size
+  for head over 64 cm
+rule face
+  need visor
+  for season_age under 18
+  because "Teeth."
+  safety
+rule face_too
+  suggest visor
+rule no_face
+  omit visor
+  for age at least 60, skill elite
+rule tape_rolls
+  set tape rolls to 2
+rule straps
+  caution "Do up the chin strap."
+  for age under 18
+
+make sure stick flex never falls as weight rises
+make sure skates tier is at least club for weight over 100 kg
+make sure visor is needed for season_age under 10
+
+protection is helmet
+accept skates with size as advised, tier at least advised
+  if none in stock, one step up in size
+  if none in stock, order
+accept stick with flex within advised once cut to length, side as advised
+accept helmet with size as advised, covers head, certified until today, condition new
+worth skates tier 10 GBP a step
+deal both "Skates with stick"
+  for skates with stick
+  5% off
+deal heap "A heap"
+  for 2 or more pieces of one make
+  10 GBP off
+  adds to both
+round percentages on the bill
+over the limit
+  hire stick for 5 GBP
+  put off tape  # the last thing to go
+)";
+  return text;
+}
+
+std::vector<NamedPolicy> reference_policies() {
+  std::vector<NamedPolicy> all;
+  std::istringstream page(text_of_file("grammar/reference.md"));
+  std::string line, block, kind, prelude;
+  bool inside = false;
+  while (std::getline(page, line)) {
+    if (line.rfind("```", 0) != 0) {
+      if (inside) block += line + "\n";
+      continue;
+    }
+    inside = !inside;
+    if (inside) {
+      kind = line.substr(3), block.clear();
+    } else if (kind == "fitting") {
+      if (prelude.empty()) prelude = block;
+      const bool whole = block.rfind("policy", 0) == 0;
+      auto made = with_files({{"reference.fitting", whole ? block : prelude + block}});
+      if (made.policy) all.push_back({"reference example " + std::to_string(all.size()), made.policy});
+    }
+  }
+  return all;
+}
+
+std::vector<NamedPolicy> random_policies(std::uint64_t seed, std::size_t count) {
+  std::vector<NamedPolicy> all;
+  for (; all.size() < count; ++seed) {
+    auto made = with_files(naive::generate(seed).files);
+    if (made.policy) all.push_back({"random policy " + std::to_string(seed), made.policy});
+  }
+  return all;
+}
+
+std::shared_ptr<const runtime::Engine> engine_of(std::shared_ptr<const compiler::Policy> policy) {
+  std::string why;
+  auto engine = runtime::Engine::build(std::move(policy), why);
+  INFO(why);
+  REQUIRE(engine);
+  return engine;
+}
+
+runtime::Player random_player(const compiler::Policy& policy, std::mt19937_64& random, unsigned blank_of) {
+  runtime::Player player;
+  for (std::size_t i = 0; i < policy.tables.asked.size(); ++i) {
+    const auto& domain = policy.tables.asked[i];
+    const auto steps = static_cast<std::uint64_t>((domain.highest - domain.lowest) / domain.grain);
+    auto value = domain.lowest + static_cast<std::int64_t>(random() % (steps + 1)) * domain.grain;
+    // Half of them at an edge, or just below it: there a fault of one tick shows.
+    const auto& cuts = policy.tables.columns[i].cuts;
+    if (!cuts.empty() && random() % 2 == 0)
+      value = cuts[random() % cuts.size()].at - static_cast<std::int64_t>(random() % 2) * domain.grain;
+    const bool blank = blank_of > 0 && random() % blank_of == 0;
+    player.readings.push_back(blank ? std::nullopt : std::optional(value));
+  }
+  for (std::uint32_t piece = 0; piece < policy.pieces.size(); ++piece)
+    if (random() % 16 == 0) player.owns.push_back(piece);
+  return player;
+}
+
+}  // namespace lacestay::tests

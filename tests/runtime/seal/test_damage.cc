@@ -1,0 +1,194 @@
+// A sealed policy that was changed is refused, whichever byte it was. One whose content was changed and that was sealed
+// again by somebody who knows how is refused with a reason, or it is a policy like any other: it can be proved, asked,
+// drawn and compared without crash, hang or a quarrel between proof and engine.
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <cstdlib>
+#include <iostream>
+#include <set>
+
+#include "compiler/proof/proof.hpp"
+#include "runtime/advice/json.hpp"
+#include "runtime/chart/chart_json.hpp"
+#include "runtime/chart/findings.hpp"
+#include "runtime/chart/wall_chart.hpp"
+#include "runtime/compare/comparison.hpp"
+#include "runtime/compare/text.hpp"
+#include "runtime/quote/json.hpp"
+#include "runtime/seal/sealed_policy.hpp"
+#include "tests/runtime/seal/damage.hpp"
+#include "tests/runtime/seal/policies.hpp"
+#include "tests/support/small_shop.hpp"
+
+namespace {
+
+using namespace lacestay;
+using namespace lacestay::tests;
+using runtime::SealedJson;
+
+const std::int64_t today = compiler::day_number(2026, 11, 25);
+const bool whole = std::getenv("LACESTAY_WHOLE") != nullptr;
+
+bool refused(const std::string& document) {
+  const auto unsealed = runtime::unseal(document);
+  return !unsealed.policy && !unsealed.why.empty();
+}
+
+const std::string changed = "it was changed after it was sealed: its fingerprint does not fit it";
+
+TEST_CASE("any byte changed is refused") {
+  const auto small = runtime::seal(*compiled(corner_shop()));
+  const auto shipped = runtime::seal(*shipped_policy("northgate.fitting"));
+  std::mt19937_64 random(11);
+  const auto try_at = [&](std::string document, std::size_t at) {
+    const auto was = document[at];
+    while (document[at] == was) document[at] = static_cast<char>(random() % 2 == 0 ? was + 1 : random() % 256);
+    INFO("byte " << at << ", " << was << " becomes " << document[at]);
+    if (!refused(document)) CHECK(refused(document));
+  };
+  const std::size_t stride = whole ? 1 : 7;
+  for (auto at = random() % stride; at < small.size(); at += stride) try_at(small, at);
+  for (std::size_t i = 0; i < (whole ? 2000u : 100u); ++i) try_at(shipped, random() % shipped.size());
+  // And the first value of each kind of field.
+  std::set<std::string> seen;
+  for (std::size_t at = 0; (at = small.find("\":", at)) != std::string::npos; at += 2)
+    if (const auto open = small.rfind('"', at - 1); seen.insert(small.substr(open, at - open)).second)
+      try_at(small, at + 2);
+  CHECK(seen.size() > 80);
+}
+
+TEST_CASE("bytes added, dropped or moved are refused") {
+  const auto document = runtime::seal(*compiled(corner_shop()));
+  REQUIRE(runtime::unseal(document).policy);
+  const auto why = [](const std::string& text) { return runtime::unseal(text).why; };
+  const std::string cut_short = "it is no JSON object, so it was cut short or changed";
+  CHECK(why(document + "\n") == changed);
+  CHECK(why(" " + document) == changed);
+  CHECK(why("\xEF\xBB\xBF" + document) == changed);
+  CHECK(why(SealedJson::parse(document).dump(2)) == changed);
+  CHECK(why(document.substr(0, document.size() - 1)) == cut_short);
+  CHECK(why("") == cut_short);
+  CHECK(why("[]") == cut_short);
+  CHECK(why(std::string(4'000'000, '[')) == cut_short);
+  CHECK(why("{}") == "it does not say in which form it is written, so it is no sealed policy");
+  CHECK(why(std::string((32u << 20) + 1, ' ')) == "it has more than 32 MiB, which is the most that is read");
+  std::mt19937_64 random(3);
+  for (int i = 0; i < 300; ++i) {
+    const auto at = random() % document.size();
+    CHECK(refused(document.substr(0, at)));
+    CHECK(refused(document.substr(0, at) + " " + document.substr(at)));
+    CHECK(refused(document.substr(0, at) + document.substr(at + 1)));
+  }
+  // Keys in another order, and a key that stands twice.
+  const auto edition = std::string("\"edition\":2,"), format = std::string("\"format\":1,");
+  auto moved = document;
+  REQUIRE(moved.find(edition + format) != std::string::npos);
+  moved.replace(moved.find(edition + format), edition.size() + format.size(), format + edition);
+  CHECK(why(moved) == changed);
+  auto twice = document;
+  twice.insert(twice.find(edition), edition);
+  CHECK(why(twice) == changed);
+}
+
+TEST_CASE("another form, and content that does not hang together, are refused by name") {
+  const auto document = SealedJson::parse(runtime::seal(*compiled(corner_shop())));
+  const auto why = [&](auto change) {
+    auto other = document;
+    change(other);
+    return runtime::unseal(sealed_again(other)).why;
+  };
+  CHECK(why([](auto&) {}).empty());
+  CHECK(why([](auto& it) { it["format"] = 2; }) == "it is written in form 2, this lacestay reads form 1");
+  CHECK(why([](auto& it) { it["format"] = 0; }) == "it is written in form 0, this lacestay reads form 1");
+  CHECK(why([](auto& it) { it["also"] = 1; }) == "it does not hang together: it has keys that the form does not know");
+  CHECK(why([](auto& it) { it.erase("title"); }) == "it does not hang together: /title is missing");
+  CHECK(why([](auto& it) { it["tables"]["tables"][0]["rows"][0]["low"] = "4"; }) ==
+        "it does not hang together: /tables/tables/0/rows/0/low is not a whole number as the form spells it");
+  CHECK(why([](auto& it) { it["tables"]["tables"][0]["rows"][0]["low"] = 9; }) ==
+        "it does not hang together: tables/tables/0/rows/0 gives steps that there are not");
+  CHECK(why([](auto& it) { it["tables"]["tables"][0]["rows"][0]["effect"] = "lift"; }) ==
+        "it does not hang together: /tables/tables/0/rows/0/effect is not one of the words that may stand there");
+  CHECK(why([](auto& it) { it["details"][0]["span"][1] = 1; }) ==
+        "it does not hang together: /details/0/span is not a place in a line that the document keeps");
+  CHECK(why([](auto& it) {
+          auto& lines = it["sources"][0]["lines"];
+          lines.insert(lines.begin(), SealedJson::object({{"line", 1}, {"text", "policy \"Mine\"\n"}}));
+        }) == "it does not hang together: sources keeps more of the text than it needs");
+  CHECK(why([](auto& it) {
+          it["tables"]["worked_out"][1]["highest"]["numerator"] = 1;
+        }).find("it does not hang together: tables/worked_out/1 has") == 0);
+}
+
+// For the corner shop; of what another policy has, next to nothing.
+const Files shelf = {
+    {"skates.csv",
+     "item,make,price,on hand,tier,size (mm)\nS1,Fellwick,80,1,entry,250\nS2,Fellwick,110,2,club,265\n"
+     "S3,Orrin,190,1,race,280\nS4,Orrin,95,4,entry,300\nS5,Fellwick,99,2,club,240\n"},
+    {"stick.csv",
+     "item,make,price,on hand,flex (flex),length (in),side\nT1,Fellwick,40,3,30,50,left\nT2,Orrin,45,1,50,60,right\n"
+     "T3,Orrin,60,2,75,58,left\nT4,Fellwick,55,2,85,60,right\n"},
+    {"helmet.csv",
+     "item,make,price,on hand,size,head (cm),certified until,condition\nH1,Orrin,50,2,small,45-56,2030-01-31,new\n"
+     "H2,Fellwick,60,1,large,54-64,2030-01-31,new\nH3,Orrin,20,1,small,45-60,2030-01-31,used\n"}};
+
+// Asks of a policy all that the tool can be asked of one.
+void use(const std::shared_ptr<const compiler::Policy>& policy, const runtime::Engine& original,
+         std::mt19937_64& random) {
+  std::string why;
+  const auto engine = runtime::Engine::build(policy, why);
+  if (!engine) return;
+  const auto stock = stock_of(*policy, shelf);
+  std::size_t written = stock.items.size() + 1;
+  for (const auto& each : runtime::told(*engine, compiler::prove(*policy))) written += grammar::render(each).size();
+  for (int i = 0; i < 6; ++i) {
+    const auto player = random_player(*policy, random, i % 2 == 0 ? 3 : 0);
+    written += runtime::json_text(runtime::json_of(runtime::advise(*engine, player, today))).size();
+    written += runtime::json_text(runtime::json_of(runtime::quote(*engine, player, stock, today,
+                                                                  i < 3 ? std::optional<std::int64_t>() : 9'000)))
+                   .size();
+  }
+  written += runtime::text_of(*policy, runtime::wall_tables(*policy, {})).size();
+  written += runtime::json_text(runtime::chart_json(*policy)).size();
+  for (const auto& [earlier, later] : {std::pair{&original, engine.get()}, {engine.get(), &original}}) {
+    const auto difference = compiler::differences(earlier->policy(), later->policy());
+    written += runtime::text_of(runtime::comparison_of(*earlier, *later, difference)).size();
+  }
+  CHECK(written > 0);
+}
+
+// How many of the damaged documents loaded all the same.
+std::size_t survivors(const std::shared_ptr<const compiler::Policy>& policy, std::uint64_t seed, std::size_t tries) {
+  const auto original = engine_of(policy);
+  const auto document = SealedJson::parse(runtime::seal(*policy));
+  std::size_t loaded = 0;
+  for (std::size_t i = 0; i < tries; ++i) {
+    std::mt19937_64 random(seed * 1'000'003 + i);
+    auto other = document;
+    const auto what = damage(other, random);
+    const auto text = sealed_again(std::move(other));
+    INFO("seed " << seed << ", try " << i << ": " << what);
+    if (std::getenv("LACESTAY_TELL")) std::cerr << seed << " " << i << ": " << what << std::endl;
+    const auto unsealed = runtime::unseal(text);
+    if (unsealed.policy) {
+      ++loaded;
+      REQUIRE_NOTHROW(use(unsealed.policy, *original, random));
+      CHECK(runtime::seal(*unsealed.policy) == text);
+    } else {
+      CHECK_FALSE(unsealed.why.empty());
+    }
+  }
+  return loaded;
+}
+
+TEST_CASE("damage sealed again is refused with a reason, or is a policy like any other") {
+  const std::size_t tries = whole ? 6'000 : 1'500;
+  const auto loaded = survivors(compiled(corner_shop()), 1, tries);
+  CHECK(loaded > tries / 20);
+  CHECK(loaded < tries * 9 / 10);
+  for (const auto& each : random_policies(500, whole ? 60 : 20)) {
+    INFO(each.name);
+    survivors(each.policy, 2, 50);
+  }
+}
+
+}  // namespace

@@ -1,0 +1,86 @@
+#include "tests/support/day.hpp"
+
+#include <fmt/format.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <cstdlib>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "compiler/values/quantity.hpp"
+#include "runtime/base/sha256.hpp"
+
+namespace lacestay::tests {
+
+namespace fs = std::filesystem;
+using runtime::EntryKind;
+
+Day::Day() {
+  auto name = (fs::temp_directory_path() / "lacestay-daybook-XXXXXX").string();
+  if (!::mkdtemp(name.data())) std::abort();
+  folder_ = name;
+}
+Day::~Day() {
+  std::error_code ignored;
+  fs::remove_all(folder_, ignored);
+}
+
+std::string keep_some_policy(runtime::Daybook& daybook) {
+  return daybook.keep_policy({"Corner shop", 3, std::string(64, 'a'), R"({"a":"policy"})"});
+}
+
+runtime::NewEntry some_entry(const std::string& policy, int number) {
+  runtime::NewEntry entry;
+  entry.policy = policy;
+  nlohmann::json content = {{"format", 1}, {"weight", fmt::format("{} kg", 20 + number % 90)}, {"number", number}};
+  entry.names = {"piece skates", fmt::format("rule rule_{}", number % 40), fmt::format("rule other_{}", number % 7)};
+  if (number % 3 == 0) {
+    entry.kind = EntryKind::quote;
+    entry.stock = std::string(64, 'c');
+    entry.items = {fmt::format("SK-{}", number % 500)};
+    entry.shelves = {fmt::format(R"({{"piece":"skates","items":[{}]}})", number % 50)};
+    content["shelves"] = {runtime::sha256(entry.shelves.front())};
+  }
+  entry.content = content.dump();
+  return entry;
+}
+
+std::string trouble_of(const std::function<void()>& what) {
+  try {
+    what();
+    return "";
+  } catch (const runtime::DaybookTrouble& trouble) {
+    return trouble.code + ": " + trouble.message;
+  }
+}
+
+std::string all_bytes(const fs::path& folder) {
+  std::stringstream all;
+  for (const auto& entry : fs::recursive_directory_iterator(folder))
+    if (entry.is_regular_file()) all << std::ifstream(entry.path(), std::ios::binary).rdbuf();
+  return all.str();
+}
+
+int in_child(const std::function<int()>& what) {
+  const auto child = ::fork();
+  if (child == 0) {
+    int code = 99;
+    try {
+      code = what();
+    } catch (...) {
+    }
+    ::_exit(code);
+  }
+  int status = 0;
+  ::waitpid(child, &status, 0);
+  return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+}
+
+runtime::Moment at_nine(std::int64_t later_ms) {
+  const auto day = compiler::day_number(2026, 8, 22);
+  return runtime::Moment{std::chrono::milliseconds((day * 24 + 9) * 3'600'000 + later_ms)};
+}
+
+}  // namespace lacestay::tests

@@ -1,0 +1,25 @@
+#include "tests/support/shipped.hpp"
+
+#include <catch2/catch.hpp>
+#include <string>
+
+#include "compiler/check/compile.hpp"
+#include "tests/support/places.hpp"
+
+namespace lacestay::tests {
+
+const runtime::Engine& shipped() {
+  static const auto built = [] {
+    const auto compiled = compiler::compile_file(in_policies("northgate.fitting"));
+    INFO(grammar::render(compiled.diagnostics));
+    REQUIRE(compiled.policy);
+    std::string why;
+    auto made = runtime::Engine::build(compiled.policy, why);
+    INFO(why);
+    REQUIRE(made);
+    return made;
+  }();
+  return *built;
+}
+
+}  // namespace lacestay::tests

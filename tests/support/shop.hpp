@@ -1,0 +1,56 @@
+// A stock folder for tests, and programs that work on it at once or end in the middle.
+#pragma once
+
+#include <functional>
+#include <map>
+#include <string>
+#include <variant>
+
+#include "runtime/sale/stock_change.hpp"
+
+namespace lacestay::tests {
+
+using Files = std::map<std::string, std::string>;  // name to bytes
+
+class Shop {
+ public:
+  // In memory where that can be, as thousands of tests need not wait for a disk.
+  enum class On { memory, disk };
+  explicit Shop(const Files& files, On where = On::memory);
+  ~Shop();
+  Shop(const Shop&) = delete;
+  Shop& operator=(const Shop&) = delete;
+
+  [[nodiscard]] const std::string& path() const { return path_; }
+  [[nodiscard]] std::string of(const std::string& name) const { return path_ + "/" + name; }
+  [[nodiscard]] std::string text(const std::string& name) const;
+  // All files but the lock.
+  [[nodiscard]] Files files() const;
+  // What a quote would remember of them.
+  [[nodiscard]] runtime::QuotedFiles quoted() const;
+
+ private:
+  std::string path_;
+};
+
+// 14 March 2026, 16:05:09 UTC.
+extern const runtime::Moment tea_time;
+
+enum class Saving {
+  renamed,   // a new file takes the old one's name
+  in_place,  // the file is emptied, then written
+};
+void save(const std::string& path, const std::string& bytes, Saving how = Saving::renamed);
+
+// `work` in a process of its own, which ends with it; without waiting for it.
+[[nodiscard]] int start(const std::function<void()>& work);
+void wait_for(int process);
+// True where it ran to its end, false where `work` ended the process by `die`.
+bool run(const std::function<void()>& work);
+[[noreturn]] void die();
+
+// "sale-4: Message.\n  Try: hint.\n", or "sold 7: a.csv S1 3 -> 2\n".
+[[nodiscard]] std::string told(const std::variant<runtime::StockChange, runtime::StockTrouble>& result);
+[[nodiscard]] std::string told(const std::variant<std::string, runtime::StockTrouble>& result);
+
+}  // namespace lacestay::tests
