@@ -1,68 +1,20 @@
 #include "runtime/base/sha256.hpp"
 
+#include <nettle/base16.h>
+#include <nettle/sha2.h>
+
 #include <array>
-#include <bit>
-#include <cstdint>
-#include <cstring>
 
 namespace lacestay::runtime {
-namespace {
-
-constexpr std::size_t block_size = 64;
-
-// The first 32 bits of the fractional parts of the cube roots of the first 64 primes (section 4.2.2).
-constexpr std::array<std::uint32_t, 64> constants = {
-    0x428a2f98, 0x71374491, 0xb5c0fbcf, 0xe9b5dba5, 0x3956c25b, 0x59f111f1, 0x923f82a4, 0xab1c5ed5,
-    0xd807aa98, 0x12835b01, 0x243185be, 0x550c7dc3, 0x72be5d74, 0x80deb1fe, 0x9bdc06a7, 0xc19bf174,
-    0xe49b69c1, 0xefbe4786, 0x0fc19dc6, 0x240ca1cc, 0x2de92c6f, 0x4a7484aa, 0x5cb0a9dc, 0x76f988da,
-    0x983e5152, 0xa831c66d, 0xb00327c8, 0xbf597fc7, 0xc6e00bf3, 0xd5a79147, 0x06ca6351, 0x14292967,
-    0x27b70a85, 0x2e1b2138, 0x4d2c6dfc, 0x53380d13, 0x650a7354, 0x766a0abb, 0x81c2c92e, 0x92722c85,
-    0xa2bfe8a1, 0xa81a664b, 0xc24b8b70, 0xc76c51a3, 0xd192e819, 0xd6990624, 0xf40e3585, 0x106aa070,
-    0x19a4c116, 0x1e376c08, 0x2748774c, 0x34b0bcb5, 0x391c0cb3, 0x4ed8aa4a, 0x5b9cca4f, 0x682e6ff3,
-    0x748f82ee, 0x78a5636f, 0x84c87814, 0x8cc70208, 0x90befffa, 0xa4506ceb, 0xbef9a3f7, 0xc67178f2};
-
-using State = std::array<std::uint32_t, 8>;
-
-void take_in(State& state, const char* block) {
-  std::array<std::uint32_t, 64> words{};
-  for (std::size_t i = 0; i < 16; ++i)
-    for (std::size_t k = 0; k < 4; ++k) words[i] = words[i] << 8 | static_cast<unsigned char>(block[4 * i + k]);
-  for (std::size_t i = 16; i < 64; ++i) {
-    const auto early = words[i - 15], late = words[i - 2];
-    words[i] = words[i - 16] + (std::rotr(early, 7) ^ std::rotr(early, 18) ^ early >> 3) + words[i - 7] +
-               (std::rotr(late, 17) ^ std::rotr(late, 19) ^ late >> 10);
-  }
-  auto [a, b, c, d, e, f, g, h] = state;
-  for (std::size_t i = 0; i < 64; ++i) {
-    const auto first =
-        h + (std::rotr(e, 6) ^ std::rotr(e, 11) ^ std::rotr(e, 25)) + ((e & f) ^ (~e & g)) + constants[i] + words[i];
-    const auto second = (std::rotr(a, 2) ^ std::rotr(a, 13) ^ std::rotr(a, 22)) + ((a & b) ^ (a & c) ^ (b & c));
-    h = g, g = f, f = e, e = d + first, d = c, c = b, b = a, a = first + second;
-  }
-  const State mixed = {a, b, c, d, e, f, g, h};
-  for (std::size_t i = 0; i < state.size(); ++i) state[i] += mixed[i];
-}
-
-}  // namespace
 
 std::string sha256(std::string_view bytes) {
-  State state = {0x6a09e667, 0xbb67ae85, 0x3c6ef372, 0xa54ff53a, 0x510e527f, 0x9b05688c, 0x1f83d9ab, 0x5be0cd19};
-  std::size_t at = 0;
-  for (; at + block_size <= bytes.size(); at += block_size) take_in(state, bytes.data() + at);
-
-  // The rest, a one bit, noughts, and the length in bits: one block, or two where the length no longer fits.
-  const auto rest = bytes.size() - at;
-  std::array<char, 2 * block_size> end{};
-  if (rest > 0) std::memcpy(end.data(), bytes.data() + at, rest);
-  end[rest] = static_cast<char>(0x80);
-  const auto blocks = rest + 9 <= block_size ? 1u : 2u;
-  const auto bits = std::uint64_t{bytes.size()} * 8;
-  for (std::size_t i = 0; i < 8; ++i) end[blocks * block_size - 1 - i] = static_cast<char>(bits >> 8 * i & 0xff);
-  for (std::size_t i = 0; i < blocks; ++i) take_in(state, end.data() + i * block_size);
-
-  std::string text;
-  for (const auto word : state)
-    for (int shift = 28; shift >= 0; shift -= 4) text += "0123456789abcdef"[word >> shift & 0xf];
+  sha256_ctx context;
+  sha256_init(&context);
+  sha256_update(&context, bytes.size(), reinterpret_cast<const std::uint8_t*>(bytes.data()));
+  std::array<std::uint8_t, SHA256_DIGEST_SIZE> digest{};
+  sha256_digest(&context, digest.size(), digest.data());
+  std::string text(BASE16_ENCODE_LENGTH(SHA256_DIGEST_SIZE), '\0');
+  base16_encode_update(text.data(), digest.size(), digest.data());
   return text;
 }
 
