@@ -6,12 +6,10 @@
 #include <nlohmann/json.hpp>
 
 #include "compiler/values/names.hpp"
-#include "runtime/advice/html.hpp"
 #include "runtime/advice/json.hpp"
 #include "runtime/advice/text.hpp"
 #include "runtime/base/layout.hpp"
 #include "runtime/command/daybook.hpp"
-#include "runtime/quote/html.hpp"
 #include "runtime/reopen/reopened.hpp"
 #include "runtime/reopen/summary.hpp"
 
@@ -210,10 +208,11 @@ int show(Daybook& daybook, const Words& words, const std::string& named) {
   }
   const int code = opened.in_order() ? all_well : not_so;
   if (const auto page = words.value("--html")) {
-    if (!opened.again)
+    const auto written = page_of(opened);
+    if (!written)
       throw Stop{not_so, fmt::format("There is no page of entry {}: nothing was answered in it, or it is erased.\n",
                                      opened.entry.number)};
-    write_file(*page, opened.again->quote ? page_of(*opened.again->quote) : page_of(opened.again->advice));
+    write_file(*page, *written);
     print(fmt::format("{} is written.\n", *page));
   } else {
     print(words.has("--json") ? json_text(json_of(opened)) : text_of(opened));

@@ -49,6 +49,32 @@ Json json_of_under(const Reopened& opened, const UnderPolicy& under) {
                })}};
 }
 
+Json json_of_record(const KeptAdvice& kept) {
+  Json out = {{"day", iso_day(kept.day)},
+              {"details", list_of(kept.details,
+                                  [](const auto& detail) {
+                                    return Json{{"detail", detail.name}, {"value", detail.text}};
+                                  })},
+              {"owns", kept.owns},
+              {"answers", list_of(kept.answers,
+                                  [](const auto& answer) {
+                                    return Json{{"about", answer.about},         {"possible", answer.possible},
+                                                {"decided", answer.decided},     {"outranked", answer.outranked},
+                                                {"overruled", answer.overruled}, {"for_fitter", answer.for_fitter},
+                                                {"near_edge", answer.near_edge}};
+                                  })},
+              {"quote", nullptr}};
+  if (kept.quote)
+    out["quote"] = {{"currency", text_or_null(kept.quote->currency)},
+                    {"lines", list_of(kept.quote->lines,
+                                      [](const auto& line) {
+                                        return Json{{"piece", line.piece}, {"item", line.item}, {"price", line.price}};
+                                      })},
+                    {"total", kept.quote->total},
+                    {"limit", kept.quote->limit ? Json(*kept.quote->limit) : Json(nullptr)}};
+  return out;
+}
+
 }  // namespace
 
 Json json_of(const Reopened& opened) {
@@ -65,7 +91,7 @@ Json json_of(const Reopened& opened) {
               {"sold", opened.sold},
               {"given_back", opened.given_back},
               {"erased", opened.erased()},
-              {"same_answer", opened.kept ? Json(opened.same_answer()) : Json(nullptr)},
+              {"same_answer", opened.kept && !opened.as_recorded ? Json(opened.same_answer()) : Json(nullptr)},
               {"same_bytes", opened.again ? Json(opened.again->same_bytes) : Json(nullptr)},
               {"others", opened.again ? json_of_others(opened.again->others) : Json::array()},
               {"why_not", text_or_null(opened.why_not)},
@@ -78,9 +104,9 @@ Json json_of(const Reopened& opened) {
     out["policy"] = {
         {"title", opened.policy->title}, {"edition", opened.policy->edition}, {"seal", opened.policy->seal}};
   if (opened.handed_over) out["handed_over"].push_back(json_of_handed_over(*opened.handed_over));
-  if (opened.again)
-    for (const auto& said : opened.again->advice.handed_over) out["handed_over"].push_back(json_of_handed_over(said));
+  for (const auto& said : opened.instead) out["handed_over"].push_back(json_of_handed_over(said));
   if (opened.erasure) out["erasure"] = {{"erased", opened.erasure->erased}, {"why", opened.erasure->why}};
+  if (opened.as_recorded) out["recorded"] = json_of_record(*opened.kept);
   return out;
 }
 

@@ -29,6 +29,25 @@ std::optional<std::int64_t> sale_in(const Entry& entry) {
 
 std::string piece_of(const HandedOver& said) { return said.about.substr(0, said.about.find(' ')); }
 
+// The engine of the sealed policy an entry rests on.
+struct EntryEngine {
+  std::shared_ptr<const Engine> engine;  // null where it can't be had, and why
+  std::string seal, why;
+  bool other_form = false;  // because the policy is sealed in a form this lacestay does not read
+};
+
+EntryEngine engine_of(Daybook& daybook, const std::string& policy) {
+  const auto kept = daybook.policy(policy);
+  if (!kept) return {nullptr, "", "the policy it rests on is not in the daybook", false};
+  auto unsealed = unseal(kept->document);
+  if (!unsealed.policy)
+    return {nullptr, "", "the policy it rests on can't be unsealed: " + unsealed.why, unsealed.other_form};
+  EntryEngine made;
+  made.seal = unsealed.sha256;
+  made.engine = Engine::build(std::move(unsealed.policy), made.why);
+  return made;
+}
+
 }  // namespace
 
 std::optional<HandedOver> handed_over_in(const Entry& entry) {
@@ -41,15 +60,6 @@ std::optional<HandedOver> handed_over_in(const Entry& entry) {
   } catch (const Json::exception&) {
     return std::nullopt;
   }
-}
-
-std::shared_ptr<const Engine> engine_of(Daybook& daybook, const Entry& entry, std::string& why, std::string* seal) {
-  const auto kept = entry.policy ? daybook.policy(*entry.policy) : std::nullopt;
-  if (!kept) return why = "the policy it rests on is not in the daybook", nullptr;
-  auto unsealed = unseal(kept->document);
-  if (!unsealed.policy) return why = "the policy it rests on can't be unsealed: " + unsealed.why, nullptr;
-  if (seal) *seal = unsealed.sha256;
-  return Engine::build(std::move(unsealed.policy), why);
 }
 
 Reopened reopen(Daybook& daybook, const Entry& entry) {
@@ -74,13 +84,11 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
     else if (auto said = handed_over_in(*other))
       handed_over.push_back(std::move(*said));
   }
-  std::shared_ptr<const Engine> engine;
-  if (entry.policy) {
-    std::string seal;
-    engine = engine_of(daybook, entry, opened.why_not, &seal);
-    // What its row says beside the document is under no hash.
-    if (engine) opened.policy = KeptPolicy{engine->policy().title, engine->policy().edition, seal, ""};
-  }
+  const auto under = entry.policy ? engine_of(daybook, *entry.policy) : EntryEngine{};
+  const auto& engine = under.engine;
+  // What its row says beside the document is under no hash.
+  if (engine) opened.policy = KeptPolicy{engine->policy().title, engine->policy().edition, under.seal, ""};
+  if (!under.other_form) opened.why_not = under.why;
   if (opened.erased()) {
     opened.erased_by = daybook.erasure_of(entry.number);
     return opened;
@@ -103,6 +111,11 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
   }
   opened.kept = kept_advice(*entry.content);
   if (!opened.kept) opened.why_not = unreadable;
+  if (under.other_form && opened.kept) {
+    opened.why_not = under.why;
+    opened.as_recorded = true;
+    opened.instead = handed_over;
+  }
   if (!engine || !opened.kept) return opened;
   std::vector<std::string> shelves;
   if (opened.kept->quote)
@@ -112,6 +125,7 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
     if (protection[i]) opened.protection.push_back(engine->policy().pieces[i].name);
   opened.again = answer_again(*engine, *opened.kept, shelves, opened.why_not);
   if (!opened.again) return opened;
+  opened.instead = handed_over;
   const EntryReference here{entry.number, entry.hash};
   opened.again->advice.entry = here;
   opened.again->advice.handed_over = handed_over;
@@ -135,7 +149,9 @@ UnderPolicy under_policy(const Engine& engine, const std::string& file, const Ke
 
 std::optional<HandedOver> handed_over_of(const Reopened& opened, const std::string& what, std::string& why) {
   if (!opened.again) {
-    why = fmt::format("entry {} holds no advice that something could be put beside", opened.entry.number);
+    why = opened.as_recorded
+              ? fmt::format("entry {} can't be held against it: {}", opened.entry.number, opened.why_not)
+              : fmt::format("entry {} holds no advice that something could be put beside", opened.entry.number);
     return std::nullopt;
   }
   auto said = read_handed_over(opened.again->advice, opened.protection, what, why);

@@ -28,6 +28,8 @@ struct Reopened {
   std::optional<KeptAdvice> kept;         // of an advice or a quote that is not erased
   std::optional<AnsweredAgain> again;     // under its own sealed policy; marked with the entry and what was handed over
   std::string why_not;                    // where it could not be worked out again
+  bool as_recorded = false;               // … for the form of its sealed policy alone, which is no fault of the entry
+  std::vector<HandedOver> instead;        // what was handed over beside it, of an advice or a quote that is shown
   std::optional<HandedOver> handed_over;  // of an entry of that kind
   std::optional<Erasure> erasure;         // of an entry of that kind
   std::vector<std::string> protection;    // names of pieces, where it was worked out again
@@ -40,8 +42,11 @@ struct Reopened {
   [[nodiscard]] bool erased() const { return !entry.content; }
   // The answer that stands in the daybook is the one that is worked out today.
   [[nodiscard]] bool same_answer() const { return again && again->others.empty(); }
-  // It is as it was written, could be read, and is answered the same again.
-  [[nodiscard]] bool in_order() const { return altered.empty() && why_not.empty() && (!kept || same_answer()); }
+  // It is as it was written, could be read, and is answered the same again; that its policy is of a form which this
+  // lacestay does not read is a matter of age, and leaves it in order.
+  [[nodiscard]] bool in_order() const {
+    return altered.empty() && (as_recorded || (why_not.empty() && (!kept || same_answer())));
+  }
 };
 
 // Throws DaybookTrouble. Cost: unsealing the policy, and the advice or the quote.
@@ -50,10 +55,6 @@ struct Reopened {
 // What the same player would be told by this policy on that day.
 [[nodiscard]] UnderPolicy under_policy(const Engine& engine, const std::string& file, const KeptAdvice& kept,
                                        std::int64_t day);
-
-// The engine of the sealed policy an entry rests on, and its seal; nothing where it can't be had, and why.
-[[nodiscard]] std::shared_ptr<const Engine> engine_of(Daybook& daybook, const Entry& entry, std::string& why,
-                                                      std::string* seal = nullptr);
 
 // What an entry of that kind says was handed over; nothing where it can't be read.
 [[nodiscard]] std::optional<HandedOver> handed_over_in(const Entry& entry);
@@ -81,5 +82,12 @@ struct Reopened {
 
 [[nodiscard]] std::string text_of(const Reopened& opened);
 [[nodiscard]] nlohmann::ordered_json json_of(const Reopened& opened);
+// The page of the advice or the quote; nothing where none is to be shown.
+[[nodiscard]] std::optional<std::string> page_of(const Reopened& opened);
+
+// "by flex_chart", "overruled: usual_toe": what is on record of how an answer came about, a line each.
+[[nodiscard]] std::vector<std::string> reasons_on_record(const KeptAnswer& answer);
+// Why it is shown as it was recorded, in sentences.
+[[nodiscard]] std::string why_as_recorded(const Reopened& opened);
 
 }  // namespace lacestay::runtime

@@ -38,7 +38,37 @@ std::string became(const AnsweredAgain::Other& other) {
   return fmt::format("{}: {} became {}", other.about, other.before, other.now);
 }
 
+// The answers and the items that stand in the entry, in its own words.
+void write_record(const KeptAdvice& kept, std::string& out) {
+  out += fmt::format("\nAs it was recorded for {}\n\n", compiler::show(kept.day, compiler::Dimension::day, {}));
+  std::vector<std::string> details;
+  for (const auto& detail : kept.details) details.push_back(detail.name + " " + detail.text);
+  if (!details.empty()) out += wrapped(fmt::format("{}", fmt::join(details, ", ")), 8, "Player:");
+  if (!kept.owns.empty()) out += wrapped(compiler::listed(kept.owns), 8, "Owns:");
+  if (kept.quote) {
+    const auto& quote = *kept.quote;
+    out += "\nQuoted\n";
+    for (const auto& line : quote.lines)
+      out += wrapped(fmt::format("{}: {}, {}", line.piece, line.item, in_money(line.price, quote.currency)), 4, "  -");
+    out += wrapped(fmt::format("Total {}{}", in_money(quote.total, quote.currency),
+                               quote.limit ? ", limit " + in_money(*quote.limit, quote.currency) : ""),
+                   4, "  -");
+  }
+  out += "\nAdvised\n";
+  for (const auto& answer : kept.answers) {
+    out += wrapped(fmt::format("{}: {}", answer.about, compiler::listed(answer.possible, "or")), 4, "  -");
+    for (const auto& reason : reasons_on_record(answer)) out += wrapped(reason, 4);
+  }
+  out += "\n" + wrapped(standing_caution, 0);
+}
+
 void write_again(const Reopened& opened, std::string& out) {
+  if (opened.as_recorded) {
+    out += wrapped(why_as_recorded(opened), 0);
+    write_record(*opened.kept, out);
+    out += beside_text(opened.instead, std::nullopt);
+    return;
+  }
   if (!opened.again) {
     out += wrapped(fmt::format("It can't be worked out again: {}.", opened.why_not), 0);
     return;
@@ -64,7 +94,7 @@ void write_reasons(const Advice& advice, const std::string& about, const char* w
 
 void write_under(const Reopened& opened, const UnderPolicy& under, std::string& out) {
   out += fmt::format("\nUnder {}, edition {} ({}), on {}\n", under.title, under.edition, under.file, under.day);
-  if (opened.again && opened.again->quote)
+  if (opened.kept->quote)
     out += wrapped("the advice alone: what was in stock was looked through for the policy of then", 2);
   if (!under.passed_over.empty())
     out += wrapped("not asked there, and left blank: " + compiler::listed(under.passed_over), 2);
@@ -77,6 +107,24 @@ void write_under(const Reopened& opened, const UnderPolicy& under, std::string& 
 }
 
 }  // namespace
+
+std::vector<std::string> reasons_on_record(const KeptAnswer& answer) {
+  std::vector<std::string> lines;
+  // A caution is about the rule that says it.
+  if (!answer.decided.empty() && answer.decided != std::vector{answer.about})
+    lines.push_back("by " + compiler::listed(answer.decided));
+  if (!answer.outranked.empty()) lines.push_back("outranked: " + compiler::listed(answer.outranked));
+  if (!answer.overruled.empty()) lines.push_back("overruled: " + compiler::listed(answer.overruled));
+  if (answer.near_edge) lines.push_back("a measure taken a little wrong would have changed it");
+  return lines;
+}
+
+std::string why_as_recorded(const Reopened& opened) {
+  return fmt::format(
+      "This is as it was recorded, and was not worked out again: {}. That is no fault of the entry; a lacestay that "
+      "reads that form works it out again.",
+      opened.why_not);
+}
 
 std::string local_time(const std::string& at) {
   std::tm utc{};
@@ -131,7 +179,7 @@ std::string text_of(const Reopened& opened) {
   }
   write_again(opened, out);
   if (opened.again) {
-    out += beside_text(opened.again->advice.handed_over, std::nullopt) + "\n";
+    out += beside_text(opened.instead, std::nullopt) + "\n";
     // What stands beside it is told above, once.
     auto advice = opened.again->advice;
     advice.handed_over.clear();

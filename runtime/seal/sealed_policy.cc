@@ -32,7 +32,7 @@ std::string sealed(SealedJson document) {
   return canonical(document);
 }
 
-Unsealed refused(std::string why) { return {nullptr, "", std::move(why)}; }
+Unsealed refused(std::string why) { return {nullptr, "", std::move(why), false}; }
 
 }  // namespace
 
@@ -46,9 +46,13 @@ Unsealed unseal(std::string_view text) {
   const auto format = document->find(format_key);
   if (format == document->end() || !format->is_number_integer())
     return refused("it does not say in which form it is written, so it is no sealed policy");
-  if (*format != sealed_format)
-    return refused(fmt::format("it is written in form {}, this lacestay reads form {}", format->dump(), sealed_format));
   if (sealed(*document) != text) return refused("it was changed after it was sealed: its fingerprint does not fit it");
+  if (*format != sealed_format) {
+    auto other =
+        refused(fmt::format("it is written in form {}, this lacestay reads form {}", format->dump(), sealed_format));
+    other.other_form = true;
+    return other;
+  }
 
   auto policy = std::make_shared<Policy>();
   compiler::SealedOrigin origin;
@@ -72,7 +76,7 @@ Unsealed unseal(std::string_view text) {
   if (const auto fault = sealed_fault(*policy)) return refused("it does not hang together: " + *fault);
   // What is left could only be lines that no span points into.
   if (seal(*policy) != text) return refused("it does not hang together: sources keeps more of the text than it needs");
-  return {std::move(policy), (*document)[sha256_key].get<std::string>(), ""};
+  return {std::move(policy), (*document)[sha256_key].get<std::string>(), "", false};
 }
 
 std::string sha256_in(std::string_view text) {

@@ -5,6 +5,9 @@
 // The seal says that a document is unaltered, not that its policy is right: whoever loads one proves it again. The form
 // is published in sealed.schema.json and spelled as sealed_json.hpp says. Its `sha256` is that of the document without
 // this member; any other byte, blanks and the order of keys included, is another document and is refused.
+//
+// What never changes from form to form is the spelling, `format` and `sha256`: so a document of a form that this
+// lacestay does not read can still be held to its fingerprint.
 #pragma once
 
 #include <memory>
@@ -15,7 +18,9 @@
 
 namespace lacestay::runtime {
 
-// Raised with any change of the form: a lacestay reads one form alone.
+// Raised with any change of the form. A form of an older number keeps its meaning, since daybooks rest on what was
+// sealed years ago: when the form changes, the reader of the older number stays beside the new one. Today there is one
+// form, so there is one reader.
 inline constexpr int sealed_format = 1;
 // The largest document that is read: some sixty times the shipped policy's.
 inline constexpr std::size_t largest_sealed = 32u << 20;
@@ -28,6 +33,7 @@ struct Unsealed {
   std::shared_ptr<const compiler::Policy> policy;  // null where the document is refused
   std::string sha256;                              // the document's own, where the policy was loaded
   std::string why;                                 // of a refusal: a clause about the document, "it was …"
+  bool other_form = false;                         // it is refused for its form's number alone; it is unaltered
 };
 
 // Never throws for bad input, whoever made it: whatever loads can be asked and proved like any compiled policy. Cost:
