@@ -12,7 +12,8 @@
 
 # What it takes to build Lacestay.
 # shellcheck disable=SC2034
-build_packages=(g++ cmake ninja-build tao-pegtl-dev libfmt-dev nlohmann-json3-dev libsqlite3-dev nettle-dev)
+build_packages=(g++ cmake ninja-build tao-pegtl-dev libfmt-dev nlohmann-json3-dev libsqlite3-dev nettle-dev
+                libcli11-dev)
 
 # can_be_root: true if as_root can work here.
 can_be_root() {

@@ -5,8 +5,8 @@
 #
 # Starts from a bare Debian 12 with git and this checkout. It installs, with
 # apt, only what is missing of: g++, cmake, ninja-build, tao-pegtl-dev,
-# libfmt-dev, nlohmann-json3-dev, libsqlite3-dev, nettle-dev. It writes only in
-# .build/. Safe to run again.
+# libfmt-dev, nlohmann-json3-dev, libsqlite3-dev, nettle-dev, libcli11-dev. It
+# writes only in .build/. Safe to run again.
 set -euo pipefail
 CDPATH='' cd -- "$(dirname -- "${BASH_SOURCE[0]}")/.."
 # shellcheck source=policies/setup.sh

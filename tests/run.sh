@@ -5,9 +5,10 @@
 #
 # Starts from a bare Debian 12 with git and this checkout. It installs, with
 # apt, only what is missing of: g++, cmake, ninja-build, tao-pegtl-dev,
-# libfmt-dev, nlohmann-json3-dev, libsqlite3-dev, nettle-dev (to build), catch2,
-# units, clang-format-14, libz3-dev, glpk-utils, coinor-cbc, sqlite3, jq (to
-# test), and r-base-core (to read open data sets, see tests/oracles/fetch.sh).
+# libfmt-dev, nlohmann-json3-dev, libsqlite3-dev, nettle-dev, libcli11-dev (to
+# build), catch2, units, clang-format-14, libz3-dev, glpk-utils, coinor-cbc,
+# sqlite3, jq (to test), and r-base-core (to read open data sets, see
+# tests/oracles/fetch.sh).
 # The data go to .build/oracles; where a set cannot be had, the tests that need
 # it are skipped and say why. Safe to run again. It writes only in .build/, but
 # for the solvers' models, in a folder for temporary files.

@@ -68,28 +68,10 @@ int advise_many(const Engine& engine, const std::string& path, std::int64_t day,
   return code;
 }
 
-}  // namespace
-
-int advise_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--player", true},
-                                        {"--from", true},
-                                        {"--many", true},
-                                        {"--owns", true},
-                                        {"--on", true},
-                                        {"--daybook", true},
-                                        {"--served-by", true},
-                                        {"--json", false},
-                                        {"--html", true}});
-  if (words.plain.empty()) throw Stop{not_understood, "Which policy? Write: lacestay advise POLICY DETAIL=VALUE ...\n"};
-  const int sources = (words.has("--player") ? 1 : 0) + (words.has("--from") ? 1 : 0) + (words.has("--many") ? 1 : 0);
-  if (sources > 1) throw Stop{not_understood, "Players come from one of --player, --from and --many.\n"};
-  if (words.has("--json") && words.has("--html"))
-    throw Stop{not_understood, "An advice is written either as --json or as --html.\n"};
+int run_advise(const Words& words) {
   const auto day = day_for(words);
   const auto engine = engine_for(words.plain.front());
   if (const auto path = words.value("--many")) {
-    if (words.plain.size() > 1 || words.has("--html") || words.has("--owns"))
-      throw Stop{not_understood, "With --many, everything about a player stands on his line.\n"};
     Recording recording(words, engine->policy(), day);
     return advise_many(*engine, *path, day, recording);
   }
@@ -113,6 +95,61 @@ int advise_command(const std::vector<std::string>& given) {
     }
   }
   return code;
+}
+
+}  // namespace
+
+const Command& advise_command() {
+  static const std::string which = "Which policy? Write: lacestay advise POLICY DETAIL=VALUE ...";
+  static const std::string one_source = "Players come from one of --player, --from and --many.";
+  static const std::string by_line = "With --many, everything about a player stands on his line.";
+  static const Command command = {
+      .name = "advise",
+      .gist = "what a player should leave with, and why",
+      .does =
+          "Says what a player should leave with, and the reason for every line. What you leave out is treated as "
+          "not known yet, and the advice says what to take next.",
+      .ways = {{.by = "",
+                .written = "POLICY DETAIL=VALUE ...",
+                .does = "a player, as told here",
+                .least = 1,
+                .most = any_number,
+                .otherwise = which},
+               {.by = "--from",
+                .written = "POLICY --from FILE.players NAME ...",
+                .does = "sample players, by name",
+                .least = 1,
+                .most = any_number,
+                .otherwise = which},
+               {.by = "--player",
+                .written = "POLICY --player FILE.json",
+                .does = "a player, as a file has it",
+                .least = 1,
+                .most = any_number,
+                .otherwise = which},
+               {.by = "--many",
+                .written = "POLICY --many FILE",
+                .does = "many players, a line each",
+                .least = 1,
+                .most = 1,
+                .otherwise = by_line}},
+      .words = player_words(),
+      .groups = {{"Who it is for", joined(player_options(), {{"--many", Takes::file, "FILE",
+                                                              "one player a line in, one advice a line out (JSON); - "
+                                                              "is standard input"}})},
+                 {"What comes out",
+                  {{"--json", Takes::nothing, "", "the advice for programs, as JSON"},
+                   {"--html", Takes::file, "FILE", "a page to print, for one player"},
+                   {"--on", Takes::text, "DATE", "the advice of that day, not of today"}}},
+                 recording_options()},
+      .apart = {{"--player", {"--from", "--many"}, one_source},
+                {"--from", {"--many"}, one_source},
+                {"--json", {"--html"}, "An advice is written either as --json or as --html."},
+                {"--many", {"--html", "--owns"}, by_line}},
+      .needs = {},
+      .example = "lacestay advise policies/northgate.fitting --from policies/saturday.players saturday_beginner",
+      .run = run_advise};
+  return command;
 }
 
 }  // namespace lacestay::runtime

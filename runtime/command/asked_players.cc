@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "runtime/command/command_line.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
 
 namespace lacestay::runtime {
@@ -47,6 +48,18 @@ Player from_details(const compiler::Policy& policy, const Words& words) {
 }
 
 }  // namespace
+
+std::vector<Word> player_words() {
+  return {policy_word(),
+          {"DETAIL=VALUE", Takes::player_name,
+           "what is known of the player, such as: age=9 weight=\"4 st 10 lb\"; with --from, the names of players"}};
+}
+
+std::vector<Option> player_options() {
+  return {{"--from", Takes::file, "FILE.players", "a file of sample players, named after it"},
+          {"--player", Takes::file, "FILE.json", "the player's details, from a file"},
+          {"--owns", Takes::text, "PIECE,PIECE", "what the player has already"}};
+}
 
 std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& words) {
   grammar::Diagnostics problems;

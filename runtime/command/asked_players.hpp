@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "runtime/command/command_line.hpp"
+#include "runtime/command/command.hpp"
 #include "runtime/player/player.hpp"
 
 namespace lacestay::runtime {
@@ -15,6 +15,10 @@ struct Asked {
   Player player;
   std::optional<std::int64_t> can_spend;  // as a players file says, in minor units
 };
+
+// The words and options that say who is asked about, for the tables of the commands that take them.
+[[nodiscard]] std::vector<Word> player_words();
+[[nodiscard]] std::vector<Option> player_options();
 
 // In the order they are asked for; `words.plain` begins with the policy. Throws Stop where they can't be understood.
 [[nodiscard]] std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& words);

@@ -9,13 +9,12 @@
 
 namespace lacestay::runtime {
 
-int chart_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--json", false}});
-  if (words.plain.empty()) throw Stop{not_understood, "Which policy? Write: lacestay chart POLICY\n"};
+namespace {
+
+int run_chart(const Words& words) {
   const auto engine = engine_for(words.plain.front());
   const auto& policy = engine->policy();
   if (words.has("--json")) {
-    if (words.plain.size() > 1) throw Stop{not_understood, "With --json every table is written: name none.\n"};
     print(json_text(chart_json(policy)));
     return all_well;
   }
@@ -40,6 +39,34 @@ int chart_command(const std::vector<std::string>& given) {
   }
   print(text_of(policy, wall_tables(policy, names)));
   return all_well;
+}
+
+}  // namespace
+
+const Command& chart_command() {
+  static const Command command = {
+      .name = "chart",
+      .gist = "the policy's tables, as they would hang on the wall",
+      .does = "Shows the policy's tables as wall charts: all of them, or those you name.",
+      .ways = {{.by = "",
+                .written = "POLICY [NAME ...]",
+                .does = "to read",
+                .least = 1,
+                .most = any_number,
+                .otherwise = "Which policy? Write: lacestay chart POLICY"},
+               {.by = "--json",
+                .written = "POLICY --json",
+                .does = "for programs",
+                .least = 1,
+                .most = 1,
+                .otherwise = "With --json every table is written: name none."}},
+      .words = {policy_word(), {"NAME", Takes::text, "a piece, a property, a chart or a rule of the policy"}},
+      .groups = {{"What comes out", {{"--json", Takes::nothing, "", "every table, as JSON"}}}},
+      .apart = {},
+      .needs = {},
+      .example = "lacestay chart policies/northgate.fitting flex_chart",
+      .run = run_chart};
+  return command;
 }
 
 }  // namespace lacestay::runtime

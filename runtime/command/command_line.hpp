@@ -1,18 +1,17 @@
 // The program `lacestay`: its commands, their options and their exit codes.
 //
-// One function a command; each takes the words after the command and returns an exit code. What a person asked for
-// goes to standard output, what went wrong to standard error. A file the program writes is written whole or not at
-// all.
+// What each command takes is its table (command.hpp). What a person asked for goes to standard output, what went wrong
+// to standard error. A file the program writes is written whole or not at all.
 #pragma once
 
 #include <cstdint>
-#include <map>
 #include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "runtime/command/command.hpp"
 #include "runtime/engine/engine.hpp"
 
 namespace lacestay::runtime {
@@ -26,25 +25,11 @@ enum ExitCode : int {
   own_fault = 4,       // lacestay disagrees with itself, or could not go on
 };
 
-// The words of a command, sorted into options and the rest.
-struct Words {
-  std::vector<std::string> plain;
-  std::map<std::string, std::string> options;  // "--on" -> its value; a flag's value is empty
-
-  [[nodiscard]] bool has(const std::string& option) const { return options.count(option) != 0; }
-  [[nodiscard]] std::optional<std::string> value(const std::string& option) const;
-};
-
-// What a command accepts: its options, and whether each takes a value.
-using Accepted = std::map<std::string, bool>;
-
 // Thrown to end a command; what() has been or will be told to standard error.
 struct Stop {
   ExitCode code;
   std::string message;
 };
-
-[[nodiscard]] Words sort_words(const std::vector<std::string>& words, const Accepted& accepted);
 
 // Standard output; throws Stop where it was closed.
 void print(std::string_view text);
@@ -69,16 +54,9 @@ void write_file(const std::string& path, std::string_view text);
 // What an option says, in one line without control characters, empty where it is not there; throws Stop.
 [[nodiscard]] std::string line_of_text(const Words& words, const std::string& option);
 
+[[nodiscard]] std::int64_t today();
 // The day given with --on, or today.
 [[nodiscard]] std::int64_t day_for(const Words& words);
-
-int advise_command(const std::vector<std::string>& words);
-int inspect_command(const std::vector<std::string>& words);
-int chart_command(const std::vector<std::string>& words);
-int rehearse_command(const std::vector<std::string>& words);
-int compare_command(const std::vector<std::string>& words);
-int quote_command(const std::vector<std::string>& words);
-int reopen_command(const std::vector<std::string>& words);
 
 // Everything after the program's name.
 int run(const std::vector<std::string>& words);

@@ -24,13 +24,7 @@ People people_from(const std::string& path) {
   return people;
 }
 
-}  // namespace
-
-int compare_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--json", false}, {"--people", true}, {"--html", true}});
-  if (words.has("--json") && words.has("--html"))
-    throw Stop{not_understood, "A comparison is written either as --json or as --html.\n"};
-  if (words.plain.size() != 2) throw Stop{not_understood, "Which two editions? Write: lacestay compare OLD NEW\n"};
+int run_compare(const Words& words) {
   const auto earlier = unproved_engine_for(words.plain[0]), later = unproved_engine_for(words.plain[1]);
   const auto difference = compiler::differences(earlier->policy(), later->policy());
   auto comparison = comparison_of(*earlier, *later, difference);
@@ -45,6 +39,36 @@ int compare_command(const std::vector<std::string>& given) {
   }
   print(words.has("--json") ? json_text(json_of(comparison)) : text_of(comparison));
   return comparison.any() ? not_so : all_well;
+}
+
+}  // namespace
+
+const Command& compare_command() {
+  static const Command command = {
+      .name = "compare",
+      .gist = "for whom two editions of a policy answer otherwise, and why",
+      .does =
+          "Says for whom two editions of a policy answer otherwise, exactly, with both reasons, and what else is "
+          "different.",
+      .ways = {{.by = "",
+                .written = "OLD NEW",
+                .does = "",
+                .least = 2,
+                .most = 2,
+                .otherwise = "Which two editions? Write: lacestay compare OLD NEW"}},
+      .words = {{"OLD", Takes::file, "the edition before"}, {"NEW", Takes::file, "the edition to hold beside it"}},
+      .groups = {{"Whom it changes",
+                  {{"--people", Takes::file, "FILE",
+                    "how many of these people, and which (CSV with a heading, or a JSON object a line)"}}},
+                 {"What comes out",
+                  {{"--html", Takes::file, "FILE",
+                    "a page to print, with the changes on the wall charts and drawn as maps"},
+                   {"--json", Takes::nothing, "", "the comparison for programs, as JSON"}}}},
+      .apart = {{"--json", {"--html"}, "A comparison is written either as --json or as --html."}},
+      .needs = {},
+      .example = "lacestay compare policies/northgate_edition_3.fitting policies/northgate.fitting",
+      .run = run_compare};
+  return command;
 }
 
 }  // namespace lacestay::runtime

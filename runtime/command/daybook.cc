@@ -14,6 +14,13 @@ Stop as_stop(const DaybookTrouble& trouble) {
           fmt::format("{}: {}\n  Try: {}.\n", trouble.code, trouble.message, trouble.hint)};
 }
 
+OptionGroup recording_options() {
+  return {"For the record",
+          {{"--daybook", Takes::file, "FILE",
+            "put what is answered on record in this daybook (or name it in LACESTAY_DAYBOOK, once for all)"},
+           {"--served-by", Takes::text, "NAME", "who served, for the daybook"}}};
+}
+
 namespace {
 
 std::optional<std::string> daybook_named(const Words& words) {

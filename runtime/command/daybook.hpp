@@ -14,6 +14,9 @@ namespace lacestay::runtime {
 // What a daybook's trouble is to a person at the command line.
 [[nodiscard]] Stop as_stop(const DaybookTrouble& trouble);
 
+// --daybook and --served-by, for the tables of the commands that record.
+[[nodiscard]] OptionGroup recording_options();
+
 // Puts what a command answers on record, before it is shown: an advice that can't be recorded is not given.
 class Recording {
  public:

@@ -22,12 +22,7 @@ std::shared_ptr<const Engine> engine_or_last_good(const std::string& path, const
   }
 }
 
-}  // namespace
-
-int inspect_command(const std::vector<std::string>& given) {
-  const auto words =
-      sort_words(given, {{"--json", false}, {"--remarks", false}, {"--remarks-too", false}, {"--seal", true}});
-  if (words.plain.size() != 1) throw Stop{not_understood, "Which policy? Write: lacestay inspect POLICY\n"};
+int run_inspect(const Words& words) {
   std::optional<LastGood> last_good;
   if (const auto path = words.value("--seal")) last_good.emplace(*path);
   const auto engine = engine_or_last_good(words.plain.front(), last_good);
@@ -82,6 +77,35 @@ int inspect_command(const std::vector<std::string>& given) {
     print(fmt::format("{} beside that; --remarks shows them.\n", several(remarks, "remark", "remarks")));
   print(sealed);
   return code;
+}
+
+}  // namespace
+
+const Command& inspect_command() {
+  static const Command command = {
+      .name = "inspect",
+      .gist = "proves that every player gets one answer, or shows who does not",
+      .does = "Proves that every player gets an answer, and never two, or shows players for whom that fails.",
+      .ways = {{.by = "",
+                .written = "POLICY",
+                .does = "",
+                .least = 1,
+                .most = 1,
+                .otherwise = "Which policy? Write: lacestay inspect POLICY"}},
+      .words = {policy_word()},
+      .groups = {{"What is looked for",
+                  {{"--remarks", Takes::nothing, "", "shows as well what decides nothing"},
+                   {"--remarks-too", Takes::nothing, "", "the same, and its exit code is 1 where there is a remark"}}},
+                 {"The last good edition",
+                  {{"--seal", Takes::file, "FILE",
+                    "keeps the proved policy in one file, which stands for a POLICY anywhere; where the policy is "
+                    "refused, FILE is left as it was"}}},
+                 {"What comes out", {{"--json", Takes::nothing, "", "what was found, for programs, as JSON"}}}},
+      .apart = {},
+      .needs = {},
+      .example = "lacestay inspect policies/northgate.fitting --remarks",
+      .run = run_inspect};
+  return command;
 }
 
 }  // namespace lacestay::runtime

@@ -22,42 +22,14 @@ std::optional<std::int64_t> limit_of(const compiler::Policy& policy, const Words
   return sum;
 }
 
-}  // namespace
-
-int quote_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--player", true},
-                                        {"--from", true},
-                                        {"--owns", true},
-                                        {"--on", true},
-                                        {"--stock", true},
-                                        {"--limit", true},
-                                        {"--take", false},
-                                        {"--give-back", true},
-                                        {"--daybook", true},
-                                        {"--served-by", true},
-                                        {"--json", false},
-                                        {"--html", true}});
-  if (const auto sale = words.value("--give-back")) {
-    const bool daybook = words.has("--daybook");
-    if (!words.has("--stock") || !words.plain.empty() || words.options.size() > (daybook ? 3 : 2))
-      throw Stop{not_understood,
-                 "Write: lacestay quote --stock FOLDER --give-back SALE, and --daybook FILE if need be\n"};
+int run_quote(const Words& words) {
+  if (const auto& sale = words.value("--give-back")) {
     const auto given_back = give_back_to_stock(*words.value("--stock"), *sale);
     print(given_back.told);
     print(record_given_back(words, given_back));
     return all_well;
   }
-  if (words.plain.empty())
-    throw Stop{not_understood, "Which policy? Write: lacestay quote POLICY DETAIL=VALUE ... --stock FOLDER\n"};
-  if (words.has("--player") && words.has("--from"))
-    throw Stop{not_understood, "Players come from one of --player and --from.\n"};
-  if (words.has("--json") && words.has("--html"))
-    throw Stop{not_understood, "A quote is written either as --json or as --html.\n"};
-  if (words.has("--json") && words.has("--take"))
-    throw Stop{not_understood, "A kit that is taken is told of in words: leave --json out.\n"};
   const auto day = day_for(words);
-  if (!words.has("--stock"))
-    throw Stop{not_understood, "Which stock? Write: lacestay quote POLICY DETAIL=VALUE ... --stock FOLDER\n"};
   const auto engine = engine_for(words.plain.front());
   const auto limit = limit_of(engine->policy(), words);
   const auto asked = asked_players(engine->policy(), words);
@@ -88,6 +60,55 @@ int quote_command(const std::vector<std::string>& given) {
     }
   }
   return code;
+}
+
+}  // namespace
+
+const Command& quote_command() {
+  static const std::string giving_back =
+      "Write: lacestay quote --stock FOLDER --give-back SALE, and --daybook FILE if need be";
+  static const Command command = {
+      .name = "quote",
+      .gist = "the best kit from the shop's stock; sells it, or takes a sale back",
+      .does =
+          "The best kit the shop can hand over today from its stock files, line by line, with what would have come "
+          "next and a proof that none is better.",
+      .ways = {{.by = "",
+                .written = "POLICY DETAIL=VALUE ... --stock FOLDER",
+                .does = "quotes, and with --take sells",
+                .least = 1,
+                .most = any_number,
+                .otherwise = "Which policy? Write: lacestay quote POLICY DETAIL=VALUE ... --stock FOLDER"},
+               {.by = "--give-back",
+                .written = "--stock FOLDER --give-back SALE",
+                .does = "undoes a sale",
+                .least = 0,
+                .most = 0,
+                .otherwise = giving_back,
+                .takes = {{"--stock", "--daybook"}}}},
+      .words = player_words(),
+      .groups = {{"Who it is for", player_options()},
+                 {"What is sold",
+                  {{"--stock", Takes::folder, "FOLDER", "the shop's stock files (CSV)"},
+                   {"--limit", Takes::text, "SUM", "what the customer can spend, such as \"400 GBP\""},
+                   {"--take", Takes::nothing, "", "sells the kit: each item's count falls by one, on record"},
+                   {"--give-back", Takes::text, "SALE",
+                    "undoes the sale of that number: its items are back in stock"}}},
+                 {"What comes out",
+                  {{"--html", Takes::file, "FILE", "the page a customer takes home"},
+                   {"--json", Takes::nothing, "", "the quote for programs, as JSON"},
+                   {"--on", Takes::text, "DATE", "the quote of that day, not of today"}}},
+                 recording_options()},
+      .apart = {{"--player", {"--from"}, "Players come from one of --player and --from."},
+                {"--json", {"--html"}, "A quote is written either as --json or as --html."},
+                {"--json", {"--take"}, "A kit that is taken is told of in words: leave --json out."}},
+      .needs = {{"--give-back", "--stock", giving_back},
+                {"", "--stock", "Which stock? Write: lacestay quote POLICY DETAIL=VALUE ... --stock FOLDER"}},
+      .example =
+          "lacestay quote policies/northgate.fitting --stock policies/stock \\\n"
+          "      --from policies/saturday.players saturday_beginner",
+      .run = run_quote};
+  return command;
 }
 
 }  // namespace lacestay::runtime

@@ -113,20 +113,9 @@ int plant_slips(const Engine& engine, const std::vector<SamplePlayer>& players, 
   return run.count(SlipResult::Fate::not_noticed) > 0 ? not_so : all_well;
 }
 
-}  // namespace
-
-int rehearse_command(const std::vector<std::string>& given) {
-  const auto words = sort_words(given, {{"--json", false},
-                                        {"--slips", false},
-                                        {"--untouched", false},
-                                        {"--write-missing", true},
-                                        {"--write-edges", true},
-                                        {"--stock", true},
-                                        {"--on", true}});
+int run_rehearse(const Words& words) {
   // The edges are the policy's own: sample players are welcome, not needed.
   const bool edges = words.has("--write-edges");
-  if (words.plain.size() < (edges ? 1 : 2))
-    throw Stop{not_understood, "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players\n"};
   const auto engine = engine_for(words.plain.front());
   if (edges || words.has("--slips") || words.has("--write-missing")) refuse_sealed(engine->policy(), words);
   std::optional<Stock> stock;
@@ -155,6 +144,51 @@ int rehearse_command(const std::vector<std::string>& given) {
   }
   print(words.has("--json") ? json_text(json_of(results)) : text_of(results));
   return failed ? not_so : all_well;
+}
+
+}  // namespace
+
+const Command& rehearse_command() {
+  static const std::string which = "Which policy, and which players? Write: lacestay rehearse POLICY FILE.players";
+  static const Command command = {
+      .name = "rehearse",
+      .gist = "whether sample players leave with what their file says",
+      .does =
+          "Says whether sample players leave with what their file says they should, and what of the policy they "
+          "would not notice.",
+      .ways = {{.by = "",
+                .written = "POLICY FILE.players ...",
+                .does = "what they leave with, or would not notice",
+                .least = 2,
+                .most = any_number,
+                .otherwise = which},
+               {.by = "--write-edges",
+                .written = "POLICY [FILE.players ...] --write-edges FILE",
+                .does = "writes players at every edge",
+                .least = 1,
+                .most = any_number,
+                .otherwise = which}},
+      .words = {policy_word(), {"FILE.players", Takes::file, "sample players, with what they should leave with"}},
+      .groups = {{"What is held to the policy",
+                  {{"--stock", Takes::folder, "FOLDER",
+                    "what the players' file says of items and totals too, from these stock files (CSV)"},
+                   {"--on", Takes::text, "DATE", "with --stock: as of that day, not today"}}},
+                 {"What the players would not notice",
+                  {{"--untouched", Takes::nothing, "",
+                    "the charts, with what no player touches marked, and players who would touch it"},
+                   {"--slips", Takes::nothing, "",
+                    "plants small slips in the policy, one at a time: which ones the players notice"},
+                   {"--write-missing", Takes::file, "FILE",
+                    "plants them, and writes a few players who notice the rest"},
+                   {"--write-edges", Takes::file, "FILE",
+                    "writes players just under, at and just over every edge that matters, to read and keep; started "
+                    "from the sample players where any are named"}}},
+                 {"What comes out", {{"--json", Takes::nothing, "", "the same for programs, as JSON"}}}},
+      .apart = {},
+      .needs = {},
+      .example = "lacestay rehearse policies/northgate.fitting policies/saturday.players",
+      .run = run_rehearse};
+  return command;
 }
 
 }  // namespace lacestay::runtime

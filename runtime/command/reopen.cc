@@ -144,7 +144,7 @@ std::int64_t day_before_today(const std::string& span) {
         not_understood,
         fmt::format("'{}' is no span; write it as in: --keep-for \"400 days\", or weeks, months, years\n", span)};
   const auto count = std::stoi(digits);
-  const auto today = day_for({});
+  const auto today = lacestay::runtime::today();
   if (unit == "day") return today - count;
   if (unit == "week") return today - 7 * count;
   const auto date = compiler::calendar_of(today);
@@ -220,13 +220,6 @@ int show(Daybook& daybook, const Words& words, const std::string& named) {
   return code;
 }
 
-// What one run does; the options beside it that it takes.
-struct Doing {
-  const char* option;  // that asks for it; null: to list, or to show an entry
-  bool wants_entry;
-  std::vector<std::string> takes;
-};
-
 int run_on(const std::string& path, const Words& words, const std::optional<std::string>& entry) {
   const bool writes = words.has("--forget") || words.has("--keep-for") || words.has("--handed-over");
   Daybook daybook(path, writes ? Daybook::Open::write : Daybook::Open::read);
@@ -238,82 +231,109 @@ int run_on(const std::string& path, const Words& words, const std::optional<std:
   return entry ? show(daybook, words, *entry) : list(daybook, words);
 }
 
-// Each option is of use to what is done, or refused: none is passed over in silence.
-void demand_fitting_options(const Words& words, bool names_entry) {
-  const std::vector<std::string> search = {"--day", "--first-day", "--last-day", "--piece", "--item", "--rule"};
-  auto listing = search;
-  listing.insert(listing.end(), {"--all", "--json"});
-  auto summing = search;
-  summing.push_back("--csv");
-  const std::vector<Doing> doings = {{"--verify", false, {"--json"}},
-                                     {"--forget", false, {}},
-                                     {"--keep-for", false, {}},
-                                     {"--summary", false, summing},
-                                     {"--handed-over", true, {"--by", "--why"}}};
-  Doing doing = {nullptr, names_entry,
-                 names_entry ? std::vector<std::string>{"--json", "--html", "--under", "--on"} : listing};
-  for (const auto& each : doings)
-    if (words.has(each.option)) {
-      doing = each;
-      break;
-    }
-  for (const auto& [option, value] : words.options)
-    if (option != (doing.option ? doing.option : "") &&
-        std::find(doing.takes.begin(), doing.takes.end(), option) == doing.takes.end())
-      throw Stop{not_understood, fmt::format("{} does not go with {}.\n", option,
-                                             doing.option  ? doing.option
-                                             : names_entry ? "showing an entry"
-                                                           : "listing entries")};
-  for (const auto& [one, other] : {std::pair{"--html", "--json"}, std::pair{"--html", "--under"}})
-    if (words.has(one) && words.has(other))
-      throw Stop{not_understood, fmt::format("{} does not go with {}.\n", one, other)};
-  if (words.has("--on") && !words.has("--under"))
-    throw Stop{not_understood, "--on is the day of --under: what another policy says on that day.\n"};
-  if (doing.wants_entry != names_entry)
-    throw Stop{not_understood, doing.wants_entry
-                                   ? fmt::format("{} wants an entry: lacestay reopen DAYBOOK ENTRY {} ...\n",
-                                                 doing.option, doing.option)
-                                   : fmt::format("{} stands without an entry before it.\n", doing.option)};
-}
-
-}  // namespace
-
-int reopen_command(const std::vector<std::string>& given) {
-  auto words = sort_words(given, {{"--day", true},
-                                  {"--first-day", true},
-                                  {"--last-day", true},
-                                  {"--piece", true},
-                                  {"--item", true},
-                                  {"--rule", true},
-                                  {"--all", false},
-                                  {"--json", false},
-                                  {"--html", true},
-                                  {"--under", true},
-                                  {"--on", true},
-                                  {"--verify", false},
-                                  {"--forget", true},
-                                  {"--keep-for", true},
-                                  {"--summary", false},
-                                  {"--csv", true},
-                                  {"--handed-over", true},
-                                  {"--by", true},
-                                  {"--why", true}});
+int run_reopen(const Words& given) {
+  auto words = given;
   // As it is said: --keep-for 400 days.
-  if (const auto span = words.options.find("--keep-for");
-      span != words.options.end() && words.plain.size() == 2 &&
-      span->second.find_first_not_of("0123456789") == std::string::npos) {
-    span->second += " " + words.plain.back();
+  if (auto& span = words.options.at("--keep-for"); span && words.plain.size() == 2) {
+    if (span->empty() || span->find_first_not_of("0123456789") != std::string::npos)
+      throw Stop{not_understood, "--keep-for stands without an entry before it.\n"};
+    *span += " " + words.plain.back();
     words.plain.pop_back();
   }
-  if (words.plain.empty() || words.plain.size() > 2)
-    throw Stop{not_understood, "Which daybook? Write: lacestay reopen DAYBOOK [ENTRY]\n"};
   const bool names_entry = words.plain.size() == 2;
-  demand_fitting_options(words, names_entry);
   try {
     return run_on(words.plain[0], words, names_entry ? std::optional(words.plain[1]) : std::nullopt);
   } catch (const DaybookTrouble& trouble) {
     throw as_stop(trouble);
   }
+}
+
+std::vector<Way> ways_of_reopen() {
+  const std::vector<std::string> search = {"--day", "--first-day", "--last-day", "--piece", "--item", "--rule"};
+  const auto alone = [](const char* option, const std::string& value, const char* does, std::size_t most,
+                        std::vector<std::string> takes) {
+    return Way{.by = option,
+               .written = fmt::format("DAYBOOK {}{}", option, value),
+               .does = does,
+               .least = 1,
+               .most = most,
+               .otherwise = fmt::format("{} stands without an entry before it.", option),
+               .takes = std::move(takes),
+               .doing = option};
+  };
+  return {{.by = "",
+           .written = "DAYBOOK",
+           .does = "lists its entries, the newest first",
+           .least = 1,
+           .most = 1,
+           .otherwise = "Which daybook? Write: lacestay reopen DAYBOOK [ENTRY]",
+           .takes = joined(search, {"--all", "--json"}),
+           .doing = "listing entries"},
+          {.by = "",
+           .written = "DAYBOOK ENTRY",
+           .does = "shows one, worked out again",
+           .least = 2,
+           .most = 2,
+           .otherwise = "",
+           .takes = {{"--json", "--html", "--under", "--on"}},
+           .doing = "showing an entry"},
+          {.by = "--handed-over",
+           .written = "DAYBOOK ENTRY --handed-over WHAT --by NAME --why TEXT",
+           .does = "records beside an entry what the fitter gave instead",
+           .least = 2,
+           .most = 2,
+           .otherwise = "--handed-over wants an entry: lacestay reopen DAYBOOK ENTRY --handed-over ...",
+           .takes = {{"--by", "--why"}},
+           .doing = "--handed-over"},
+          alone("--summary", "", "counts rules that did the work, answers near an edge", 1, joined(search, {"--csv"})),
+          alone("--verify", "", "whether every entry is as it was written", 1, {"--json"}),
+          alone("--forget", " ENTRY", "erases what an entry holds", 1, {}),
+          // The span may be two words, see run_reopen.
+          alone("--keep-for", " SPAN", "erases what is older", 2, {})};
+}
+
+}  // namespace
+
+const Command& reopen_command() {
+  static const Command command = {
+      .name = "reopen",
+      .gist = "what was advised or quoted, months later, out of the daybook",
+      .does =
+          "Opens what advise and quote put on record with --daybook: what was said, why, and whether it is said "
+          "again.",
+      .ways = ways_of_reopen(),
+      .words = {{"DAYBOOK", Takes::file, "the daybook's file"},
+                {"ENTRY", Takes::text, "an entry's number, or the first digits of its hash as a page shows it"}},
+      .groups = {{"Which entries are listed or counted",
+                  {{"--day", Takes::text, "DATE", "those of a day"},
+                   {"--first-day", Takes::text, "DATE", "those of that day and later"},
+                   {"--last-day", Takes::text, "DATE", "those of that day and earlier"},
+                   {"--piece", Takes::text, "NAME", "those with an answer of that piece"},
+                   {"--rule", Takes::text, "NAME", "those that the rule did work in"},
+                   {"--item", Takes::text, "NUMBER", "those that quoted the item"},
+                   {"--all", Takes::nothing, "", "not just the newest"}}},
+                 {"How one is shown",
+                  {{"--under", Takes::file, "POLICY",
+                    "what another policy would have said, and which rules make the difference"},
+                   {"--on", Takes::text, "DATE", "with --under: on that day"},
+                   {"--html", Takes::file, "FILE", "the customer's page once more"},
+                   {"--json", Takes::nothing, "", "for programs, as JSON; also of the list, and with --verify"}}},
+                 {"What was given instead",
+                  {{"--handed-over", Takes::text, "WHAT", "such as \"stick flex 45 flex\""},
+                   {"--by", Takes::text, "NAME", "who gave it"},
+                   {"--why", Takes::text, "TEXT", "and why"}}},
+                 {"The whole daybook",
+                  {{"--summary", Takes::nothing, "", "the rules that did the work, and the answers near an edge"},
+                   {"--csv", Takes::file, "FILE", "the summary for a spreadsheet"},
+                   {"--verify", Takes::nothing, "", "whether every entry is as it was written, and none is missing"},
+                   {"--forget", Takes::text, "ENTRY", "erases what the entry holds, for good"},
+                   {"--keep-for", Takes::text, "SPAN", "erases what is older than, for instance, \"400 days\""}}}},
+      .apart = {{"--html", {"--json"}, "--html does not go with --json."},
+                {"--html", {"--under"}, "--html does not go with --under."}},
+      .needs = {{"--on", "--under", "--on is the day of --under: what another policy says on that day."}},
+      .example = "lacestay reopen shop.daybook --day 2026-11-25 --piece skates",
+      .run = run_reopen};
+  return command;
 }
 
 }  // namespace lacestay::runtime
