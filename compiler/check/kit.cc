@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "compiler/check/names.hpp"
+#include "compiler/law/law.hpp"
 
 namespace lacestay::compiler {
 
@@ -109,7 +110,7 @@ void Checker::declare_kit() {
 void Checker::check_owed() {
   std::vector<bool> answered(policy.properties.size());
   for (const auto& rule : rules)
-    if (rule.effect == Effect::base || rule.effect == Effect::refer)
+    if (fills_gaps(rule.effect))
       for (const auto property : rule.targets) answered[property] = true;
   for (std::size_t i = 0; i < answered.size(); ++i) {
     if (answered[i]) continue;

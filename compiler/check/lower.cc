@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "compiler/law/law.hpp"
 #include "compiler/tables/places.hpp"
 
 namespace lacestay::compiler {
@@ -115,18 +116,11 @@ class Lowering {
   }
 
   Table& table_for(Effect effect, std::uint32_t target) {
-    switch (effect) {
-      case Effect::base:
-      case Effect::keep:
-      case Effect::floor:
-      case Effect::cap:
-      case Effect::refer: return tables_.tables[tables_.property_table(target)];
-      case Effect::present:
-      case Effect::need:
-      case Effect::suggest:
-      case Effect::omit: return tables_.tables[tables_.piece_table(target)];
-      case Effect::caution: return tables_.tables[tables_.first_caution_table() + target];
-      case Effect::value: return tables_.tables[tables_.worked_out[target].chart];
+    switch (kind_of_table(effect)) {
+      case Table::Kind::property: return tables_.tables[tables_.property_table(target)];
+      case Table::Kind::piece: return tables_.tables[tables_.piece_table(target)];
+      case Table::Kind::caution: return tables_.tables[tables_.first_caution_table() + target];
+      case Table::Kind::detail: return tables_.tables[tables_.worked_out[target].chart];
     }
     return tables_.tables.front();
   }

@@ -6,19 +6,13 @@
 #include <set>
 
 #include "compiler/check/names.hpp"
+#include "compiler/law/law.hpp"
 
 namespace lacestay::compiler {
 
 void Checker::check_outranks() {
   std::map<RuleId, const DraftRule*> by_id;
   for (const auto& rule : rules) by_id[rule.id] = &rule;
-  const auto kind_of_answer = [](Effect effect) {
-    return effect == Effect::need || effect == Effect::suggest || effect == Effect::omit || effect == Effect::present
-               ? 1
-           : effect == Effect::caution ? 2
-           : effect == Effect::value   ? 3
-                                       : 0;
-  };
   std::map<RuleId, std::vector<RuleId>> direct;
   std::map<std::pair<RuleId, RuleId>, const grammar::Phrase*> written;
   std::vector<std::string> names;  // of the rules and charts, once one is not found
@@ -38,8 +32,10 @@ void Checker::check_outranks() {
     const auto* a = by_id.count(over) ? by_id[over] : nullptr;
     const auto* b = by_id.count(under) ? by_id[under] : nullptr;
     if (!a || !b || a->targets.empty() || b->targets.empty()) continue;  // something was said about one of them already
-    const bool same_kind = kind_of_answer(a->effect) == kind_of_answer(b->effect) && kind_of_answer(a->effect) < 2;
-    const bool shared = same_kind && std::any_of(a->targets.begin(), a->targets.end(), [&](auto target) {
+    const auto kind = kind_of_table(a->effect);
+    const bool of_kit = kind == Table::Kind::property || kind == Table::Kind::piece;
+    const bool shared = of_kit && kind == kind_of_table(b->effect) &&
+                        std::any_of(a->targets.begin(), a->targets.end(), [&](auto target) {
                           return std::find(b->targets.begin(), b->targets.end(), target) != b->targets.end();
                         });
     if (!shared) {

@@ -5,6 +5,7 @@
 #include <numeric>
 
 #include "compiler/check/names.hpp"
+#include "compiler/law/law.hpp"
 
 namespace lacestay::compiler {
 
@@ -47,9 +48,9 @@ class Stock {
     for (const auto& rule : checker_.rules)
       if (rule.safety)
         for (const auto target : rule.targets) {
-          if (rule.effect == Effect::need) shop_.protection[target] = true;
-          if (rule.effect == Effect::floor || rule.effect == Effect::cap || rule.effect == Effect::keep)
-            shop_.protection[policy_.properties[target].piece] = true;
+          if (!makes_protection(rule.effect)) continue;
+          const bool of_property = kind_of_table(rule.effect) == Table::Kind::property;
+          shop_.protection[of_property ? policy_.properties[target].piece : target] = true;
         }
     checker_.each<grammar::Protection>([&](const grammar::Protection& form, const grammar::Item& item, std::size_t) {
       keep("protection", item);

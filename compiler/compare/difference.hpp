@@ -13,7 +13,7 @@
 #include <vector>
 
 #include "compiler/compare/editions.hpp"
-#include "compiler/tables/law.hpp"
+#include "compiler/law/law.hpp"
 
 namespace lacestay::compiler {
 

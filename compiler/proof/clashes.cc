@@ -1,4 +1,4 @@
-// Clashes: who is in two guards at once, less who one of them yields to.
+// Clashes: who two rows speak to that can't both hold. Which rows those are, and for whom, is the law's to say.
 #include <algorithm>
 #include <set>
 
@@ -7,52 +7,51 @@
 #include "compiler/tables/boxes.hpp"
 
 namespace lacestay::compiler {
+namespace {
 
-void Prover::pair_of_rows(Regions& who, std::uint32_t first, std::uint32_t second, Set within, Finding::Kind kind) {
-  const auto& rows = who.table().rows;
-  if (rows[first].rule == rows[second].rule || who.related(rows[first].rule, rows[second].rule)) return;
-  auto box = shared_box(rows[first].box, rows[second].box);
-  if (is_empty(box)) return;
-  Finding finding;
-  finding.kind = kind;
-  finding.rules = {rows[first].rule, rows[second].rule};
-  finding.rows = {first, second};
-  if (whole_box_clashes(who, first, second, within)) {
-    report(std::move(finding), {std::move(box)}, 0, 1);
-    return;
+Finding::Kind kind_of(Clash clash) {
+  switch (clash) {
+    case Clash::floor_over_cap: return Finding::Kind::floor_over_cap;
+    case Clash::band_emptied: return Finding::Kind::band_emptied;
+    case Clash::need_and_omit: return Finding::Kind::need_and_omit;
+    case Clash::two_bases:
+    case Clash::none: break;
   }
-  auto& sets = who.sets();
-  auto both = sets.both(sets.box(box), within);
-  both = sets.without(both, who.outrankers_of(rows[first].rule));
-  both = sets.without(both, who.outrankers_of(rows[second].rule));
-  report(who, std::move(finding), both);
+  return Finding::Kind::two_answers;
 }
 
-bool Prover::whole_box_clashes(Regions& who, std::uint32_t first, std::uint32_t second, Set within) {
-  const auto& rows = who.table().rows;
-  return within == who.sets().everybody() && !who.yields(rows[first].rule) && !who.yields(rows[second].rule);
+}  // namespace
+
+void Prover::clashing_pair(Regions& who, const Regions::Opposed& pair) {
+  if (!who.may_speak_together(pair.first, pair.second)) return;
+  const auto &first = who.table().rows[pair.first], &second = who.table().rows[pair.second];
+  auto box = shared_box(first.box, second.box);
+  if (is_empty(box)) return;
+  Finding finding;
+  finding.kind = kind_of(pair.clash);
+  finding.rules = {first.rule, second.rule};
+  finding.rows = {pair.first, pair.second};
+  if (who.clash_wherever_they_meet(pair))
+    report(std::move(finding), {std::move(box)}, 0, 1);
+  else
+    report(who, std::move(finding), who.clash(pair));
 }
 
 void Prover::clashing_bases(Regions& who) {
   const auto& rows = who.table().rows;
-  std::vector<std::uint32_t> bases;
+  const auto bases = who.bases();
   std::vector<const Box*> boxes;
-  for (std::uint32_t i = 0; i < rows.size(); ++i) {
-    if (rows[i].effect != Effect::base || is_empty(rows[i].box)) continue;
-    bases.push_back(i);
-    boxes.push_back(&rows[i].box);
-  }
+  for (const auto row : bases) boxes.push_back(&rows[row].box);
   const bool one_rule =
       std::all_of(bases.begin(), bases.end(), [&](auto row) { return rows[row].rule == rows[bases.front()].rule; });
   if (one_rule) return;  // the rows of one chart, and the steps of one size, never meet
   const auto met = meeting(proof_.tables, boxes, budget_.compared);
   // Largest first; of two rules one finding, for their largest common box.
-  std::vector<std::pair<double, std::pair<std::uint32_t, std::uint32_t>>> ranked;
+  std::vector<std::pair<double, Regions::Opposed>> ranked;
   for (const auto& [one, other] : met.pairs) {
-    const std::pair pair{bases[one], bases[other]};
-    const auto &a = rows[pair.first], &b = rows[pair.second];
-    if (a.rule != b.rule && !who.related(a.rule, b.rule))
-      ranked.emplace_back(-share_of(proof_.tables, shared_box(a.box, b.box)), pair);
+    const Regions::Opposed pair{bases[one], bases[other], Clash::two_bases};
+    if (who.may_speak_together(pair.first, pair.second))
+      ranked.emplace_back(-share_of(proof_.tables, shared_box(rows[pair.first].box, rows[pair.second].box)), pair);
   }
   std::stable_sort(ranked.begin(), ranked.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
   const auto& columns = who.table().columns;
@@ -65,38 +64,17 @@ void Prover::clashing_bases(Regions& who) {
     const auto before = proof_.findings.size() + proof_.left_out;
     // Past the findings that are shown, pairs are counted where it is plain that they meet.
     const bool enough = shown_[{now_, Finding::Kind::two_answers}] >= budget_.shown;
-    if (enough && !worked_out && whole_box_clashes(who, pair.first, pair.second, who.owed()))
+    if (enough && !worked_out && who.clash_wherever_they_meet(pair))
       ++proof_.left_out;
     else
-      pair_of_rows(who, pair.first, pair.second, who.owed(), Finding::Kind::two_answers);
+      clashing_pair(who, pair);
     if (proof_.findings.size() + proof_.left_out != before) told.insert(rules);
   }
   if (!met.complete) throw Diagrams::OverBudget{};  // what was found is told; that there is no more can't be
 }
 
 void Prover::clashing_limits(Regions& who) {
-  const auto& rows = who.table().rows;
-  const auto with = [&](Effect effect) {
-    std::vector<std::uint32_t> all;
-    for (std::uint32_t i = 0; i < rows.size(); ++i)
-      if (rows[i].effect == effect) all.push_back(i);
-    return all;
-  };
-  const auto floors = with(Effect::floor), caps = with(Effect::cap);
-  for (const auto floor : floors)
-    for (const auto cap : caps)
-      if (rows[floor].low > rows[cap].low) pair_of_rows(who, floor, cap, who.owed(), Finding::Kind::floor_over_cap);
-  // Of bands, any two that share no step empty what they narrow; and where all pairs share one, all share one.
-  const auto narrow = [&](std::uint32_t band, std::uint32_t keep) {
-    if (rows[band].high < rows[keep].low || rows[keep].high < rows[band].low)
-      pair_of_rows(who, band, keep, who.answered(), Finding::Kind::band_emptied);
-  };
-  const auto keeps = with(Effect::keep);
-  for (const auto keep : keeps) {
-    for (const auto base : with(Effect::base)) narrow(base, keep);
-    for (const auto other : keeps)
-      if (other < keep) narrow(other, keep);
-  }
+  for (const auto& pair : who.opposed()) clashing_pair(who, pair);
 }
 
 }  // namespace lacestay::compiler

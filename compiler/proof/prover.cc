@@ -89,11 +89,10 @@ void Prover::prove_table(TableId id) {
   if (table.kind == Table::Kind::property) {
     settle([&](Regions& all) { gaps(all); });
     settle([&](Regions& all) { clashing_bases(all); });
-    settle([&](Regions& all) { clashing_limits(all); });
-  } else {
-    settle([&](Regions& all) { clashing_presence(all); });
   }
+  settle([&](Regions& all) { clashing_limits(all); });
   const bool refused = proof_.findings.size() != before;
+  if (!refused) who->no_clashes();
   settle([&](Regions& all) { claims(all, refused); });
   if (!refused && !unsettled) ++proof_.tables_proved;
   remarks(*who, refused || unsettled);
@@ -202,7 +201,7 @@ void Prover::gaps(Regions& who) {
       looked_at += found.looked_at;
       return complete = found.complete;
     });
-    if (complete && missed.empty()) return who.all_answered();
+    if (complete && missed.empty()) return who.no_gaps();
     const auto surely_met = [&](const Box& box) { return on_asked_alone(proof_.tables, box); };
     // Of an unfinished search what it found is told, if there is a player to show; else the diagrams are asked.
     if (complete || std::any_of(missed.begin(), missed.end(), surely_met)) {
@@ -210,16 +209,7 @@ void Prover::gaps(Regions& who) {
       return;
     }
   }
-  report(who, std::move(finding), who.sets().without(clash_free, who.speaking(Effect::base)), budget_.shown);
-}
-
-void Prover::clashing_presence(Regions& who) {
-  if (proof_.tables.presence[who.table().target] != Presence::optional) return;
-  const auto& rows = who.table().rows;
-  for (std::uint32_t i = 0; i < rows.size(); ++i)
-    for (std::uint32_t k = 0; k < rows.size(); ++k)
-      if (rows[i].effect == Effect::need && rows[k].effect == Effect::omit)
-        pair_of_rows(who, i, k, who.sets().everybody(), Finding::Kind::need_and_omit);
+  report(who, std::move(finding), who.gap(), budget_.shown);
 }
 
 void Prover::find_unmet_rules() {

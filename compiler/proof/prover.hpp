@@ -1,9 +1,9 @@
 // One run of the proof: its state, shared by the passes. Inner to compiler/.
 #pragma once
 
+#include "compiler/law/regions.hpp"
 #include "compiler/proof/memory.hpp"
 #include "compiler/proof/proof.hpp"
-#include "compiler/proof/regions.hpp"
 #include "compiler/space/trend.hpp"
 
 namespace lacestay::compiler {
@@ -30,9 +30,6 @@ class Prover {
   void prove_or_remember(TableId id);
   void remarks(Regions& who, bool refused);
   void gaps(Regions& who);
-  void clashing_bases(Regions& who);
-  void clashing_limits(Regions& who);
-  void clashing_presence(Regions& who);
   // Adds the finding with a player from the set, largest box first; up to `most` findings for as many boxes.
   bool report(Regions& who, Finding finding, Set set, std::size_t most = 1);
   // The same of boxes that lie apart, of which `past` more are not among them.
@@ -42,18 +39,17 @@ class Prover {
   // True where a player exists in the set (or it could not be settled).
   bool somebody(Regions& who, Set set);
 
-  // prover_clashes.cc
-  void pair_of_rows(Regions& who, std::uint32_t first, std::uint32_t second, Set within, Finding::Kind kind);
-  // True where all `within` whom both rows apply to are in two guards: everybody is, and neither rule yields.
-  bool whole_box_clashes(Regions& who, std::uint32_t first, std::uint32_t second, Set within);
+  // clashes.cc
+  void clashing_bases(Regions& who);
+  void clashing_limits(Regions& who);  // and needs against omits
+  void clashing_pair(Regions& who, const Regions::Opposed& pair);
 
-  // prover_remarks.cc
+  // remarks.cc
   void idle_rows(Regions& who, bool refused);
   void idle_outranks(Regions& who);
   void unreached(Regions& who);
-  [[nodiscard]] Set decides(Regions& who, std::uint32_t row);
 
-  // prover_sures.cc
+  // sures.cc
   void claims(Regions& who, bool refused);
   void presence_claim(Regions& who, std::size_t sure);
   void bound_claim(Regions& who, std::size_t sure, Set when);

@@ -3,7 +3,7 @@
 
 #include <optional>
 
-#include "compiler/proof/regions.hpp"
+#include "compiler/law/regions.hpp"
 #include "compiler/space/witness.hpp"
 
 namespace lacestay::compiler {

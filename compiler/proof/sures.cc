@@ -1,7 +1,6 @@
 // `make sure`: proved over the whole space, or refuted with one player, or two where something falls or rises.
 #include <algorithm>
 #include <optional>
-#include <set>
 
 #include "compiler/proof/prover.hpp"
 #include "compiler/tables/boxes.hpp"
@@ -31,10 +30,8 @@ void Prover::presence_claim(Regions& who, std::size_t index) {
   auto wrong = sets.box(sure_boxes_[index]);
   if (sure.kind == Sure::Kind::left_out) {
     wrong = sets.both(wrong, who.present());
-  } else if (proof_.tables.presence[sure.target] == Presence::optional) {
-    wrong = sets.without(wrong, sets.without(who.speaking(Effect::need), who.speaking(Effect::omit)));
   } else {
-    wrong = sets.without(wrong, who.present());
+    wrong = sets.without(wrong, who.needed());
   }
   Finding finding;
   finding.kind = Finding::Kind::sure_broken;
@@ -75,17 +72,12 @@ Prover::Set Prover::spread_along(Regions& who, Set set, std::uint16_t detail, Di
 void Prover::moving_claim(Regions& who, std::size_t index, Set when) {
   const auto& sure = policy_.sures[index];
   auto& sets = who.sets();
-  std::set<std::int64_t> steps;  // between which answers can differ
-  for (const auto& row : who.table().rows) {
-    if (row.effect == Effect::refer) continue;
-    steps.insert({row.low, row.low + 1, row.high, row.high + 1});
-  }
   const bool band = proof_.tables.answers[who.table().target].band;
   const bool falls = sure.kind == Sure::Kind::never_falls;
   std::optional<Finding> unsettled;
   for (const bool upper_end : {false, true}) {
     if (upper_end && !band) continue;
-    for (const auto step : steps) {
+    for (const auto step : who.turns()) {
       const auto high = sets.both(when, who.at_least(step, upper_end));
       const auto low = sets.without(when, high);
       // Not the neighbour but all who come before: someone lower down in the detail with the higher answer.

@@ -274,9 +274,7 @@ Answer Explanation::answer(TableId table, const Possible& possible) {
   const auto& first = engine_.outcome(table, possible.classes.front());
   answer.standing = first.standing;
   // A piece that is always there, or there by its own `for`, is no one's to change.
-  const bool declared =
-      form.kind == Table::Kind::piece && policy_.tables.presence[form.target] != compiler::Presence::optional;
-  if (complete_ && !declared) {
+  if (complete_ && !compiler::is_declared(policy_.tables, form)) {
     answer.what_if = smallest_change(table, first);
     answer.measure_again = slips(table, first);
   }

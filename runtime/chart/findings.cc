@@ -151,8 +151,7 @@ class Telling {
   // which answers, and a rule that limits it neither may be put aside: either nothing would answer, or the limit would
   // hold nobody.
   std::string outranks_line(const Table& table, compiler::RuleId first, compiler::RuleId second) const {
-    using compiler::Effect;
-    const auto is_base = [&](compiler::RuleId id) { return policy_.rules[id].effect == Effect::base; };
+    const auto is_base = [&](compiler::RuleId id) { return compiler::gives_answer(policy_.rules[id].effect); };
     const auto is_declared = [&](compiler::RuleId id) {
       return policy_.rules[id].kind == compiler::RuleText::Kind::declaration;
     };

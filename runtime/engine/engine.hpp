@@ -16,8 +16,8 @@
 #include <string>
 #include <vector>
 
+#include "compiler/law/law.hpp"
 #include "compiler/space/diagram.hpp"
-#include "compiler/tables/law.hpp"
 #include "compiler/tables/policy.hpp"
 #include "runtime/engine/ruler.hpp"
 

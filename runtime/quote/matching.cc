@@ -4,13 +4,12 @@
 
 #include <algorithm>
 
+#include "compiler/law/law.hpp"
 #include "compiler/space/reach.hpp"
-#include "compiler/tables/law.hpp"
 #include "runtime/engine/possible.hpp"
 
 namespace lacestay::runtime {
 
-using compiler::Effect;
 using compiler::Int128;
 using compiler::Requirement;
 using compiler::Table;
@@ -172,19 +171,11 @@ class Matching {
     now.low += line.steps, now.high += line.steps;
     if (now.low < 0 || now.high >= static_cast<std::int64_t>(policy_.tables.answers[line.property].steps)) return false;
     const auto id = of_property_[line.property];
-    const auto& table = policy_.tables.tables[id];
-    for (const auto found : possible_[id].classes) {
-      std::vector<compiler::Role> roles;
-      (void)compiler::decide(policy_.tables, table, engine_.rows(id, found), &roles);
-      for (const auto& role : roles) {
-        const auto& row = table.rows[role.row];
-        if (!row.safety || role.kind == compiler::Role::Kind::silenced) continue;
-        if (row.effect == Effect::floor && now.low < row.low) return false;
-        if (row.effect == Effect::cap && now.high > row.low) return false;
-        if (row.effect == Effect::keep && (now.low < row.low || now.high > row.high)) return false;
-      }
-    }
-    return true;
+    const auto& classes = possible_[id].classes;
+    return std::all_of(classes.begin(), classes.end(), [&](auto found) {
+      return compiler::safety_allows(policy_.tables, policy_.tables.tables[id], engine_.rows(id, found), now.low,
+                                     now.high);
+    });
   }
 
   bool take(const compiler::Acceptance& accepts, Match& made) {

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <unordered_map>
 
-#include "compiler/tables/law.hpp"
+#include "compiler/law/law.hpp"
 #include "compiler/values/names.hpp"
 #include "grammar/tree/units.hpp"
 #include "runtime/engine/possible.hpp"

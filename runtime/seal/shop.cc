@@ -1,13 +1,13 @@
 // The shelf and the till of a loaded policy: each line about properties of its own piece, deals that a kit can earn.
 #include <algorithm>
 
+#include "compiler/law/law.hpp"
 #include "compiler/values/money.hpp"
 #include "runtime/seal/holding.hpp"
 
 namespace lacestay::runtime {
 
 using compiler::Acceptance;
-using compiler::Effect;
 using compiler::Instead;
 using compiler::Policy;
 using compiler::Requirement;
@@ -87,9 +87,9 @@ void hold_deal(const Policy& policy, std::size_t index) {
 void hold_protection(const Policy& policy) {
   for (const auto& table : policy.tables.tables)
     for (const auto& row : table.rows) {
-      const bool lifts = row.effect == Effect::floor || row.effect == Effect::cap || row.effect == Effect::keep;
-      if (!row.safety || (!lifts && row.effect != Effect::need)) continue;
-      const auto piece = lifts ? policy.properties[table.target].piece : table.target;
+      if (!row.safety || !compiler::makes_protection(row.effect)) continue;
+      const bool of_property = table.kind == compiler::Table::Kind::property;
+      const auto piece = of_property ? policy.properties[table.target].piece : table.target;
       hold(policy.shop.protection[piece], "shop/protection/{} is not said of what a safety rule speaks of", piece);
     }
 }

@@ -4,6 +4,7 @@
 #include <set>
 #include <unordered_map>
 
+#include "compiler/law/law.hpp"
 #include "compiler/space/reach.hpp"
 #include "runtime/seal/holding.hpp"
 
@@ -11,7 +12,6 @@ namespace lacestay::runtime {
 
 using compiler::Column;
 using compiler::Cut;
-using compiler::Effect;
 using compiler::Policy;
 using compiler::Row;
 using compiler::RuleId;
@@ -26,33 +26,23 @@ constexpr std::uint64_t most_together = 300'000'000;
 // Places of columns that tables look at, table by table.
 constexpr std::uint64_t most_looked_at = 100'000'000;
 
-bool may_say(Table::Kind kind, Effect effect) {
-  switch (kind) {
-    case Table::Kind::property: return effect <= Effect::refer;
-    case Table::Kind::piece: return Effect::present <= effect && effect <= Effect::omit;
-    case Table::Kind::caution: return effect == Effect::caution;
-    case Table::Kind::detail: return effect == Effect::value;
-  }
-  return false;
-}
-
 void hold_answer(const Policy& policy, const Table& table, const Row& row, const std::string& of) {
-  if (row.effect == Effect::value) {
+  if (table.kind == Table::Kind::detail) {
     hold(row.low == row.high && within_ticks(row.low), "{} gives no one value", of);
     if (policy.worked_out[table.target].scale.kind == compiler::Scale::Kind::day)
       hold(is_day(row.low), "{} gives no day", of);
     return;
   }
-  if (table.kind != Table::Kind::property || row.effect == Effect::refer) {
+  if (!compiler::names_steps(row.effect)) {
     hold(row.low == 0 && row.high == 0, "{} gives steps where there are none", of);
     return;
   }
   const auto& space = policy.tables.answers[table.target];
   hold(0 <= row.low && row.low <= row.high && row.high < space.steps, "{} gives steps that there are not", of);
   hold(space.band || row.low == row.high, "{} gives two ends where one value is due", of);
-  const bool lifts = row.effect == Effect::floor || row.effect == Effect::cap;
-  hold(row.effect != Effect::keep || space.band, "{} narrows what is no band", of);
-  hold(!lifts || (space.ordered && !space.band), "{} lifts what has no order, or a band", of);
+  hold(!compiler::narrows_band(row.effect) || space.band, "{} narrows what is no band", of);
+  hold(!compiler::moves_answer(row.effect) || (space.ordered && !space.band), "{} lifts what has no order, or a band",
+       of);
 }
 
 // Closed, without a circle, between rules that speak in this table. As sets of bits, each pair costs a word for every
@@ -87,13 +77,13 @@ void hold_table(const Policy& policy, std::size_t id, const std::string& of) {
     const auto& row = table.rows[i];
     const auto place = fmt::format("{}/rows/{}", of, i);
     hold(row.rule < policy.rules.size(), "{} is of no rule", place);
-    hold(may_say(table.kind, row.effect), "{} says what such a table is not told", place);
+    hold(compiler::kind_of_table(row.effect) == table.kind, "{} says what such a table is not told", place);
     hold_answer(policy, table, row, place);
     hold_box(policy.tables, row.box, place);
     for (const auto& cell : row.box) columns.insert(cell.column);
     rules.insert(row.rule);
     if (const auto from = policy.rules[row.rule].sized_from)
-      hold(table.kind == Table::Kind::property && row.effect == Effect::base, "{} is sized, but no size", place);
+      hold(compiler::gives_answer(row.effect), "{} is sized, but no size", place);
   }
   hold(std::equal(columns.begin(), columns.end(), table.columns.begin(), table.columns.end()),
        "{}/columns are not those its rows look at", of);

@@ -3,7 +3,7 @@
 
 #include <cstdint>
 
-#include "compiler/tables/law.hpp"
+#include "compiler/law/law.hpp"
 #include "compiler/values/quantity.hpp"
 #include "compiler/values/rational.hpp"
 

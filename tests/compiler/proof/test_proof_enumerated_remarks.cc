@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
-#include "compiler/tables/law.hpp"
+#include "compiler/law/law.hpp"
 #include "tests/compiler/proof/everybody.hpp"
 
 namespace {

@@ -1,4 +1,4 @@
-#include "compiler/tables/law.hpp"
+#include "compiler/law/law.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -24,7 +24,7 @@ class Deciding {
     if (bases.size() > 1) return clash(bases);
     auto* floor = highest(Effect::floor, false);
     auto* cap = lowest_cap();
-    if (floor && cap && row(*floor).low > row(*cap).low) return clash({floor, cap});
+    if (floor && cap && clash_of(row(*floor), row(*cap)) != Clash::none) return clash({floor, cap});
     if (bases.empty()) return {Standing::gap, 0, 0};
     bases.front()->kind = Kind::decides;
     Outcome outcome{Standing::answered, row(*bases.front()).low, row(*bases.front()).high};
@@ -75,16 +75,15 @@ class Deciding {
  private:
   const Row& row(const Role& role) const { return table_.rows[role.row]; }
 
-  // Outranking reinstates nobody: a silenced rule still silences.
+  // An outranked rule still silences the rules it outranks.
   void silence() {
     for (auto& role : roles_) {
-      for (const auto& other : roles_) {
-        const std::pair<RuleId, RuleId> pair{row(other).rule, row(role).rule};
-        if (!std::binary_search(table_.outranks.begin(), table_.outranks.end(), pair)) continue;
-        role.kind = Kind::silenced;
-        role.by = pair.first;
-        break;
-      }
+      const auto over = std::find_if(roles_.begin(), roles_.end(), [&](const Role& other) {
+        return outranks(table_, row(other).rule, row(role).rule);
+      });
+      if (over == roles_.end()) continue;
+      role.kind = Kind::silenced;
+      role.by = row(*over).rule;
     }
   }
 
@@ -138,7 +137,7 @@ class Deciding {
     std::vector<Role*> narrowing = {base};
     for (auto* role : speaking(Effect::keep)) {
       const auto& keep = row(*role);
-      if (keep.low <= outcome.low && keep.high >= outcome.high) continue;
+      if (allows(keep, outcome.low, outcome.high)) continue;
       outcome.low = std::max(outcome.low, keep.low);
       outcome.high = std::min(outcome.high, keep.high);
       role->kind = Kind::lifts;
@@ -154,6 +153,22 @@ class Deciding {
 
 }  // namespace
 
+bool outranks(const Table& table, RuleId over, RuleId under) {
+  return std::binary_search(table.outranks.begin(), table.outranks.end(), std::pair(over, under));
+}
+
+Clash clash_of(const Row& a, const Row& b) {
+  const auto are = [&](Effect one, Effect other) { return a.effect == one && b.effect == other; };
+  if (are(Effect::base, Effect::base)) return Clash::two_bases;
+  if (are(Effect::floor, Effect::cap)) return a.low > b.low ? Clash::floor_over_cap : Clash::none;
+  if (are(Effect::need, Effect::omit)) return Clash::need_and_omit;
+  if (are(Effect::keep, Effect::keep) || are(Effect::base, Effect::keep))
+    return a.high < b.low || b.high < a.low ? Clash::band_emptied : Clash::none;
+  const bool turned =
+      are(Effect::cap, Effect::floor) || are(Effect::omit, Effect::need) || are(Effect::keep, Effect::base);
+  return turned ? clash_of(b, a) : Clash::none;
+}
+
 Outcome decide(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows,
                std::vector<Role>* roles) {
   Deciding deciding(tables, table, rows);
@@ -166,6 +181,16 @@ Outcome decide(const Tables& tables, const Table& table, std::span<const std::ui
   }
   if (roles) *roles = deciding.take_roles();
   return outcome;
+}
+
+bool safety_allows(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows, std::int64_t low,
+                   std::int64_t high) {
+  std::vector<Role> roles;
+  (void)decide(tables, table, rows, &roles);
+  return std::all_of(roles.begin(), roles.end(), [&](const Role& role) {
+    const auto& row = table.rows[role.row];
+    return !row.safety || role.kind == Role::Kind::silenced || allows(row, low, high);
+  });
 }
 
 }  // namespace lacestay::compiler

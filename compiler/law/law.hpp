@@ -1,0 +1,112 @@
+// How rows that apply together combine: the law of each answer's type, for one set of rows.
+//
+// Which rows apply to a player is a matter of places and boxes; what follows from them is decided here, for the engine
+// and for explanations. regions.hpp states the same law for all players at once, for the proof. No other file asks what
+// an effect means: what others need to know of one is a function below.
+//
+// Of a property: rows whose rule is outranked by another rule that applies are silent. If a `refer` is left, the
+// fitter decides, and the highest safety floor stands beside. Two bases are a clash, a floor above a cap is a
+// clash, no base is a gap; the answer is the base, lifted to the highest floor and lowered to the lowest cap. A
+// band is narrowed by every `keep`; one that holds no step is a clash.
+// Of a piece: `need` against `omit` is a clash; need beats suggest, and omit beats suggest.
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "compiler/tables/tables.hpp"
+
+namespace lacestay::compiler {
+
+// In which kind of table rows of an effect stand.
+[[nodiscard]] constexpr Table::Kind kind_of_table(Effect effect) {
+  if (effect == Effect::caution) return Table::Kind::caution;
+  if (effect == Effect::value) return Table::Kind::detail;
+  return effect <= Effect::refer ? Table::Kind::property : Table::Kind::piece;
+}
+
+// A property's rows: one answers by itself; a `floor` or `cap` moves an answer along an order; a `keep` narrows a band.
+[[nodiscard]] constexpr bool gives_answer(Effect effect) { return effect == Effect::base; }
+[[nodiscard]] constexpr bool moves_answer(Effect effect) { return effect == Effect::floor || effect == Effect::cap; }
+[[nodiscard]] constexpr bool narrows_band(Effect effect) { return effect == Effect::keep; }
+// The row names steps of its property; one that leaves the answer to the fitter names none.
+[[nodiscard]] constexpr bool names_steps(Effect effect) {
+  return gives_answer(effect) || moves_answer(effect) || narrows_band(effect);
+}
+// Without a row of such an effect every player is in a gap.
+[[nodiscard]] constexpr bool fills_gaps(Effect effect) { return gives_answer(effect) || effect == Effect::refer; }
+// A safety rule of such an effect makes its piece, or its property's, protection.
+[[nodiscard]] constexpr bool makes_protection(Effect effect) {
+  return moves_answer(effect) || narrows_band(effect) || effect == Effect::need;
+}
+// Whether a floor, cap or keep lets an item have the steps from `low` to `high`; rows of other effects let any.
+[[nodiscard]] constexpr bool allows(const Row& row, std::int64_t low, std::int64_t high) {
+  if (row.effect == Effect::floor) return row.low <= low;
+  if (row.effect == Effect::cap) return high <= row.low;
+  return row.effect != Effect::keep || (row.low <= low && high <= row.high);
+}
+
+// Of a piece: its declaration alone tells who has it, so need, omit and suggest change nobody's kit.
+[[nodiscard]] inline bool is_declared(const Tables& tables, const Table& table) {
+  return table.kind == Table::Kind::piece && tables.presence[table.target] != Presence::optional;
+}
+
+// Whether one rule silences another wherever both apply.
+[[nodiscard]] bool outranks(const Table& table, RuleId over, RuleId under);
+
+// What two rows clash in where both speak to one player, neither silenced by the other. In one order or along one band
+// the rows that clash are always found two by two: where any two share a step, all of them do.
+enum class Clash : std::uint8_t { none, two_bases, floor_over_cap, band_emptied, need_and_omit };
+[[nodiscard]] Clash clash_of(const Row& a, const Row& b);
+
+enum class Standing : std::uint8_t {
+  answered,
+  referred,
+  gap,
+  clash,  // of a property; `answered` too for a detail's value
+  needed,
+  suggested,
+  left_out,
+  not_in_kit,  // of a piece (which can clash as well)
+  spoken,
+  silent  // of a caution
+};
+
+// The piece is in the kit, needed or suggested.
+[[nodiscard]] constexpr bool in_kit(Standing standing) {
+  return standing == Standing::needed || standing == Standing::suggested;
+}
+
+struct Outcome {
+  Standing standing = Standing::gap;
+  // answered: the steps, or (a detail's value) the ticks; referred: the safety floor's step, or -1.
+  std::int64_t low = 0, high = 0;
+  friend bool operator==(const Outcome&, const Outcome&) = default;
+};
+
+// What one row had to do with an outcome.
+struct Role {
+  enum class Kind : std::uint8_t {
+    decides,    // the answer is this row's
+    lifts,      // a floor or cap moved the base, or a keep narrowed it
+    idle,       // it applies, but the answer would be the same without it
+    silenced,   // outranked by `by`
+    overruled,  // beaten by the law itself: a base under a refer, a suggest under a need
+    clashes
+  };
+  std::uint32_t row;
+  Kind kind;
+  RuleId by = 0;
+};
+
+// The outcome for a player to whom just these rows of the table apply (indices into table.rows, ascending).
+// `roles`, where given, gets one entry for each row. Cost: linear in rows, times outranks pairs.
+[[nodiscard]] Outcome decide(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows,
+                             std::vector<Role>* roles = nullptr);
+
+// Whether every safety floor, cap and keep among rows that apply, and are not silenced, allows the steps.
+[[nodiscard]] bool safety_allows(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows,
+                                 std::int64_t low, std::int64_t high);
+
+}  // namespace lacestay::compiler

@@ -1,0 +1,159 @@
+// To whom a row or an outranks matters: whose outcome would be another without it.
+//
+// Most rows only speak, and what follows from their silence is a formula over sets. A rule that outranks others keeps
+// them silent as well: there the law is asked twice, of the table as it is and of the table with the rule left out, and
+// the two are compared outcome by outcome. That would do for every row, and costs far more.
+#include <algorithm>
+#include <set>
+
+#include "compiler/law/regions.hpp"
+
+namespace lacestay::compiler {
+
+Regions::Regions(const Regions& all, Set within)
+    : tables_(all.tables_),
+      table_(all.table_),
+      budget_(all.budget_),
+      band_(all.band_),
+      limited_(all.limited_),
+      sets_(all.sets_),
+      within_(within),
+      outranked_by_(all.outranked_by_) {
+  for (const auto* row : all.rows_)
+    if (sets_->both(sets_->box(row->box), within) != sets_->nobody()) rows_.push_back(row);
+  if (table_.kind == Table::Kind::property) present_ = within;
+}
+
+void Regions::leave_out(RuleId rule) {
+  std::erase_if(rows_, [&](const Row* row) { return row->rule == rule; });
+}
+
+void Regions::leave_out(const std::vector<RulePair>& pairs) {
+  for (auto& [under, overs] : outranked_by_)
+    std::erase_if(overs, [&, under = under](RuleId over) {
+      return std::binary_search(pairs.begin(), pairs.end(), RulePair(over, under));
+    });
+}
+
+// Sets that together tell the outcome of each player.
+std::vector<Regions::Set> Regions::outcomes(const std::set<std::int64_t>& lows, const std::set<std::int64_t>& highs) {
+  if (table_.kind == Table::Kind::piece) return {needed(), suggested(), left_out(), clash()};
+  std::vector<Set> all = {referred(), clash(), answered()};
+  for (const auto step : lows) {
+    all.push_back(at_least(step, false));
+    all.push_back(referred_with_floor(step));
+  }
+  if (band_)
+    for (const auto step : highs) all.push_back(at_least(step, true));
+  return all;
+}
+
+Regions::Set Regions::differs(Regions& other) {
+  std::set<std::int64_t> lows, highs;
+  for (const auto* rows : {&rows_, &other.rows_})
+    for (const auto* row : *rows) lows.insert(row->low), highs.insert(row->high);
+  const auto mine = outcomes(lows, highs), others = other.outcomes(lows, highs);
+  auto all = sets_->nobody();
+  for (std::size_t i = 0; i < mine.size(); ++i) {
+    all = sets_->either(all, sets_->without(mine[i], others[i]));
+    all = sets_->either(all, sets_->without(others[i], mine[i]));
+  }
+  return all;
+}
+
+bool Regions::outranks_some(RuleId rule) const {
+  const auto first = std::lower_bound(table_.outranks.begin(), table_.outranks.end(), RulePair(rule, 0));
+  return first != table_.outranks.end() && first->first == rule;
+}
+
+bool Regions::stands_by_itself(std::uint32_t index) const {
+  const auto& row = table_.rows[index];
+  return row.effect == Effect::present || (is_declared(tables_, table_) && row.safety);
+}
+
+bool Regions::changes_all_it_applies_to(std::uint32_t index) {
+  if (table_.kind != Table::Kind::property || owed() != sets_->everybody()) return false;
+  const auto& row = table_.rows[index];
+  return gives_answer(row.effect) && !yields(row.rule) && !outranks_some(row.rule);
+}
+
+Regions::Set Regions::changed_without(std::uint32_t index) {
+  if (is_declared(tables_, table_)) return sets_->nobody();
+  const auto& row = table_.rows[index];
+  if (!outranks_some(row.rule)) return changed_by_silence(index);
+  return sets_->both(changed_without_rule(row.rule), sets_->box(row.box));
+}
+
+// The rows of one rule lie apart, so for whom one applies it is the same whether it is left out or the whole rule.
+Regions::Set Regions::changed_without_rule(RuleId rule) {
+  if (const auto known = changed_without_.find(rule); known != changed_without_.end()) return known->second;
+  const auto within = sets_->both(of_rule(rule), concerned());
+  Regions as_it_is(*this, within), without(*this, within);
+  without.leave_out(rule);
+  return changed_without_.emplace(rule, as_it_is.differs(without)).first->second;
+}
+
+Regions::Set Regions::met_by_both(const std::vector<RulePair>& pairs) {
+  auto over = sets_->nobody(), under = over;
+  for (const auto& pair : pairs) {
+    over = sets_->either(over, of_rule(pair.first));
+    under = sets_->either(under, of_rule(pair.second));
+  }
+  return sets_->both(sets_->both(over, under), concerned());
+}
+
+Regions::Set Regions::changed_without(const std::vector<RulePair>& pairs) {
+  if (is_declared(tables_, table_)) return sets_->nobody();
+  const auto within = met_by_both(pairs);
+  Regions as_it_is(*this, within), without(*this, within);
+  without.leave_out(pairs);
+  return as_it_is.differs(without);
+}
+
+// Of a row of a rule that outranks none.
+Regions::Set Regions::changed_by_silence(std::uint32_t index) {
+  const auto& row = table_.rows[index];
+  const auto reach = of_row(index);
+  // Rows of other rules.
+  const auto others = [&](auto keep) {
+    return [&row, keep](const Row& other) { return other.rule != row.rule && keep(other); };
+  };
+  const auto any = [](const Row&) { return true; };
+  switch (row.effect) {
+    case Effect::base: return sets_->both(reach, owed());
+    case Effect::refer: return sets_->both(sets_->without(reach, speaking(Effect::refer, others(any))), present());
+    case Effect::floor: {
+      const auto lifted =
+          sets_->without(speaking(Effect::base, [&](const Row& base) { return base.low < row.low; }),
+                         speaking(Effect::floor, others([&](const Row& other) { return other.low >= row.low; })));
+      const auto changed = sets_->both(sets_->both(reach, owed()), lifted);
+      if (!row.safety) return changed;
+      const auto as_safe = [&](const Row& other) { return other.safety && other.low >= row.low; };
+      return sets_->either(changed,
+                           sets_->without(sets_->both(reach, referred()), speaking(Effect::floor, others(as_safe))));
+    }
+    case Effect::cap: {
+      const auto over = [&](const Row& other) { return other.low > row.low; };
+      const auto high = sets_->either(speaking(Effect::base, over), speaking(Effect::floor, over));
+      return sets_->without(sets_->both(sets_->both(reach, owed()), high),
+                            speaking(Effect::cap, others([&](const Row& other) { return other.low <= row.low; })));
+    }
+    case Effect::keep: {
+      const auto raised =
+          sets_->without(speaking(Effect::base, [&](const Row& base) { return base.low < row.low; }),
+                         speaking(Effect::keep, others([&](const Row& other) { return other.low >= row.low; })));
+      const auto lowered =
+          sets_->without(speaking(Effect::base, [&](const Row& base) { return base.high > row.high; }),
+                         speaking(Effect::keep, others([&](const Row& other) { return other.high <= row.high; })));
+      return sets_->both(sets_->both(reach, answered()), sets_->either(raised, lowered));
+    }
+    case Effect::need: return sets_->without(reach, speaking(Effect::need, others(any)));
+    case Effect::omit: return sets_->without(reach, speaking(Effect::omit, others(any)));
+    case Effect::suggest:
+      return sets_->without(sets_->without(reach, speaking(Effect::suggest, others(any))),
+                            sets_->either(speaking(Effect::need), speaking(Effect::omit)));
+    default: return reach;
+  }
+}
+
+}  // namespace lacestay::compiler

@@ -1,0 +1,294 @@
+#include "compiler/law/regions.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace lacestay::compiler {
+namespace {
+
+template <typename Make>
+auto lazily(std::optional<Regions::Set>& known, Make make) {
+  if (!known) known = make();
+  return *known;
+}
+
+}  // namespace
+
+Regions::Regions(const Tables& tables, const Table& table, std::size_t budget)
+    : tables_(tables),
+      table_(table),
+      budget_(budget),
+      band_(table.kind == Table::Kind::property && tables.answers[table.target].band),
+      sets_(std::make_shared<Diagrams>(tables.place_counts(), budget)),
+      within_(sets_->everybody()) {
+  for (const auto& row : table.rows) {
+    if (!is_empty(row.box)) rows_.push_back(&row);
+    limited_ |= moves_answer(row.effect);
+  }
+  for (const auto& [over, under] : table.outranks) outranked_by_[under].push_back(over);
+}
+
+Regions::Set Regions::of_rule(RuleId rule) {
+  if (const auto known = of_rule_.find(rule); known != of_rule_.end()) return known->second;
+  std::vector<const Box*> boxes;
+  for (const auto* row : rows_)
+    if (row->rule == rule) boxes.push_back(&row->box);
+  return of_rule_.emplace(rule, among(std::move(boxes))).first->second;
+}
+
+Regions::Set Regions::outrankers_of(RuleId rule) {
+  if (const auto known = outrankers_.find(rule); known != outrankers_.end()) return known->second;
+  auto all = sets_->nobody();
+  if (const auto found = outranked_by_.find(rule); found != outranked_by_.end())
+    for (const auto over : found->second) all = sets_->either(all, of_rule(over));
+  return outrankers_.emplace(rule, all).first->second;
+}
+
+Regions::Set Regions::present() {
+  return lazily(present_, [&] {
+    return table_.kind == Table::Kind::property ? piece_present() : sets_->either(needed(), suggested());
+  });
+}
+
+// Another table's rules: its own regions, then the same set here.
+Regions::Set Regions::piece_present() {
+  const auto& piece = tables_.tables[tables_.piece_table(tables_.piece_of[table_.target])];
+  if (tables_.presence[piece.target] == Presence::always) return sets_->everybody();
+  std::vector<Box> boxes;
+  Regions other(tables_, piece, budget_);
+  const auto there = other.present();
+  other.sets().each_box(there, [&](const Box& box) {
+    boxes.push_back(box);
+    return true;
+  });
+  std::vector<const Box*> pointers;
+  for (const auto& box : boxes) pointers.push_back(&box);
+  return sets_->any_of(std::move(pointers));
+}
+
+Regions::Set Regions::needed() {
+  switch (tables_.presence[table_.target]) {
+    case Presence::always: return within_;
+    case Presence::conditional: return speaking(Effect::present);
+    case Presence::optional: break;
+  }
+  return sets_->without(speaking(Effect::need), speaking(Effect::omit));
+}
+
+Regions::Set Regions::suggested() {
+  if (is_declared(tables_, table_)) return sets_->nobody();
+  return sets_->without(sets_->without(speaking(Effect::suggest), speaking(Effect::omit)), speaking(Effect::need));
+}
+
+Regions::Set Regions::left_out() {
+  if (is_declared(tables_, table_)) return sets_->nobody();
+  return sets_->without(speaking(Effect::omit), speaking(Effect::need));
+}
+
+Regions::Set Regions::referred() {
+  return lazily(referred_, [&] { return sets_->both(present(), speaking(Effect::refer)); });
+}
+
+Regions::Set Regions::referred_with_floor(std::int64_t step) {
+  if (referred() == sets_->nobody()) return referred();
+  return sets_->both(referred(),
+                     speaking(Effect::floor, [&](const Row& row) { return row.safety && row.low >= step; }));
+}
+
+Regions::Set Regions::owed() {
+  return lazily(owed_, [&] { return sets_->without(present(), referred()); });
+}
+
+Regions::Set Regions::crossed() {
+  return lazily(crossed_, [&] {
+    std::set<std::int64_t> caps;
+    for (const auto* row : rows_)
+      if (row->effect == Effect::cap) caps.insert(row->low);
+    auto all = sets_->nobody();
+    for (const auto cap : caps) {
+      const auto above = speaking(Effect::floor, [&](const Row& row) { return row.low > cap; });
+      const auto held = speaking(Effect::cap, [&](const Row& row) { return row.low == cap; });
+      all = sets_->either(all, sets_->both(above, held));
+    }
+    return all;
+  });
+}
+
+Regions::Set Regions::with_base() {
+  return lazily(with_base_, [&] { return sets_->both(owed(), speaking(Effect::base)); });
+}
+
+Regions::Set Regions::answered() {
+  return lazily(answered_, [&] { return sets_->without(with_base(), clash()); });
+}
+
+Regions::Set Regions::at_least(std::int64_t step, bool upper_end) {
+  const std::pair asked(step, upper_end && band_);
+  if (const auto known = at_least_.find(asked); known != at_least_.end()) return known->second;
+  return at_least_.emplace(asked, make_at_least(asked.first, asked.second)).first->second;
+}
+
+Regions::Set Regions::make_at_least(std::int64_t step, bool upper_end) {
+  const auto from_here = [&](const Row& row) { return row.low >= step; };
+  Set reached;
+  if (upper_end) {
+    reached = sets_->without(speaking(Effect::base, [&](const Row& row) { return row.high >= step; }),
+                             speaking(Effect::keep, [&](const Row& row) { return row.high < step; }));
+  } else if (band_) {
+    reached = sets_->either(speaking(Effect::base, from_here), speaking(Effect::keep, from_here));
+  } else {
+    const auto lifted = sets_->either(speaking(Effect::base, from_here), speaking(Effect::floor, from_here));
+    reached = sets_->without(lifted, speaking(Effect::cap, [&](const Row& row) { return row.low < step; }));
+  }
+  return sets_->both(answered(), reached);
+}
+
+std::vector<std::int64_t> Regions::turns() const {
+  std::set<std::int64_t> steps;
+  for (const auto* row : rows_)
+    if (names_steps(row->effect)) steps.insert({row->low, row->low + 1, row->high, row->high + 1});
+  return {steps.begin(), steps.end()};
+}
+
+Regions::Set Regions::clash() {
+  return lazily(clash_, [&] { return make_clash(); });
+}
+
+Regions::Set Regions::make_clash() {
+  if (table_.kind == Table::Kind::piece)
+    return is_declared(tables_, table_) ? sets_->nobody() : sets_->both(speaking(Effect::need), speaking(Effect::omit));
+  return sets_->either(sets_->both(owed(), sets_->either(two_bases(), crossed())), emptied());
+}
+
+// Rows of one rule lie apart: two bases are always of two rules.
+Regions::Set Regions::two_bases() {
+  std::set<RuleId> rules;
+  for (const auto* row : rows_)
+    if (row->effect == Effect::base) rules.insert(row->rule);
+  auto one = sets_->nobody(), two = one;
+  if (rules.size() < 2) return two;
+  for (const auto rule : rules) {
+    const auto speaks = sets_->without(of_rule(rule), outrankers_of(rule));
+    two = sets_->either(two, sets_->both(one, speaks));
+    one = sets_->either(one, speaks);
+  }
+  return two;
+}
+
+// Who has a base that keeps narrow to nothing: one end of what speaks begins past where another's ends.
+Regions::Set Regions::emptied() {
+  auto all = sets_->nobody();
+  if (rows_of(Effect::keep).empty()) return all;
+  std::set<std::int64_t> lows;
+  for (const auto* row : rows_)
+    if (names_steps(row->effect)) lows.insert(row->low);
+  for (const auto low : lows) {
+    const auto begins = [&](const Row& row) { return row.low == low; };
+    const auto ends = [&](const Row& row) { return row.high < low; };
+    const auto past = sets_->either(speaking(Effect::base, begins), speaking(Effect::keep, begins));
+    const auto before = sets_->either(speaking(Effect::base, ends), speaking(Effect::keep, ends));
+    all = sets_->either(all, sets_->both(past, before));
+  }
+  return sets_->both(all, with_base());
+}
+
+std::optional<std::vector<const Box*>> Regions::bases_together() const {
+  std::set<RuleId> bases, others;
+  std::vector<const Box*> boxes;
+  for (const auto& row : table_.rows) {
+    if (!fills_gaps(row.effect)) others.insert(row.rule);
+    if (!gives_answer(row.effect)) continue;
+    bases.insert(row.rule);
+    if (!is_empty(row.box)) boxes.push_back(&row.box);
+  }
+  for (const auto& [over, under] : table_.outranks)
+    if (others.count(over) != 0 && bases.count(under) != 0) return std::nullopt;
+  return boxes;
+}
+
+std::vector<std::uint32_t> Regions::rows_of(Effect effect) const {
+  std::vector<std::uint32_t> all;
+  for (std::uint32_t i = 0; i < table_.rows.size(); ++i)
+    if (table_.rows[i].effect == effect && !is_empty(table_.rows[i].box)) all.push_back(i);
+  return all;
+}
+
+std::vector<std::uint32_t> Regions::bases() const { return rows_of(Effect::base); }
+
+std::vector<Regions::Opposed> Regions::opposed() const {
+  std::vector<Opposed> all;
+  const auto add = [&](std::uint32_t first, std::uint32_t second) {
+    const auto clash = clash_of(table_.rows[first], table_.rows[second]);
+    if (clash != Clash::none) all.push_back({first, second, clash});
+  };
+  if (is_declared(tables_, table_)) return all;
+  const auto caps = rows_of(Effect::cap), keeps = rows_of(Effect::keep), bases = rows_of(Effect::base),
+             omits = rows_of(Effect::omit);
+  for (const auto floor : rows_of(Effect::floor))
+    for (const auto cap : caps) add(floor, cap);
+  for (const auto keep : keeps) {
+    for (const auto base : bases) add(base, keep);
+    for (const auto other : keeps)
+      if (other < keep) add(other, keep);
+  }
+  for (const auto need : rows_of(Effect::need))
+    for (const auto omit : omits) add(need, omit);
+  return all;
+}
+
+bool Regions::may_speak_together(std::uint32_t first, std::uint32_t second) const {
+  const auto a = table_.rows[first].rule, b = table_.rows[second].rule;
+  return a != b && !outranks(table_, a, b) && !outranks(table_, b, a);
+}
+
+Regions::Set Regions::scope_of(Clash clash) {
+  switch (clash) {
+    case Clash::two_bases:
+    case Clash::floor_over_cap: return owed();
+    case Clash::band_emptied: return with_base();
+    case Clash::need_and_omit: return within_;
+    case Clash::none: break;
+  }
+  return sets_->nobody();
+}
+
+Regions::Set Regions::clash(const Opposed& rows) {
+  const auto &first = table_.rows[rows.first], &second = table_.rows[rows.second];
+  auto both = sets_->both(sets_->box(shared_box(first.box, second.box)), scope_of(rows.clash));
+  both = sets_->without(both, outrankers_of(first.rule));
+  return sets_->without(both, outrankers_of(second.rule));
+}
+
+bool Regions::clash_wherever_they_meet(const Opposed& rows) {
+  return scope_of(rows.clash) == sets_->everybody() && !yields(table_.rows[rows.first].rule) &&
+         !yields(table_.rows[rows.second].rule);
+}
+
+std::vector<Regions::Steps> Regions::steps_together() const {
+  std::vector<Steps> all;
+  if (rows_of(Effect::keep).empty()) {
+    for (std::uint32_t i = 0; i < table_.rows.size(); ++i) {
+      const auto& row = table_.rows[i];
+      if (names_steps(row.effect) && !is_empty(row.box))
+        all.push_back({static_cast<std::uint32_t>(row.low), static_cast<std::uint32_t>(row.high), i});
+    }
+    return all;
+  }
+  // Bands that are narrowed: from one end of a band to the next, all steps are alike.
+  const auto steps = tables_.answers[table_.target].steps;
+  std::set<std::uint32_t> ends = {steps};
+  for (const auto& row : table_.rows)
+    if (names_steps(row.effect))
+      ends.insert({static_cast<std::uint32_t>(row.low), static_cast<std::uint32_t>(row.high) + 1});
+  for (auto end = ends.begin(); *end != steps; ++end) all.push_back({*end, *std::next(end) - 1, std::nullopt});
+  return all;
+}
+
+Regions::Set Regions::who_gets(const Steps& steps) {
+  if (!steps.row) return sets_->without(at_least(steps.first, true), at_least(steps.first + 1, false));
+  const auto set = sets_->both(of_row(*steps.row), answered());
+  if (!limited_) return set;
+  return sets_->without(sets_->both(set, at_least(steps.first, false)), at_least(steps.first + 1, false));
+}
+
+}  // namespace lacestay::compiler
