@@ -4,12 +4,11 @@
 #include <filesystem>
 #include <functional>
 #include <memory>
-#include <optional>
 #include <string>
 #include <vector>
 
 #include "compiler/tables/policy.hpp"
-#include "grammar/text/diagnostic.hpp"
+#include "grammar/text/result.hpp"
 
 namespace lacestay::compiler {
 
@@ -18,16 +17,13 @@ inline constexpr std::size_t most_rows = 10'000;
 
 struct Compiled {
   std::shared_ptr<const Policy> policy;                         // absent where anything was wrong
-  std::vector<grammar::Diagnostic> diagnostics;                 // in order of file and place
+  std::vector<Problem> diagnostics;                             // in order of file and place
   std::vector<std::shared_ptr<const grammar::Source>> sources;  // what the diagnostics' spans point into
 };
 
-// The text of a file the policy brings in, by its path as written, or why it can't be had.
-struct FileText {
-  std::optional<std::string> text;
-  std::string why;
-};
-using ReadFile = std::function<FileText(const std::string& path)>;
+// The text of a file the policy brings in, by its path as written. Where it can't be had, the problem's message is a
+// clause about the file: "there is no such file".
+using ReadFile = std::function<Result<std::string>(const std::string& path)>;
 
 // Compiles a policy whose own text is given. Never throws for bad input. Cost: about linear in rows.
 [[nodiscard]] Compiled compile(const std::string& name, std::string text, const ReadFile& read_file);
@@ -35,10 +31,10 @@ using ReadFile = std::function<FileText(const std::string& path)>;
 // Reads and compiles a policy on disk. Files it brings in must lie in its own folder, links followed.
 [[nodiscard]] Compiled compile_file(const std::filesystem::path& path);
 // The same where its own text has been read: a pipe can be read once.
-[[nodiscard]] Compiled compile_file(const std::filesystem::path& path, FileText own);
+[[nodiscard]] Compiled compile_file(const std::filesystem::path& path, Result<std::string> own);
 
-// A whole file, or why it can't be read: it is missing, or a folder. Of one that is larger than `most`, a byte more
-// than that, for whoever reads the text to refuse.
-[[nodiscard]] FileText read_text_file(const std::filesystem::path& path, std::size_t most = grammar::largest_file);
+// A whole file. Where it can't be read, file-5 with a clause as above for its message. Of one that is larger than
+// `most`, a byte more than that, for whoever reads the text to refuse.
+Result<std::string> read_text_file(const std::filesystem::path& path, std::size_t most = grammar::largest_file);
 
 }  // namespace lacestay::compiler

@@ -10,6 +10,7 @@
 #include <sstream>
 
 #include "grammar/read/reader.hpp"
+#include "grammar/text/plain_text.hpp"
 
 namespace lacestay::compiler {
 
@@ -36,17 +37,14 @@ class Gathering {
   // Reads one file, checks how it begins, and follows what it brings in.
   void add(const std::string& name, std::string text, std::optional<grammar::Heading::Kind> due,
            const std::vector<grammar::Condition>& only_for, grammar::Span brought_in) {
-    const auto refusals = grammar::refuse_text(text);
-    if (!refusals.empty()) {
+    if (auto refused = grammar::refuse_text(text)) {
       // A text past the limit or of foreign bytes is not kept: the message names the file alone.
       const auto kept = std::make_shared<grammar::Source>(
-          name,
-          refusals.front().byte == 0 ? "" : text.substr(0, std::min<std::size_t>(refusals.front().byte, 1u << 20)));
+          name, text.substr(0, std::min<std::size_t>(refused->where.begin, 1u << 20)));
       unread_.push_back(kept);
-      diagnostics_.add(refusals.front().code,
-                       {kept.get(), static_cast<std::uint32_t>(kept->text().size()),
-                        static_cast<std::uint32_t>(kept->text().size())},
-                       refusals.front().message, refusals.front().hint);
+      const auto end = static_cast<std::uint32_t>(kept->text().size());
+      refused->where = {kept.get(), end, end};
+      diagnostics_.add(std::move(*refused));
       keep_for_spans(kept);
       return;
     }
@@ -156,12 +154,12 @@ class Gathering {
     if (files.size() >= most_files)
       return refuse("limits-9", fmt::format("The policy has more than {} files.", most_files), "join some of them");
     auto found = read_file_(path);
-    if (!found.text)
-      return refuse("parts-1", fmt::format("'{}' can't be read: {}.", path, found.why),
+    if (!found)
+      return refuse("parts-1", fmt::format("'{}' can't be read: {}.", path, found.problem().message),
                     path.find('\\') != std::string::npos
                         ? "write / between a folder and its file, as in: \"house_rules/junior.fitting\""
                         : "check the name; it is looked for from the policy's own folder");
-    add(path, std::move(*found.text), std::nullopt, along.when, along.file.span);
+    add(path, std::move(*found), std::nullopt, along.when, along.file.span);
   }
 
   void keep_for_spans(std::shared_ptr<const grammar::Source> source) {
@@ -185,49 +183,55 @@ std::vector<PolicyFile> gather_files(const std::string& name, std::string text, 
   return std::move(gathering.files);
 }
 
-FileText read_text_file(const fs::path& path, std::size_t most) {
+namespace {
+
+Problem unread(const char* clause) { return {"file-5", clause, "check the file's name"}; }
+
+}  // namespace
+
+Result<std::string> read_text_file(const fs::path& path, std::size_t most) {
   std::error_code error;
   const auto status = fs::status(path, error);
-  if (!fs::exists(status)) return {std::nullopt, "there is no such file"};
-  if (fs::is_directory(status)) return {std::nullopt, "it is a folder"};
+  if (!fs::exists(status)) return unread("there is no such file");
+  if (fs::is_directory(status)) return unread("it is a folder");
   if (!fs::is_regular_file(status) && !fs::is_fifo(status) && !fs::is_character_file(status))
-    return {std::nullopt, "it is not a file of text"};
+    return unread("it is not a file of text");
   std::ifstream in(path, std::ios::binary);
-  if (!in) return {std::nullopt, "it may not be opened"};
+  if (!in) return unread("it may not be opened");
   std::string text;
   std::array<char, 1u << 16> part;
   while (in && text.size() <= most) {
     in.read(part.data(), static_cast<std::streamsize>(std::min(part.size(), most + 1 - text.size())));
     text.append(part.data(), static_cast<std::size_t>(in.gcount()));
   }
-  if (in.bad()) return {std::nullopt, "it may not be read"};
-  return {std::move(text), ""};
+  if (in.bad()) return unread("it may not be read");
+  return text;
 }
 
 Compiled compile_file(const fs::path& path) { return compile_file(path, read_text_file(path)); }
 
-Compiled compile_file(const fs::path& path, FileText own) {
-  if (!own.text) {
+Compiled compile_file(const fs::path& path, Result<std::string> own) {
+  if (!own) {
     Compiled compiled;
     grammar::Diagnostics diagnostics;
-    diagnostics.add("file-5", {}, fmt::format("'{}' can't be read: {}.", path.string(), own.why),
+    diagnostics.add("file-5", {}, fmt::format("'{}' can't be read: {}.", path.string(), own.problem().message),
                     "check the file's name");
     compiled.diagnostics = diagnostics.sorted();
     return compiled;
   }
   std::error_code error;
   const auto folder = fs::weakly_canonical(path, error).parent_path();
-  const ReadFile read_file = [&](const std::string& name) -> FileText {
+  const ReadFile read_file = [&](const std::string& name) -> Result<std::string> {
     const auto target = fs::weakly_canonical(folder / name, error);
     const auto [end, unused] = std::mismatch(folder.begin(), folder.end(), target.begin(), target.end());
-    if (end != folder.end()) return {std::nullopt, "it leads out of the policy's folder"};
+    if (end != folder.end()) return unread("it leads out of the policy's folder");
     // A pipe, which the policy's own path may name, would keep the tool waiting.
     const auto status = fs::status(target, error);
     if (fs::exists(status) && !fs::is_directory(status) && !fs::is_regular_file(status))
-      return {std::nullopt, "it is not a file of text"};
+      return unread("it is not a file of text");
     return read_text_file(target);
   };
-  return compile(path.filename().string(), std::move(*own.text), read_file);
+  return compile(path.filename().string(), std::move(*own), read_file);
 }
 
 }  // namespace lacestay::compiler

@@ -13,115 +13,36 @@ constexpr std::size_t most_told = 200;
 
 }  // namespace
 
-Diagnostic& Diagnostics::add(std::string code, Span span, std::string message, std::string hint) {
-  if (all_.size() == most_told) {
-    ++untold_;
-    return spare_ = Diagnostic{};
-  }
-  return all_.emplace_back(Diagnostic{std::move(code), std::move(message), span, {}, std::move(hint), {}});
+Problem& Diagnostics::add(std::string code, Span where, std::string message, std::string hint) {
+  return add({std::move(code), std::move(message), std::move(hint), where});
 }
 
-std::vector<Diagnostic> Diagnostics::sorted() const {
+Problem& Diagnostics::add(Problem problem) {
+  if (all_.size() == most_told) {
+    ++untold_;
+    return spare_ = Problem{};
+  }
+  return all_.emplace_back(std::move(problem));
+}
+
+std::vector<Problem> Diagnostics::sorted() const {
   std::vector<const Source*> files;
   const auto rank = [&](const Source* source) {
     auto at = std::find(files.begin(), files.end(), source);
     if (at == files.end()) at = files.insert(files.end(), source);
     return at - files.begin();
   };
-  for (const auto& diagnostic : all_) rank(diagnostic.span.source);
+  for (const auto& problem : all_) rank(problem.where.source);
   auto sorted = all_;
-  std::stable_sort(sorted.begin(), sorted.end(), [&](const Diagnostic& a, const Diagnostic& b) {
-    const auto file_a = rank(a.span.source), file_b = rank(b.span.source);
-    return file_a != file_b ? file_a < file_b : a.span.begin < b.span.begin;
+  std::stable_sort(sorted.begin(), sorted.end(), [&](const Problem& a, const Problem& b) {
+    const auto file_a = rank(a.where.source), file_b = rank(b.where.source);
+    return file_a != file_b ? file_a < file_b : a.where.begin < b.where.begin;
   });
   if (untold_ > 0)
     sorted.push_back({"limits-8",
                       fmt::format("There is more to say, {} times over; it would bury what stands above.", untold_),
-                      {},
-                      {},
                       "mend these first"});
   return sorted;
-}
-
-namespace {
-
-constexpr std::size_t widest_line = 120;
-
-// One character per code point, blanks for tabs and no-break spaces, so that the marks below line up.
-std::vector<std::string> cells(std::string_view text) {
-  std::vector<std::string> cells;
-  for (std::size_t i = 0; i < text.size();) {
-    std::size_t length = 1;
-    while (i + length < text.size() && (static_cast<unsigned char>(text[i + length]) & 0xC0) == 0x80) ++length;
-    const auto character = text.substr(i, length);
-    const bool blank = character == "\t" || character == "\xC2\xA0";
-    const bool mark = character == "\xEF\xBB\xBF";  // the byte-order mark takes no room on the screen
-    if (!mark) cells.emplace_back(blank ? " " : std::string(character));
-    i += length;
-  }
-  return cells;
-}
-
-std::string quote(const Span& span) {
-  const auto begin = span.source->place(span.begin);
-  auto line = span.source->line(begin.line);
-  auto line_begin = span.source->line_start(begin.line);
-  // Of a very long line only what can be shown is cut into cells: characters have up to four bytes.
-  constexpr std::uint32_t bytes_before = 4 * (widest_line + 60);
-  if (span.begin - line_begin > bytes_before) {
-    auto cut = span.begin - line_begin - bytes_before;
-    while ((static_cast<unsigned char>(line[cut]) & 0xC0) == 0x80) ++cut;
-    line.remove_prefix(cut);
-    line_begin += cut;
-  }
-  line = line.substr(0, 2 * bytes_before);
-  const auto marked_end = std::min<std::size_t>(span.end, line_begin + line.size());
-  const std::size_t lead = cells(line.substr(0, span.begin - line_begin)).size();
-  const std::size_t marks =
-      marked_end > span.begin ? cells(line.substr(span.begin - line_begin, marked_end - span.begin)).size() : 1;
-  const auto all = cells(line);
-  std::size_t from = 0;
-  while (from < lead && from < all.size() && all[from] == " ") ++from;
-  if (lead + std::min<std::size_t>(marks, 60) > from + widest_line) from = lead - 40;
-  std::string text = "      ", under = "      ";
-  if (from > 0 && all[from - 1] != " ") text += "… ", under += "  ";
-  for (std::size_t i = from; i < all.size() && i < from + widest_line; ++i) text += all[i];
-  if (all.size() > from + widest_line) text += " …";
-  under.append(lead - from, ' ');
-  under.append(std::min(marks, from + widest_line - lead), '^');
-  return text + "\n" + under + "\n";
-}
-
-std::string where(const Span& span) {
-  const auto place = span.source->place(span.begin);
-  return fmt::format("{}, line {}, character {}", span.source->name(), place.line, place.column);
-}
-
-}  // namespace
-
-std::string render(const Diagnostic& diagnostic) {
-  std::string out = fmt::format("{}: {}\n", diagnostic.code, diagnostic.message);
-  if (diagnostic.span.source) out += fmt::format("  {}\n{}", where(diagnostic.span), quote(diagnostic.span));
-  for (const auto& note : diagnostic.notes) {
-    out += fmt::format("  {}{}{}\n", note.text, note.span.source ? ": " : "", note.span.source ? where(note.span) : "");
-    if (note.span.source) out += quote(note.span);
-  }
-  if (!diagnostic.hint.empty()) out += fmt::format("  Try: {}.\n", diagnostic.hint);
-  for (std::size_t at = 0; at < diagnostic.ready_text.size();) {
-    const auto end = diagnostic.ready_text.find('\n', at) + 1;
-    out += "      " + diagnostic.ready_text.substr(at, end - at);
-    at = end;
-  }
-  return out;
-}
-
-std::string render(const std::vector<Diagnostic>& diagnostics) {
-  std::string out;
-  for (const auto& diagnostic : diagnostics) {
-    if (!out.empty()) out += '\n';
-    out += render(diagnostic);
-  }
-  return out;
 }
 
 }  // namespace lacestay::grammar

@@ -1,4 +1,4 @@
-// Source text, places in it, and the checks a file passes before anyone reads it.
+// Source text, and places in it.
 //
 // A Source owns its bytes and never changes them: what word processors put there (curly quotes, no-break
 // spaces, Windows line ends) is understood by the grammar, so that every span points into the owner's own file.
@@ -29,7 +29,7 @@ struct Span {
 
 class Source {
  public:
-  // `name` is what messages call the file. `text` should have passed `refuse_text`.
+  // `name` is what messages call the file. `text` should have passed `refuse_text` (plain_text.hpp).
   Source(std::string name, std::string text);
   Source(const Source&) = delete;  // spans hold its address
   Source& operator=(const Source&) = delete;
@@ -54,13 +54,6 @@ class Source {
 
 // The largest file the tools read.
 inline constexpr std::size_t largest_file = 4u << 20;
-
-// Why a text can't be a source (larger than `most` bytes, a NUL byte, not UTF-8), or nothing.
-struct Refusal {
-  std::string code, message, hint;
-  std::uint32_t byte = 0;
-};
-[[nodiscard]] std::vector<Refusal> refuse_text(std::string_view text, std::size_t most = largest_file);
 
 // Number of characters (code points) in valid UTF-8.
 [[nodiscard]] std::size_t characters(std::string_view text);

@@ -135,16 +135,16 @@ Json json_of(const Advice& advice) {
               {"entry", entry_or_null(advice.entry)}};
 }
 
-Json json_of(const grammar::Diagnostic& diagnostic) {
-  return Json{{"code", diagnostic.code},
-              {"message", diagnostic.message},
-              {"place", place_json(diagnostic.span)},
-              {"notes", list_of(diagnostic.notes,
-                                [](const grammar::Note& note) {
+Json json_of(const Problem& problem) {
+  return Json{{"code", problem.code},
+              {"message", problem.message},
+              {"place", place_json(problem.where)},
+              {"notes", list_of(problem.notes,
+                                [](const Note& note) {
                                   return Json{{"text", note.text}, {"place", place_json(note.span)}};
                                 })},
-              {"hint", text_or_null(diagnostic.hint)},
-              {"ready_text", text_or_null(diagnostic.ready_text)}};
+              {"hint", text_or_null(problem.hint)},
+              {"ready_text", text_or_null(problem.ready_text)}};
 }
 
 std::string json_text(const Json& json) { return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"; }

@@ -20,7 +20,7 @@ namespace lacestay::runtime {
 [[nodiscard]] nlohmann::ordered_json json_of(const Part& part);
 
 // One problem; places are counted from 1, in lines and characters.
-[[nodiscard]] nlohmann::ordered_json json_of(const grammar::Diagnostic& diagnostic);
+[[nodiscard]] nlohmann::ordered_json json_of(const Problem& problem);
 
 // The text of any of these, indented, with a line end. Never throws: a file's name may hold bytes that are no
 // UTF-8, and each of them becomes U+FFFD.

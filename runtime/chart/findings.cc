@@ -20,7 +20,6 @@ using compiler::Finding;
 using compiler::Readings;
 using compiler::Sure;
 using compiler::Table;
-using grammar::Diagnostic;
 
 namespace {
 
@@ -31,9 +30,9 @@ class Telling {
     shown_.tables = proof.tables;
   }
 
-  Diagnostic tell(const Finding& finding) {
+  Problem tell(const Finding& finding) {
     check(finding);
-    Diagnostic diagnostic;
+    Problem diagnostic;
     const auto about = [&](const char* code, std::string message, std::string hint) {
       diagnostic.code = code;
       diagnostic.message = std::move(message);
@@ -45,7 +44,7 @@ class Telling {
     switch (finding.kind) {
       case Kind::gap:
         about("proof-1", fmt::format("Nothing answers {} {}.", name(finding.table), whom), "");
-        diagnostic.span = span_of(finding.table);
+        diagnostic.where = span_of(finding.table);
         mend_gap(finding, diagnostic);
         break;
       case Kind::two_answers:
@@ -79,45 +78,45 @@ class Telling {
       case Kind::sure_broken:
         about("proof-6", "This does not hold for every player.",
               "mend the rule that decides there, or hold the line to fewer players with for");
-        diagnostic.span = policy_.sures[finding.sure].span;
+        diagnostic.where = policy_.sures[finding.sure].span;
         note_deciding(finding, diagnostic);
         break;
       case Kind::not_settled: not_settled(finding, diagnostic); break;
       case Kind::never_applies:
         about("remark-1", fmt::format("No player meets this, so '{}' never applies here.", rule(finding, 0)),
               "take it out, or mend its conditions");
-        diagnostic.span = entry_span(finding, 0);
+        diagnostic.where = entry_span(finding, 0);
         break;
       case Kind::never_decides:
         about("remark-2",
               fmt::format("'{}' changes no player's answer here: others say the same, or go before it.",
                           rule(finding, 0)),
               "take it out, or mend its conditions");
-        diagnostic.span = entry_span(finding, 0);
+        diagnostic.where = entry_span(finding, 0);
         break;
       case Kind::idle_outranks:
         about("remark-3",
               fmt::format("'{}' need not outrank '{}': without it every player's answer stays as it is.",
                           rule(finding, 0), rule(finding, 1)),
               "take the outranks out");
-        diagnostic.span = policy_.rules[finding.rules[0]].span;
+        diagnostic.where = policy_.rules[finding.rules[0]].span;
         break;
       case Kind::unreached:
         about("remark-4", fmt::format("No player gets these answers of {}: {}.", name(finding.table), steps(finding)),
               "shorten what this line declares, or add the rule that gives them");
-        diagnostic.span = span_of(finding.table);
+        diagnostic.where = span_of(finding.table);
         break;
       case Kind::not_accepted:
         about("remark-6",
               fmt::format("No accept line says what in stock will do for {}: a quote leaves it open.",
                           name(finding.table)),
               "say so, as in: " + accept_line(table(finding.table).target));
-        diagnostic.span = span_of(finding.table);
+        diagnostic.where = span_of(finding.table);
         break;
       case Kind::idle_detail:
         about("remark-5", fmt::format("{} is asked, but decides nothing.", policy_.details[finding.detail].name),
               "stop asking it, or add the rule that turns on it");
-        diagnostic.span = policy_.details[finding.detail].span;
+        diagnostic.where = policy_.details[finding.detail].span;
         break;
     }
     return diagnostic;
@@ -190,8 +189,8 @@ class Telling {
     const bool of_chart = text.kind == compiler::RuleText::Kind::chart && entry < text.entries.size();
     return of_chart ? text.entries[entry] : text.span;
   }
-  void both_places(const Finding& finding, Diagnostic& diagnostic) const {
-    diagnostic.span = entry_span(finding, 0);
+  void both_places(const Finding& finding, Problem& diagnostic) const {
+    diagnostic.where = entry_span(finding, 0);
     diagnostic.notes.push_back({fmt::format("'{}' stands here", rule(finding, 1)), entry_span(finding, 1)});
   }
 
@@ -248,7 +247,7 @@ class Telling {
     return out + ".";
   }
 
-  void note_deciding(const Finding& finding, Diagnostic& diagnostic) const {
+  void note_deciding(const Finding& finding, Problem& diagnostic) const {
     for (const auto& part : explain(engine_, player_of(finding.players.back()), finding.table).parts) {
       if (part.role != compiler::Role::Kind::decides && part.role != compiler::Role::Kind::lifts) continue;
       diagnostic.notes.push_back(
@@ -258,7 +257,7 @@ class Telling {
 
   // A gap is filled by what both sides of it say, where they say the same. Else nobody can know the answer but the
   // shop, least of all by the nearest one (a foot past the last size fits no size): then the fitter is asked.
-  void mend_gap(const Finding& finding, Diagnostic& diagnostic) {
+  void mend_gap(const Finding& finding, Problem& diagnostic) {
     const auto property = name(finding.table);
     const auto region = around_player(finding);
     const auto sides = sides_of(finding, region);
@@ -371,7 +370,7 @@ class Telling {
                        [&](const auto& row) { return !compiler::meet(row.box, box) || fills(row.box); });
   }
 
-  void not_settled(const Finding& finding, Diagnostic& diagnostic) const {
+  void not_settled(const Finding& finding, Problem& diagnostic) const {
     std::vector<std::string> details;
     for (const auto& cell : finding.region) details.push_back(shown_.name_of(cell.column));
     diagnostic.code = "proof-7";
@@ -379,7 +378,7 @@ class Telling {
         "Whether {} is answered once for every player could not be settled: its rules look at {} together{}.",
         name(finding.table), compiler::listed(details),
         for_whom(finding.region) == "for any player" ? "" : " (" + for_whom(finding.region) + ")");
-    diagnostic.span = span_of(finding.table);
+    diagnostic.where = span_of(finding.table);
     diagnostic.hint = "let fewer details decide it at once, or round what is worked out";
   }
 
@@ -455,9 +454,9 @@ std::string as_conditions(const compiler::Policy& policy, const compiler::Tables
   return out;
 }
 
-std::vector<Diagnostic> told(const Engine& engine, const compiler::Proof& proof) {
+std::vector<Problem> told(const Engine& engine, const compiler::Proof& proof) {
   Telling telling(engine, proof);
-  std::vector<Diagnostic> all;
+  std::vector<Problem> all;
   for (const auto& finding : proof.findings) all.push_back(telling.tell(finding));
   return all;
 }

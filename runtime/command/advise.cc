@@ -4,6 +4,7 @@
 #include <fstream>
 #include <iostream>
 
+#include "grammar/text/plain_text.hpp"
 #include "runtime/advice/html.hpp"
 #include "runtime/advice/json.hpp"
 #include "runtime/advice/text.hpp"
@@ -42,11 +43,10 @@ int advise_many(const Engine& engine, const std::string& path, std::int64_t day,
   for (std::size_t number = 1; next_line(in, line); ++number) {
     if (line.empty()) continue;
     grammar::Diagnostics problems;
-    const auto refusals = line.size() > longest_line
-                              ? std::vector<grammar::Refusal>{{"limits-6", "The line is longer than 1 MiB.",
-                                                               "put one player on each line", 0}}
-                              : grammar::refuse_text(line);
-    for (const auto& refusal : refusals) problems.add(refusal.code, {}, refusal.message, refusal.hint);
+    if (line.size() > longest_line)
+      problems.add("limits-6", {}, "The line is longer than 1 MiB.", "put one player on each line");
+    else if (auto refused = grammar::refuse_text(line))
+      problems.add(std::move(*refused));
     const auto player = problems.empty() ? player_from_json(engine.policy(), line, problems) : std::nullopt;
     nlohmann::ordered_json out;
     out["line"] = number;

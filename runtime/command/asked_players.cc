@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "grammar/text/plain_text.hpp"
 #include "runtime/command/command_line.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
 
@@ -11,7 +12,7 @@ namespace lacestay::runtime {
 namespace {
 
 [[noreturn]] void refuse_player(const grammar::Diagnostics& problems) {
-  throw Stop{not_understood, grammar::render(problems.sorted())};
+  throw Stop{not_understood, render(problems.sorted())};
 }
 
 // What --owns names, beside what the player owns already.
@@ -67,8 +68,8 @@ std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& wo
     if (words.plain.size() > 1)
       throw Stop{not_understood, "Details come either from --player or from the command line, not from both.\n"};
     const auto text = text_from(*path);
-    for (const auto& refusal : grammar::refuse_text(text))
-      problems.add(refusal.code, {}, *path + ": " + refusal.message);
+    if (const auto refused = grammar::refuse_text(text))
+      problems.add(refused->code, {}, *path + ": " + refused->message);
     auto player = problems.empty() ? player_from_json(policy, text, problems) : std::nullopt;
     if (!player) refuse_player(problems);
     own_pieces(policy, words, *player);

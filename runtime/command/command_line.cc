@@ -11,9 +11,11 @@
 #include <ctime>
 #include <filesystem>
 #include <iostream>
+#include <new>
 
 #include "compiler/check/compile.hpp"
 #include "grammar/read/reader.hpp"
+#include "grammar/text/plain_text.hpp"
 #include "runtime/chart/findings.hpp"
 #include "runtime/command/completion.hpp"
 #include "runtime/command/help.hpp"
@@ -24,12 +26,21 @@ namespace lacestay::runtime {
 
 namespace fs = std::filesystem;
 
+Stop::Stop(ExitCode code, std::string told)
+    : Error(Problem{"", told.ends_with('\n') ? told.substr(0, told.size() - 1) : std::move(told)}), code_(code) {}
+
 void print(std::string_view text) {
   const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
   if (!written) throw Stop{file_trouble, fmt::format("The output could not be written: {}.\n", std::strerror(errno))};
 }
 
 void print_problem(std::string_view text) { std::fwrite(text.data(), 1, text.size(), stderr); }
+
+ExitCode exit_code_of(const Problem& problem) {
+  if (problem.code == "daybook-8") return not_understood;  // it names an entry that is not there
+  const auto subject = problem.code.substr(0, problem.code.find('-'));
+  return subject == "daybook" || subject == "sale" ? file_trouble : own_fault;
+}
 
 std::string refusal_of(const std::string& policy_path, std::size_t findings) {
   return fmt::format("{} gives no advice until {} mended.\n", policy_path,
@@ -40,19 +51,20 @@ namespace {
 
 std::shared_ptr<const compiler::Policy> unsealed_policy(const std::string& path, std::string_view document) {
   auto unsealed = unseal(document);
-  if (unsealed.policy) return std::move(unsealed.policy);
-  throw Stop{not_so, fmt::format("sealed-1: '{}' is a sealed policy that is not used: {}.\n  Try: seal the policy "
-                                 "again from its own file: lacestay inspect POLICY --seal {}.\n",
-                                 path, unsealed.why, path)};
+  if (unsealed) return std::move(unsealed->policy);
+  throw Stop{
+      not_so,
+      {"sealed-1", fmt::format("'{}' is a sealed policy that is not used: {}.", path, unsealed.problem().message),
+       fmt::format("seal the policy again from its own file: lacestay inspect POLICY --seal {}", path)}};
 }
 
 std::shared_ptr<const compiler::Policy> policy_for(const std::string& policy_path) {
   auto own = compiler::read_text_file(policy_path, largest_sealed);
-  if (own.text && looks_sealed(*own.text)) return unsealed_policy(policy_path, *own.text);
+  if (own && looks_sealed(*own)) return unsealed_policy(policy_path, *own);
   auto compiled = compiler::compile_file(policy_path, std::move(own));
   if (!compiled.policy) {
     const bool unreadable = compiled.diagnostics.front().code == "file-5";
-    auto text = grammar::render(compiled.diagnostics);
+    auto text = render(compiled.diagnostics);
     const auto count = compiled.diagnostics.size();
     if (!unreadable) text += "\n" + refusal_of(policy_path, count);
     throw Stop{unreadable ? file_trouble : not_so, std::move(text)};
@@ -63,12 +75,9 @@ std::shared_ptr<const compiler::Policy> policy_for(const std::string& policy_pat
 }  // namespace
 
 std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path) {
-  std::string why;
-  auto engine = Engine::build(policy_for(policy_path), why);
-  if (!engine)
-    throw Stop{not_so,
-               fmt::format("limits-5: {}\n  Try: let fewer details decide it, or split the piece in two.\n", why)};
-  return engine;
+  auto engine = Engine::build(policy_for(policy_path));
+  if (!engine) throw Stop{not_so, engine.problem()};
+  return std::move(*engine);
 }
 
 std::shared_ptr<const Engine> engine_for(const std::string& policy_path) {
@@ -77,7 +86,7 @@ std::shared_ptr<const Engine> engine_for(const std::string& policy_path) {
   std::erase_if(proof.findings, [](const compiler::Finding& finding) { return !finding.refuses(); });
   if (proof.findings.empty()) return engine;
   const auto more = proof.left_out == 0 ? "" : fmt::format("{} more of the same kind are left out.\n", proof.left_out);
-  throw Stop{not_so, fmt::format("{}\n{}{}", grammar::render(told(*engine, proof)), more,
+  throw Stop{not_so, fmt::format("{}\n{}{}", render(told(*engine, proof)), more,
                                  refusal_of(policy_path, proof.findings.size()))};
 }
 
@@ -90,8 +99,8 @@ std::string text_from(const std::string& path) {
     return text;
   }
   auto read = compiler::read_text_file(path);
-  if (!read.text) throw Stop{file_trouble, fmt::format("'{}' can't be read: {}.\n", path, read.why)};
-  return std::move(*read.text);
+  if (!read) throw Stop{file_trouble, fmt::format("'{}' can't be read: {}.\n", path, read.problem().message)};
+  return std::move(*read);
 }
 
 void write_file(const std::string& path, std::string_view text) {
@@ -127,7 +136,7 @@ std::int64_t day_in(const std::string& text) {
 std::string line_of_text(const Words& words, const std::string& option) {
   const auto text = words.value(option).value_or("");
   const bool plain = std::all_of(text.begin(), text.end(), [](unsigned char c) { return c >= ' ' && c != 127; });
-  if (!plain || !grammar::refuse_text(text).empty())
+  if (!plain || grammar::refuse_text(text))
     throw Stop{not_understood, fmt::format("{} takes one line of plain text.\n", option)};
   return text;
 }
@@ -157,29 +166,57 @@ std::optional<std::string> help_for(const std::vector<std::string>& words) {
   return help_of(*command);
 }
 
-}  // namespace
-
-int run(const std::vector<std::string>& words) {
-  try {
-    if (const auto help = help_for(words)) {
-      print(*help);
-      return all_well;
-    }
-    const auto request = parse(words);
-    if (request.version)
-      print("lacestay " LACESTAY_VERSION "\n");
-    else if (request.completion)
-      print(completion_for(*request.completion));
-    else if (request.command)
-      return request.command->run(request.words);
-    else
-      print(help_of_program());
+int run_words(const std::vector<std::string>& words) {
+  if (const auto help = help_for(words)) {
+    print(*help);
     return all_well;
+  }
+  const auto request = parse(words);
+  if (request.version)
+    print("lacestay " LACESTAY_VERSION "\n");
+  else if (request.completion)
+    print(completion_for(*request.completion));
+  else if (request.command)
+    return request.command->run(request.words);
+  else
+    print(help_of_program());
+  return all_well;
+}
+
+// Tells what was thrown, within the handler that caught it; the exit code.
+int told_exception() {
+  try {
+    throw;
   } catch (const Stop& stop) {
-    print_problem(stop.message);
-    return stop.code;
+    print_problem(render(stop.problem()));
+    return stop.code();
+  } catch (const Error& error) {
+    print_problem(render(error.problem()));
+    return exit_code_of(error.problem());
+  } catch (const fs::filesystem_error& error) {
+    print_problem(fmt::format("'{}' can't be used: {}.\n", error.path1().string(), error.code().message()));
+    return file_trouble;
+  } catch (const std::bad_alloc&) {
+    print_problem("There is not enough memory to go on.\n");
+    return own_fault;
   } catch (const std::exception& fault) {
     print_problem(fmt::format("{}.\n", fault.what()));
+    return own_fault;
+  }
+}
+
+}  // namespace
+
+int run(int count, const char* const* words) noexcept {
+  try {
+    try {
+      return run_words({words + std::min(count, 1), words + count});
+    } catch (...) {
+      return told_exception();
+    }
+  } catch (...) {
+    // What is no std::exception, or where even the telling failed: a text that needs no memory.
+    print_problem("lacestay could not go on, and can't say why.\n");
     return own_fault;
   }
 }

@@ -11,6 +11,7 @@
 #include <string_view>
 #include <vector>
 
+#include "grammar/text/error.hpp"
 #include "runtime/command/command.hpp"
 #include "runtime/engine/engine.hpp"
 
@@ -25,10 +26,18 @@ enum ExitCode : int {
   own_fault = 4,       // lacestay disagrees with itself, or could not go on
 };
 
-// Thrown to end a command; what() has been or will be told to standard error.
-struct Stop {
-  ExitCode code;
-  std::string message;
+// Thrown to end a command with this exit code; `run` tells the problem to standard error. An Error that is no Stop ends
+// a command too: `run` knows the exit code by the problem's code.
+class Stop : public Error {
+ public:
+  Stop(ExitCode code, Problem problem) : Error(std::move(problem)), code_(code) {}
+  // A text as it is to be told, of one line or several; a line end after the last is not needed.
+  Stop(ExitCode code, std::string told);
+
+  [[nodiscard]] ExitCode code() const noexcept { return code_; }
+
+ private:
+  ExitCode code_;
 };
 
 // Standard output; throws Stop where it was closed.
@@ -40,6 +49,9 @@ void print_problem(std::string_view text);  // standard error
 [[nodiscard]] std::shared_ptr<const Engine> engine_for(const std::string& policy_path);
 // The same without the proof, for those who show what the proof finds.
 [[nodiscard]] std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path);
+
+// Of an Error that is no Stop: the daybook's and the stock's are about files, others the program's own fault.
+[[nodiscard]] ExitCode exit_code_of(const Problem& problem);
 
 // "POLICY gives no advice until this is mended."
 [[nodiscard]] std::string refusal_of(const std::string& policy_path, std::size_t findings);
@@ -58,7 +70,8 @@ void write_file(const std::string& path, std::string_view text);
 // The day given with --on, or today.
 [[nodiscard]] std::int64_t day_for(const Words& words);
 
-// Everything after the program's name.
-int run(const std::vector<std::string>& words);
+// The program, with what `main` is given; its exit code. Whatever is thrown on the way, memory that is not to be had
+// included, is told to standard error and has an exit code.
+int run(int count, const char* const* words) noexcept;
 
 }  // namespace lacestay::runtime

@@ -1,7 +1,7 @@
 // lacestay compare
 #include <fmt/format.h>
 
-#include "grammar/text/source.hpp"
+#include "grammar/text/plain_text.hpp"
 #include "runtime/advice/json.hpp"
 #include "runtime/command/command_line.hpp"
 #include "runtime/compare/comparison.hpp"
@@ -15,12 +15,13 @@ namespace {
 People people_from(const std::string& path) {
   auto text = text_from(path);
   grammar::Diagnostics problems;
-  for (const auto& refusal : grammar::refuse_text(text))
-    problems.add(refusal.code, {}, path + ": " + refusal.message, refusal.hint);
-  if (!problems.empty()) throw Stop{not_understood, grammar::render(problems.sorted())};
+  if (auto refused = grammar::refuse_text(text)) {
+    refused->message = path + ": " + refused->message;
+    throw Stop{not_understood, std::move(*refused)};
+  }
   auto people = read_people(path, std::move(text), problems);
   // The rows that were read are compared; what could not be is told beside.
-  if (!problems.empty()) print_problem(grammar::render(problems.sorted()) + "\n");
+  if (!problems.empty()) print_problem(render(problems.sorted()) + "\n");
   return people;
 }
 

@@ -9,11 +9,6 @@
 
 namespace lacestay::runtime {
 
-Stop as_stop(const DaybookTrouble& trouble) {
-  return {trouble.code == "daybook-8" ? not_understood : file_trouble,
-          fmt::format("{}: {}\n  Try: {}.\n", trouble.code, trouble.message, trouble.hint)};
-}
-
 OptionGroup recording_options() {
   return {"For the record",
           {{"--daybook", Takes::file, "FILE",
@@ -30,10 +25,9 @@ std::optional<std::string> daybook_named(const Words& words) {
 }
 
 // What is done is done, and the record of it is missing.
-Stop not_recorded(const DaybookTrouble& trouble, const std::string& done) {
-  auto stop = as_stop(trouble);
-  stop.message = fmt::format("{}, but the daybook does not say so.\n{}", done, stop.message);
-  return stop;
+Stop not_recorded(const Error& error, const std::string& done) {
+  return {exit_code_of(error.problem()),
+          fmt::format("{}, but the daybook does not say so.\n{}", done, render(error.problem()))};
 }
 
 }  // namespace
@@ -46,41 +40,29 @@ Recording::Recording(const Words& words, const compiler::Policy& policy, std::in
     if (serving_.by) throw Stop{not_understood, "--served-by is for the daybook: name one with --daybook FILE.\n"};
     return;
   }
-  try {
-    daybook_ = std::make_unique<Daybook>(*path, Daybook::Open::create);
-    const auto sealed = seal(policy);
-    sha256_ = daybook_->keep_policy({policy.title, policy.edition, sha256_in(sealed), sealed});
-  } catch (const DaybookTrouble& trouble) {
-    throw as_stop(trouble);
-  }
+  daybook_ = std::make_unique<Daybook>(*path, Daybook::Open::create);
+  const auto sealed = seal(policy);
+  sha256_ = daybook_->keep_policy({policy.title, policy.edition, sha256_in(sealed), sealed});
 }
 
 void Recording::record(const Player& player, Advice& advice) {
   if (!on()) return;
-  try {
-    advice.entry = daybook_->append(entry_of(policy_, sha256_, player, advice, serving_), this_moment());
-  } catch (const DaybookTrouble& trouble) {
-    throw as_stop(trouble);
-  }
+  advice.entry = daybook_->append(entry_of(policy_, sha256_, player, advice, serving_), this_moment());
 }
 
 void Recording::record(const Engine& engine, const Player& player, const Stock& stock, Quote& quote) {
   if (!on()) return;
-  try {
-    const auto advice = advise(engine, player, serving_.day);
-    quote.served_by = serving_.by;
-    quote.entry = daybook_->append(entry_of(policy_, sha256_, player, advice, quote, stock, serving_), this_moment());
-  } catch (const DaybookTrouble& trouble) {
-    throw as_stop(trouble);
-  }
+  const auto advice = advise(engine, player, serving_.day);
+  quote.served_by = serving_.by;
+  quote.entry = daybook_->append(entry_of(policy_, sha256_, player, advice, quote, stock, serving_), this_moment());
 }
 
 void Recording::record_sale(const Quote& quote, const Taken& taken) {
   if (!on() || !quote.entry) return;
   try {
     (void)daybook_->append(entry_of_sale(*quote.entry, sha256_, taken.sale, taken.at), this_moment());
-  } catch (const DaybookTrouble& trouble) {
-    throw not_recorded(trouble, fmt::format("Sale {} is taken", taken.sale));
+  } catch (const Error& error) {
+    throw not_recorded(error, fmt::format("Sale {} is taken", taken.sale));
   }
 }
 
@@ -94,8 +76,8 @@ std::string record_given_back(const Words& words, const Taken& given_back) {
       return fmt::format("The daybook has no sale {} of that time, so nothing is put beside one.\n", given_back.sale);
     const auto made = daybook.append(*entry, this_moment());
     return fmt::format("Entry {} of the daybook says so beside entry {}.\n", made.number, entry->about.value_or(0));
-  } catch (const DaybookTrouble& trouble) {
-    throw not_recorded(trouble, fmt::format("Sale {} is given back", given_back.sale));
+  } catch (const Error& error) {
+    throw not_recorded(error, fmt::format("Sale {} is given back", given_back.sale));
   }
 }
 

@@ -11,9 +11,6 @@
 
 namespace lacestay::runtime {
 
-// What a daybook's trouble is to a person at the command line.
-[[nodiscard]] Stop as_stop(const DaybookTrouble& trouble);
-
 // --daybook and --served-by, for the tables of the commands that record.
 [[nodiscard]] OptionGroup recording_options();
 

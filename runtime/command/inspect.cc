@@ -16,9 +16,9 @@ namespace {
 std::shared_ptr<const Engine> engine_or_last_good(const std::string& path, const std::optional<LastGood>& last_good) {
   try {
     return unproved_engine_for(path);
-  } catch (Stop& stop) {
-    if (last_good) stop.message += last_good->left();
-    throw;
+  } catch (const Stop& stop) {
+    if (!last_good) throw;
+    throw Stop{stop.code(), render(stop.problem()) + last_good->left()};
   }
 }
 
@@ -57,10 +57,10 @@ int run_inspect(const Words& words) {
   }
   // What refuses the policy stands first; remarks only where they were asked for.
   const bool with_remarks = words.has("--remarks") || words.has("--remarks-too");
-  const std::vector<grammar::Diagnostic> shown(
+  const std::vector<Problem> shown(
       diagnostics.begin(),
       with_remarks ? diagnostics.end() : diagnostics.begin() + static_cast<std::ptrdiff_t>(refusing));
-  if (!shown.empty()) print(grammar::render(shown) + "\n");
+  if (!shown.empty()) print(render(shown) + "\n");
   if (proof.left_out > 0) print(fmt::format("{} more of the same kind are left out.\n", proof.left_out));
   const auto several = [](std::size_t count, const char* one, const char* more) {
     return fmt::format("{} {}", count, count == 1 ? one : more);

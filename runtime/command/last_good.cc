@@ -14,18 +14,18 @@ LastGood::LastGood(std::string path) : path_(std::move(path)) {
   std::error_code unknown;
   if (!std::filesystem::is_regular_file(path_, unknown)) return;  // what stands in the way is told when it is written
   const auto held = compiler::read_text_file(path_, largest_sealed);
-  if (!held.text) throw Stop{file_trouble, fmt::format("'{}' can't be read: {}.\n", path_, held.why)};
-  const auto& text = *held.text;
+  if (!held) throw Stop{file_trouble, fmt::format("'{}' can't be read: {}.\n", path_, held.problem().message)};
+  const auto& text = *held;
   // One in another form, or damaged, was sealed all the same; other JSON was not.
   if (!looks_sealed(text) || text.find("\"lacestay\":") == text.npos || text.find("\"sha256\":") == text.npos)
     throw Stop{file_trouble,
                fmt::format("'{}' holds something that is no sealed policy, and is left as it is; name another file.\n",
                            path_)};
   auto unsealed = unseal(text);
-  if (unsealed.policy)
-    before_ = now_ = edition_of(*unsealed.policy, std::move(unsealed.sha256));
+  if (unsealed)
+    before_ = now_ = edition_of(*unsealed->policy, unsealed->sha256);
   else
-    unusable_ = std::move(unsealed.why);
+    unusable_ = unsealed.problem().message;
 }
 
 LastGood::Edition LastGood::edition_of(const compiler::Policy& policy, std::string sha256) {

@@ -4,5 +4,5 @@
 
 int main(int count, char** words) {
   std::signal(SIGPIPE, SIG_IGN);  // a closed output is told, with an exit code, like any other file trouble
-  return lacestay::runtime::run({words + 1, words + count});
+  return lacestay::runtime::run(count, words);
 }

@@ -132,7 +132,7 @@ int run_rehearse(const Words& words) {
       results.push_back(rehearse(*engine, player, problems, shelf ? &*shelf : nullptr));
       failed = failed || results.back().failed() > 0;
     }
-  if (!problems.empty()) throw Stop{not_understood, grammar::render(problems.sorted())};
+  if (!problems.empty()) throw Stop{not_understood, render(problems.sorted())};
   if (edges) return write_edges(*engine, all_players(files), words);
   if (words.has("--untouched")) {
     print(text_of(*engine, all_players(files)));

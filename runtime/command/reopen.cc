@@ -182,9 +182,8 @@ int hand_over(Daybook& daybook, const Words& words, const std::string& named) {
     throw Stop{not_understood,
                "Say what, by whom and why: --handed-over \"stick flex 50 flex\" --by NAME --why \"...\"\n"};
   const auto opened = reopen(daybook, named_entry(daybook, named));
-  std::string why;
-  auto said = handed_over_of(opened, what, why);
-  if (!said) throw Stop{not_understood, fmt::format("Nothing is recorded: {}.\n", why)};
+  auto said = handed_over_of(opened, what);
+  if (!said) throw Stop{not_understood, fmt::format("Nothing is recorded: {}.\n", said.problem().message)};
   said->by = by;
   said->why = reason;
   const auto made = daybook.append(entry_of(opened, *said), this_moment());
@@ -241,11 +240,7 @@ int run_reopen(const Words& given) {
     words.plain.pop_back();
   }
   const bool names_entry = words.plain.size() == 2;
-  try {
-    return run_on(words.plain[0], words, names_entry ? std::optional(words.plain[1]) : std::nullopt);
-  } catch (const DaybookTrouble& trouble) {
-    throw as_stop(trouble);
-  }
+  return run_on(words.plain[0], words, names_entry ? std::optional(words.plain[1]) : std::nullopt);
 }
 
 std::vector<Way> ways_of_reopen() {

@@ -10,10 +10,6 @@ namespace lacestay::runtime {
 
 namespace {
 
-[[noreturn]] void refuse(const StockTrouble& trouble) {
-  throw Stop{file_trouble, fmt::format("{}: {}\n  Try: {}.\n", trouble.code, trouble.message, trouble.hint)};
-}
-
 Moment now() { return std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now()); }
 
 std::string counts_of(const StockChange& change) {
@@ -27,12 +23,11 @@ std::string counts_of(const StockChange& change) {
 
 Stock stock_for(const compiler::Policy& policy, const Words& words) {
   const auto folder = *words.value("--stock");
-  const auto settled = settle(folder);
-  if (const auto* trouble = std::get_if<StockTrouble>(&settled)) refuse(*trouble);
-  if (const auto& told = std::get<std::string>(settled); !told.empty()) print_problem(told + "\n");
+  const auto settled = settle(folder).value();
+  if (!settled.empty()) print_problem(settled + "\n");
   auto stock = read_stock(policy, folder, {std::string(sales_record_name)});
   const auto problems = stock.problems.sorted();
-  if (!problems.empty()) print_problem(grammar::render(problems));
+  if (!problems.empty()) print_problem(render(problems));
   for (const auto& file : stock.files) {
     if (file.set_aside > 0)
       print_problem(fmt::format("{}: {} of {} rows set aside\n", file.name, file.set_aside, file.rows));
@@ -53,9 +48,7 @@ Taken take_from_stock(const Stock& stock, const Quote& quote) {
     items.push_back({file.name, item.number, item.make, item.model, amount_text(quote, item.price)});
     if (files.count(file.name) == 0) files[file.name] = sha256(file.source->text());
   }
-  const auto done = take(stock.folder.string(), files, items, now());
-  if (const auto* trouble = std::get_if<StockTrouble>(&done)) refuse(*trouble);
-  const auto& change = std::get<StockChange>(done);
+  const auto change = take(stock.folder.string(), files, items, now()).value();
   return {change.sale, change.taken_at,
           fmt::format("\nSale {} is taken from the stock:\n{}Undo it with --give-back {}.\n", change.sale,
                       counts_of(change), change.sale)};
@@ -64,9 +57,7 @@ Taken take_from_stock(const Stock& stock, const Quote& quote) {
 Taken give_back_to_stock(const std::string& folder, const std::string& sale) {
   const bool number = !sale.empty() && sale.size() < 18 && sale.find_first_not_of("0123456789") == sale.npos;
   if (!number) throw Stop{not_understood, fmt::format("'{}' is no sale's number; sales.csv lists them.\n", sale)};
-  const auto done = give_back(folder, std::stoll(sale), now());
-  if (const auto* trouble = std::get_if<StockTrouble>(&done)) refuse(*trouble);
-  const auto& change = std::get<StockChange>(done);
+  const auto change = give_back(folder, std::stoll(sale), now()).value();
   return {change.sale, change.taken_at,
           fmt::format("Sale {} is given back to the stock:\n{}", change.sale, counts_of(change))};
 }

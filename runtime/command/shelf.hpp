@@ -18,7 +18,7 @@ struct Taken {
 };
 
 // Takes a quote's items from the stock it was made from, and gives back a sale by its number; both say what was done,
-// and throw Stop where it could not be.
+// and throw an Error where it could not be.
 [[nodiscard]] Taken take_from_stock(const Stock& stock, const Quote& quote);
 [[nodiscard]] Taken give_back_to_stock(const std::string& folder, const std::string& sale);
 

@@ -35,7 +35,7 @@ std::string random_bytes(std::size_t count) {
     if (got > 0)
       at += static_cast<std::size_t>(got);
     else if (errno != EINTR)
-      throw DaybookTrouble{"daybook-1", "The system gives no random numbers.", "try again later"};
+      throw Error{"daybook-1", "The system gives no random numbers.", "try again later"};
   }
   return bytes;
 }

@@ -9,8 +9,8 @@ namespace lacestay::runtime {
 namespace {
 
 [[noreturn]] void fail_with(sqlite3* database, int code) {
-  throw DatabaseTrouble(database ? sqlite3_extended_errcode(database) : code,
-                        database ? sqlite3_errmsg(database) : sqlite3_errstr(code));
+  throw DatabaseError(database ? sqlite3_extended_errcode(database) : code,
+                      database ? sqlite3_errmsg(database) : sqlite3_errstr(code));
 }
 
 // As a file's address, in which a question mark or a percent sign of its name means nothing.
@@ -43,7 +43,7 @@ Statement::Statement(Statement&& other) noexcept
 Statement& Statement::bound(int code) {
   if (code == SQLITE_OK) return *this;
   end();
-  throw DatabaseTrouble(code, sqlite3_errstr(code));
+  throw DatabaseError(code, sqlite3_errstr(code));
 }
 
 Statement& Statement::with(std::int64_t value) { return bound(sqlite3_bind_int64(statement_, ++bound_, value)); }
@@ -68,7 +68,7 @@ bool Statement::next() {
   const int said = done ? SQLITE_OK : sqlite3_extended_errcode(database_);
   const std::string words = done ? "" : sqlite3_errmsg(database_);
   end();
-  if (!done) throw DatabaseTrouble(said, words);
+  if (!done) throw DatabaseError(said, words);
   return false;
 }
 void Statement::run() {
@@ -101,10 +101,10 @@ Database::Database(const std::string& path, Open open, std::chrono::milliseconds
   const auto address = address_of(path, open == Open::read_as_it_lies ? "?immutable=1" : "");
   const int code = sqlite3_open_v2(address.c_str(), &database_, flags, nullptr);
   if (code != SQLITE_OK) {
-    const DatabaseTrouble trouble(database_ ? sqlite3_extended_errcode(database_) : code,
-                                  database_ ? sqlite3_errmsg(database_) : sqlite3_errstr(code));
+    const DatabaseError error(database_ ? sqlite3_extended_errcode(database_) : code,
+                              database_ ? sqlite3_errmsg(database_) : sqlite3_errstr(code));
     sqlite3_close(database_);
-    throw trouble;
+    throw error;
   }
   // What a file brings along is not run as code: anybody may have made it.
   for (const int what : {SQLITE_DBCONFIG_ENABLE_TRIGGER, SQLITE_DBCONFIG_ENABLE_VIEW})
@@ -135,7 +135,7 @@ Transaction::~Transaction() {
   if (!open_) return;
   try {
     database_.run("ROLLBACK");
-  } catch (const DatabaseTrouble&) {
+  } catch (const DatabaseError&) {
     // It was undone already, by what ended it.
   }
 }

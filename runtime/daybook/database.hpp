@@ -1,24 +1,31 @@
 // SQLite, held so that nothing is left open: a database, its statements, its transactions.
 //
-// Trouble is thrown as DatabaseTrouble with SQLite's own code and words; what turns it into an answer for a person is
-// the caller's edge (daybook.hpp). One thread at a time. Texts are UTF-8.
+// Throws DatabaseError, which is inner to the daybook: the daybook says the same to a person (inside.hpp). One thread
+// at a time. Texts are UTF-8.
 #pragma once
 
 #include <chrono>
 #include <cstdint>
 #include <optional>
-#include <stdexcept>
 #include <string>
 #include <string_view>
+#include <utility>
+
+#include "grammar/text/error.hpp"
 
 struct sqlite3;
 struct sqlite3_stmt;
 
 namespace lacestay::runtime {
 
-struct DatabaseTrouble : std::runtime_error {
-  DatabaseTrouble(int code_, const std::string& what) : std::runtime_error(what), code(code_) {}
-  int code;  // SQLite's, extended
+// The message is in SQLite's words; there is no code of ours, and no hint.
+class DatabaseError : public Error {
+ public:
+  DatabaseError(int code, std::string words) : Error(Problem{"", std::move(words)}), code_(code) {}
+  [[nodiscard]] int code() const noexcept { return code_; }  // SQLite's, extended
+
+ private:
+  int code_;
 };
 
 class Statement {

@@ -59,8 +59,7 @@ std::string plain_path(const std::string& path) {
   std::error_code unknown;
   const auto whole = fs::absolute(path, unknown);
   if (path.empty() || unknown)
-    throw DaybookTrouble{"daybook-1", fmt::format("'{}' names no file.", path),
-                         "name one, as in: --daybook shop.daybook"};
+    throw Error{"daybook-1", fmt::format("'{}' names no file.", path), "name one, as in: --daybook shop.daybook"};
   return whole.lexically_normal().string();
 }
 
@@ -69,11 +68,11 @@ void make_private(const std::string& path) {
   const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
   if (file >= 0) ::close(file);
   if (file < 0 && errno != EEXIST)
-    throw DaybookTrouble{"daybook-1", fmt::format("The daybook '{}' can't be made: {}.", path, std::strerror(errno)),
-                         "name a file in a folder that is there and may be written"};
+    throw Error{"daybook-1", fmt::format("The daybook '{}' can't be made: {}.", path, std::strerror(errno)),
+                "name a file in a folder that is there and may be written"};
 }
 
-DaybookTrouble of_another_program(const std::string& path) {
+Error of_another_program(const std::string& path) {
   return {"daybook-2", fmt::format("'{}' is no daybook, but a file of another program. It is left as it is.", path),
           "name another file"};
 }
@@ -122,13 +121,13 @@ std::optional<EntryKind> entry_kind(std::string_view word) {
   return std::nullopt;
 }
 
-DaybookTrouble damaged(const std::string& path, const std::string& how) {
+Error damaged(const std::string& path, const std::string& how) {
   return {"daybook-7", fmt::format("The daybook '{}' is damaged: {}.", path, how),
           "keep the file as it is, and go back to a copy of it"};
 }
 
-DaybookTrouble told(const DatabaseTrouble& trouble, const std::string& path) {
-  switch (trouble.code & 0xff) {
+Error told(const DatabaseError& error, const std::string& path) {
+  switch (error.code() & 0xff) {
     case SQLITE_NOTADB: return of_another_program(path);
     case SQLITE_READONLY:
     case SQLITE_PERM:
@@ -142,12 +141,12 @@ DaybookTrouble told(const DatabaseTrouble& trouble, const std::string& path) {
     case SQLITE_LOCKED:
       return {"daybook-6", fmt::format("Another program holds the daybook '{}'.", path),
               "wait until it has finished, and do it again"};
-    case SQLITE_CORRUPT: return damaged(path, trouble.what());
+    case SQLITE_CORRUPT: return damaged(path, error.what());
     case SQLITE_CANTOPEN:
       return {"daybook-1", fmt::format("The daybook '{}' can't be opened.", path),
               "look at its name, its folder, and who may read them"};
     default:
-      return {"daybook-1", fmt::format("The daybook '{}' can't be used: {}.", path, trouble.what()),
+      return {"daybook-1", fmt::format("The daybook '{}' can't be used: {}.", path, error.what()),
               "look at the disk it lies on"};
   }
 }
@@ -173,10 +172,9 @@ Daybook::Daybook(const std::string& path, Open open, std::chrono::milliseconds p
   if (open == Open::create) make_private(path_);
   std::error_code unknown;
   if (!fs::exists(path_, unknown))
-    throw unknown
-        ? DaybookTrouble{"daybook-1", fmt::format("The daybook '{}' can't be read: {}.", path_, unknown.message()),
-                         "let this account read the folder"}
-        : DaybookTrouble{"daybook-1", fmt::format("There is no daybook '{}'.", path_), "look at its name"};
+    throw unknown ? Error{"daybook-1", fmt::format("The daybook '{}' can't be read: {}.", path_, unknown.message()),
+                          "let this account read the folder"}
+                  : Error{"daybook-1", fmt::format("There is no daybook '{}'.", path_), "look at its name"};
   if (!fs::is_regular_file(path_, unknown)) throw of_another_program(path_);
   // SQLite takes a few bytes for the beginning of a file that was never finished, and would write over them. They are
   // not read here: closing the file would end the locks of another daybook of this process.
@@ -185,9 +183,9 @@ Daybook::Daybook(const std::string& path, Open open, std::chrono::milliseconds p
   in_words(path_, [&] {
     try {
       open_as(open);
-    } catch (const DatabaseTrouble& trouble) {
+    } catch (const DatabaseError& error) {
       // Where nothing can be written beside it, a file without a journal can still be read as it lies.
-      const auto code = trouble.code & 0xff;
+      const auto code = error.code() & 0xff;
       const bool in_the_way = code == SQLITE_CANTOPEN || code == SQLITE_READONLY;
       const auto journal = fs::file_size(path_ + "-wal", unknown);
       if (open != Open::read || !in_the_way || (!unknown && journal > 0)) throw;
@@ -212,11 +210,11 @@ void Daybook::open_as(Open open) {
   if (blank && open == Open::create) lay_out();
   if (is() != application) throw of_another_program(path_);
   if (const auto found = database_->number("PRAGMA user_version"); found > form)
-    throw DaybookTrouble{"daybook-3",
-                         fmt::format("The daybook '{}' was made by a later lacestay: its form is {}, and this one "
-                                     "reads form {}. It is left as it is.",
-                                     path_, found, form),
-                         "use the later lacestay"};
+    throw Error{"daybook-3",
+                fmt::format("The daybook '{}' was made by a later lacestay: its form is {}, and this one "
+                            "reads form {}. It is left as it is.",
+                            path_, found, form),
+                "use the later lacestay"};
 }
 
 void Daybook::lay_out() {
@@ -226,8 +224,8 @@ void Daybook::lay_out() {
     try {
       database_->run("PRAGMA journal_mode = WAL");
       break;
-    } catch (const DatabaseTrouble& trouble) {
-      if ((trouble.code & 0xff) != SQLITE_BUSY || tries > 1000) throw;
+    } catch (const DatabaseError& error) {
+      if ((error.code() & 0xff) != SQLITE_BUSY || tries > 1000) throw;
       std::this_thread::sleep_for(std::chrono::milliseconds(10));
     }
   }
@@ -341,8 +339,8 @@ std::optional<std::int64_t> Daybook::policy_id(const std::string& sha256) {
 void Daybook::demand_content(std::int64_t number) {
   const auto other = entry(number);
   if (!other || !other->content)
-    throw DaybookTrouble{"daybook-8", fmt::format("Entry {} is not there, or was erased meanwhile.", number),
-                         "lacestay reopen DAYBOOK lists the entries"};
+    throw Error{"daybook-8", fmt::format("Entry {} is not there, or was erased meanwhile.", number),
+                "lacestay reopen DAYBOOK lists the entries"};
 }
 
 std::int64_t Daybook::name_id(const std::string& text) {

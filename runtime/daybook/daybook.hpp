@@ -8,7 +8,8 @@
 // Left out on purpose: nothing keeps somebody who may write the file from writing a whole other one; what a customer
 // took home, or what the owner wrote down, is what shows that (the last entry's hash).
 //
-// The tables are described in daybook_tables.md. Trouble is thrown as DaybookTrouble. One thread at a time.
+// The tables are described in tables.md. Throws Error, with daybook-1 to daybook-9 (grammar/read/messages.md), where
+// the file can't be used, or what is asked of it can't be done. One thread at a time.
 #pragma once
 
 #include <chrono>
@@ -23,12 +24,6 @@
 #include "runtime/daybook/database.hpp"
 
 namespace lacestay::runtime {
-
-// What a person is told. The codes are daybook-1 to daybook-9 (grammar/read/messages.md).
-struct DaybookTrouble {
-  std::string code, message;
-  std::string hint;  // what to try; begins in lower case
-};
 
 using Moment = std::chrono::sys_time<std::chrono::milliseconds>;
 [[nodiscard]] Moment this_moment();

@@ -45,10 +45,10 @@ std::optional<EntryReference> Daybook::forget(std::int64_t number, const std::st
       Transaction change(*database_, Transaction::Kind::write);
       const auto known = entry(number);
       if (!known || known->kind == EntryKind::erasure)
-        throw DaybookTrouble{"daybook-8",
-                             known ? fmt::format("Entry {} records an erasure, and holds nothing of anybody.", number)
-                                   : fmt::format("The daybook has no entry {}.", number),
-                             "lacestay reopen DAYBOOK lists the entries"};
+        throw Error{"daybook-8",
+                    known ? fmt::format("Entry {} records an erasure, and holds nothing of anybody.", number)
+                          : fmt::format("The daybook has no entry {}.", number),
+                    "lacestay reopen DAYBOOK lists the entries"};
       if (const auto erased = erase(number); !erased.empty()) made = add_erasure(erased, why, at);
       change.keep();
     }
@@ -107,11 +107,11 @@ void Daybook::empty_journal() {
     asked.end();
     if (!in_use) return;
     if (std::chrono::steady_clock::now() > until)
-      throw DaybookTrouble{"daybook-9",
-                           fmt::format("It is erased, but another program is reading the daybook '{}', and until it "
-                                       "ends, old bytes may lie in the file beside it ({}-wal).",
-                                       path_, path_),
-                           "end that program, and give the same command again"};
+      throw Error{"daybook-9",
+                  fmt::format("It is erased, but another program is reading the daybook '{}', and until it "
+                              "ends, old bytes may lie in the file beside it ({}-wal).",
+                              path_, path_),
+                  "end that program, and give the same command again"};
     std::this_thread::sleep_for(std::chrono::milliseconds(50));
   }
 }

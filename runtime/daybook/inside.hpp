@@ -1,4 +1,4 @@
-// What the parts of the daybook share: its statements, made once, and its troubles in words. Inner to the daybook.
+// What the parts of the daybook share: its statements, made once, and its errors in words. Inner to the daybook.
 #pragma once
 
 #include <string>
@@ -13,17 +13,17 @@ struct Daybook::Prepared {
   Statement last, add_entry, add_mention, add_item, add_shelf, shelf_id, add_use, name, add_name, entry, policy_id;
 };
 
-[[nodiscard]] DaybookTrouble damaged(const std::string& path, const std::string& how);
+[[nodiscard]] Error damaged(const std::string& path, const std::string& how);
 // What SQLite said, for a person; `path` is the daybook's.
-[[nodiscard]] DaybookTrouble told(const DatabaseTrouble& trouble, const std::string& path);
+[[nodiscard]] Error told(const DatabaseError& error, const std::string& path);
 
-// Runs it, and turns what SQLite says into a DaybookTrouble.
+// Runs it, and turns what SQLite says into what a person is told.
 template <typename Do>
 auto in_words(const std::string& path, Do what) {
   try {
     return what();
-  } catch (const DatabaseTrouble& trouble) {
-    throw told(trouble, path);
+  } catch (const DatabaseError& error) {
+    throw told(error, path);
   }
 }
 

@@ -219,8 +219,7 @@ class Engine::Builder {
   std::size_t held_ = 0;  // rows of all tables' classes
 };
 
-std::shared_ptr<const Engine> Engine::build(std::shared_ptr<const compiler::Policy> policy, std::string& why,
-                                            std::size_t dense) {
+Result<std::shared_ptr<const Engine>> Engine::build(std::shared_ptr<const compiler::Policy> policy, std::size_t dense) {
   auto engine = std::make_shared<Engine>();
   engine->policy_ = std::move(policy);
   engine->tables_ = compiler::with_fewer_columns(engine->policy_->tables);
@@ -230,16 +229,19 @@ std::shared_ptr<const Engine> Engine::build(std::shared_ptr<const compiler::Poli
     const bool answers = kind == Table::Kind::property || kind == Table::Kind::piece;
     return answers ? engine->policy_->name_of(builder.failed()) : std::string("a chart");
   };
+  const auto too_large = [](std::string message) {
+    return Problem{"limits-5", std::move(message), "let fewer details decide it, or split the piece in two"};
+  };
   try {
     builder.run();
     return engine;
   } catch (const RowSets::TooMany&) {
-    why = fmt::format("Too many rules about {} hold for one player at once to be laid out in a table.", name());
-    return nullptr;
+    return too_large(
+        fmt::format("Too many rules about {} hold for one player at once to be laid out in a table.", name()));
   } catch (const compiler::Diagrams::OverBudget&) {
-    why = fmt::format("The rules about {} look at too many details at once ({} of them) to be laid out in a table.",
-                      name(), builder.failed().columns.size());
-    return nullptr;
+    return too_large(
+        fmt::format("The rules about {} look at too many details at once ({} of them) to be laid out in a table.",
+                    name(), builder.failed().columns.size()));
   }
 }
 

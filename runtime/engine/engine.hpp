@@ -19,6 +19,7 @@
 #include "compiler/law/law.hpp"
 #include "compiler/space/diagram.hpp"
 #include "compiler/tables/policy.hpp"
+#include "grammar/text/result.hpp"
 #include "runtime/engine/ruler.hpp"
 
 namespace lacestay::runtime {
@@ -34,10 +35,10 @@ class Engine {
   // A table whose places multiply to more than this is walked as a diagram. It also keeps classes within 16 bits.
   static constexpr std::size_t largest_dense = 1u << 16;
 
-  // Nothing where a table is too large to be laid out; `why` then names the answer, for a person. A test may have
-  // every table walked, with `dense` 0.
-  static std::shared_ptr<const Engine> build(std::shared_ptr<const compiler::Policy> policy, std::string& why,
-                                             std::size_t dense = largest_dense);
+  // Never null. Where a table is too large to be laid out: limits-5, which names the answer. A test may have every
+  // table walked, with `dense` 0.
+  static Result<std::shared_ptr<const Engine>> build(std::shared_ptr<const compiler::Policy> policy,
+                                                     std::size_t dense = largest_dense);
 
   [[nodiscard]] const compiler::Policy& policy() const { return *policy_; }
   // What the engine looks up: the policy's tables, row for row, with what rests on one asked detail turned into edges

@@ -10,25 +10,28 @@ namespace {
 
 using compiler::Int128;
 
+Problem breach(std::string clause) { return {"", std::move(clause)}; }
+
 bool is_sum(std::int64_t money) { return money >= 0 && money <= largest_sum; }
 
-std::optional<std::string> fault_of_deal(const KitProblem& problem, const Deal& deal) {
-  if (deal.reaches.size() != problem.pieces.size()) return "reaches some other number of pieces";
+std::optional<Problem> fault_of_deal(const KitProblem& problem, const Deal& deal) {
+  if (deal.reaches.size() != problem.pieces.size()) return breach("reaches some other number of pieces");
   std::size_t covered = 0;
   for (std::size_t p = 0; p < deal.reaches.size(); ++p) {
     if (deal.reaches[p].empty()) continue;
     ++covered;
-    if (deal.reaches[p].size() != problem.pieces[p].size()) return "reaches some other number of candidates";
+    if (deal.reaches[p].size() != problem.pieces[p].size()) return breach("reaches some other number of candidates");
   }
-  if (deal.at_least == 0) return "asks for no lines";
+  if (deal.at_least == 0) return breach("asks for no lines");
   if (const auto* part = std::get_if<PartOff>(&deal.effect)) {
-    if (part->denominator < 1 || part->denominator > largest_part_denominator) return "has no such denominator";
-    if (part->numerator < 0 || part->numerator > part->denominator) return "takes off less than nothing or over all";
+    if (part->denominator < 1 || part->denominator > largest_part_denominator) return breach("has no such denominator");
+    if (part->numerator < 0 || part->numerator > part->denominator)
+      return breach("takes off less than nothing or over all");
   } else if (const auto* off = std::get_if<SumOff>(&deal.effect)) {
-    if (!is_sum(off->sum)) return "takes off a sum out of range";
+    if (!is_sum(off->sum)) return breach("takes off a sum out of range");
   } else if (const auto* one = std::get_if<OnePrice>(&deal.effect)) {
-    if (!is_sum(one->price)) return "has a price out of range";
-    if (deal.at_least < covered) return "has one price for some of its pieces only";
+    if (!is_sum(one->price)) return breach("has a price out of range");
+    if (deal.at_least < covered) return breach("has one price for some of its pieces only");
   }
   return std::nullopt;
 }
@@ -61,30 +64,31 @@ Int128 reach_of(const KitProblem& problem) {
 
 }  // namespace
 
-std::optional<std::string> fault_of(const KitProblem& problem) {
-  if (problem.pieces.size() > KitProblem::most_pieces) return "too many pieces";
-  if (problem.deals.size() > KitProblem::most_deals) return "too many deals";
+std::optional<Problem> fault_of(const KitProblem& problem) {
+  if (problem.pieces.size() > KitProblem::most_pieces) return breach("too many pieces");
+  if (problem.deals.size() > KitProblem::most_deals) return breach("too many deals");
   for (std::size_t p = 0; p < problem.pieces.size(); ++p) {
     const auto which = "piece " + std::to_string(p);
-    if (problem.pieces[p].empty()) return which + " has no candidates";
+    if (problem.pieces[p].empty()) return breach(which + " has no candidates");
     for (const auto& item : problem.pieces[p]) {
-      if (!is_sum(item.price)) return which + " has a price out of range";
-      if (item.worth < -largest_sum || item.worth > largest_sum) return which + " has a worth out of range";
-      if (item.make < -1) return which + " has a make below -1";
+      if (!is_sum(item.price)) return breach(which + " has a price out of range");
+      if (item.worth < -largest_sum || item.worth > largest_sum) return breach(which + " has a worth out of range");
+      if (item.make < -1) return breach(which + " has a make below -1");
     }
   }
   for (std::size_t d = 0; d < problem.deals.size(); ++d)
-    if (const auto fault = fault_of_deal(problem, problem.deals[d])) return "deal " + std::to_string(d) + " " + *fault;
+    if (const auto fault = fault_of_deal(problem, problem.deals[d]))
+      return breach("deal " + std::to_string(d) + " " + fault->message);
   if (!problem.adds.empty()) {
-    if (problem.adds.size() != problem.deals.size()) return "adds is of some other number of deals";
+    if (problem.adds.size() != problem.deals.size()) return breach("adds is of some other number of deals");
     for (std::size_t a = 0; a < problem.adds.size(); ++a) {
-      if (problem.adds[a].size() != problem.deals.size()) return "adds is not square";
+      if (problem.adds[a].size() != problem.deals.size()) return breach("adds is not square");
       for (std::size_t b = 0; b < a; ++b)
-        if (problem.adds[a][b] != problem.adds[b][a]) return "adds is not symmetric";
+        if (problem.adds[a][b] != problem.adds[b][a]) return breach("adds is not symmetric");
     }
   }
-  if (problem.limit && (*problem.limit < 0 || *problem.limit > largest_sum * 32)) return "limit out of range";
-  if (reach_of(problem) >= Int128{1} << 52) return "the sums are too large for the parts' common denominator";
+  if (problem.limit && (*problem.limit < 0 || *problem.limit > largest_sum * 32)) return breach("limit out of range");
+  if (reach_of(problem) >= Int128{1} << 52) return breach("the sums are too large for the parts' common denominator");
   return std::nullopt;
 }
 

@@ -23,6 +23,7 @@
 #include <vector>
 
 #include "compiler/values/money.hpp"
+#include "grammar/text/problem.hpp"
 
 namespace lacestay::runtime {
 
@@ -67,9 +68,9 @@ struct KitProblem {
   KitObjective objective = KitObjective::price_less_worth;
 };
 
-// What in the problem breaks what is asked of it, in words for a programmer; nothing where all is well. Besides what
+// What in the problem breaks what is asked of it, as a clause for a programmer; nothing where all is well. Besides what
 // is said above, everything together must fit 52 bits once brought to the parts' common denominator: 32 pieces at the
 // largest prices with a common denominator of 10,000 do, so a till's sums are never near it.
-[[nodiscard]] std::optional<std::string> fault_of(const KitProblem& problem);
+[[nodiscard]] std::optional<Problem> fault_of(const KitProblem& problem);
 
 }  // namespace lacestay::runtime

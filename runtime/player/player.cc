@@ -6,6 +6,7 @@
 
 #include "compiler/values/names.hpp"
 #include "grammar/read/reader.hpp"
+#include "grammar/text/plain_text.hpp"
 
 namespace lacestay::runtime {
 
@@ -154,7 +155,7 @@ void PlayerReader::set(std::string_view name, std::string_view text) {
   if (!detail || text.empty()) return;
   if (policy_.details[*detail].scale.has_members()) return set_member(*detail, folded(text), text, {});
   const grammar::Source source{std::string(name), std::string(text)};
-  const auto value = grammar::refuse_text(text).empty() ? grammar::read_value(source) : std::nullopt;
+  const auto value = grammar::refuse_text(text) ? std::nullopt : grammar::read_value(source);
   if (value) return set_value(*detail, *value, {});
   problems_.add("player-5", {},
                 fmt::format("{} is '{}', which is neither a quantity nor a day the language reads.",

@@ -59,7 +59,7 @@ class Quoting {
     constexpr auto dearest = largest_sum * static_cast<std::int64_t>(KitProblem::most_pieces);
     if (quote_.limit) problem.limit = std::min(*quote_.limit, dearest);
     if (const auto fault = fault_of(problem)) {
-      for (const auto* each : needed) leave_open(*each, "no kit can be reckoned: " + *fault);
+      for (const auto* each : needed) leave_open(*each, "no kit can be reckoned: " + fault->message);
       return std::move(quote_);
     }
     fill(needed, problem, best_of(problem));

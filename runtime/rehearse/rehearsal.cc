@@ -6,6 +6,7 @@
 
 #include "compiler/values/names.hpp"
 #include "grammar/read/reader.hpp"
+#include "grammar/text/plain_text.hpp"
 #include "runtime/advice/explanation.hpp"
 #include "runtime/advice/text.hpp"
 #include "runtime/base/layout.hpp"
@@ -42,9 +43,9 @@ std::optional<std::int64_t> money(const compiler::Policy& policy, const grammar:
 PlayersFile read_players(const compiler::Policy& policy, std::string name, std::string text,
                          grammar::Diagnostics& problems) {
   PlayersFile file;
-  const auto refusals = grammar::refuse_text(text);
-  if (!refusals.empty()) {
-    problems.add(refusals.front().code, {}, name + ": " + refusals.front().message, refusals.front().hint);
+  if (auto refused = grammar::refuse_text(text)) {
+    refused->message = name + ": " + refused->message;
+    problems.add(std::move(*refused));
     return file;
   }
   file.source = std::make_shared<grammar::Source>(std::move(name), std::move(text));

@@ -48,12 +48,12 @@ class Running {
       result.fate = Fate::refused;
       return result;
     }
-    std::string why;
-    result.engine = Engine::build(compiled.policy, why);
-    if (!result.engine) {
+    auto engine = Engine::build(compiled.policy);
+    if (!engine) {
       result.fate = Fate::not_compiled;
       return result;
     }
+    result.engine = std::move(*engine);
     judge(result);
     if (result.fate == Fate::not_noticed && !difference.settled() && none_shown(difference))
       result.fate = Fate::not_settled;

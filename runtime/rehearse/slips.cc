@@ -391,10 +391,10 @@ compiler::Compiled with_slip(const compiler::Policy& policy, const Slip& slip) {
         text.replace(edit->begin, edit->end - edit->begin, edit->text);
     return text;
   };
-  const auto read = [&](const std::string& path) -> compiler::FileText {
+  const auto read = [&](const std::string& path) -> Result<std::string> {
     for (const auto& source : policy.sources)
-      if (source->name() == path) return {text_of(*source), ""};
-    return {std::nullopt, "it is not part of the policy"};
+      if (source->name() == path) return text_of(*source);
+    return Problem{"file-5", "it is not part of the policy"};
   };
   return compiler::compile(policy.sources.front()->name(), text_of(*policy.sources.front()), read);
 }

@@ -245,8 +245,8 @@ std::optional<KeptAdvice> kept_advice(std::string_view content) {
   }
 }
 
-std::optional<AnsweredAgain> answer_again(const Engine& engine, const KeptAdvice& kept,
-                                          const std::vector<std::string>& shelves, std::string& why) {
+Result<AnsweredAgain> answer_again(const Engine& engine, const KeptAdvice& kept,
+                                   const std::vector<std::string>& shelves) {
   const auto& policy = engine.policy();
   AnsweredAgain again;
   again.player.readings.resize(policy.details.size());
@@ -257,8 +257,7 @@ std::optional<AnsweredAgain> answer_again(const Engine& engine, const KeptAdvice
     const bool fits = found != policy.details.end() && detail.value >= policy.tables.asked[at].lowest &&
                       detail.value <= policy.tables.asked[at].highest &&
                       (detail.value - policy.tables.asked[at].lowest) % policy.tables.asked[at].grain == 0;
-    if (!fits)
-      return why = fmt::format("its policy can't have been told {} {}", detail.name, detail.text), std::nullopt;
+    if (!fits) return Problem{"", fmt::format("its policy can't have been told {} {}", detail.name, detail.text)};
     again.player.readings[at] = detail.value;
   }
   for (std::uint32_t i = 0; i < policy.pieces.size(); ++i)
@@ -269,7 +268,7 @@ std::optional<AnsweredAgain> answer_again(const Engine& engine, const KeptAdvice
   again.others = other_answers(kept.answers, answers_of(again.advice));
   if (!kept.quote) return again;
   const auto stock = stock_of_shelves(policy, shelves);
-  if (!stock) return why = "what it chose from does not belong to its policy", std::nullopt;
+  if (!stock) return Problem{"", "what it chose from does not belong to its policy"};
   again.quote = quote(engine, again.player, *stock, kept.day, kept.quote->limit);
   again.same_bytes &= hash_of_said(*again.quote) == kept.quote->hash;
   compare_quotes(*kept.quote, *again.quote, again.others);

@@ -86,10 +86,10 @@ struct AnsweredAgain {
   std::vector<Other> others;  // answers, items and sums that are others now
 };
 
-// Under its own sealed policy, from the content alone; `shelves` are the texts its quote names, in that order. Nothing
-// where the content does not belong to that policy: `why` then says so.
-[[nodiscard]] std::optional<AnsweredAgain> answer_again(const Engine& engine, const KeptAdvice& kept,
-                                                        const std::vector<std::string>& shelves, std::string& why);
+// Under its own sealed policy, from the content alone; `shelves` are the texts its quote names, in that order. Where
+// the content does not belong to that policy, the problem's message is a clause that says so.
+Result<AnsweredAgain> answer_again(const Engine& engine, const KeptAdvice& kept,
+                                   const std::vector<std::string>& shelves);
 
 // Under another policy: details it does not ask, or can't take, are told in `passed_over` and left blank.
 [[nodiscard]] AnsweredAgain answer_under(const Engine& engine, const KeptAdvice& kept, std::int64_t day,

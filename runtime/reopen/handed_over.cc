@@ -38,12 +38,17 @@ void add_safety(const Answer& answer, std::vector<std::string>& safety) {
   }
 }
 
+template <typename... Parts>
+Problem refused(fmt::format_string<const Parts&...> clause, const Parts&... parts) {
+  return {"", fmt::format(clause, parts...)};
+}
+
 std::string text_of_answer(const Answer& answer) { return fmt::format("{}", fmt::join(answer.possible, ", or ")); }
 
 }  // namespace
 
-std::optional<HandedOver> read_handed_over(const Advice& advice, const std::vector<std::string>& protection,
-                                           const std::string& what, std::string& why) {
+Result<HandedOver> read_handed_over(const Advice& advice, const std::vector<std::string>& protection,
+                                    const std::string& what) {
   auto words = as_words(what);
   bool left_out = false;
   for (const std::string none : {"_without", "_no"})
@@ -57,20 +62,15 @@ std::optional<HandedOver> read_handed_over(const Advice& advice, const std::vect
     const auto found = find_in(words, each.name, each.label);
     if (found.at == 0 && found.length > length) piece = &each, length = found.length;
   }
-  if (!piece) {
-    why = fmt::format("'{}' does not begin with a piece of that policy; there are {}", what, compiler::listed(names));
-    return std::nullopt;
-  }
+  if (!piece)
+    return refused("'{}' does not begin with a piece of that policy; there are {}", what, compiler::listed(names));
   const auto rest = words.substr(length);
   for (const auto& other : advice.pieces) {
     if (&other == piece || find_in(rest, other.name, other.label).at == rest.npos) continue;
-    why = fmt::format("'{}' names {} and {}; record each by itself", what, piece->name, other.name);
-    return std::nullopt;
+    return refused("'{}' names {} and {}; record each by itself", what, piece->name, other.name);
   }
-  if (!left_out && rest == "_") {
-    why = fmt::format("'{}' does not say what was different: write what it was, or without {}", what, piece->name);
-    return std::nullopt;
-  }
+  if (!left_out && rest == "_")
+    return refused("'{}' does not say what was different: write what it was, or without {}", what, piece->name);
   HandedOver said;
   said.what = what;
   said.about = piece->name;
@@ -103,10 +103,8 @@ std::optional<HandedOver> read_handed_over(const Advice& advice, const std::vect
     const auto name = find_in(rest, named.front()->name, named.front()->label);
     value = name.at == 0 ? rest.substr(name.length) : "";
   }
-  if (!left_out && named.size() <= 1 && value == as_words(said.advised)) {
-    why = fmt::format("{} {} is what was advised", said.about, said.advised);
-    return std::nullopt;
-  }
+  if (!left_out && named.size() <= 1 && value == as_words(said.advised))
+    return refused("{} {} is what was advised", said.about, said.advised);
   return said;
 }
 

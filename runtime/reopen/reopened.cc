@@ -29,23 +29,22 @@ std::optional<std::int64_t> sale_in(const Entry& entry) {
 
 std::string piece_of(const HandedOver& said) { return said.about.substr(0, said.about.find(' ')); }
 
-// The engine of the sealed policy an entry rests on.
-struct EntryEngine {
-  std::shared_ptr<const Engine> engine;  // null where it can't be had, and why
-  std::string seal, why;
-  bool other_form = false;  // because the policy is sealed in a form this lacestay does not read
+// The sealed policy an entry rests on, ready to be asked.
+struct SealedEngine {
+  std::shared_ptr<const Engine> engine;
+  std::string seal;
 };
 
-EntryEngine engine_of(Daybook& daybook, const std::string& policy) {
+// Where it can't be had, the problem's message is a clause that says why; its code is that of `unseal`, if any.
+Result<SealedEngine> engine_of(Daybook& daybook, const std::string& policy) {
   const auto kept = daybook.policy(policy);
-  if (!kept) return {nullptr, "", "the policy it rests on is not in the daybook", false};
-  auto unsealed = unseal(kept->document);
-  if (!unsealed.policy)
-    return {nullptr, "", "the policy it rests on can't be unsealed: " + unsealed.why, unsealed.other_form};
-  EntryEngine made;
-  made.seal = unsealed.sha256;
-  made.engine = Engine::build(std::move(unsealed.policy), made.why);
-  return made;
+  if (!kept) return Problem{"", "the policy it rests on is not in the daybook"};
+  const auto unsealed = unseal(kept->document);
+  if (!unsealed)
+    return Problem{unsealed.problem().code, "the policy it rests on can't be unsealed: " + unsealed.problem().message};
+  auto engine = Engine::build(unsealed->policy);
+  if (!engine) return engine.problem();
+  return SealedEngine{std::move(*engine), unsealed->sha256};
 }
 
 }  // namespace
@@ -84,11 +83,19 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
     else if (auto said = handed_over_in(*other))
       handed_over.push_back(std::move(*said));
   }
-  const auto under = entry.policy ? engine_of(daybook, *entry.policy) : EntryEngine{};
-  const auto& engine = under.engine;
-  // What its row says beside the document is under no hash.
-  if (engine) opened.policy = KeptPolicy{engine->policy().title, engine->policy().edition, under.seal, ""};
-  if (!under.other_form) opened.why_not = under.why;
+  std::shared_ptr<const Engine> engine;
+  std::optional<Problem> no_engine;
+  if (entry.policy) {
+    if (auto sealed = engine_of(daybook, *entry.policy)) {
+      engine = std::move(sealed->engine);
+      // What its row says beside the document is under no hash.
+      opened.policy = KeptPolicy{engine->policy().title, engine->policy().edition, sealed->seal, ""};
+    } else {
+      no_engine = sealed.problem();
+    }
+  }
+  const bool other_form = no_engine && no_engine->code == of_another_form;
+  if (no_engine && !other_form) opened.why_not = no_engine->message;
   if (opened.erased()) {
     opened.erased_by = daybook.erasure_of(entry.number);
     return opened;
@@ -111,8 +118,8 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
   }
   opened.kept = kept_advice(*entry.content);
   if (!opened.kept) opened.why_not = unreadable;
-  if (under.other_form && opened.kept) {
-    opened.why_not = under.why;
+  if (other_form && opened.kept) {
+    opened.why_not = no_engine->message;
     opened.as_recorded = true;
     opened.instead = handed_over;
   }
@@ -123,8 +130,12 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
   const auto& protection = engine->policy().shop.protection;
   for (std::size_t i = 0; i < protection.size(); ++i)
     if (protection[i]) opened.protection.push_back(engine->policy().pieces[i].name);
-  opened.again = answer_again(*engine, *opened.kept, shelves, opened.why_not);
-  if (!opened.again) return opened;
+  auto again = answer_again(*engine, *opened.kept, shelves);
+  if (!again) {
+    opened.why_not = again.problem().message;
+    return opened;
+  }
+  opened.again = std::move(*again);
   opened.instead = handed_over;
   const EntryReference here{entry.number, entry.hash};
   opened.again->advice.entry = here;
@@ -147,14 +158,13 @@ UnderPolicy under_policy(const Engine& engine, const std::string& file, const Ke
   return under;
 }
 
-std::optional<HandedOver> handed_over_of(const Reopened& opened, const std::string& what, std::string& why) {
-  if (!opened.again) {
-    why = opened.as_recorded
-              ? fmt::format("entry {} can't be held against it: {}", opened.entry.number, opened.why_not)
-              : fmt::format("entry {} holds no advice that something could be put beside", opened.entry.number);
-    return std::nullopt;
-  }
-  auto said = read_handed_over(opened.again->advice, opened.protection, what, why);
+Result<HandedOver> handed_over_of(const Reopened& opened, const std::string& what) {
+  if (!opened.again)
+    return Problem{
+        "", opened.as_recorded
+                ? fmt::format("entry {} can't be held against it: {}", opened.entry.number, opened.why_not)
+                : fmt::format("entry {} holds no advice that something could be put beside", opened.entry.number)};
+  auto said = read_handed_over(opened.again->advice, opened.protection, what);
   if (said && opened.again->quote)
     for (const auto& line : opened.again->quote->lines)
       if (line.piece == piece_of(*said)) said->advised += fmt::format(" ({} in the quote)", line.item.number);

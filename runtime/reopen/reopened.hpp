@@ -49,7 +49,7 @@ struct Reopened {
   }
 };
 
-// Throws DaybookTrouble. Cost: unsealing the policy, and the advice or the quote.
+// Throws what the daybook throws. Cost: unsealing the policy, and the advice or the quote.
 [[nodiscard]] Reopened reopen(Daybook& daybook, const Entry& entry);
 
 // What the same player would be told by this policy on that day.
@@ -59,9 +59,9 @@ struct Reopened {
 // What an entry of that kind says was handed over; nothing where it can't be read.
 [[nodiscard]] std::optional<HandedOver> handed_over_in(const Entry& entry);
 
-// The fitter's record, as handed_over.hpp reads it; beside a quote it names the item quoted, too.
-[[nodiscard]] std::optional<HandedOver> handed_over_of(const Reopened& opened, const std::string& what,
-                                                       std::string& why);
+// The fitter's record, as handed_over.hpp reads it; beside a quote it names the item quoted, too. The problem's message
+// is a clause.
+Result<HandedOver> handed_over_of(const Reopened& opened, const std::string& what);
 [[nodiscard]] NewEntry entry_of(const Reopened& opened, const HandedOver& handed_over);
 // Of a sale from the stock, about the quote it was made of. `at` is its time in the record of sales: two stock folders
 // may each have a sale of that number.

@@ -56,10 +56,10 @@ class Ending {
         if (written_late(way_on)) continue;
         result.undone = !way_on;
         break;
-      } catch (const StockTrouble& trouble) {
-        if (trouble.code != "sale-11") throw;
-        if (result.refused) later(trouble);
-        result.refused = trouble;  // so back, if there is a way
+      } catch (const Error& error) {
+        if (error.problem().code != "sale-11") throw;
+        if (result.refused) later(error.problem());
+        result.refused = error.problem();  // so back, if there is a way
       }
     }
     surely([&] { forget(); });
@@ -171,15 +171,14 @@ class Ending {
   void surely(Step step) const {
     try {
       step();
-    } catch (const StockTrouble& trouble) {
-      later(trouble);
+    } catch (const Error& error) {
+      later(error.problem());
     }
   }
 
-  [[noreturn]] void later(const StockTrouble& trouble) const {
-    throw StockTrouble{"sale-13",
-                       fmt::format("{} is begun and not ended: {}", capitalized(journal_.subject), trouble.message),
-                       fmt::format("{}; it is ended by itself when the stock is next read", trouble.hint)};
+  [[noreturn]] void later(const Problem& problem) const {
+    throw Error{"sale-13", fmt::format("{} is begun and not ended: {}", capitalized(journal_.subject), problem.message),
+                fmt::format("{}; it is ended by itself when the stock is next read", problem.hint)};
   }
 
   // Neither on nor back: on with what can be, and the rest told.
@@ -200,7 +199,7 @@ class Ending {
     const auto kept = free_name(journal_name, fmt::format("cut-short-{}", journal_.subject));
     folder_.sync();
     clear(folder_, journal_.files.size());
-    throw StockTrouble{
+    throw Error{
         "sale-12",
         fmt::format("{} was cut short, and {} saved meanwhile, so that {} left to do by hand: {}.",
                     capitalized(journal_.subject), compiler::listed(names) + (names.size() == 1 ? " was" : " were"),
@@ -237,7 +236,7 @@ Replaced replace_together(const ShopFolder& folder, const FileSet& set) {
     folder.reached("the journal is written");
     folder.sync();
     folder.move_over(scratch_name, journal_name);
-  } catch (const StockTrouble&) {
+  } catch (const Error&) {
     clear(folder);
     throw;
   }
@@ -261,9 +260,8 @@ std::optional<Replaced> end_what_is_left(const ShopFolder& folder) {
     folder.move_over(journal_name, kept);
     folder.sync();
     clear(folder);
-    throw StockTrouble{
-        "sale-12", "A change to the stock was cut short, and what it was can't be read any more.",
-        fmt::format("compare the last lines of the sales record with the counts; then delete '{}'", kept)};
+    throw Error{"sale-12", "A change to the stock was cut short, and what it was can't be read any more.",
+                fmt::format("compare the last lines of the sales record with the counts; then delete '{}'", kept)};
   }
   return Ending(folder, std::move(*journal)).end();
 }

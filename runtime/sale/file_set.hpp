@@ -44,7 +44,7 @@ struct Replaced {
   std::string subject;
   bool undone = false;
   std::vector<std::string> saved_meanwhile;
-  std::optional<StockTrouble> refused;  // why they couldn't be
+  std::optional<Problem> refused;  // why they couldn't be
 };
 
 // The folder is locked, and nothing is left of an earlier change. Before the change counts: sale-11, and all is as it
@@ -55,7 +55,7 @@ struct Replaced {
 // Whether a change was cut short. Cheap: three names are looked for.
 [[nodiscard]] bool something_left(const ShopFolder& folder);
 
-// Ends what was cut short; nothing where it had not come to count. The folder is locked. Troubles as above.
+// Ends what was cut short; nothing where it had not come to count. The folder is locked. Errors as above.
 [[nodiscard]] std::optional<Replaced> end_what_is_left(const ShopFolder& folder);
 
 // A file that was not there yet, in one step. False where there is one by now.

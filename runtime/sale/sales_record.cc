@@ -15,7 +15,7 @@ namespace {
 constexpr std::array<const char*, 8> headings = {"sale", "day", "file", "item", "make", "model", "price", "change"};
 
 [[noreturn]] void spoilt(const std::string& message) {
-  throw StockTrouble{
+  throw Error{
       "sale-8", fmt::format("No line can be added to '{}': {}", sales_record_name, message),
       fmt::format("put that right in '{}', or keep it under another name to begin a new one", sales_record_name)};
 }
@@ -30,7 +30,7 @@ SalesRecord::SalesRecord(std::string bytes)
   table_ = grammar::read_csv(*source_, problems);
   if (!problems.empty()) {
     const auto first = problems.sorted().front();
-    spoilt(fmt::format("line {}: {}", source_->place(first.span.begin).line, first.message));
+    spoilt(fmt::format("line {}: {}", source_->place(first.where.begin).line, first.message));
   }
   for (std::size_t column = 0; column < columns; ++column) {
     std::size_t found = table_.heading.size();

@@ -41,7 +41,7 @@ class Open {
 };
 
 [[noreturn]] void unreadable(const std::string& name, const std::string& why, std::string hint) {
-  throw StockTrouble{"sale-3", fmt::format("'{}' {}.", name, why), std::move(hint)};
+  throw Error{"sale-3", fmt::format("'{}' {}.", name, why), std::move(hint)};
 }
 
 [[noreturn]] void unwritable(const std::string& name, int error) {
@@ -50,7 +50,7 @@ class Open {
     hint = "make room on the disk, then try again";
   else if (error == EACCES || error == EPERM || error == EROFS)
     hint = "let this user write the folder and its files, then try again";
-  throw StockTrouble{"sale-11", fmt::format("'{}' can't be written: {}.", name, std::strerror(error)), hint};
+  throw Error{"sale-11", fmt::format("'{}' can't be written: {}.", name, std::strerror(error)), hint};
 }
 
 // The attributes beside the mode, such as access lists. What the disk or the user's rights don't let through is left.
@@ -86,8 +86,8 @@ bool cannot(int error) { return error == EINVAL || error == ENOSYS || error == E
 ShopFolder::ShopFolder(std::string path, StockManner manner) : path_(std::move(path)), manner_(std::move(manner)) {
   folder_ = ::open(path_.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (folder_ < 0)
-    throw StockTrouble{"sale-1", fmt::format("The stock folder '{}' can't be opened: {}.", path_, std::strerror(errno)),
-                       "name the folder that holds the stock files"};
+    throw Error{"sale-1", fmt::format("The stock folder '{}' can't be opened: {}.", path_, std::strerror(errno)),
+                "name the folder that holds the stock files"};
 }
 
 ShopFolder::~ShopFolder() {
@@ -110,10 +110,10 @@ void ShopFolder::lock() {
       unreadable(lock_name, fmt::format("can't be locked: {}", std::strerror(errno)),
                  "keep the stock on a disk that knows locks");
     if (std::chrono::steady_clock::now() >= end)
-      throw StockTrouble{"sale-2",
-                         fmt::format("Another till has held '{}/{}' for {} seconds.", path_, lock_name,
-                                     std::chrono::duration<double>(manner_.patience).count()),
-                         "try again once its sale is through"};
+      throw Error{"sale-2",
+                  fmt::format("Another till has held '{}/{}' for {} seconds.", path_, lock_name,
+                              std::chrono::duration<double>(manner_.patience).count()),
+                  "try again once its sale is through"};
     std::this_thread::sleep_for(std::chrono::milliseconds(5));
   }
 }
@@ -146,7 +146,7 @@ std::optional<std::string> ShopFolder::fingerprint(const std::string& name) cons
   try {
     const auto bytes = read(name);
     return bytes ? std::optional(sha256(*bytes)) : std::nullopt;
-  } catch (const StockTrouble&) {
+  } catch (const Error&) {
     return std::nullopt;
   }
 }

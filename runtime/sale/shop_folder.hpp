@@ -1,8 +1,8 @@
 // A folder of the shop's files, held open: whole files read and put there, and one program at a time that may.
 //
 // Each file is reached from the open folder by its plain name, and a link is not followed, so that nothing outside of
-// the folder is read or replaced. Trouble is thrown as StockTrouble; what turns it into an answer is the caller's edge
-// (stock_change.hpp). One thread at a time.
+// the folder is read or replaced. Throws Error, with sale-1 to sale-13 (grammar/read/messages.md); what turns it into
+// an answer is the caller's edge (stock_change.hpp). One thread at a time.
 #pragma once
 
 #include <chrono>
@@ -11,13 +11,9 @@
 #include <string>
 #include <string_view>
 
-namespace lacestay::runtime {
+#include "grammar/text/error.hpp"
 
-// What a person is told when the stock can't be changed. The codes are sale-1 to sale-13 (grammar/read/messages.md).
-struct StockTrouble {
-  std::string code, message;
-  std::string hint;  // what to try; begins in lower case
-};
+namespace lacestay::runtime {
 
 // How to go about a change. All but `patience` is for tests and for unusual disks.
 struct StockManner {

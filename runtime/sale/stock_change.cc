@@ -46,16 +46,16 @@ class CountedFile {
     const auto& cell = count_of(item);
     const auto before = whole_number(cell.text);
     if (!before)
-      throw StockTrouble{"sale-6",
-                         fmt::format("The count of item '{}' in '{}', line {}, is '{}', which is not a whole number "
-                                     "from 0.",
-                                     item, name(), line_of(cell), cell.text),
-                         "put the number on hand there"};
+      throw Error{"sale-6",
+                  fmt::format("The count of item '{}' in '{}', line {}, is '{}', which is not a whole number "
+                              "from 0.",
+                              item, name(), line_of(cell), cell.text),
+                  "put the number on hand there"};
     if (*before + by < 0)
-      throw StockTrouble{"sale-7",
-                         fmt::format("Item '{}' in '{}', line {}: {} on hand, and {} to be sold.", item, name(),
-                                     line_of(cell), *before, -by),
-                         "quote again; where the shelf holds more, put the count right first"};
+      throw Error{"sale-7",
+                  fmt::format("Item '{}' in '{}', line {}: {} on hand, and {} to be sold.", item, name(), line_of(cell),
+                              *before, -by),
+                  "quote again; where the shelf holds more, put the count right first"};
     // Its digits alone are replaced, so that blanks and quotes around them stay.
     const auto text = cell.span.text();
     const auto first = text.find_first_of("0123456789"), last = text.find_last_of("0123456789");
@@ -81,8 +81,8 @@ class CountedFile {
     const bool plain = !name.empty() && name[0] != '.' && name.find_first_of(std::string_view("/\0", 2)) == name.npos;
     auto bytes = plain && name != sales_record_name ? folder.read(name) : std::nullopt;
     if (bytes) return std::move(*bytes);
-    throw StockTrouble{"sale-3", fmt::format("'{}' is no stock file of this folder.", name),
-                       "put the file back, or quote again"};
+    throw Error{"sale-3", fmt::format("'{}' is no stock file of this folder.", name),
+                "put the file back, or quote again"};
   }
 
   static std::uint32_t line_of(const grammar::CsvCell& cell) { return cell.span.source->place(cell.span.begin).line; }
@@ -92,12 +92,11 @@ class CountedFile {
     for (std::size_t i = 0; i < table_.heading.size(); ++i) {
       if (heading_word(table_.heading[i].text) != word) continue;
       if (found)
-        throw StockTrouble{"sale-5", fmt::format("'{}' has two columns '{}'.", name(), word),
-                           "give one of them another name"};
+        throw Error{"sale-5", fmt::format("'{}' has two columns '{}'.", name(), word), "give one of them another name"};
       found = i;
     }
     if (found) return *found;
-    throw StockTrouble{"sale-5", fmt::format("'{}' has no column '{}'.", name(), word), "give the column its heading"};
+    throw Error{"sale-5", fmt::format("'{}' has no column '{}'.", name(), word), "give the column its heading"};
   }
 
   [[nodiscard]] const grammar::CsvCell& count_of(const std::string& item) const {
@@ -105,15 +104,14 @@ class CountedFile {
     for (const auto& row : table_.rows) {
       if (row.cells[item_].text != item) continue;
       if (found)
-        throw StockTrouble{
+        throw Error{
             "sale-5",
             fmt::format("Item '{}' stands twice in '{}', in lines {} and {}.", item, name(), found->line(), row.line()),
             "give each item a number of its own"};
       found = &row;
     }
     if (found) return found->cells[on_hand_];
-    throw StockTrouble{"sale-5", fmt::format("Item '{}' is not in '{}'.", item, name()),
-                       "put its row back, or quote again"};
+    throw Error{"sale-5", fmt::format("Item '{}' is not in '{}'.", item, name()), "put its row back, or quote again"};
   }
 
   grammar::Source source_;
@@ -134,7 +132,7 @@ SalesRecord record_of(const ShopFolder& folder, std::string& fingerprint) {
   return SalesRecord(std::move(*bytes));
 }
 
-// Counts changed by the lines, and the lines added to the record: in all files, or StockTrouble.
+// Counts changed by the lines, and the lines added to the record: in all files, or it throws.
 StockChange carry_out(const ShopFolder& folder, const std::vector<SalesRecord::Line>& lines, const QuotedFiles* quoted,
                       const SalesRecord& record, const std::string& record_before, const std::string& subject) {
   StockChange change;
@@ -150,8 +148,7 @@ StockChange carry_out(const ShopFolder& folder, const std::vector<SalesRecord::L
     for (const auto& name : order) {
       const auto then = quoted->find(name);
       if (then != quoted->end() && then->second == files.at(name).fingerprint()) continue;
-      throw StockTrouble{"sale-4", fmt::format("'{}' is no longer what it was when the quote was made.", name),
-                         "quote again"};
+      throw Error{"sale-4", fmt::format("'{}' is no longer what it was when the quote was made.", name), "quote again"};
     }
   }
   for (const auto& line : lines)
@@ -170,13 +167,13 @@ StockChange carry_out(const ShopFolder& folder, const std::vector<SalesRecord::L
   if (!folder.holds(name)) static_cast<void>(put_new(folder, name, empty_sales_record()));
   const auto replaced = replace_together(folder, set);
   if (!replaced.undone) return change;
-  if (replaced.saved_meanwhile.empty()) throw *replaced.refused;
+  if (replaced.saved_meanwhile.empty()) throw Error(*replaced.refused);
   std::vector<std::string> names;
   for (const auto& saved : replaced.saved_meanwhile) names.push_back(fmt::format("'{}'", saved));
-  throw StockTrouble{"sale-4",
-                     fmt::format("{} saved in this very moment; nothing else is changed.",
-                                 compiler::listed(names) + (names.size() == 1 ? " was" : " were")),
-                     quoted ? "quote again" : "try again"};
+  throw Error{"sale-4",
+              fmt::format("{} saved in this very moment; nothing else is changed.",
+                          compiler::listed(names) + (names.size() == 1 ? " was" : " were")),
+              quoted ? "quote again" : "try again"};
 }
 
 std::string end_left(const ShopFolder& folder) {
@@ -191,22 +188,21 @@ std::string end_left(const ShopFolder& folder) {
                      compiler::listed(names) + (names.size() == 1 ? " was" : " were"));
 }
 
-template <typename Result, typename Work>
-std::variant<Result, StockTrouble> answered(Work work) {
+template <typename Work>
+auto answered(Work work) -> Result<decltype(work())> {
   try {
     return work();
-  } catch (const StockTrouble& trouble) {
-    return trouble;
+  } catch (const Error& error) {
+    return error.problem();
   }
 }
 
 }  // namespace
 
-std::variant<StockChange, StockTrouble> take(const std::string& path, const QuotedFiles& quoted,
-                                             const std::vector<SoldItem>& items, Moment when,
-                                             const StockManner& manner) {
-  return answered<StockChange>([&] {
-    if (items.empty()) throw StockTrouble{"sale-5", "There is nothing to sell.", "name an item"};
+Result<StockChange> take(const std::string& path, const QuotedFiles& quoted, const std::vector<SoldItem>& items,
+                         Moment when, const StockManner& manner) {
+  return answered([&] {
+    if (items.empty()) throw Error{"sale-5", "There is nothing to sell.", "name an item"};
     ShopFolder folder(path, manner);
     folder.lock();
     end_left(folder);
@@ -222,9 +218,8 @@ std::variant<StockChange, StockTrouble> take(const std::string& path, const Quot
   });
 }
 
-std::variant<StockChange, StockTrouble> give_back(const std::string& path, std::int64_t sale, Moment when,
-                                                  const StockManner& manner) {
-  return answered<StockChange>([&] {
+Result<StockChange> give_back(const std::string& path, std::int64_t sale, Moment when, const StockManner& manner) {
+  return answered([&] {
     ShopFolder folder(path, manner);
     folder.lock();
     end_left(folder);
@@ -232,13 +227,12 @@ std::variant<StockChange, StockTrouble> give_back(const std::string& path, std::
     const auto record = record_of(folder, record_before);
     auto lines = record.lines_of(sale);
     if (lines.empty())
-      throw StockTrouble{"sale-9", fmt::format("'{}' has no sale {}.", sales_record_name, sale),
-                         "look its number up there"};
+      throw Error{"sale-9", fmt::format("'{}' has no sale {}.", sales_record_name, sale), "look its number up there"};
     const auto taken_at = lines.front().day;
     for (auto& line : lines) {
       if (line.change > 0)
-        throw StockTrouble{"sale-10", fmt::format("Sale {} was given back already, at {}.", sale, line.day),
-                           "look the right sale's number up in the record"};
+        throw Error{"sale-10", fmt::format("Sale {} was given back already, at {}.", sale, line.day),
+                    "look the right sale's number up in the record"};
       line.change = 1;
       line.day = text_of(when);
     }
@@ -248,8 +242,8 @@ std::variant<StockChange, StockTrouble> give_back(const std::string& path, std::
   });
 }
 
-std::variant<std::string, StockTrouble> settle(const std::string& path, const StockManner& manner) {
-  return answered<std::string>([&]() -> std::string {
+Result<std::string> settle(const std::string& path, const StockManner& manner) {
+  return answered([&]() -> std::string {
     ShopFolder folder(path, manner);
     if (!something_left(folder)) return "";
     folder.lock();

@@ -12,9 +12,9 @@
 #include <cstdint>
 #include <map>
 #include <string>
-#include <variant>
 #include <vector>
 
+#include "grammar/text/result.hpp"
 #include "runtime/sale/sales_record.hpp"
 #include "runtime/sale/shop_folder.hpp"
 
@@ -42,21 +42,20 @@ struct StockChange {
 // What sets a sale on the record: UTC.
 using Moment = std::chrono::sys_seconds;
 
-// Lowers the count of each item by one for each time it is named. After a trouble nothing is sold, except that sale-12
-// and sale-13 name a sale that is half done, this one or one cut short before it, and say what becomes of it. Of
-// `quoted`, only the files of the items are held to be what they were. Cost: linear in the files of the items and the
-// record; the disk takes the most, as what is written is waited for eight times or so.
-[[nodiscard]] std::variant<StockChange, StockTrouble> take(const std::string& folder, const QuotedFiles& quoted,
-                                                           const std::vector<SoldItem>& items, Moment when,
-                                                           const StockManner& manner = {});
+// Lowers the count of each item by one for each time it is named. Where there is a problem nothing is sold, except that
+// sale-12 and sale-13 name a sale that is half done, this one or one cut short before it, and say what becomes of it.
+// Of `quoted`, only the files of the items are held to be what they were. Cost: linear in the files of the items and
+// the record; the disk takes the most, as what is written is waited for eight times or so.
+Result<StockChange> take(const std::string& folder, const QuotedFiles& quoted, const std::vector<SoldItem>& items,
+                         Moment when, const StockManner& manner = {});
 
 // Raises the counts a sale lowered, and records that. The files may have been edited since, as long as each item is
-// there exactly once. Troubles and cost as above.
-[[nodiscard]] std::variant<StockChange, StockTrouble> give_back(const std::string& folder, std::int64_t sale,
-                                                                Moment when, const StockManner& manner = {});
+// there exactly once. Problems and cost as above.
+Result<StockChange> give_back(const std::string& folder, std::int64_t sale, Moment when,
+                              const StockManner& manner = {});
 
 // Finishes, undoes or forgets what a crash cut short; to be called before anyone reads the stock. Cheap where there is
 // nothing, and then the folder may be read-only. Gives what a person should be told: a sentence, or nothing.
-[[nodiscard]] std::variant<std::string, StockTrouble> settle(const std::string& folder, const StockManner& manner = {});
+Result<std::string> settle(const std::string& folder, const StockManner& manner = {});
 
 }  // namespace lacestay::runtime

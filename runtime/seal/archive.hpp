@@ -9,6 +9,7 @@
 #include <limits>
 #include <type_traits>
 
+#include "runtime/seal/faults.hpp"
 #include "runtime/seal/fields.hpp"
 #include "runtime/seal/sources.hpp"
 
@@ -61,16 +62,11 @@ class SealWriter {
   SourceKeeper& sources_;
 };
 
-// Thrown where a document is not as it should be; `what` names the place as a JSON pointer would (RFC 6901).
-struct Unreadable {
-  std::string what;
-};
-
 class SealReader {
  public:
   explicit SealReader(const SourceRebuilder& sources) : sources_(sources) {}
 
-  // Throws Unreadable. What it reads has the right types; whether it hangs together is for sealed_faults.hpp.
+  // Throws SealedFault. What it reads has the right types; whether it hangs together is for `hold_together`.
   template <typename T>
   void read(const SealedJson& json, T& value) {
     if constexpr (std::is_same_v<T, bool>) {
@@ -110,7 +106,7 @@ class SealReader {
   }
 
  private:
-  [[noreturn]] void wrong(const char* due) const { throw Unreadable{fmt::format("{} is not {}", place_, due)}; }
+  [[noreturn]] void wrong(const char* due) const { throw SealedFault{fmt::format("{} is not {}", place_, due)}; }
 
   // Reads a part with its place noted; where that throws, the place stays for the message.
   template <typename T>
@@ -123,7 +119,7 @@ class SealReader {
   template <typename T>
   void at(const SealedJson& json, const char* key, T& value) {
     const auto found = json.find(key);
-    if (found == json.end()) throw Unreadable{fmt::format("{}/{} is missing", place_, key)};
+    if (found == json.end()) throw SealedFault{fmt::format("{}/{} is missing", place_, key)};
     inside(key, *found, value);
   }
   template <typename T>

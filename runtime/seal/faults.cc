@@ -114,7 +114,9 @@ void hold_sure(const Policy& policy, std::size_t i) {
        "{} rises with a choice", of);
 }
 
-void hold_all(const Policy& policy) {
+}  // namespace
+
+void hold_together(const Policy& policy) {
   const auto& tables = policy.tables;
   hold(policy.details.size() + policy.worked_out.size() <= most_details, "details are more than {}", most_details);
   hold(policy.pieces.size() + policy.properties.size() <= most_kit_names, "pieces and properties are more than {}",
@@ -144,17 +146,6 @@ void hold_all(const Policy& policy) {
   hold_charts(policy);
   for (std::size_t i = 0; i < policy.sures.size(); ++i) hold_sure(policy, i);
   hold_shop(policy);
-}
-
-}  // namespace
-
-std::optional<std::string> sealed_fault(const Policy& policy) {
-  try {
-    hold_all(policy);
-    return std::nullopt;
-  } catch (SealedFault& fault) {
-    return std::move(fault.what);
-  }
 }
 
 }  // namespace lacestay::runtime

@@ -3,16 +3,22 @@
 // must not crash the tool or hold it up, whatever it says.
 #pragma once
 
-#include <optional>
 #include <string>
 
 #include "compiler/tables/policy.hpp"
+#include "grammar/text/error.hpp"
 
 namespace lacestay::runtime {
 
-// The first thing that is wrong, as "tables/columns/3 has its edges out of order"; nothing where all is well. Looks at
-// numbers and sizes alone: that spans point into the policy's sources was seen when they were read. Cost: linear, but
-// for `outranks` (rules times pairs, in words of 64).
-[[nodiscard]] std::optional<std::string> sealed_fault(const compiler::Policy& policy);
+// A document that is not as it should be. The message is a clause that names the place as a JSON pointer would (RFC
+// 6901), such as "tables/columns/3 has its edges out of order". Caught in `unseal`.
+class SealedFault : public Error {
+ public:
+  explicit SealedFault(std::string clause) : Error(Problem{"sealed-1", std::move(clause)}) {}
+};
+
+// Throws SealedFault at the first thing that is wrong. Looks at numbers and sizes alone: that spans point into the
+// policy's sources was seen when they were read. Cost: linear, but for `outranks` (rules times pairs, in words of 64).
+void hold_together(const compiler::Policy& policy);
 
 }  // namespace lacestay::runtime

@@ -1,4 +1,4 @@
-// How the parts of sealed_faults.hpp say what is wrong, and the parts. Inner to runtime/.
+// How the parts of faults.hpp say what is wrong, and the parts. Inner to runtime/.
 #pragma once
 
 #include <fmt/format.h>
@@ -6,14 +6,9 @@
 #include <cstdint>
 #include <string>
 
-#include "compiler/tables/policy.hpp"
+#include "runtime/seal/faults.hpp"
 
 namespace lacestay::runtime {
-
-// Thrown at the first fault; caught in sealed_fault.
-struct SealedFault {
-  std::string what;
-};
 
 // Throws with the text where `so` does not hold; a text is put together only then.
 template <typename... Parts>

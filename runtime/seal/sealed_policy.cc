@@ -32,13 +32,13 @@ std::string sealed(SealedJson document) {
   return canonical(document);
 }
 
-Unsealed refused(std::string why) { return {nullptr, "", std::move(why), false}; }
+Problem refused(std::string clause, const char* code = "sealed-1") { return {code, std::move(clause)}; }
 
 }  // namespace
 
 std::string seal(const Policy& policy) { return sealed(document_of(policy)); }
 
-Unsealed unseal(std::string_view text) {
+Result<Unsealed> unseal(std::string_view text) {
   if (text.size() > largest_sealed)
     return refused(fmt::format("it has more than {} MiB, which is the most that is read", largest_sealed >> 20));
   auto document = parsed(text);
@@ -47,36 +47,28 @@ Unsealed unseal(std::string_view text) {
   if (format == document->end() || !format->is_number_integer())
     return refused("it does not say in which form it is written, so it is no sealed policy");
   if (sealed(*document) != text) return refused("it was changed after it was sealed: its fingerprint does not fit it");
-  if (*format != sealed_format) {
-    auto other =
-        refused(fmt::format("it is written in form {}, this lacestay reads form {}", format->dump(), sealed_format));
-    other.other_form = true;
-    return other;
-  }
+  if (*format != sealed_format)
+    return refused(fmt::format("it is written in form {}, this lacestay reads form {}", format->dump(), sealed_format),
+                   of_another_form);
 
   auto policy = std::make_shared<Policy>();
-  compiler::SealedOrigin origin;
   const auto version = document->find(version_key), sources = document->find(sources_key);
   if (version == document->end() || !version->is_string() || sources == document->end())
     return refused("it does not say what it was made from");
-  SourceRebuilder rebuilt(*sources);
-  if (!rebuilt.why().empty()) return refused("it does not hang together: " + rebuilt.why());
   try {
+    SourceRebuilder rebuilt(*sources);
     SealReader(rebuilt).read_fields(*document, *policy);
-  } catch (const Unreadable& fault) {
-    return refused("it does not hang together: " + fault.what);
+    constexpr auto fields = std::tuple_size_v<std::remove_cvref_t<decltype(fields_of<Policy>)>>;
+    if (document->size() != fields + own_keys) throw SealedFault("it has keys that the form does not know");
+    policy->sources = std::move(rebuilt.sources);
+    policy->origin = {version->get<std::string>(), std::move(rebuilt.texts_sha256)};
+    hold_together(*policy);
+    // What is left could only be lines that no span points into.
+    if (seal(*policy) != text) throw SealedFault("sources keeps more of the text than it needs");
+  } catch (const SealedFault& fault) {
+    return refused("it does not hang together: " + fault.problem().message);
   }
-  constexpr auto fields = std::tuple_size_v<std::remove_cvref_t<decltype(fields_of<Policy>)>>;
-  if (document->size() != fields + own_keys)
-    return refused("it does not hang together: it has keys that the form does not know");
-  origin.compiled_by = version->get<std::string>();
-  origin.texts_sha256 = std::move(rebuilt.texts_sha256);
-  policy->sources = std::move(rebuilt.sources);
-  policy->origin = std::move(origin);
-  if (const auto fault = sealed_fault(*policy)) return refused("it does not hang together: " + *fault);
-  // What is left could only be lines that no span points into.
-  if (seal(*policy) != text) return refused("it does not hang together: sources keeps more of the text than it needs");
-  return {std::move(policy), (*document)[sha256_key].get<std::string>(), "", false};
+  return Unsealed{std::move(policy), (*document)[sha256_key].get<std::string>()};
 }
 
 std::string sha256_in(std::string_view text) {

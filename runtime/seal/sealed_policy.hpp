@@ -15,6 +15,7 @@
 #include <string_view>
 
 #include "compiler/tables/policy.hpp"
+#include "grammar/text/result.hpp"
 
 namespace lacestay::runtime {
 
@@ -30,15 +31,17 @@ inline constexpr std::size_t largest_sealed = 32u << 20;
 [[nodiscard]] std::string seal(const compiler::Policy& policy);
 
 struct Unsealed {
-  std::shared_ptr<const compiler::Policy> policy;  // null where the document is refused
-  std::string sha256;                              // the document's own, where the policy was loaded
-  std::string why;                                 // of a refusal: a clause about the document, "it was …"
-  bool other_form = false;                         // it is refused for its form's number alone; it is unaltered
+  std::shared_ptr<const compiler::Policy> policy;  // never null
+  std::string sha256;                              // the document's own
 };
 
+// The code where a document is refused for its form's number alone: it is unaltered.
+inline constexpr const char* of_another_form = "sealed-2";
+
+// Or why it is refused: sealed-1 or `of_another_form`, with a clause about the document for the message, "it was …".
 // Never throws for bad input, whoever made it: whatever loads can be asked and proved like any compiled policy. Cost:
 // linear in the document, some 40 ms for the shipped policy.
-[[nodiscard]] Unsealed unseal(std::string_view document);
+Result<Unsealed> unseal(std::string_view document);
 
 // Whether a text is meant to be a sealed policy, whatever is wrong with it: no policy's own text begins so.
 [[nodiscard]] inline bool looks_sealed(std::string_view text) { return !text.empty() && text.front() == '{'; }

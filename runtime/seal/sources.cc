@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "grammar/text/plain_text.hpp"
 #include "runtime/base/sha256.hpp"
+#include "runtime/seal/faults.hpp"
 
 namespace lacestay::runtime {
 
@@ -79,12 +81,10 @@ SealedJson SourceKeeper::sources() const {
 }
 
 SourceRebuilder::SourceRebuilder(const SealedJson& all) {
-  if (!all.is_array() || all.empty() || all.size() > most_sources) {
-    why_ = fmt::format("sources is no list of 1 to {} sources", most_sources);
-    return;
-  }
-  for (std::size_t i = 0; i < all.size() && why_.empty(); ++i)
-    if (!rebuild(all[i]) && why_.empty()) why_ = fmt::format("sources/{} is no source with its lines", i);
+  if (!all.is_array() || all.empty() || all.size() > most_sources)
+    throw SealedFault(fmt::format("sources is no list of 1 to {} sources", most_sources));
+  for (std::size_t i = 0; i < all.size(); ++i)
+    if (!rebuild(all[i])) throw SealedFault(fmt::format("sources/{} is no source with its lines", i));
 }
 
 bool SourceRebuilder::rebuild(const SealedJson& source) {
@@ -114,13 +114,10 @@ bool SourceRebuilder::rebuild(const SealedJson& source) {
     ++next;
   }
   bytes_ += text.size();
-  const auto refusals = grammar::refuse_text(text);
-  if (!refusals.empty() || bytes_ > most_bytes) {
-    why_ = refusals.empty()
-               ? "the policy's files are larger than the tool reads"
-               : fmt::format("a line of '{}' can't stand in a policy", source["name"].get_ref<const std::string&>());
-    return false;
-  }
+  if (grammar::refuse_text(text))
+    throw SealedFault(
+        fmt::format("a line of '{}' can't stand in a policy", source["name"].get_ref<const std::string&>()));
+  if (bytes_ > most_bytes) throw SealedFault("the policy's files are larger than the tool reads");
   sources.push_back(std::make_shared<Source>(source["name"].get<std::string>(), std::move(text)));
   texts_sha256.push_back(source["sha256"].get<std::string>());
   return true;

@@ -40,10 +40,9 @@ class SourceKeeper {
 // For reading: sources put together again, and spans into them.
 class SourceRebuilder {
  public:
-  // The sources of a document; where they are not as they should be, `why` is not empty and none may be used.
+  // The sources of a document. Throws SealedFault where they are not as they should be.
   explicit SourceRebuilder(const SealedJson& sources);
 
-  [[nodiscard]] const std::string& why() const { return why_; }
   // Nothing where it does not point into a kept line, or parts a character.
   [[nodiscard]] std::optional<grammar::Span> span(const SealedJson& json) const;
 
@@ -55,7 +54,6 @@ class SourceRebuilder {
   [[nodiscard]] std::optional<std::uint32_t> byte_at(std::size_t source, const SealedJson& line,
                                                      const SealedJson& byte) const;
 
-  std::string why_;
   std::size_t bytes_ = 0;                                        // of all sources
   std::vector<std::map<std::uint32_t, std::uint32_t>> lengths_;  // by source, by kept line: with its line end
 };

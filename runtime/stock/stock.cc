@@ -11,6 +11,7 @@
 #include "compiler/values/money.hpp"
 #include "compiler/values/names.hpp"
 #include "grammar/text/csv.hpp"
+#include "grammar/text/plain_text.hpp"
 #include "grammar/tree/units.hpp"
 #include "runtime/stock/cells.hpp"
 
@@ -67,8 +68,11 @@ class Reading {
     file_ = static_cast<std::uint32_t>(stock_.files.size());
     stock_.files.push_back({name, std::make_shared<grammar::Source>(name, std::move(text)), 0, 0, {}});
     const auto& source = *stock_.files.back().source;
-    for (const auto& refusal : grammar::refuse_text(source.text(), largest_stock_file))
-      return say(refusal.code.c_str(), {&source, refusal.byte, refusal.byte}, refusal.message, refusal.hint);
+    if (auto refused = grammar::refuse_text(source.text(), largest_stock_file)) {
+      refused->where.source = &source;
+      problems().add(std::move(*refused));
+      return;
+    }
     const auto before = problems().size();
     const auto table = grammar::read_csv(source, problems());
     stock_.files.back().set_aside = table.set_aside;

@@ -71,13 +71,12 @@ int main(int count, char** words) {
   if (!policy) return 1;
   const auto prove_shipped = median_ms(11, [&] { static_cast<void>(compiler::prove(*policy)); });
   const auto large = large_policy(10'000);
-  const auto read_none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto read_none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
   std::shared_ptr<const compiler::Policy> large_compiled;
   const auto compile_large =
       median_ms(5, [&] { large_compiled = compiler::compile("large.fitting", large, read_none).policy; });
   if (!large_compiled) return 1;
-  std::string why;
-  const auto engine_large = median_ms(3, [&] { static_cast<void>(runtime::Engine::build(large_compiled, why)); });
+  const auto engine_large = median_ms(3, [&] { static_cast<void>(runtime::Engine::build(large_compiled)); });
   const auto prove_large = median_ms(3, [&] { static_cast<void>(compiler::prove(*large_compiled)); });
   // One edge of one chart moved, before an editor that has proved the policy already.
   auto edited_text = large;
@@ -99,7 +98,7 @@ int main(int count, char** words) {
   fmt::print("prove again, one row edited          {:9.2f} ms   ({} of {} tables proved again)\n", prove_again,
              proved_again, proved_again + memory.reused);
 
-  const auto engine = runtime::Engine::build(policy, why);
+  const auto engine = runtime::Engine::build(policy).value();
   const auto players = random_players(*policy, 20'000);
   auto scratch = engine->scratch();
   std::vector<runtime::ClassId> classes(engine->answers());

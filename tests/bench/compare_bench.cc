@@ -50,9 +50,9 @@ double median_ms(int runs, Work work) {
 }
 
 Policy compiled(const CaseTable& table) {
-  const auto read_none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto read_none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
   const auto made = compiler::compile("case.fitting", bench::policy_of({table}), read_none);
-  if (!made.policy) throw std::runtime_error(grammar::render(made.diagnostics));
+  if (!made.policy) throw std::runtime_error(render(made.diagnostics));
   return made.policy;
 }
 

@@ -125,8 +125,8 @@ int main(int count, char** words) {
     ChainResult result;
     const auto took = milliseconds([&] { result = daybook.verify(); });
     fmt::print("the chain, verified: {} entries in {:.0f} ms, {} faults\n", result.entries, took, result.faults.size());
-  } catch (const DaybookTrouble& trouble) {
-    fmt::print("{}: {}\n", trouble.code, trouble.message);
+  } catch (const lacestay::Error& error) {
+    fmt::print("{}", render(error.problem()));
   }
   std::filesystem::remove_all(folder);
 }

@@ -74,9 +74,8 @@ std::size_t plain_read(const fs::path& folder) {
 int main(int count, char** words) {
   const fs::path policies = count > 1 ? words[1] : "policies";
   const auto compiled = compiler::compile_file((policies / "northgate.fitting").string());
-  if (!compiled.policy) return fmt::print("{}", grammar::render(compiled.diagnostics)), 1;
-  std::string why;
-  const auto engine = runtime::Engine::build(compiled.policy, why);
+  if (!compiled.policy) return fmt::print("{}", render(compiled.diagnostics)), 1;
+  const auto engine = runtime::Engine::build(compiled.policy).value();
   grammar::Diagnostics problems;
   const auto players =
       runtime::read_players(*compiled.policy, "saturday.players", text_of(policies / "saturday.players"), problems);

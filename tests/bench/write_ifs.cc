@@ -248,7 +248,7 @@ int main(int count, char** words) {
   if (count != 2) return 2;
   const auto compiled = compile_file(words[1]);
   if (!compiled.policy) {
-    fmt::print(stderr, "{}", lacestay::grammar::render(compiled.diagnostics));
+    fmt::print(stderr, "{}", lacestay::render(compiled.diagnostics));
     return 1;
   }
   fmt::print("{}", Writer(*compiled.policy).run());

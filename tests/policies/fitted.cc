@@ -34,7 +34,7 @@ Fitted::Fitted(const std::map<std::string, std::string>& different) {
   grammar::Diagnostics problems;
   runtime::PlayerReader reader(shipped().policy(), problems);
   for (const auto& [detail, text] : details) reader.set(detail, text);
-  INFO(grammar::render(problems.sorted()));
+  INFO(render(problems.sorted()));
   REQUIRE(problems.sorted().empty());
   player_ = reader.take();
   advice_ = runtime::advise(shipped(), player_, compiler::day_number(2026, 10, 1));

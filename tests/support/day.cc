@@ -51,8 +51,8 @@ std::string trouble_of(const std::function<void()>& what) {
   try {
     what();
     return "";
-  } catch (const runtime::DaybookTrouble& trouble) {
-    return trouble.code + ": " + trouble.message;
+  } catch (const Error& error) {
+    return error.problem().code + ": " + error.problem().message;
   }
 }
 

@@ -28,7 +28,7 @@ class Day {
 // A policy's document to rest on, kept.
 [[nodiscard]] std::string keep_some_policy(runtime::Daybook& daybook);
 
-// What a daybook's trouble says: "code: message"; empty where there is none.
+// What the Error says that is thrown: "code: message"; empty where there is none.
 [[nodiscard]] std::string trouble_of(const std::function<void()>& what);
 
 // Each file of the folder, whole, one after the other.

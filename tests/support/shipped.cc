@@ -11,12 +11,9 @@ namespace lacestay::tests {
 const runtime::Engine& shipped() {
   static const auto built = [] {
     const auto compiled = compiler::compile_file(in_policies("northgate.fitting"));
-    INFO(grammar::render(compiled.diagnostics));
+    INFO(render(compiled.diagnostics));
     REQUIRE(compiled.policy);
-    std::string why;
-    auto made = runtime::Engine::build(compiled.policy, why);
-    INFO(why);
-    REQUIRE(made);
+    auto made = runtime::Engine::build(compiled.policy).value();
     return made;
   }();
   return *built;

@@ -23,10 +23,6 @@ namespace {
 
 constexpr int died = 7;
 
-std::string told(const runtime::StockTrouble& trouble) {
-  return fmt::format("{}: {}\n  Try: {}.\n", trouble.code, trouble.message, trouble.hint);
-}
-
 std::string told(const runtime::StockChange& change) {
   auto text = fmt::format("sale {}:", change.sale);
   for (const auto& count : change.counts)
@@ -100,13 +96,10 @@ bool run(const std::function<void()>& work) {
 
 void die() { ::_exit(died); }
 
-std::string told(const std::variant<runtime::StockChange, runtime::StockTrouble>& result) {
-  return std::visit([](const auto& one) { return told(one); }, result);
+std::string told(const Result<runtime::StockChange>& result) {
+  return result ? told(*result) : render(result.problem());
 }
 
-std::string told(const std::variant<std::string, runtime::StockTrouble>& result) {
-  const auto* text = std::get_if<std::string>(&result);
-  return text ? *text : told(std::get<runtime::StockTrouble>(result));
-}
+std::string told(const Result<std::string>& result) { return result ? *result : render(result.problem()); }
 
 }  // namespace lacestay::tests

@@ -4,7 +4,6 @@
 #include <functional>
 #include <map>
 #include <string>
-#include <variant>
 
 #include "runtime/sale/stock_change.hpp"
 
@@ -50,7 +49,7 @@ bool run(const std::function<void()>& work);
 [[noreturn]] void die();
 
 // "sale-4: Message.\n  Try: hint.\n", or "sold 7: a.csv S1 3 -> 2\n".
-[[nodiscard]] std::string told(const std::variant<runtime::StockChange, runtime::StockTrouble>& result);
-[[nodiscard]] std::string told(const std::variant<std::string, runtime::StockTrouble>& result);
+[[nodiscard]] std::string told(const Result<runtime::StockChange>& result);
+[[nodiscard]] std::string told(const Result<std::string>& result);
 
 }  // namespace lacestay::tests

@@ -16,14 +16,11 @@ std::shared_ptr<const runtime::Engine> engine_of(const std::string& items) {
   const auto compiled = compiler::compile(
       "small.fitting", "policy \"Small shop\"\nedition 1, in force from 1 September 2026\nmoney GBP\n" + items,
       [](const std::string&) {
-        return compiler::FileText{std::nullopt, "there is none"};
+        return Problem{"file-5", "there is none"};
       });
-  INFO(grammar::render(compiled.diagnostics));
+  INFO(render(compiled.diagnostics));
   REQUIRE(compiled.policy);
-  std::string why;
-  auto engine = runtime::Engine::build(compiled.policy, why);
-  INFO(why);
-  REQUIRE(engine);
+  auto engine = runtime::Engine::build(compiled.policy).value();
   return engine;
 }
 
@@ -49,7 +46,7 @@ runtime::Player player_of(const compiler::Policy& policy, const std::string& det
     at = details.find_first_not_of(", ", comma);
   }
   for (const auto& piece : owns) reader.set_owned(piece);
-  INFO(grammar::render(problems.sorted()));
+  INFO(render(problems.sorted()));
   REQUIRE(problems.empty());
   return reader.take();
 }

@@ -48,7 +48,7 @@ std::vector<Case> cases() {
 }
 
 struct Told {
-  std::vector<grammar::Diagnostic> diagnostics;
+  std::vector<Problem> diagnostics;
   std::vector<std::shared_ptr<const grammar::Source>> sources;  // what their spans point into
 };
 
@@ -72,7 +72,7 @@ TEST_CASE("each broken policy is told in just the words its owner should read") 
   for (const auto& one : all) {
     INFO(one.name);
     const auto found = told(one);
-    CHECK(grammar::render(found.diagnostics) == text_of(root / "tests/golden/broken" / (one.name + ".expected")));
+    CHECK(render(found.diagnostics) == text_of(root / "tests/golden/broken" / (one.name + ".expected")));
     if (one.name.rfind("several", 0) == 0) {
       CHECK(found.diagnostics.size() > 1);
       ++several;
@@ -101,7 +101,7 @@ TEST_CASE("every code of the reader and the compiler has a broken policy, and a 
     for (const auto& diagnostic : told(one).diagnostics) met.insert(diagnostic.code);
   for (const auto& diagnostic : compiler::compile_file(root / "tests/golden/broken/nowhere.fitting").diagnostics)
     met.insert(diagnostic.code);
-  const auto none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
   const auto made = [&](const std::string& text) {
     for (const auto& diagnostic : compiler::compile("made.fitting", text, none).diagnostics)
       met.insert(diagnostic.code);
@@ -126,7 +126,7 @@ TEST_CASE("every code of the reader and the compiler has a broken policy, and a 
   made(names);
   made(ranks);
   made(mistakes);
-  const auto part = [](const std::string&) { return compiler::FileText{"part \"A part\"\n", ""}; };
+  const auto part = [](const std::string&) { return Result<std::string>("part \"A part\"\n"); };
   for (const auto& diagnostic : compiler::compile("made.fitting", files, part).diagnostics) met.insert(diagnostic.code);
   for (const std::string table : {"a,a\n1,2\n", "a,b\n1\n", "a,b\n\"1\" x,2\n", "a,b\n1,\"2\n"}) {
     const grammar::Source source("made.csv", table);
@@ -172,11 +172,11 @@ TEST_CASE("what a word processor puts is read as meant") {
       {"old Macintosh line ends", replaced("\n", "\r")},
       {"capitals at the start of lines", replaced("rule ", "Rule ")},
   };
-  const auto none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
   for (const auto& [what, text] : texts) {
     const auto compiled = compiler::compile("typed.fitting", text, none);
     INFO(what);
-    INFO(grammar::render(compiled.diagnostics));
+    INFO(render(compiled.diagnostics));
     REQUIRE(compiled.policy);
     CHECK(compiled.policy->tables.columns.front().cuts.size() == 1);
     CHECK(compiled.policy->tables.columns.front().cuts.front().at == 125'000'000'000'000);

@@ -15,8 +15,8 @@ EditionFiles edition_of(std::vector<naive::TextFile> files) {
   EditionFiles edition{std::move(files), nullptr};
   const auto read = [&](const std::string& path) {
     for (const auto& file : edition.files)
-      if (file.name == path) return compiler::FileText{file.text, ""};
-    return compiler::FileText{std::nullopt, "there is none"};
+      if (file.name == path) return Result<std::string>(file.text);
+    return Result<std::string>(Problem{"file-5", "there is none"});
   };
   edition.policy = compiler::compile(edition.files.front().name, edition.files.front().text, read).policy;
   return edition;

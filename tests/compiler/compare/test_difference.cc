@@ -115,12 +115,11 @@ std::shared_ptr<const runtime::Engine> engine_of(const std::string& name, const 
     REQUIRE(at != std::string::npos);
     text.replace(at, from.size(), to);
   }
-  const auto read = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto read = [](const std::string&) { return Problem{"file-5", "there is none"}; };
   const auto compiled = compiler::compile(name, text, read);
-  INFO(grammar::render(compiled.diagnostics));
+  INFO(render(compiled.diagnostics));
   REQUIRE(compiled.policy);
-  std::string why;
-  return runtime::Engine::build(compiled.policy, why);
+  return runtime::Engine::build(compiled.policy).value();
 }
 
 std::string told(const std::vector<Edit>& before, const std::vector<Edit>& now) {

@@ -49,11 +49,7 @@ class Trial {
     }
     ++tally_.pairs;
     difference_ = compiler::differences(*pair_.editions.earlier.policy, *pair_.editions.later.policy);
-    for (const auto side : both_sides) {
-      std::string why;
-      engines_[side] = runtime::Engine::build(pair_.editions[side].policy, why);
-      REQUIRE(engines_[side]);
-    }
+    for (const auto side : both_sides) engines_[side] = runtime::Engine::build(pair_.editions[side].policy).value();
     tell();
     REQUIRE(difference_.editions->apart() == players_.apart());
     if (players_.apart()) {

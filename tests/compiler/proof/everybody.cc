@@ -49,8 +49,8 @@ Everybody::Everybody(std::uint64_t seed, Tally& tally) : seed_(seed), tally_(tal
   naive_ = naive::prepare(files_);
   const auto read = [&](const std::string& path) {
     for (const auto& file : files_)
-      if (file.name == path) return compiler::FileText{file.text, ""};
-    return compiler::FileText{std::nullopt, "there is none"};
+      if (file.name == path) return Result<std::string>(file.text);
+    return Result<std::string>(Problem{"file-5", "there is none"});
   };
   policy_ = compiler::compile(files_.front().name, files_.front().text, read).policy;
 }

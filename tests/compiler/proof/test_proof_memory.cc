@@ -38,18 +38,16 @@ std::string policy(int variant) {
 
 std::shared_ptr<const compiler::Policy> compiled(const std::string& text) {
   const auto result = compiler::compile("large.fitting", text, [](const std::string&) {
-    return compiler::FileText{std::nullopt, ""};
+    return Problem{"file-5", ""};
   });
-  INFO(grammar::render(result.diagnostics));
+  INFO(render(result.diagnostics));
   REQUIRE(result.policy);
   return result.policy;
 }
 
 std::string told(const std::shared_ptr<const compiler::Policy>& policy, const compiler::Proof& proof) {
-  std::string why;
-  const auto engine = runtime::Engine::build(policy, why);
-  REQUIRE(engine);
-  return grammar::render(runtime::told(*engine, proof)) +
+  const auto engine = runtime::Engine::build(policy).value();
+  return render(runtime::told(*engine, proof)) +
          fmt::format("{} proved, {} left out", proof.tables_proved, proof.left_out);
 }
 

@@ -25,10 +25,8 @@ using Standing = compiler::Standing;
 const std::filesystem::path policies = lacestay::tests::in_checkout("policies");
 
 std::string text_of(const std::filesystem::path& path) {
-  const auto held = compiler::read_text_file(path);
   INFO(path);
-  REQUIRE(held.text);
-  return *held.text;
+  return compiler::read_text_file(path).value();
 }
 
 // One edit of the shipped policy, made on its text. What stands there must stand there once.
@@ -48,12 +46,12 @@ std::shared_ptr<const compiler::Policy> shipped(const Edit& edit) {
       text.replace(at, edit.was.size(), edit.is);
       made = true;
     }
-    return compiler::FileText{text, ""};
+    return Result<std::string>(text);
   };
   const std::string own = "northgate.fitting";
-  const auto text = read(own).text.value();
+  const auto text = read(own).value();
   const auto compiled = compiler::compile(own, text, read);
-  INFO(grammar::render(compiled.diagnostics));
+  INFO(render(compiled.diagnostics));
   REQUIRE(compiled.policy);
   REQUIRE(made);
   return compiled.policy;
@@ -64,7 +62,7 @@ std::vector<std::string> messages(const runtime::Engine& engine, const Proof& pr
   std::vector<std::string> all;
   const auto told = runtime::told(engine, proof);
   for (std::size_t i = 0; i < told.size(); ++i)
-    if (proof.findings[i].refuses()) all.push_back(grammar::render(told[i]));
+    if (proof.findings[i].refuses()) all.push_back(render(told[i]));
   return all;
 }
 
@@ -96,9 +94,7 @@ struct Expected {
 void check(const Expected& expected) {
   INFO(expected.title);
   const auto policy = shipped(expected.edit);
-  std::string why;
-  const auto engine = runtime::Engine::build(policy, why);
-  REQUIRE(engine);
+  const auto engine = runtime::Engine::build(policy).value();
   const auto proof = compiler::prove(*policy);
   CHECK(proof.refused());
   const auto told = messages(*engine, proof);
@@ -129,9 +125,7 @@ void check(const Expected& expected) {
 TEST_CASE("the shipped policy is proved, and all it makes sure of holds") {
   const auto policy = shipped({});
   const auto proof = compiler::prove(*policy);
-  std::string why;
-  const auto engine = runtime::Engine::build(policy, why);
-  REQUIRE(engine);
+  const auto engine = runtime::Engine::build(policy).value();
   CHECK(messages(*engine, proof).empty());
   CHECK_FALSE(proof.refused());
   CHECK(proof.left_out == 0);
@@ -274,9 +268,9 @@ std::vector<std::string> rules_for(const bench::CaseTable& table, const compiler
 }
 
 std::shared_ptr<const compiler::Policy> compiled(const std::string& name, const std::string& text) {
-  const auto none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
   const auto made = compiler::compile(name, text, none);
-  INFO(grammar::render(made.diagnostics));
+  INFO(render(made.diagnostics));
   REQUIRE(made.policy);
   return made.policy;
 }
@@ -350,9 +344,7 @@ rule tall
     const auto policy = compiled("build.fitting", own.replace(own.find("HIGHEST"), 7, highest));
     const auto proof = compiler::prove(*policy);
     REQUIRE(proof.refused());
-    std::string why;
-    const auto engine = runtime::Engine::build(policy, why);
-    REQUIRE(engine);
+    const auto engine = runtime::Engine::build(policy).value();
     const auto told = messages(*engine, proof).back();
     return told.substr(0, told.find('\n'));
   };
@@ -374,9 +366,7 @@ TEST_CASE("what could not be settled is refused") {
   CHECK(proof.tables_proved < policy->properties.size() + policy->pieces.size());
   for (const auto& finding : proof.findings)
     if (finding.refuses()) CHECK(finding.kind == Kind::not_settled);
-  std::string why;
-  const auto engine = runtime::Engine::build(policy, why);
-  REQUIRE(engine);
+  const auto engine = runtime::Engine::build(policy).value();
   const auto told = messages(*engine, proof);
   REQUIRE_FALSE(told.empty());
   CHECK(

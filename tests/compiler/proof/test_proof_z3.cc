@@ -62,10 +62,10 @@ class Trial {
     naive_ = naive::prepare(generated.files);
     const auto compiled = compiler::compile(generated.files.front().name, own, [&](const std::string& path) {
       for (const auto& file : generated.files)
-        if (file.name == path) return compiler::FileText{file.text, ""};
-      return compiler::FileText{std::nullopt, "there is none"};
+        if (file.name == path) return Result<std::string>(file.text);
+      return Result<std::string>(Problem{"file-5", "there is none"});
     });
-    refusal_ = grammar::render(compiled.diagnostics);
+    refusal_ = render(compiled.diagnostics);
     policy_ = compiled.policy;
   }
 
@@ -256,9 +256,8 @@ class Trial {
 
   // Every finding can be told: the engine shows what is said of each player, or this throws.
   void told() const {
-    std::string why;
-    const auto engine = runtime::Engine::build(policy_, why);
-    if (engine) REQUIRE(runtime::told(*engine, proof_).size() == proof_.findings.size());
+    const auto engine = runtime::Engine::build(policy_);
+    if (engine) REQUIRE(runtime::told(**engine, proof_).size() == proof_.findings.size());
   }
 
   Tally& tally_;

@@ -136,7 +136,7 @@ TEST_CASE("what is not settled refuses, and hides nothing") {
       "rule one\n  set p q to a\n  for age at least 10, age under 20, build at least 5\n"
       "rule two\n  set p q to b\n  for age at least 15, build at most 50\n"
       "rule three\n  set p q to a\n  for age under 12\n";
-  const auto read_none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto read_none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
   const auto policy = compiler::compile("case.fitting", text, read_none).policy;
   REQUIRE(policy);
   const auto kinds = [&](const compiler::ProofBudget& budget) {

@@ -41,9 +41,9 @@ std::shared_ptr<const Policy> compiled(const std::string& items) {
       "ask age 4 to 90 years, whole\nask weight 12 to 180 kg\nask skill grades new, improving, league, elite\n"
       "ask role choice skater, goalkeeper\nask count 0 to 9, whole\n";
   auto result = compile("test.fitting", prelude + items, [](const std::string&) {
-    return FileText{std::nullopt, "there is none"};
+    return lacestay::Problem{"file-5", "there is none"};
   });
-  INFO(items << lacestay::grammar::render(result.diagnostics));
+  INFO(items << lacestay::render(result.diagnostics));
   REQUIRE(result.policy);
   return result.policy;
 }

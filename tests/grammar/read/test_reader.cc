@@ -144,7 +144,7 @@ TEST_CASE("each construct becomes the tree it should") {
     grammar::Diagnostics diagnostics;
     const auto file = read(example.source, diagnostics);
     INFO(example.source);
-    INFO(grammar::render(diagnostics.sorted()));
+    INFO(render(diagnostics.sorted()));
     REQUIRE(file.items.size() == 1);
     CHECK(tests::dump(file.items.front()) == example.tree);
     CHECK(diagnostics.empty());

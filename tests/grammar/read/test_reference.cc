@@ -36,9 +36,9 @@ std::vector<Block> blocks_of(const std::string& path) {
 }
 
 compiler::Compiled compiled(const std::string& text, const std::string& pack = "") {
-  return compiler::compile("reference.fitting", text, [&](const std::string& path) -> compiler::FileText {
-    if (path == "house_rules/junior.fitting" && !pack.empty()) return {pack, ""};
-    return {std::nullopt, "there is no such file"};
+  return compiler::compile("reference.fitting", text, [&](const std::string& path) -> Result<std::string> {
+    if (path == "house_rules/junior.fitting" && !pack.empty()) return pack;
+    return Problem{"file-5", "there is no such file"};
   });
 }
 
@@ -53,11 +53,11 @@ TEST_CASE("each example of the reference page does what the page says") {
     const bool whole = block.text.rfind("policy", 0) == 0;
     if (block.kind == "fitting") {
       const auto result = compiled(whole ? block.text : prelude + block.text);
-      INFO(grammar::render(result.diagnostics));
+      INFO(render(result.diagnostics));
       CHECK(result.policy != nullptr);
     } else if (block.kind.rfind("fitting refused: ", 0) == 0) {
       const auto result = compiled(prelude + block.text);
-      INFO(grammar::render(result.diagnostics));
+      INFO(render(result.diagnostics));
       REQUIRE(result.diagnostics.size() == 1);
       CHECK(result.diagnostics.front().code == block.kind.substr(17));
       ++refused;
@@ -65,18 +65,17 @@ TEST_CASE("each example of the reference page does what the page says") {
       for (const auto* line : {"along with \"house_rules/junior.fitting\"\n",
                                "along with \"house_rules/junior.fitting\" for age under 18\n"}) {
         const auto result = compiled(prelude + line, block.text);
-        INFO(grammar::render(result.diagnostics));
+        INFO(render(result.diagnostics));
         CHECK(result.policy != nullptr);
       }
       ++packs;
     } else {
       REQUIRE(block.kind == "players");
       auto policy = compiled(prelude).policy;
-      std::string why;
-      const auto engine = runtime::Engine::build(policy, why);
+      const auto engine = runtime::Engine::build(policy).value();
       grammar::Diagnostics problems;
       const auto file = runtime::read_players(*policy, "reference.players", block.text, problems);
-      INFO(grammar::render(problems.sorted()));
+      INFO(render(problems.sorted()));
       REQUIRE(problems.empty());
       for (const auto& player : file.players) CHECK(runtime::rehearse(*engine, player, problems).failed() == 0);
       ++players;

@@ -24,7 +24,7 @@ struct Proved {
 
   std::shared_ptr<const runtime::Engine> engine;
   compiler::Proof proof;
-  std::vector<grammar::Diagnostic> told;
+  std::vector<Problem> told;
 };
 
 TEST_CASE("what is suggested for a gap") {
@@ -154,7 +154,7 @@ rule neck
   std::vector<Proved> kept;  // what is told points into their texts
   const auto told = [&] {
     kept.emplace_back(compiled(shop + lines));
-    std::vector<grammar::Diagnostic> all;
+    std::vector<Problem> all;
     for (const auto& each : kept.back().told)
       if (each.code == "remark-6") all.push_back(each);
     return all;
@@ -163,7 +163,7 @@ rule neck
   lines = "accept neck_guard with condition new\n";
   const auto open = told();
   REQUIRE(open.size() == 2);
-  CHECK(grammar::render(open) ==
+  CHECK(render(open) ==
         R"(remark-6: No accept line says what in stock will do for helmet: a quote leaves it open.
   corner.fitting, line 5, character 1
       piece helmet always
@@ -200,10 +200,10 @@ TEST_CASE("what is suggested where two rules clash is lawful and parts them") {
   for (std::uint64_t seed = 1; seed <= 400; ++seed) {
     const auto files = naive::generate(seed).files;
     const auto compile = [&](const std::string& text) {
-      return compiler::compile("shop.fitting", text, [&](const std::string& path) -> compiler::FileText {
+      return compiler::compile("shop.fitting", text, [&](const std::string& path) -> Result<std::string> {
         for (const auto& file : files)
-          if (file.name == path) return {file.text, ""};
-        return {std::nullopt, "there is none"};
+          if (file.name == path) return file.text;
+        return Problem{"file-5", "there is none"};
       });
     };
     const auto& text = files.front().text;
@@ -226,7 +226,7 @@ TEST_CASE("what is suggested where two rules clash is lawful and parts them") {
       if (!here) continue;  // it stands in another file
       INFO("seed " << seed << ", " << over << ": " << line);
       const auto mended = compile(with_line(text, over, line));
-      INFO(grammar::render(mended.diagnostics));
+      INFO(render(mended.diagnostics));
       REQUIRE(mended.policy);
       const Proved after(mended.policy);
       for (const auto& other : after.proof.findings) {
@@ -281,7 +281,7 @@ TEST_CASE("what is suggested for gaps, written into the policy, closes them and 
     }
     for (std::size_t i = 0; i < after.told.size(); ++i) {
       if (after.proof.findings[i].kind != Kind::two_answers) continue;
-      INFO(grammar::render(after.told[i]));
+      INFO(render(after.told[i]));
       for (const auto rule : after.proof.findings[i].rules)
         CHECK(after.engine->policy().rules[rule].name.rfind("new_", 0) != 0);
     }

@@ -74,13 +74,11 @@ std::string later_text() {
 }
 
 std::shared_ptr<const runtime::Engine> engine_of(const std::string& name, const std::string& text) {
-  const auto none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
   const auto made = compiler::compile(name, text, none);
-  INFO(grammar::render(made.diagnostics));
+  INFO(render(made.diagnostics));
   REQUIRE(made.policy);
-  std::string why;
-  auto engine = runtime::Engine::build(made.policy, why);
-  REQUIRE(engine);
+  auto engine = runtime::Engine::build(made.policy).value();
   return engine;
 }
 

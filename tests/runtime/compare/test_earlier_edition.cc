@@ -28,11 +28,9 @@ using compiler::Side;
 const runtime::Engine& earlier() {
   static const auto engine = [] {
     const auto compiled = compiler::compile_file(lacestay::tests::in_policies("northgate_edition_3.fitting"));
-    INFO(grammar::render(compiled.diagnostics));
+    INFO(render(compiled.diagnostics));
     REQUIRE(compiled.policy);
-    std::string why;
-    auto built = runtime::Engine::build(compiled.policy, why);
-    REQUIRE(built);
+    auto built = runtime::Engine::build(compiled.policy).value();
     return built;
   }();
   return *engine;

@@ -259,7 +259,7 @@ void advise_one(const Person& person, Rest rest, Draws& draw, Counts& counts) {
     if (value < domain.lowest || value > domain.highest) expected.push_back(detail);
   }
   const auto sorted = problems.sorted();
-  INFO(person.from << "\n" << grammar::render(sorted));
+  INFO(person.from << "\n" << render(sorted));
   REQUIRE(sorted.size() == expected.size());
   if (!expected.empty()) {
     ++counts.outside;
@@ -478,7 +478,7 @@ std::string refusal(const std::vector<std::pair<std::string, std::string>>& deta
   grammar::Diagnostics problems;
   runtime::PlayerReader reader(engine().policy(), problems);
   for (const auto& [detail, text] : details) reader.set(detail, text);
-  return grammar::render(problems.sorted());
+  return render(problems.sorted());
 }
 
 // Debian package r-cran-cardata 3.0.5, object Davis in carData/data/Rdata: 200 adults, no age; row 12 has height and

@@ -317,8 +317,8 @@ int fill_up(const std::string& path, const std::string& code, const std::string&
     for (int i = 1; i < 100'000; ++i) {
       recorded = daybook.append(some_entry(kept, i), at_nine()).number;
     }
-  } catch (const DaybookTrouble& trouble) {
-    told = trouble.code;
+  } catch (const lacestay::Error& error) {
+    told = error.problem().code;
   }
   if (told.rfind(code, 0) != 0) {
     std::cerr << "told: " << told << "\n";

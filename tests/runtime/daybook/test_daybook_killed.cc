@@ -41,8 +41,8 @@ Writer start_writer(const std::string& path, int seed) {
         const auto line = fmt::format("{} {}\n", made.number, made.hash);
         if (::write(ends[1], line.data(), line.size()) < 0) break;
       }
-    } catch (const DaybookTrouble& trouble) {
-      std::cerr << trouble.code << ": " << trouble.message << "\n";
+    } catch (const lacestay::Error& error) {
+      std::cerr << render(error.problem());
       ::_exit(1);
     }
     ::_exit(2);

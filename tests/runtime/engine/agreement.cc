@@ -18,10 +18,10 @@ using compiler::Role;
 using runtime::Standing;
 
 compiler::Compiled compiled(const naive::Generated& generated) {
-  const auto read_file = [&](const std::string& path) -> compiler::FileText {
+  const auto read_file = [&](const std::string& path) -> Result<std::string> {
     for (const auto& file : generated.files)
-      if (file.name == path) return {file.text, ""};
-    return {std::nullopt, "there is no such file"};
+      if (file.name == path) return file.text;
+    return Problem{"file-5", "there is no such file"};
   };
   return compiler::compile(generated.files.front().name, generated.files.front().text, read_file);
 }
@@ -106,15 +106,15 @@ void run(const Plan& plan, Tally& tally) {
         return one.code == "formula-3" || one.code == "names-1";
       });
       ++tally.refused;
-      if (!too_large) tally.first_difference = to_paste(generated, "") + grammar::render(result.diagnostics);
+      if (!too_large) tally.first_difference = to_paste(generated, "") + render(result.diagnostics);
       continue;
     }
-    std::string why;
-    const auto engine = runtime::Engine::build(result.policy, why, plan.walked ? 0 : runtime::Engine::largest_dense);
-    if (!engine) {
-      tally.first_difference = to_paste(generated, "") + why;
+    const auto built = runtime::Engine::build(result.policy, plan.walked ? 0 : runtime::Engine::largest_dense);
+    if (!built) {
+      tally.first_difference = to_paste(generated, "") + built.problem().message;
       return;
     }
+    const auto& engine = *built;
     ++tally.policies;
     for (const auto& [construct, times] : generated.counts) tally.constructs[construct] += times;
     const auto policy = naive::prepare(generated.files);
@@ -130,7 +130,7 @@ void run(const Plan& plan, Tally& tally) {
       std::vector<std::int64_t> readings;
       for (const auto& reading : reader.take().readings) readings.push_back(reading.value_or(0));
       if (!problems.empty()) {
-        tally.first_difference = to_paste(generated, player.line()) + grammar::render(problems.sorted());
+        tally.first_difference = to_paste(generated, player.line()) + render(problems.sorted());
         return;
       }
       engine->answer(readings, scratch, classes);

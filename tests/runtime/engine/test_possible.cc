@@ -23,12 +23,9 @@ using runtime::Engine;
 using runtime::TableId;
 
 std::shared_ptr<const Engine> engine_of(const compiler::Compiled& compiled) {
-  INFO(grammar::render(compiled.diagnostics));
+  INFO(render(compiled.diagnostics));
   REQUIRE(compiled.policy);
-  std::string why;
-  auto engine = Engine::build(compiled.policy, why);
-  INFO(why);
-  REQUIRE(engine);
+  auto engine = Engine::build(compiled.policy).value();
   return engine;
 }
 
@@ -36,7 +33,7 @@ std::shared_ptr<const Engine> engine_of(const std::string& items) {
   return engine_of(compiler::compile("small.fitting",
                                      "policy \"Small\"\nedition 1, in force from 1 September 2026\nmoney GBP\n" + items,
                                      [](const std::string&) {
-                                       return compiler::FileText{std::nullopt, "there is none"};
+                                       return Problem{"file-5", "there is none"};
                                      }));
 }
 

@@ -152,11 +152,11 @@ TEST_CASE("what is asked wrongly is refused, and no pieces are a kit of nothing"
   CHECK(built(problem).status == KitStatus::best);
   CHECK(built(problem).bill.total == 0);
   problem.pieces = {{{100, 0, 0}}, {}};
-  CHECK(runtime::fault_of(problem) == "piece 1 has no candidates");
+  CHECK(runtime::fault_of(problem).value().message == "piece 1 has no candidates");
   CHECK(runtime::build_kit(problem).status == KitStatus::refused);
   problem.pieces[1] = {{100, 0, 0}};
   problem.deals = {over(problem, 2, 1, runtime::OnePrice{100})};
-  CHECK(runtime::fault_of(problem) == "deal 0 has one price for some of its pieces only");
+  CHECK(runtime::fault_of(problem).value().message == "deal 0 has one price for some of its pieces only");
   problem.deals[0].at_least = 2;
   CHECK_FALSE(runtime::runner_up(problem, built(problem), 0));
 }

@@ -35,9 +35,9 @@ piece kit_bag optional "Kit bag"
 
 const compiler::Policy& policy() {
   static const auto compiled = compiler::compile("player_test.fitting", policy_text, [](const std::string&) {
-    return compiler::FileText{std::nullopt, "there is none"};
+    return Problem{"file-5", "there is none"};
   });
-  INFO(grammar::render(compiled.diagnostics));
+  INFO(render(compiled.diagnostics));
   REQUIRE(compiled.policy);
   return *compiled.policy;
 }
@@ -85,7 +85,7 @@ Read by_text(const std::vector<std::pair<std::string, std::string>>& details,
   Read read;
   read.player = reader.take();
   read.known = known(*read.player);
-  read.problems = grammar::render(problems.sorted());
+  read.problems = render(problems.sorted());
   return read;
 }
 
@@ -94,7 +94,7 @@ Read by_json(const std::string& json) {
   Read read;
   read.player = runtime::player_from_json(policy(), json, problems);
   read.known = read.player ? known(*read.player) : "nobody";
-  read.problems = grammar::render(problems.sorted());
+  read.problems = render(problems.sorted());
   return read;
 }
 
@@ -103,7 +103,7 @@ Read by_file(const std::string& lines) {
   grammar::Diagnostics problems;
   const auto file = runtime::read_players(policy(), "kim.players", "player kim\n" + lines, problems);
   Read read;
-  read.problems = grammar::render(problems.sorted());
+  read.problems = render(problems.sorted());
   INFO(read.problems);
   REQUIRE(file.players.size() == 1);
   read.player = file.players.front().player;

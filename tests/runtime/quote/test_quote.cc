@@ -27,7 +27,7 @@ struct Shop {
   [[nodiscard]] Quote quote(const std::string& details = "", std::optional<std::int64_t> limit = std::nullopt,
                             const std::vector<std::string>& owns = {}, std::int64_t day = the_day,
                             std::uint64_t budget = runtime::kit_budget) const {
-    INFO(grammar::render(stock.problems.sorted()));
+    INFO(render(stock.problems.sorted()));
     return runtime::quote(*engine, tests::player_of(engine->policy(), details, owns), stock, day, limit, budget);
   }
 };

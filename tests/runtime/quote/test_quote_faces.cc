@@ -80,13 +80,11 @@ T1,,Cloth,4.50,9,1
 
 std::shared_ptr<const runtime::Engine> corner() {
   const auto made = compiler::compile("corner.fitting", corner_text, [](const auto&) {
-    return compiler::FileText{{}, "none"};
+    return Problem{"file-5", "none"};
   });
-  INFO(grammar::render(made.diagnostics));
+  INFO(render(made.diagnostics));
   REQUIRE(made.policy);
-  std::string why;
-  auto engine = runtime::Engine::build(made.policy, why);
-  REQUIRE(engine);
+  auto engine = runtime::Engine::build(made.policy).value();
   return engine;
 }
 
@@ -97,7 +95,7 @@ runtime::Stock stock_of(const compiler::Policy& policy, const std::vector<std::p
   for (const auto& [file, text] : files) std::ofstream(fs::path(name) / file, std::ios::binary) << text;
   auto stock = runtime::read_stock(policy, name, {});
   fs::remove_all(name);
-  INFO(grammar::render(stock.problems.sorted()));
+  INFO(render(stock.problems.sorted()));
   REQUIRE(stock.problems.empty());
   return stock;
 }
@@ -369,7 +367,7 @@ TEST_CASE("every sample player's quote from the shipped stock is as the publishe
   const auto stock = runtime::read_stock(engine.policy(), lacestay::tests::in_policies("stock"), {});
   const auto path = lacestay::tests::in_policies("saturday.players");
   grammar::Diagnostics problems;
-  const auto file = runtime::read_players(engine.policy(), path, *compiler::read_text_file(path).text, problems);
+  const auto file = runtime::read_players(engine.policy(), path, compiler::read_text_file(path).value(), problems);
   REQUIRE(file.players.size() > 15);
   const auto schema = published();
   for (const auto& player : file.players)

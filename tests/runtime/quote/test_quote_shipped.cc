@@ -73,7 +73,7 @@ runtime::Stock stock_with(Make make) {
 
 TEST_CASE("the shipped stock is read whole: hundreds of items of a dozen makes") {
   const auto& stock = whole_stock();
-  INFO(grammar::render(stock.problems.sorted()));
+  INFO(render(stock.problems.sorted()));
   CHECK(stock.problems.empty());
   std::set<std::string> makes;
   for (const auto& item : stock.items) makes.insert(item.make);
@@ -197,7 +197,7 @@ void compare(const std::map<std::string, std::string>& texts, const std::vector<
   for (const auto& [name, text] : texts)
     if (blank.count(name) == 0) reader.set(name, text);
   for (const auto& piece : owns) reader.set_owned(piece);
-  INFO(grammar::render(problems.sorted()));
+  INFO(render(problems.sorted()));
   REQUIRE(problems.empty());
   const auto outcome = naive::evaluate(naive_policy(), naive::read_player(naive_policy(), texts));
   auto expected = naive_matches(naive_policy(), outcome, naive_stock(), "2026-10-03");

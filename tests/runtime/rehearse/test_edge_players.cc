@@ -53,13 +53,11 @@ rule cold
 )";
 
 std::shared_ptr<const runtime::Engine> engine_of(const std::string& text) {
-  const auto none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
   const auto made = compiler::compile("small.fitting", text, none);
-  INFO(grammar::render(made.diagnostics));
+  INFO(render(made.diagnostics));
   REQUIRE(made.policy);
-  std::string why;
-  auto engine = runtime::Engine::build(made.policy, why);
-  REQUIRE(engine);
+  auto engine = runtime::Engine::build(made.policy).value();
   return engine;
 }
 
@@ -77,7 +75,7 @@ void check_holds(const runtime::Engine& engine, const std::string& text) {
     CHECK(result.failed() == 0);
     CHECK(!result.wishes.empty());
   }
-  CHECK(grammar::render(problems.sorted()) == "");
+  CHECK(render(problems.sorted()) == "");
 }
 
 TEST_CASE("players just under, at and just over each edge that matters") {

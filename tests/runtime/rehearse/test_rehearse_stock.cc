@@ -53,12 +53,11 @@ player grown
 )";
 
 std::shared_ptr<const runtime::Engine> engine() {
-  const auto none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
   const auto compiled = compiler::compile("corner.fitting", policy_text, none);
-  INFO(grammar::render(compiled.diagnostics));
+  INFO(render(compiled.diagnostics));
   REQUIRE(compiled.policy);
-  std::string why;
-  return runtime::Engine::build(compiled.policy, why);
+  return runtime::Engine::build(compiled.policy).value();
 }
 
 std::filesystem::path stock_folder() {
@@ -76,7 +75,7 @@ std::string rehearsed(const runtime::Shelf* shelf) {
   const auto file = runtime::read_players(shop->policy(), "corner.players", players_text, problems);
   std::vector<runtime::PlayerResult> results;
   for (const auto& player : file.players) results.push_back(runtime::rehearse(*shop, player, problems, shelf));
-  INFO(grammar::render(problems.sorted()));
+  INFO(render(problems.sorted()));
   CHECK(problems.empty());
   return runtime::text_of(results);
 }
@@ -84,7 +83,7 @@ std::string rehearsed(const runtime::Shelf* shelf) {
 TEST_CASE("items and totals are held against the stock") {
   const auto shop = engine();
   const auto stock = runtime::read_stock(shop->policy(), stock_folder(), {});
-  CHECK(grammar::render(stock.problems.sorted()) == "");
+  CHECK(render(stock.problems.sorted()) == "");
   const runtime::Shelf shelf{stock, compiler::day_number(2026, 11, 25)};
   CHECK(rehearsed(&shelf) == R"(hopeful (corner.players, line 9)
   file says   item "HE-2" (line 11)
@@ -115,7 +114,7 @@ TEST_CASE("an item the stock does not have is told of") {
   const auto file = runtime::read_players(shop->policy(), "one.players",
                                           "player a\n  head_girth 52 cm\n  leaves with item \"HE-9\"\n", problems);
   (void)runtime::rehearse(*shop, file.players.front(), problems, &shelf);
-  CHECK(grammar::render(problems.sorted()) == R"(players-2: No item of the stock has the number 'HE-9'.
+  CHECK(render(problems.sorted()) == R"(players-2: No item of the stock has the number 'HE-9'.
   one.players, line 3, character 21
       leaves with item "HE-9"
                         ^^^^

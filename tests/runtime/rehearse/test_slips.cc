@@ -44,20 +44,18 @@ rule cold
 )";
 
 std::shared_ptr<const runtime::Engine> engine_of(const std::string& text) {
-  const auto none = [](const std::string&) { return compiler::FileText{std::nullopt, "there is none"}; };
+  const auto none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
   const auto made = compiler::compile("small.fitting", text, none);
-  INFO(grammar::render(made.diagnostics));
+  INFO(render(made.diagnostics));
   REQUIRE(made.policy);
-  std::string why;
-  auto engine = runtime::Engine::build(made.policy, why);
-  REQUIRE(engine);
+  auto engine = runtime::Engine::build(made.policy).value();
   return engine;
 }
 
 std::vector<runtime::SamplePlayer> players_of(const runtime::Engine& engine, const std::string& text) {
   grammar::Diagnostics problems;
   auto file = runtime::read_players(engine.policy(), "small.players", text, problems);
-  INFO(grammar::render(problems.sorted()));
+  INFO(render(problems.sorted()));
   REQUIRE(problems.empty());
   // Spans of the wishes point into the file's source.
   static std::vector<std::shared_ptr<const grammar::Source>> kept;

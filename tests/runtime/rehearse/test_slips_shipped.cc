@@ -26,7 +26,7 @@ std::vector<runtime::SamplePlayer> players_of(const std::string& name) {
   // The spans of the players point into the file's source, which they share.
   static std::vector<runtime::PlayersFile> files;
   files.push_back(runtime::read_players(tests::shipped().policy(), name, text.str(), problems));
-  INFO(grammar::render(problems.sorted()));
+  INFO(render(problems.sorted()));
   REQUIRE(problems.empty());
   return files.back().players;
 }

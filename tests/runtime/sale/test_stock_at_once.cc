@@ -57,11 +57,11 @@ TEST_CASE("several tills never sell more pairs than there are, and sell them all
           const std::vector<SoldItem> kits[] = {{skates}, {stick}, {skates, stick}};
           const auto& kit = kits[random() % 3];
           const auto result = take(shop.path(), shop.quoted(), kit, tea_time, manner);
-          if (result.index() == 0) {
+          if (result) {
             sold += static_cast<int>(kit.size());
             continue;
           }
-          const auto& code = std::get<StockTrouble>(result).code;
+          const auto& code = result.problem().code;
           if (code != "sale-4" && code != "sale-7") ++faults;
         }
       }));
@@ -142,21 +142,21 @@ TEST_CASE("what a spreadsheet saves while sales go on is never lost") {
       const auto result =
           take(shop.path(), shop.quoted(),
                {{"skates.csv", "S1", "M", "m", "0.01"}, {"sticks.csv", "T1", "M", "m", "0.01"}}, tea_time);
-      const auto* trouble = std::get_if<StockTrouble>(&result);
-      if (!trouble)
+      const auto* problem = result ? nullptr : &result.problem();
+      if (!problem)
         ++sold;
-      else if (trouble->code == "sale-4")
-        ++(trouble->message.find("very moment") == std::string::npos ? noticed : at_last);
-      else if (trouble->code != "sale-5" && trouble->code != "sale-6")  // read while it was half written
+      else if (problem->code == "sale-4")
+        ++(problem->message.find("very moment") == std::string::npos ? noticed : at_last);
+      else if (problem->code != "sale-5" && problem->code != "sale-6")  // read while it was half written
         ++other;
       const int least = saved;
       if (const auto note = note_in(shop.text("skates.csv")); note && *note < least) {
         // Where a person is told to put it right by hand, what was saved lies beside, and is named.
         const auto aside =
-            trouble && trouble->code == "sale-12" ? trouble->message.rfind("'saved-before-") : std::string::npos;
+            problem && problem->code == "sale-12" ? problem->message.rfind("'saved-before-") : std::string::npos;
         const auto name = aside == std::string::npos
                               ? ""
-                              : trouble->message.substr(aside + 1, trouble->message.find('\'', aside + 1) - aside - 1);
+                              : problem->message.substr(aside + 1, problem->message.find('\'', aside + 1) - aside - 1);
         if (const auto kept = name.empty() ? std::nullopt : note_in(shop.text(name)); kept && *kept >= least)
           ++set_aside;
         else

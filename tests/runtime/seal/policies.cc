@@ -13,10 +13,10 @@ namespace lacestay::tests {
 namespace {
 
 compiler::Compiled with_files(const std::vector<naive::TextFile>& files) {
-  return compiler::compile(files.front().name, files.front().text, [&](const std::string& path) -> compiler::FileText {
+  return compiler::compile(files.front().name, files.front().text, [&](const std::string& path) -> Result<std::string> {
     for (const auto& file : files)
-      if (file.name == path) return {file.text, ""};
-    return {std::nullopt, "there is no such file"};
+      if (file.name == path) return file.text;
+    return Problem{"file-5", "there is no such file"};
   });
 }
 
@@ -33,14 +33,14 @@ std::string text_of_file(const std::string& path) {
 
 std::shared_ptr<const compiler::Policy> shipped_policy(const std::string& file) {
   auto made = compiler::compile_file(in_policies(file));
-  INFO(grammar::render(made.diagnostics));
+  INFO(render(made.diagnostics));
   REQUIRE(made.policy);
   return made.policy;
 }
 
 std::shared_ptr<const compiler::Policy> compiled(const std::string& text) {
   auto made = with_files({{"corner.fitting", text}});
-  INFO(grammar::render(made.diagnostics));
+  INFO(render(made.diagnostics));
   REQUIRE(made.policy);
   return made.policy;
 }
@@ -196,10 +196,7 @@ std::vector<NamedPolicy> random_policies(std::uint64_t seed, std::size_t count) 
 }
 
 std::shared_ptr<const runtime::Engine> engine_of(std::shared_ptr<const compiler::Policy> policy) {
-  std::string why;
-  auto engine = runtime::Engine::build(std::move(policy), why);
-  INFO(why);
-  REQUIRE(engine);
+  auto engine = runtime::Engine::build(std::move(policy)).value();
   return engine;
 }
 

@@ -29,10 +29,13 @@ using runtime::SealedJson;
 const std::int64_t today = compiler::day_number(2026, 11, 25);
 const bool whole = std::getenv("LACESTAY_WHOLE") != nullptr;
 
-bool refused(const std::string& document) {
+// Empty where it is not.
+std::string why_refused(const std::string& document) {
   const auto unsealed = runtime::unseal(document);
-  return !unsealed.policy && !unsealed.why.empty();
+  return unsealed ? "" : unsealed.problem().message;
 }
+
+bool refused(const std::string& document) { return !why_refused(document).empty(); }
 
 const std::string changed = "it was changed after it was sealed: its fingerprint does not fit it";
 
@@ -59,8 +62,8 @@ TEST_CASE("any byte changed is refused") {
 
 TEST_CASE("bytes added, dropped or moved are refused") {
   const auto document = runtime::seal(*compiled(corner_shop()));
-  REQUIRE(runtime::unseal(document).policy);
-  const auto why = [](const std::string& text) { return runtime::unseal(text).why; };
+  REQUIRE(runtime::unseal(document));
+  const auto why = why_refused;
   const std::string cut_short = "it is no JSON object, so it was cut short or changed";
   CHECK(why(document + "\n") == changed);
   CHECK(why(" " + document) == changed);
@@ -95,7 +98,7 @@ TEST_CASE("another form, and content that does not hang together, are refused by
   const auto why = [&](auto change) {
     auto other = document;
     change(other);
-    return runtime::unseal(sealed_again(other)).why;
+    return why_refused(sealed_again(other));
   };
   CHECK(why([](auto&) {}).empty());
   CHECK(why([](auto& it) { it["format"] = 2; }) == "it is written in form 2, this lacestay reads form 1");
@@ -134,12 +137,12 @@ const Files shelf = {
 // Asks of a policy all that the tool can be asked of one.
 void use(const std::shared_ptr<const compiler::Policy>& policy, const runtime::Engine& original,
          std::mt19937_64& random) {
-  std::string why;
-  const auto engine = runtime::Engine::build(policy, why);
-  if (!engine) return;
+  const auto built = runtime::Engine::build(policy);
+  if (!built) return;
+  const auto& engine = *built;
   const auto stock = stock_of(*policy, shelf);
   std::size_t written = stock.items.size() + 1;
-  for (const auto& each : runtime::told(*engine, compiler::prove(*policy))) written += grammar::render(each).size();
+  for (const auto& each : runtime::told(*engine, compiler::prove(*policy))) written += render(each).size();
   for (int i = 0; i < 6; ++i) {
     const auto player = random_player(*policy, random, i % 2 == 0 ? 3 : 0);
     written += runtime::json_text(runtime::json_of(runtime::advise(*engine, player, today))).size();
@@ -169,12 +172,12 @@ std::size_t survivors(const std::shared_ptr<const compiler::Policy>& policy, std
     INFO("seed " << seed << ", try " << i << ": " << what);
     if (std::getenv("LACESTAY_TELL")) std::cerr << seed << " " << i << ": " << what << std::endl;
     const auto unsealed = runtime::unseal(text);
-    if (unsealed.policy) {
+    if (unsealed) {
       ++loaded;
-      REQUIRE_NOTHROW(use(unsealed.policy, *original, random));
-      CHECK(runtime::seal(*unsealed.policy) == text);
+      REQUIRE_NOTHROW(use(unsealed->policy, *original, random));
+      CHECK(runtime::seal(*unsealed->policy) == text);
     } else {
-      CHECK_FALSE(unsealed.why.empty());
+      CHECK_FALSE(unsealed.problem().message.empty());
     }
   }
   return loaded;

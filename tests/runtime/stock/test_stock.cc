@@ -80,7 +80,7 @@ std::string read(const Files& files) {
     if (file.set_aside > 0)
       out += file.name + ": " + std::to_string(file.set_aside) + " of " + std::to_string(file.rows) + " set aside\n";
   }
-  return out + grammar::render(stock.problems.sorted());
+  return out + render(stock.problems.sorted());
 }
 
 const std::string skates_head = "item,make,model,price,on hand,tier,size (mm)\n";
@@ -568,9 +568,7 @@ TEST_CASE("an item that stands in two files is used from neither") {
 TEST_CASE("a folder that holds no stock, and one that is not there") {
   namespace fs = std::filesystem;
   const auto folder = fs::temp_directory_path() / ("lacestay_no_stock_" + std::to_string(getpid()));
-  const auto told = [&] {
-    return grammar::render(runtime::read_stock(small().policy(), folder, {}).problems.sorted());
-  };
+  const auto told = [&] { return render(runtime::read_stock(small().policy(), folder, {}).problems.sorted()); };
   CHECK(told() == "stock-1: '" + folder.string() +
                       "' can't be read: it is no folder that may be opened.\n"
                       "  Try: name the folder the stock files lie in.\n");
@@ -624,7 +622,7 @@ TEST_CASE("no bytes crash the reader, and each row is read or set aside") {
     const auto& file = stock.files.front();
     REQUIRE(file.rows == file.set_aside + stock.items.size());
     REQUIRE((file.set_aside == 0 || !stock.problems.empty()));
-    (void)grammar::render(stock.problems.sorted());
+    (void)render(stock.problems.sorted());
     for (const auto& item : stock.items) {
       REQUIRE(!item.number.empty());
       REQUIRE(item.price > 0);
