@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cstdlib>
 
-#include "runtime/reopen/reopened.hpp"
 #include "runtime/seal/sealed_policy.hpp"
 
 namespace lacestay::runtime {
@@ -66,16 +66,31 @@ void Recording::record_sale(const Quote& quote, const Taken& taken) {
   }
 }
 
-std::string record_given_back(const Words& words, const Taken& given_back) {
+GivingBack::GivingBack(const Words& words, std::int64_t sale) {
   const auto path = daybook_named(words);
-  if (!path) return "";
+  if (!path) return;
+  daybook_ = std::make_unique<Daybook>(*path, Daybook::Open::write);
+  auto sales = recorded_sales(*daybook_, sale);
+  if (!sales)
+    throw Stop{not_so,
+               {"",
+                fmt::format("Sale {} is not given back, as the daybook is not as it was written ({}).", sale,
+                            sales.problem().message),
+                fmt::format("look with lacestay reopen {} --verify; without a daybook, the stock is put right all the "
+                            "same",
+                            *path)}};
+  sales_ = std::move(*sales);
+}
+
+std::string GivingBack::record(const Taken& given_back) {
+  if (!daybook_) return "";
+  const auto sold =
+      std::find_if(sales_.begin(), sales_.end(), [&](const RecordedSale& each) { return each.at == given_back.at; });
+  if (sold == sales_.end())
+    return fmt::format("The daybook has no sale {} of that time, so nothing is put beside one.\n", given_back.sale);
   try {
-    Daybook daybook(*path, Daybook::Open::write);
-    const auto entry = entry_of_giving_back(daybook, given_back.sale, given_back.at);
-    if (!entry)
-      return fmt::format("The daybook has no sale {} of that time, so nothing is put beside one.\n", given_back.sale);
-    const auto made = daybook.append(*entry, this_moment());
-    return fmt::format("Entry {} of the daybook says so beside entry {}.\n", made.number, entry->about.value_or(0));
+    const auto made = daybook_->append(entry_of_giving_back(*sold), this_moment());
+    return fmt::format("Entry {} of the daybook says so beside entry {}.\n", made.number, sold->about.value_or(0));
   } catch (const Error& error) {
     throw not_recorded(error, fmt::format("Sale {} is given back", given_back.sale));
   }

@@ -4,10 +4,11 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "runtime/command/command_line.hpp"
 #include "runtime/command/shelf.hpp"
-#include "runtime/reopen/day_entry.hpp"
+#include "runtime/reopen/reopened.hpp"
 
 namespace lacestay::runtime {
 
@@ -34,7 +35,19 @@ class Recording {
   std::string sha256_;  // of the sealed policy
 };
 
-// That a sale was given back, where a daybook is named; what a person is to know of it, or nothing.
-[[nodiscard]] std::string record_given_back(const Words& words, const Taken& given_back);
+// Puts on record that a sale was given back, where a daybook is named.
+class GivingBack {
+ public:
+  // Before anything is changed: finds the sale in the daybook. Throws where the daybook can't be used, or an entry of a
+  // sale of that number is not as it was written.
+  GivingBack(const Words& words, std::int64_t sale);
+
+  // What a person is to know of it, or nothing.
+  [[nodiscard]] std::string record(const Taken& given_back);
+
+ private:
+  std::unique_ptr<Daybook> daybook_;
+  std::vector<RecordedSale> sales_;
+};
 
 }  // namespace lacestay::runtime

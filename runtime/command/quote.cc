@@ -24,9 +24,11 @@ std::optional<std::int64_t> limit_of(const compiler::Policy& policy, const Words
 
 int run_quote(const Words& words) {
   if (const auto& sale = words.value("--give-back")) {
-    const auto given_back = give_back_to_stock(*words.value("--stock"), *sale);
+    const auto number = sale_number(*sale);
+    GivingBack recording(words, number);
+    const auto given_back = give_back_to_stock(*words.value("--stock"), number);
     print(given_back.told);
-    print(record_given_back(words, given_back));
+    print(recording.record(given_back));
     return all_well;
   }
   const auto day = day_for(words);

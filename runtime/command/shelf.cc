@@ -54,10 +54,14 @@ Taken take_from_stock(const Stock& stock, const Quote& quote) {
                       counts_of(change), change.sale)};
 }
 
-Taken give_back_to_stock(const std::string& folder, const std::string& sale) {
-  const bool number = !sale.empty() && sale.size() < 18 && sale.find_first_not_of("0123456789") == sale.npos;
-  if (!number) throw Stop{not_understood, fmt::format("'{}' is no sale's number; sales.csv lists them.\n", sale)};
-  const auto change = give_back(folder, std::stoll(sale), now()).value();
+std::int64_t sale_number(const std::string& text) {
+  const bool number = !text.empty() && text.size() < 18 && text.find_first_not_of("0123456789") == text.npos;
+  if (!number) throw Stop{not_understood, fmt::format("'{}' is no sale's number; sales.csv lists them.\n", text)};
+  return std::stoll(text);
+}
+
+Taken give_back_to_stock(const std::string& folder, std::int64_t sale) {
+  const auto change = give_back(folder, sale, now()).value();
   return {change.sale, change.taken_at,
           fmt::format("Sale {} is given back to the stock:\n{}", change.sale, counts_of(change))};
 }

@@ -17,9 +17,12 @@ struct Taken {
   std::string told;  // what was done
 };
 
+// The number of a sale as a person writes it; throws Stop.
+[[nodiscard]] std::int64_t sale_number(const std::string& text);
+
 // Takes a quote's items from the stock it was made from, and gives back a sale by its number; both say what was done,
 // and throw an Error where it could not be.
 [[nodiscard]] Taken take_from_stock(const Stock& stock, const Quote& quote);
-[[nodiscard]] Taken give_back_to_stock(const std::string& folder, const std::string& sale);
+[[nodiscard]] Taken give_back_to_stock(const std::string& folder, std::int64_t sale);
 
 }  // namespace lacestay::runtime

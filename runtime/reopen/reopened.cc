@@ -199,20 +199,29 @@ NewEntry entry_of_sale(const EntryReference& quote, const std::string& policy, s
   return made;
 }
 
-std::optional<NewEntry> entry_of_giving_back(Daybook& daybook, std::int64_t sale, const std::string& at) {
+Result<std::vector<RecordedSale>> recorded_sales(Daybook& daybook, std::int64_t sale) {
   Sought sought;
   sought.names.push_back(fmt::format("sale {}", sale));
+  std::vector<RecordedSale> sales;
   for (const auto number : daybook.find(sought)) {
+    if (const auto fault = daybook.fault_of(number)) return Problem{"", fmt::format("entry {}: {}", number, *fault)};
     const auto entry = daybook.entry(number);
-    if (!entry || entry->kind != EntryKind::sold || json_of_content(*entry).value("at", "") != at) continue;
-    NewEntry made;
-    made.kind = EntryKind::given_back;
-    made.policy = entry->policy;
-    made.about = entry->about;
-    made.content = compact_text(Json{{"format", 1}, {"sale", sale}});
-    return made;
+    if (!entry || entry->kind != EntryKind::sold || !entry->content) continue;
+    const auto said = json_of_content(*entry);
+    if (sale_in(*entry) != sale || !said.contains("at") || !said["at"].is_string())
+      return Problem{"", fmt::format("entry {}: its content can't be read", number)};
+    sales.push_back({sale, said["at"].get<std::string>(), entry->policy, entry->about});
   }
-  return std::nullopt;
+  return sales;
+}
+
+NewEntry entry_of_giving_back(const RecordedSale& sold) {
+  NewEntry made;
+  made.kind = EntryKind::given_back;
+  made.policy = sold.policy;
+  made.about = sold.about;
+  made.content = compact_text(Json{{"format", 1}, {"sale", sold.sale}});
+  return made;
 }
 
 std::string gist_of(const Entry& entry) {

@@ -67,8 +67,20 @@ Result<HandedOver> handed_over_of(const Reopened& opened, const std::string& wha
 // may each have a sale of that number.
 [[nodiscard]] NewEntry entry_of_sale(const EntryReference& quote, const std::string& policy, std::int64_t sale,
                                      const std::string& at);
-// That this sale was given back; nothing where the daybook has no such sale. Cost: a search by name.
-[[nodiscard]] std::optional<NewEntry> entry_of_giving_back(Daybook& daybook, std::int64_t sale, const std::string& at);
+
+// A sale as an entry of kind `sold` has it.
+struct RecordedSale {
+  std::int64_t sale = 0;
+  std::string at;                     // its time in the record of sales
+  std::optional<std::string> policy;  // SHA-256
+  std::optional<std::int64_t> about;  // the quote's entry
+};
+// Those of this number, newest first: each of several stock folders may have had one. Where one of them is not as it
+// was written, it could be any of them, and none is given: the problem's message is a clause that names the entry.
+// Cost: a search by name, and a hash of each one's policy.
+Result<std::vector<RecordedSale>> recorded_sales(Daybook& daybook, std::int64_t sale);
+// That this sale was given back.
+[[nodiscard]] NewEntry entry_of_giving_back(const RecordedSale& sold);
 
 // One line about an entry, for a list: "13 items, 442.38 GBP; age 9 years, skill new; Sam".
 [[nodiscard]] std::string gist_of(const Entry& entry);
