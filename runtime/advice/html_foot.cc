@@ -16,7 +16,7 @@ std::string beside(const std::vector<HandedOver>& handed_over, const std::option
   std::string out;
   if (!items.empty())
     out += block("section", element("h2", "Handed over otherwise") + block("ul", items), " class=\"otherwise\"");
-  return entry ? out + element("p", entry_text(*entry), " class=\"entry\"") : out;
+  return entry ? out + element("p", escaped(entry_text(*entry)), " class=\"entry\"") : out;
 }
 
 }  // namespace lacestay::runtime

@@ -399,6 +399,15 @@ TEST_CASE("the page of a quote within its limit") {
   CHECK_FALSE(holds(page, "class=\"notice\""));
 }
 
+TEST_CASE("what a daybook says of an entry is no markup, whoever wrote the daybook") {
+  auto quote = corner_quote(12000);
+  quote.entry = runtime::EntryReference{3, "<script>\"&'"};
+  quote.handed_over = {{"skates size", "210 mm", "<i>215</i>", "<b>Sam", "<u>", {}, false}};
+  const auto page = page_of(quote);
+  CHECK(holds(page, "<p class=\"entry\">Daybook entry 3: &lt;script&gt;&quot;&amp;&#39;</p>"));
+  for (const auto* markup : {"<script", "<i>", "<b>", "<u>"}) CHECK_FALSE(holds(page, markup));
+}
+
 TEST_CASE("the page of a quote over its limit says so before the lines, and what may be done after them") {
   const auto page = page_of(corner_quote(6000));
   stands_alone(page);
