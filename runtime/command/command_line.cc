@@ -1,5 +1,6 @@
 #include "runtime/command/command_line.hpp"
 
+#include <fcntl.h>
 #include <fmt/format.h>
 #include <unistd.h>
 
@@ -16,6 +17,7 @@
 #include "compiler/check/compile.hpp"
 #include "grammar/read/reader.hpp"
 #include "grammar/text/plain_text.hpp"
+#include "runtime/base/flushed_file.hpp"
 #include "runtime/chart/findings.hpp"
 #include "runtime/command/completion.hpp"
 #include "runtime/command/help.hpp"
@@ -103,25 +105,34 @@ std::string text_from(const std::string& path) {
   return std::move(*read);
 }
 
+namespace {
+
+// So that a new name in it lasts. A folder that may be written but not read can't be opened, and is left to the disk.
+int flush_folder_of(const std::string& path) {
+  const auto folder = fs::path(path).parent_path();
+  const int opened = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (opened < 0) return 0;
+  const int error = flush_folder(opened);
+  ::close(opened);
+  return error;
+}
+
+}  // namespace
+
 void write_file(const std::string& path, std::string_view text) {
   // A folder or a device would be put out of the way by the renaming below.
   std::error_code unknown;
   if (fs::exists(path, unknown) && !fs::is_regular_file(path, unknown))
     throw Stop{file_trouble, fmt::format("'{}' can't be written: it is no plain file.\n", path)};
   const auto temporary = fmt::format("{}.{}.part", path, ::getpid());
-  std::FILE* file = std::fopen(temporary.c_str(), "wb");
-  const auto trouble = [&](int error) {
-    std::error_code ignored;
-    if (file) fs::remove(temporary, ignored);
-    throw Stop{file_trouble, fmt::format("'{}' can't be written: {}.\n", path, std::strerror(error))};
-  };
-  if (!file) trouble(errno);
-  const bool written = std::fwrite(text.data(), 1, text.size(), file) == text.size();
-  const int error = errno;
-  if (std::fclose(file) != 0 || !written) trouble(written ? errno : error);
-  std::error_code renamed;
-  fs::rename(temporary, path, renamed);
-  if (renamed) trouble(renamed.value());
+  ::unlink(temporary.c_str());  // what a program of this number left that was ended
+  int error = write_flushed(AT_FDCWD, temporary, text);
+  if (error == 0 && ::rename(temporary.c_str(), path.c_str()) != 0) {
+    error = errno;
+    ::unlink(temporary.c_str());
+  }
+  if (error == 0) error = flush_folder_of(path);
+  if (error != 0) throw Stop{file_trouble, fmt::format("'{}' can't be written: {}.\n", path, std::strerror(error))};
 }
 
 std::int64_t day_in(const std::string& text) {

@@ -58,7 +58,8 @@ void print_problem(std::string_view text);  // standard error
 
 // A whole text file; throws Stop. "-" is standard input.
 [[nodiscard]] std::string text_from(const std::string& path);
-// Writes a whole file, by way of a temporary one beside it; throws Stop.
+// Writes a whole file, by way of a temporary one beside it, which is on the disk before it takes the place of what was
+// there; throws Stop.
 void write_file(const std::string& path, std::string_view text);
 
 // A day as a person writes it; throws Stop.

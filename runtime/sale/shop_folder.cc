@@ -15,6 +15,7 @@
 #include <thread>
 #include <vector>
 
+#include "runtime/base/flushed_file.hpp"
 #include "runtime/base/sha256.hpp"
 
 namespace lacestay::runtime {
@@ -66,16 +67,6 @@ void copy_attributes(int from, int to) {
     const auto got = ::fgetxattr(from, at, value.data(), value.size());
     if (got >= 0) static_cast<void>(::fsetxattr(to, at, value.data(), static_cast<std::size_t>(got), 0));
   }
-}
-
-bool write_all(int file, std::string_view bytes) {
-  while (!bytes.empty()) {
-    const auto written = ::write(file, bytes.data(), bytes.size());
-    if (written < 0 && errno == EINTR) continue;
-    if (written < 0) return false;
-    bytes.remove_prefix(static_cast<std::size_t>(written));
-  }
-  return true;
 }
 
 // The filesystem has no such way of renaming; a plain one has to do.
@@ -166,27 +157,20 @@ void ShopFolder::demand_writable(const std::string& name) const {
 
 void ShopFolder::write(const std::string& name, std::string_view bytes, const std::string& like) const {
   remove(name);
-  const auto& told = like.empty() ? name : like;
-  int error = 0;
-  {
-    const Open file(::openat(folder_, name.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0666));
-    if (!file) unwritable(told, errno);
-    if (!write_all(file.get(), bytes)) error = errno;
-    if (error == 0 && !like.empty()) {
-      const Open model(::openat(folder_, like.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC));
-      struct stat about {};
-      if (!model || ::fstat(model.get(), &about) != 0) error = errno;
-      // Owner first: giving a file away takes bits off its mode. Only a superuser may, so others keep what they can.
-      if (error == 0 && ::fchown(file.get(), about.st_uid, about.st_gid) != 0)
-        static_cast<void>(::fchown(file.get(), static_cast<uid_t>(-1), about.st_gid) != 0);
-      if (error == 0 && ::fchmod(file.get(), about.st_mode & 07777) != 0) error = errno;
-      if (error == 0) copy_attributes(model.get(), file.get());
-    }
-    if (error == 0 && ::fsync(file.get()) != 0) error = errno;
-  }
-  if (error == 0) return;
-  remove(name);
-  unwritable(told, error);
+  const auto as_model = [&](int file) {
+    if (like.empty()) return 0;
+    const Open model(::openat(folder_, like.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC));
+    struct stat about {};
+    if (!model || ::fstat(model.get(), &about) != 0) return errno;
+    // Owner first: giving a file away takes bits off its mode. Only a superuser may, so others keep what they can.
+    if (::fchown(file, about.st_uid, about.st_gid) != 0)
+      static_cast<void>(::fchown(file, static_cast<uid_t>(-1), about.st_gid) != 0);
+    if (::fchmod(file, about.st_mode & 07777) != 0) return errno;
+    copy_attributes(model.get(), file);
+    return 0;
+  };
+  if (const int error = write_flushed(folder_, name, bytes, as_model); error != 0)
+    unwritable(like.empty() ? name : like, error);
 }
 
 bool ShopFolder::exchange(const std::string& one, const std::string& other) const {
@@ -214,8 +198,7 @@ void ShopFolder::remove(const std::string& name) const {
 }
 
 void ShopFolder::sync() const {
-  // Some filesystems keep no names apart from the files, and say EINVAL.
-  if (::fsync(folder_) != 0 && errno != EINVAL) unwritable(path_, errno);
+  if (const int error = flush_folder(folder_); error != 0) unwritable(path_, error);
 }
 
 bool ShopFolder::being_written(const std::string& name) const {
