@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "runtime/seal/sealed_policy.hpp"
+#include "tests/runtime/seal/damage.hpp"
 #include "tests/runtime/seal/policies.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/program_folder.hpp"
@@ -169,9 +170,9 @@ TEST_CASE("what the file must not be, and what is said where nothing is kept") {
   CHECK(ran.code == 0);
   CHECK(ran.out.substr(ran.out.size() - over.size()) == over);
 
-  auto later = shop.read("kept.sealed");
-  later.replace(later.find("\"format\":1"), 10, "\"format\":2");
-  shop.write("later.sealed", later);
+  auto later = lacestay::runtime::SealedJson::parse(shop.read("kept.sealed"));
+  later["format"] = 2;
+  shop.write("later.sealed", sealed_again(later));
   same(
       shop.run("advise later.sealed age=9"), 1, "",
       "sealed-1: 'later.sealed' is a sealed policy that is not used: it is written in form 2, this lacestay reads form "
