@@ -32,7 +32,8 @@ DealSet best_set(const KitDeals& deals, std::span<const std::size_t> choice) {
   return best;
 }
 
-// Shares out whole minor units: each share is the growth of the running sum, rounded.
+// Shares out whole minor units: each share is how much the rounded running sum grows, so that the shares add up to the
+// rounded total.
 class Sharer {
  public:
   explicit Sharer(std::int64_t unit) : unit_(unit) {}

@@ -6,21 +6,24 @@
 #include <tuple>
 
 #include "runtime/kit/deals.hpp"
+#include "runtime/kit/fixings.hpp"
 #include "runtime/kit/offers.hpp"
 #include "runtime/kit/relaxed.hpp"
-#include "runtime/kit/terms.hpp"
 
 namespace lacestay::runtime {
 namespace {
 
 using Choice = std::vector<std::size_t>;
 
-// The search: first over the sets of deals that may stand together, then over which applications are earned.
+// Best-first branch and bound: over the maximal sets of compatible deals, and within a set over which applications are
+// earned.
 //
-// A node is a set of deals and the terms of its applications; its best relaxed kit is no worse than any true kit on
-// these terms. Where the relaxed kit costs what it truly costs, the node is done. Where it does not, it has had
-// some free application it does not earn: in one child that is in, in the other out. Once some kit is known, charges
-// (kit_charges.cc) close or part most nodes without the relaxed kit itself. The node that may hold the best goes first.
+// A node is a set of deals and a fixing (in, out or free) of each of its applications. Its relaxation (relaxed.hpp)
+// gives free applications to every kit, so its best kit is no worse than any true kit under these fixings. Where that
+// kit truly costs what the relaxation says, the node is solved. Where it costs more, it has been given some free
+// application that it does not earn: the node branches on it, in or out. Once some kit is known, the Lagrangian bound
+// (lagrangian.cc) prunes or branches most nodes without solving their relaxation. The node with the least bound is
+// opened first; the search ends when that is above the best kit known.
 class Search {
  public:
   Search(const KitProblem& problem, std::optional<KitShelf::Without> without, std::uint64_t budget)
@@ -28,8 +31,8 @@ class Search {
     if (problem.limit) limit_ = deals_.exact_limit();
   }
 
-  // A kit known beforehand.
-  void offer(const Choice& choice) {
+  // Takes a kit for the best known one if it is within the limit and better.
+  void consider(const Choice& choice) {
     const auto price = deals_.exact_price(choice);
     if (limit_ && price > *limit_) return;
     std::int64_t worth = 0;
@@ -45,7 +48,7 @@ class Search {
       for (const auto& piece : shelf_.pieces)
         if (piece.empty()) return result(false);
       open_roots();
-      while (!open_.empty() && !(best_ && best_->value < open_.top().at_least)) open_next();
+      while (!open_.empty() && !(best_ && best_->value < open_.top().bound)) open_next();
     } catch (const KitWork::Ended&) {
       ended = true;
     }
@@ -54,13 +57,13 @@ class Search {
 
  private:
   struct Node {
-    KitValue at_least;
-    std::uint64_t order;  // opened earlier among equals
+    KitValue bound;       // no kit of this node has a lower value
+    std::uint64_t order;  // of its creation: among equal bounds the oldest is opened first
     std::size_t set;
-    std::vector<Term> terms;
-    KitCharges charges;
-    friend bool operator<(const Node& a, const Node& b) {  // which goes later
-      return std::tie(a.at_least, a.order) > std::tie(b.at_least, b.order);
+    std::vector<Fixing> fixings;
+    KitMultipliers multipliers;
+    friend bool operator<(const Node& a, const Node& b) {  // priority_queue: the greatest is opened first
+      return std::tie(a.bound, a.order) > std::tie(b.bound, b.order);
     }
   };
   struct Best {
@@ -69,20 +72,20 @@ class Search {
     std::int64_t worth;
   };
 
-  void add(KitValue at_least, std::size_t set, std::vector<Term> terms, KitCharges charges) {
-    open_.push({at_least, order_++, set, std::move(terms), std::move(charges)});
+  void add(KitValue bound, std::size_t set, std::vector<Fixing> fixings, KitMultipliers multipliers) {
+    open_.push({bound, order_++, set, std::move(fixings), std::move(multipliers)});
   }
 
-  // No kit is better than all its worth for nothing.
+  // One node a set of deals. Their bound is a kit of the greatest worth for nothing.
   void open_roots() {
     std::int64_t worth = 0;
     for (const auto& piece : shelf_.pieces)
       worth += std::max_element(piece.begin(), piece.end(), [](const auto& a, const auto& b) {
                  return a.worth < b.worth;
                })->worth;
-    const auto at_least = kit_value(problem_.objective, 0, worth * deals_.scale());
+    const auto bound = kit_value(problem_.objective, 0, worth * deals_.scale());
     offers_.resize(deals_.sets().size());
-    for (std::size_t s = 0; s < deals_.sets().size(); ++s) add(at_least, s, {}, {});
+    for (std::size_t s = 0; s < deals_.sets().size(); ++s) add(bound, s, {}, {});
   }
 
   void open_next() {
@@ -93,46 +96,47 @@ class Search {
       for (const auto& piece : shelf_.pieces) items += piece.size();
       work_.spend(items * 8);
       offers = std::make_unique<KitOffers>(deals_, deals_.sets()[node.set], shelf_);
-      node.terms.assign(offers->applications().size(), Term::free);
-      node.charges.lines.assign(node.terms.size(), 0);
+      node.fixings.assign(offers->applications().size(), Fixing::free);
+      node.multipliers.lines.assign(node.fixings.size(), 0);
     }
-    KitRelaxation relaxation(deals_, *offers, node.terms, limit_, work_);
+    KitRelaxation relaxation(deals_, *offers, node.fixings, limit_, work_);
     const auto known = best_ ? best_->value : KitValue{INT64_MAX, INT64_MAX};
     if (best_ && relaxation.has_needs()) {
-      const auto charged = relaxation.charge(known, node.charges);
-      if (!charged) return open_.pop();
-      offer(charged->choice);
-      if (const auto unearned = dearest_unearned(*offers, node.terms, charged->choice)) {
-        if (charged->at_least > node.at_least.first) node.at_least = {charged->at_least, INT64_MIN};
+      const auto lagrangian = relaxation.lagrangian(known, node.multipliers);
+      if (!lagrangian) return open_.pop();
+      consider(lagrangian->choice);
+      if (const auto unearned = most_overstated(*offers, node.fixings, lagrangian->choice)) {
+        if (lagrangian->bound > node.bound.first) node.bound = {lagrangian->bound, INT64_MIN};
         open_.pop();
-        return part(*offers, node, *unearned);
+        return branch(*offers, node, *unearned);
       }
     }
-    const auto found = relaxation.solve(known, node.charges, [&](const Choice& choice) { offer(choice); });
-    open_.pop();  // only now: a node the budget ends in still counts
+    const auto found = relaxation.solve(known, node.multipliers, [&](const Choice& choice) { consider(choice); });
+    open_.pop();  // only now: where the budget ends in `solve`, this node's bound is still part of the result's
     if (!found) return;
-    offer(found->choice);
+    consider(found->choice);
     if (best_ && std::tie(best_->value, best_->choice) <= std::tie(found->value, found->choice)) return;
     // The kit truly costs more, so there is something it has not earned.
-    node.at_least = found->value;
-    part(*offers, node, *dearest_unearned(*offers, node.terms, found->choice));
+    node.bound = found->value;
+    branch(*offers, node, *most_overstated(*offers, node.fixings, found->choice));
   }
 
-  void part(const KitOffers& offers, const Node& node, std::size_t application) {
-    for (const auto term : {Term::in, Term::out}) {
-      auto terms = node.terms;
-      terms[application] = term;
-      if (settle(offers, terms)) add(node.at_least, node.set, std::move(terms), node.charges);
+  void branch(const KitOffers& offers, const Node& node, std::size_t application) {
+    for (const auto fixing : {Fixing::in, Fixing::out}) {
+      auto fixings = node.fixings;
+      fixings[application] = fixing;
+      if (fix_implied(offers, fixings)) add(node.bound, node.set, std::move(fixings), node.multipliers);
     }
   }
 
-  // Of the free applications, the one that takes most off the relaxed kit beyond what the kit earns.
-  std::optional<std::size_t> dearest_unearned(const KitOffers& offers, const std::vector<Term>& terms,
-                                              const Choice& choice) const {
+  // What to branch on: of the free applications, the one whose relaxed discount exceeds the true one most for this
+  // kit. Nothing where none does.
+  std::optional<std::size_t> most_overstated(const KitOffers& offers, const std::vector<Fixing>& fixings,
+                                             const Choice& choice) const {
     std::optional<std::size_t> dearest;
     std::int64_t most = 0;
-    for (std::size_t a = 0; a < terms.size(); ++a) {
-      if (terms[a] != Term::free) continue;
+    for (std::size_t a = 0; a < fixings.size(); ++a) {
+      if (fixings[a] != Fixing::free) continue;
       const auto& application = offers.applications()[a];
       const auto& deal = problem_.deals[application.deal];
       std::size_t lines = 0;
@@ -143,7 +147,7 @@ class Search {
         if (application.make != -1 && application.make != item.make) continue;
         ++lines;
         taken += application.line_share();
-        // Parts that come to nothing each may come to something together.
+        // Two parts may each round to nothing and still take something off together, so each counts 1 at least.
         if (application.is_part() && item.price > 0)
           taken += std::max<std::int64_t>(deals_.part_off(item.price, deals_.parts(application.deal)), 1);
         if (application.share.empty()) continue;
@@ -166,7 +170,7 @@ class Search {
     result.status = ended   ? best_ ? KitStatus::best_so_far : KitStatus::unsettled
                     : best_ ? KitStatus::best
                             : KitStatus::none;
-    if (ended && !open_.empty()) result.bound = open_.top().at_least.first;
+    if (ended && !open_.empty()) result.bound = open_.top().bound.first;
     if (!best_) return result;
     result.choice = best_->choice;
     result.bill = bill_of(deals_, best_->choice);
@@ -181,7 +185,7 @@ class Search {
   KitShelf shelf_;
   std::optional<std::int64_t> limit_;
   KitWork work_;
-  std::vector<std::unique_ptr<KitOffers>> offers_;  // by set of deals, once one is opened
+  std::vector<std::unique_ptr<KitOffers>> offers_;  // by set of deals; made when its first node is opened
   std::priority_queue<Node> open_;
   std::uint64_t order_ = 0;
   std::optional<Best> best_;
@@ -202,7 +206,7 @@ std::optional<KitResult> runner_up(const KitProblem& problem, const KitResult& b
   for (std::size_t c = 0; c < problem.pieces[piece].size(); ++c) {
     if (c == best.choice[piece]) continue;
     other[piece] = c;
-    search.offer(other);
+    search.consider(other);
   }
   auto found = search.run();
   if (!found.has_kit()) return std::nullopt;

@@ -24,19 +24,20 @@ KitDeals::KitDeals(const KitProblem& problem) : problem_(problem) {
       if (a != b && problem.adds[a][b]) adds_[a] |= DealSet{1} << b;
   const auto all = deals == 0 ? DealSet{0} : ~DealSet{0} >> (32 - deals);
   find_sets(0, all, 0);
-  // The set with the first deal that is not in both goes first.
+  // The set that has the first deal that is not in both goes first.
   std::sort(sets_.begin(), sets_.end(), [](DealSet a, DealSet b) {
     const auto differing = a ^ b;
     return differing != 0 && (a & (differing & -differing)) != 0;
   });
 }
 
-// Every largest set of deals that pairwise add: `standing` grown by deals of `open`, none of `closed`, of which each
-// adds to all that stand.
+// Maximal cliques by Bron and Kerbosch's algorithm with a pivot. `standing` is the clique so far; every deal of `open`
+// and `closed` adds to all of it; those of `closed` have been tried, so a set that could still take one is not new.
 void KitDeals::find_sets(DealSet standing, DealSet open, DealSet closed) {
   if (open == 0 && closed == 0) sets_.push_back(standing);
   if (open == 0) return;
-  // A largest set that lacks every deal that does not add to the pivot holds the pivot itself.
+  // Every maximal set holds the pivot or a deal that does not add to it, so only those are tried. The pivot that adds
+  // to most open deals leaves the fewest.
   DealSet pivots = 0;
   int most = -1;
   each_bit(open | closed, [&](std::size_t d) {
@@ -57,7 +58,7 @@ std::int64_t KitDeals::part_off(std::int64_t price, std::int64_t parts) const {
   return static_cast<std::int64_t>((2 * exact + unit_) / (2 * unit_));
 }
 
-// The customer pays list - floor(off + 1/2), which is the exact price less a half, rounded up; within the limit where
+// The customer pays list - floor(off + 1/2), which is the exact price less a half, rounded up: at most the limit where
 // the exact price is no more than half a minor unit above it.
 std::int64_t KitDeals::exact_limit() const { return *problem_.limit * scale_ + scale_ / 2; }
 

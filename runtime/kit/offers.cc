@@ -26,10 +26,10 @@ KitShelf::KitShelf(const KitProblem& problem, std::optional<Without> without) : 
 namespace {
 
 template <typename Item>
-void thin_sorted(std::vector<Item>& items) {
+void keep_undominated_sorted(std::vector<Item>& items) {
   std::size_t kept = 0;
   for (const auto& item : items) {
-    // The last one kept has the greatest worth so far, and is the first of those that have it.
+    // The last one kept has the greatest worth so far and, of those with that worth, the lowest candidate.
     if (kept > 0) {
       const auto& best = items[kept - 1];
       if (item.worth < best.worth || (item.worth == best.worth && item.candidate > best.candidate)) continue;
@@ -41,16 +41,17 @@ void thin_sorted(std::vector<Item>& items) {
 
 }  // namespace
 
-void thin(std::vector<KitOption>& options) { thin_sorted(options); }
+void keep_undominated(std::vector<KitOption>& options) { keep_undominated_sorted(options); }
 
 KitOffers::KitOffers(const KitDeals& deals, DealSet set, const KitShelf& shelf)
     : deals_(deals), set_(set), pieces_(shelf.pieces.size()) {
   find_applications(shelf);
   for (std::size_t p = 0; p < pieces_.size(); ++p) group_items(shelf, p);
-  find_what_earns_what();
+  find_implications();
 }
 
-// What can be applied at all: enough pieces have an item it reaches, and it takes something off.
+// The applications that some kit can have: enough pieces have an item that the deal reaches, and it takes something
+// off.
 void KitOffers::find_applications(const KitShelf& shelf) {
   const auto& problem = deals_.problem();
   each_bit(set_, [&](std::size_t d) {
@@ -87,7 +88,8 @@ void KitOffers::group_items(const KitShelf& shelf, std::size_t piece) {
         reaching.push_back(a);
     return reaching;
   };
-  // Items of one make under the same deals are reached alike; so are others, which the second look finds.
+  // Items of one make under the same deals have the same applications, which spares computing them for each item.
+  // Others may have the same too: `by_reach` puts these into one group.
   std::map<std::pair<DealSet, int>, std::size_t> known;
   std::map<std::vector<std::uint32_t>, std::size_t> by_reach;
   for (const auto& item : shelf.pieces[piece]) {
@@ -100,16 +102,18 @@ void KitOffers::group_items(const KitShelf& shelf, std::size_t piece) {
     }
     groups[alike->second].items.push_back(item);
   }
-  // Under one price and a part together a dearer item's line can cost less, so there only options are thinned.
+  // Under one price and a part together a dearer item's line can come out cheaper, so dominance between items is only
+  // certain where no one price reaches the group. There only the priced options are compared.
   for (auto& group : groups) {
     const bool one_price = std::any_of(group.applications.begin(), group.applications.end(),
                                        [&](std::uint32_t a) { return !applications_[a].share.empty(); });
-    if (!one_price) thin_sorted(group.items);
+    if (!one_price) keep_undominated_sorted(group.items);
   }
 }
 
-// The second has as many lines as the first, less one at most for each piece with items that the first alone reaches.
-void KitOffers::find_what_earns_what() {
+// A kit with n lines of application a has at least n - m of b, where m is the number of pieces with an item that a
+// reaches and b does not. A sufficient test: an implication it misses costs time, never exactness.
+void KitOffers::find_implications() {
   const auto count = applications_.size();
   std::vector<std::vector<std::size_t>> alone(count, std::vector<std::size_t>(count, 0));  // pieces
   for (const auto& groups : pieces_) {
@@ -121,24 +125,25 @@ void KitOffers::find_what_earns_what() {
     for (std::size_t a = 0; a < count; ++a)
       for (std::size_t b = 0; b < count; ++b) alone[a][b] += here[a][b] ? 1 : 0;
   }
-  earns_.assign(count, std::vector<bool>(count, false));
+  implies_.assign(count, std::vector<bool>(count, false));
   for (std::size_t a = 0; a < count; ++a)
     for (std::size_t b = 0; b < count; ++b)
-      earns_[a][b] = applications_[a].at_least >= applications_[b].at_least + alone[a][b];
+      implies_[a][b] = applications_[a].at_least >= applications_[b].at_least + alone[a][b];
 }
 
-const std::vector<KitOption>& KitOffers::options(std::size_t piece, std::size_t group, std::span<const Term> terms) {
+const std::vector<KitOption>& KitOffers::options(std::size_t piece, std::size_t group,
+                                                 std::span<const Fixing> fixings) {
   auto& found = pieces_[piece][group];
   std::uint64_t key = 0;
   std::int64_t parts = 0, sums = 0;
   for (std::size_t i = 0; i < found.applications.size(); ++i) {
     const auto& application = applications_[found.applications[i]];
-    const auto term = terms[found.applications[i]];
-    if (term == Term::out) continue;
-    // Parts are reduced alike in and free.
-    key |= static_cast<std::uint64_t>(application.is_part() ? Term::free : term) << 2 * i;
+    const auto fixing = fixings[found.applications[i]];
+    if (fixing == Fixing::out) continue;
+    // A part is taken off its lines alike whether it is in or free: one key for both.
+    key |= static_cast<std::uint64_t>(application.is_part() ? Fixing::free : fixing) << 2 * i;
     if (application.is_part()) parts += deals_.parts(application.deal);
-    if (term == Term::free) sums += application.line_share();
+    if (fixing == Fixing::free) sums += application.line_share();
   }
   const auto [known, fresh] = found.options.try_emplace(key);
   auto& options = known->second;
@@ -147,16 +152,16 @@ const std::vector<KitOption>& KitOffers::options(std::size_t piece, std::size_t 
   for (const auto& item : found.items) {
     auto price = item.price * scale - deals_.part_off(item.price, parts) - sums;
     for (const auto a : found.applications) {
-      if (applications_[a].share.empty() || terms[a] == Term::out) continue;
+      if (applications_[a].share.empty() || fixings[a] == Fixing::out) continue;
       const auto off = item.price - applications_[a].share[piece];
-      if (terms[a] == Term::in || off > 0) price -= off * scale;
+      if (fixings[a] == Fixing::in || off > 0) price -= off * scale;
     }
     options.push_back({price, item.worth * scale, item.candidate});
   }
   std::sort(options.begin(), options.end(), [](const KitOption& a, const KitOption& b) {
     return std::tuple(a.price, -a.worth, a.candidate) < std::tuple(b.price, -b.worth, b.candidate);
   });
-  thin(options);
+  keep_undominated(options);
   return options;
 }
 

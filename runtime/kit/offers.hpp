@@ -1,14 +1,16 @@
-// The items as one set of deals sees them: in groups that the same applications reach, each thinned to the items that
-// could be in a best kit.
+// The items under one set of deals: in groups that the same applications reach, without the items that another of the
+// group dominates.
 //
-// In a search an application is *in* (its lines are reduced, and the kit must have enough of them), *free* (its lines
-// are reduced whether there are enough or not, so that what is found is no dearer than any kit), or *out*. A sum off
-// for lines of one make is, while free, its N lines' share off each of them: were it whole, every make would have it at
-// once. A group's options under given terms are worked out when first asked for, and kept.
+// A node of the search fixes each application: *in* (its lines are reduced, and the kit must have enough of them),
+// *out*, or *free*, which is the relaxation: its lines are reduced whether there are enough or not, so that no kit is
+// dearer than under the true deals. A sum off that needs N lines of one make is, while free, 1/N of it off each line:
+// taken off whole, every make would get it at once, and the bound would be weak. A group's options under given
+// fixings are computed when first asked for, and kept.
 //
-// Of two items in one group, the one that is no dearer and worth more wins under all terms, and so does the earlier
-// of two with the same worth. A later and cheaper item of the same worth does not: rounding, one price, or a
-// total of 0 can make the two alike, and then the earlier one is the kit's.
+// Dominance: of two items in one group, the one that is no dearer and worth more wins under all fixings, and so does
+// the earlier of two that is no dearer and worth the same. A later and cheaper item of the same worth does not
+// dominate: rounding, one price, or a total cut off at 0 can make both kits' prices equal, and then the earlier item is
+// preferred.
 #pragma once
 
 #include <cstdint>
@@ -22,7 +24,8 @@
 
 namespace lacestay::runtime {
 
-// Every piece's items by price, then the dearest in worth, then the first; made once for all sets of deals.
+// Every piece's items by price, then greatest worth, then candidate; made once for all sets of deals. `without` leaves
+// one item out, for a runner-up.
 struct KitShelf {
   struct Item {
     std::int64_t price, worth;  // minor units
@@ -37,27 +40,27 @@ struct KitShelf {
   std::vector<std::vector<Item>> pieces;
 };
 
-enum class Term : std::uint8_t { out, free, in };
+enum class Fixing : std::uint8_t { out, free, in };
 
 struct KitOption {
-  std::int64_t price, worth;  // exact money; what the line costs, which other deals can bring below 0
+  std::int64_t price, worth;  // exact money (deals.hpp); the line's price under the fixings, which may be below 0
   std::uint32_t candidate;
 };
 
-// Keeps of `options`, sorted by price, then greater worth, then candidate, those that no other beats as said above.
-void thin(std::vector<KitOption>& options);
+// Drops the dominated of `options`, which are sorted by price, then greatest worth, then candidate. Linear.
+void keep_undominated(std::vector<KitOption>& options);
 
 class KitOffers {
  public:
-  // Something a deal may take off; `deal` over all makes, or over one.
+  // A deal over all makes, or over one: what can be earned or not.
   struct Application {
     std::size_t deal;
     int make;  // -1: over all
     std::size_t at_least;
-    std::int64_t sum_off;             // exact money, 0 but for SumOff
-    std::vector<std::int64_t> share;  // by piece, minor units: of one price; empty but for OnePrice
+    std::int64_t sum_off;             // exact money; of a SumOff, else 0
+    std::vector<std::int64_t> share;  // of a OnePrice: each piece's part of it, in minor units; else empty
     [[nodiscard]] bool is_part() const { return sum_off == 0 && share.empty(); }
-    // Exact money, of a free sum off: each line's, and the bill's.
+    // What a free sum off takes off each line it reaches, and once off the bill; exact money.
     [[nodiscard]] std::int64_t line_share() const {
       return make == -1 ? 0 : compiler::ceil_divide(sum_off, static_cast<std::int64_t>(at_least));
     }
@@ -66,7 +69,7 @@ class KitOffers {
   struct Group {
     std::vector<std::uint32_t> applications;  // ascending
     std::vector<KitShelf::Item> items;
-    std::map<std::uint64_t, std::vector<KitOption>> options;  // by the terms of its applications, two bits each
+    std::map<std::uint64_t, std::vector<KitOption>> options;  // by the fixings of its applications, two bits each
   };
 
   KitOffers(const KitDeals& deals, DealSet set, const KitShelf& shelf);
@@ -74,21 +77,21 @@ class KitOffers {
   [[nodiscard]] DealSet set() const { return set_; }
   [[nodiscard]] const std::vector<Application>& applications() const { return applications_; }
   [[nodiscard]] const std::vector<std::vector<Group>>& pieces() const { return pieces_; }
-  // Whether a kit that has enough lines for `a` has enough for `b` too.
-  [[nodiscard]] bool earns(std::size_t a, std::size_t b) const { return earns_[a][b]; }
-  // The group's options with each application on these terms. The reference stays good.
+  // Whether every kit that has enough lines for application `a` has enough for `b` too.
+  [[nodiscard]] bool implies(std::size_t a, std::size_t b) const { return implies_[a][b]; }
+  // The group's options under these fixings, none dominated. The reference is valid as long as this object.
   [[nodiscard]] const std::vector<KitOption>& options(std::size_t piece, std::size_t group,
-                                                      std::span<const Term> terms);
+                                                      std::span<const Fixing> fixings);
 
  private:
   void find_applications(const KitShelf& shelf);
   void group_items(const KitShelf& shelf, std::size_t piece);
-  void find_what_earns_what();
+  void find_implications();
 
   const KitDeals& deals_;
   DealSet set_;
   std::vector<Application> applications_;
-  std::vector<std::vector<bool>> earns_;
+  std::vector<std::vector<bool>> implies_;
   std::vector<std::vector<Group>> pieces_;
 };
 

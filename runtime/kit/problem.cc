@@ -36,7 +36,7 @@ std::optional<Problem> fault_of_deal(const KitProblem& problem, const Deal& deal
   return std::nullopt;
 }
 
-// The largest any sum on the way can be, in exact money.
+// An upper bound on the absolute value of every sum in the search, in exact money.
 Int128 reach_of(const KitProblem& problem) {
   std::int64_t unit = 1;
   Int128 deals = 1, sums = problem.limit.value_or(0);

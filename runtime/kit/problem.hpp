@@ -44,7 +44,7 @@ struct OnePrice {  // for the reached lines together
 };
 
 struct Deal {
-  // [piece][candidate]: the items it covers. A piece it has nothing to do with has an empty list.
+  // [piece][candidate]: the items it covers. Of a piece it does not concern, the list is empty.
   std::vector<std::vector<bool>> reaches;
   bool one_make = false;
   std::size_t at_least = 1;  // lines; 1 or more. For OnePrice no fewer than the pieces with a list: one line of each
@@ -68,9 +68,9 @@ struct KitProblem {
   KitObjective objective = KitObjective::price_less_worth;
 };
 
-// What in the problem breaks what is asked of it, as a clause for a programmer; nothing where all is well. Besides what
-// is said above, everything together must fit 52 bits once brought to the parts' common denominator: 32 pieces at the
-// largest prices with a common denominator of 10,000 do, so a till's sums are never near it.
+// The first thing in the problem that breaks what is said above, as a clause for a programmer; nothing where all is
+// well. Also refused: sums that would not fit 52 bits in exact money (deals.hpp), so that the search can do its sums in
+// 64 bits. 32 pieces at the largest prices with a common denominator of 10,000 fit, so a till's sums are never near it.
 [[nodiscard]] std::optional<Problem> fault_of(const KitProblem& problem);
 
 }  // namespace lacestay::runtime

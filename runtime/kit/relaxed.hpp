@@ -1,11 +1,13 @@
-// The best kit where some applications are free: what no kit on these terms beats.
+// The relaxation of one node: the best kit where free applications are given to every kit, so that no kit under these
+// fixings is better.
 //
-// Applications that are *in* must be earned: a state counts the lines each still lacks, and a sweep from the last piece
-// to the first gives, for every piece and state, the least the rest can come to. Without a binding limit that settles
-// it. With one, a price is set on money itself (`rate`: what a minor unit of the total is charged besides), chosen
-// so that the kits found lie about the limit; then partial kits are carried from the first piece to the last, and each
-// is dropped where another is no dearer and no worse, or where the sweeps say that it cannot end below the best known.
-// The sweep under the rate is what makes that sharp: few partial kits are left.
+// Applications that are *in* must be earned. A state counts the lines that each still needs (state_graph.hpp), and
+// dynamic programming from the last piece to the first gives, for every piece and state, the least the rest can add.
+// Where the limit does not bind, that is the answer. Where it does, the limit gets a Lagrangian multiplier (`rate`: a
+// penalty on each minor unit of price), chosen to make the bound greatest; then labels, which are partial kits, are
+// extended from the first piece to the last (labels.cc). A label is dropped where another dominates it (no dearer, no
+// worse, in the same state), or where its completion bound is above the best kit known. The bound with the multiplier
+// is what leaves few labels.
 #pragma once
 
 #include <compare>
@@ -16,13 +18,13 @@
 #include <span>
 #include <vector>
 
-#include "runtime/kit/needs.hpp"
 #include "runtime/kit/offers.hpp"
+#include "runtime/kit/state_graph.hpp"
 #include "runtime/kit/work.hpp"
 
 namespace lacestay::runtime {
 
-// What kits are compared by, in exact money: price less worth then price, or price then less worth.
+// What kits are compared by, in exact money, less is better: price less worth then price, or price then less worth.
 struct KitValue {
   std::int64_t first = 0, second = 0;
   friend auto operator<=>(const KitValue&, const KitValue&) = default;
@@ -30,10 +32,10 @@ struct KitValue {
 };
 [[nodiscard]] KitValue kit_value(KitObjective objective, std::int64_t price, std::int64_t worth);
 
-// What lines and money are charged (kit_charges.cc), in 1/grain of exact money: from one node to the next.
-struct KitCharges {
-  std::int64_t grain = 1, rate = 0;  // `rate`: of a unit of money
-  std::vector<std::int64_t> lines;   // by application
+// The Lagrangian multipliers of a node (lagrangian.cc), in 1/grain of exact money. Its children start from them.
+struct KitMultipliers {
+  std::int64_t grain = 1, rate = 0;  // `rate`: of the limit, for a unit of price
+  std::vector<std::int64_t> lines;   // by application: of its required lines, for each that is missing
 };
 
 class KitRelaxation {
@@ -43,90 +45,96 @@ class KitRelaxation {
     Choice choice;
     KitValue value;  // on these terms
   };
-  // Called with kits met on the way, which may be good under the true deals.
+  // Called with kits met on the way, which may be good under the true deals though they do not solve the relaxation.
   using Met = std::function<void(const Choice&)>;
 
-  // `terms` is by application of `offers`. The limit is on the exact price.
-  KitRelaxation(const KitDeals& deals, KitOffers& offers, std::span<const Term> terms,
+  // `fixings` is by application of `offers`. The limit is on the exact price. `offers` and `work` must outlive this,
+  // and `work` may end: then KitWork::Ended is thrown, here and from the other functions.
+  KitRelaxation(const KitDeals& deals, KitOffers& offers, std::span<const Fixing> fixings,
                 std::optional<std::int64_t> limit, KitWork& work);
 
-  // The best kit on these terms, first in order among equals; nothing where none is within the limit or all are worse
-  // than `known`. Charges, as `charge` left them or 0, make it quicker.
-  [[nodiscard]] std::optional<Found> solve(const KitValue& known, const KitCharges& charges, const Met& met);
+  // The best kit of the relaxation, the first in order among equals; nothing where none is within the limit or all are
+  // worse than `known`. Multipliers, as `lagrangian` left them or 0, leave fewer states.
+  [[nodiscard]] std::optional<Found> solve(const KitValue& known, const KitMultipliers& multipliers, const Met& met);
 
+  // Some application is in: its lines are required.
   [[nodiscard]] bool has_needs() const { return !needs_of_.empty(); }
-  // What charges show (kit_charges.cc): no kit on these terms has a first value below `at_least`; `choice` is one they
-  // let through, which may lack lines or be over the limit. Nothing where none is as good as `known`. `charges` are
-  // those of a node much like this one, or 0; they are made better.
-  struct Charged {
+  // The Lagrangian bound (lagrangian.cc): no kit under these fixings has a first value below `bound`; `choice` attains
+  // it where required lines may be missing and the limit exceeded at the multipliers' price. Nothing where no kit is as
+  // good as `known`. `multipliers` are those of the parent node, or 0, and are improved.
+  struct Lagrangian {
     Choice choice;
-    std::int64_t at_least = 0;
+    std::int64_t bound = 0;
   };
-  [[nodiscard]] std::optional<Charged> charge(const KitValue& known, KitCharges& charges);
+  [[nodiscard]] std::optional<Lagrangian> lagrangian(const KitValue& known, KitMultipliers& multipliers);
 
  private:
-  static constexpr std::int64_t never = std::int64_t{1} << 61;  // above any sum, and two of it still fit
+  static constexpr std::int64_t never = std::int64_t{1} << 61;  // above any sum; twice it still fits
 
   struct Option {
     std::int64_t price, worth;
     KitValue value;
     std::uint32_t candidate;
   };
-  // Options of one piece that lower the same needs: from options_[first] to options_[end].
+  // Options of one piece that count toward the same needs: from options_[first] up to options_[end].
   struct Kind {
     std::uint32_t first, end;
-    std::uint64_t lowers;  // bit n: needs_of_[n]
+    std::uint64_t lowers;  // bit n: it lowers needs_of_[n] by one line
   };
-  struct Need {
+  struct Need {  // an application that is in requires so many lines
     std::size_t application, lines;
   };
-  struct Path {
+  struct Path {  // a whole kit found by dynamic programming; price and worth in exact money
     Choice choice;
     std::int64_t price = 0, worth = 0;
   };
-  // A partial kit: its last piece's candidate, and the one it grew from.
+  // A partial kit: the candidate of its last piece, and the label it extends.
   struct Label {
     std::int64_t price, worth;
     KitValue value;
     std::uint32_t state, parent, candidate;
   };
 
-  void gather(KitOffers& offers, std::span<const Term> terms);
+  void gather(KitOffers& offers, std::span<const Fixing> fixings);
   void choose_grain();
-  void count_needs(const KitValue& known, const KitCharges& charges);
-  // What no kit as good as `known` and within the limit costs more than, at this rate.
+  void make_states(const KitValue& known, const KitMultipliers& multipliers);
+  // Every kit within the limit that is as good as `known` has a rated cost of at most this.
   [[nodiscard]] std::int64_t rated_at_most(const KitValue& known, std::int64_t rate) const;
-  // The sweep, for what `cost` makes of an option; and a kit that has the least, first in order among equals.
+  // Dynamic programming: `rest` becomes, by state, the least that `cost` sums up to over the pieces from there on
+  // (`most` where the needs can't be met). Then a kit that attains the least, the first in order among equals.
   template <typename Cost, typename Of>
-  void sweep(std::vector<Cost>& rest, Cost most, Of cost);
+  void backward_pass(std::vector<Cost>& rest, Cost most, Of cost);
   template <typename Cost, typename Of>
-  [[nodiscard]] Path follow(const std::vector<Cost>& rest, Of cost) const;
+  [[nodiscard]] Path best_path(const std::vector<Cost>& rest, Of cost) const;
   [[nodiscard]] KitValue value_of(const Path& path) const;
-  // False where no kit within the limit is as good as `known`, which gets better on the way.
+  // Sets `rate_` and `least_rated_` from a kit within the limit and a better one over it. False where no kit within the
+  // limit is as good as `known`, which is lowered to better kits met on the way.
   bool set_rate(Path within, Path over, const Met& met, KitValue& known);
-  // kit_carry.cc
-  [[nodiscard]] std::optional<Found> carry(const KitValue& known);
-  [[nodiscard]] bool goes_before(std::uint32_t a, std::uint32_t b) const;
-  void drop_beaten(std::uint32_t first);
+  // labels.cc
+  [[nodiscard]] std::optional<Found> extend_labels(const KitValue& known);
+  [[nodiscard]] bool precedes(std::uint32_t a, std::uint32_t b) const;
+  void drop_dominated(std::uint32_t first);
 
   KitObjective objective_;
   std::size_t size_;  // pieces
   std::int64_t limit_;
   KitWork& work_;
   std::int64_t sums_off_ = 0;
-  bool may_reach_zero_ = false;  // a total may be cut off at 0: then worth counts apart from price
+  bool may_reach_zero_ = false;  // a total may be cut off at 0: then price less worth no longer decides by itself
 
   std::vector<Option> options_;
   std::vector<std::vector<Kind>> kinds_;  // by piece
   std::vector<Need> needs_of_;
-  std::optional<KitNeeds> needs_;
+  std::optional<KitStateGraph> states_;
 
-  std::vector<std::int64_t> least_price_;  // these three by the states of all pieces: what the rest adds at least
+  // By state of all pieces: the least the rest adds in price, value and rated cost.
+  std::vector<std::int64_t> least_price_;
   std::vector<KitValue> least_value_;
   std::vector<std::int64_t> least_rated_;
-  std::int64_t largest_ = 0;                              // no sum of a kit's is above it, or below its negative
-  std::int64_t grain_ = 1, rate_ = 0, highest_rate_ = 0;  // rated cost: grain * value.first + rate * price
-  std::vector<std::int64_t> worth_after_;
+  std::int64_t largest_ = 0;  // bounds the absolute value of any sum of a kit
+  // The rated cost of an option or kit is grain * value.first + rate * price.
+  std::int64_t grain_ = 1, rate_ = 0, highest_rate_ = 0;
+  std::vector<std::int64_t> worth_after_;  // by piece: the most worth the rest can add
 
   std::vector<Label> labels_;
 };

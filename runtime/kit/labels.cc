@@ -1,4 +1,5 @@
-// Partial kits, carried from the first piece to the last; see kit_relaxed.hpp.
+// Label setting with dominance, for a node whose limit binds: labels are partial kits, extended piece by piece; see
+// relaxed.hpp.
 #include <algorithm>
 #include <tuple>
 
@@ -6,23 +7,25 @@
 
 namespace lacestay::runtime {
 
-// Whether the partial kit of label a comes before that of b, of the same pieces: the first that differs decides.
-bool KitRelaxation::goes_before(std::uint32_t a, std::uint32_t b) const {
+// Whether the partial kit of label a comes before that of b in the order that breaks ties. Both are of the same pieces;
+// the first piece with different candidates decides, which is the last one met on the way back.
+bool KitRelaxation::precedes(std::uint32_t a, std::uint32_t b) const {
   bool before = false;
   for (; a != b; a = labels_[a].parent, b = labels_[b].parent)
     if (labels_[a].candidate != labels_[b].candidate) before = labels_[a].candidate < labels_[b].candidate;
   return before;
 }
 
-// Of the labels from `first` on, all of one piece, drops those another beats whatever follows.
-void KitRelaxation::drop_beaten(std::uint32_t first) {
+// Of the labels from `first` on, all of one layer, drops those that another of the same state dominates: it ends no
+// worse whatever items follow.
+void KitRelaxation::drop_dominated(std::uint32_t first) {
   const auto count = labels_.size() - first;
   std::vector<std::uint32_t> order(count);
   for (std::size_t i = 0; i < count; ++i) order[i] = first + static_cast<std::uint32_t>(i);
   std::sort(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) {
     const auto &x = labels_[a], &y = labels_[b];
     const auto by = std::tie(x.state, x.price, x.value) <=> std::tie(y.state, y.price, y.value);
-    return by != 0 ? by < 0 : goes_before(a, b);
+    return by != 0 ? by < 0 : precedes(a, b);
   });
   std::vector<Label> kept;
   std::uint32_t best = 0;
@@ -30,10 +33,10 @@ void KitRelaxation::drop_beaten(std::uint32_t first) {
     const auto& label = labels_[each];
     if (!kept.empty() && kept.back().state == label.state) {
       const auto& held = labels_[best];
-      const bool beaten = !may_reach_zero_
-                              ? label.value.first >= held.value.first
-                              : label.worth < held.worth || (label.worth == held.worth && !goes_before(each, best));
-      if (beaten) continue;
+      const bool dominated = !may_reach_zero_
+                                 ? label.value.first >= held.value.first
+                                 : label.worth < held.worth || (label.worth == held.worth && !precedes(each, best));
+      if (dominated) continue;
     }
     best = each;
     kept.push_back(label);
@@ -43,8 +46,8 @@ void KitRelaxation::drop_beaten(std::uint32_t first) {
   labels_.insert(labels_.end(), kept.begin(), kept.end());
 }
 
-std::optional<KitRelaxation::Found> KitRelaxation::carry(const KitValue& known) {
-  // What the rest can add in worth, where a total may be cut off at 0.
+std::optional<KitRelaxation::Found> KitRelaxation::extend_labels(const KitValue& known) {
+  // The most worth the rest can add: a bound of its own where a total may be cut off at 0.
   worth_after_.assign(size_ + 1, 0);
   for (auto p = size_; p-- > 0;) {
     auto most = -never;
@@ -75,9 +78,9 @@ std::optional<KitRelaxation::Found> KitRelaxation::carry(const KitValue& known) 
       const auto from_rated = rated_cost(from);
       for (std::size_t k = 0; k < kinds_[p].size(); ++k) {
         const auto& kind = kinds_[p][k];
-        const auto state = needs_->after(p, k)[from.state];
-        if (state == KitNeeds::unmet) continue;
-        const auto after = needs_->first(p + 1) + state;
+        const auto state = states_->after(p, k)[from.state];
+        if (state == KitStateGraph::unmet) continue;
+        const auto after = states_->first(p + 1) + state;
         if (least_price_[after] == never) continue;
         for (auto o = kind.first; o < kind.end; ++o) {
           const auto& option = options_[o];
@@ -95,7 +98,7 @@ std::optional<KitRelaxation::Found> KitRelaxation::carry(const KitValue& known) 
         }
       }
     }
-    drop_beaten(end);
+    drop_dominated(end);
     first = end;
   }
   std::optional<std::uint32_t> best;
@@ -103,7 +106,7 @@ std::optional<KitRelaxation::Found> KitRelaxation::carry(const KitValue& known) 
   const auto end = static_cast<std::uint32_t>(labels_.size());
   for (auto each = first; each < end && size_ > 0; ++each) {
     const auto value = kit_value(objective_, std::max<std::int64_t>(labels_[each].price, 0), labels_[each].worth);
-    if (value > known || (best && (value > best_value || (value == best_value && !goes_before(each, *best))))) continue;
+    if (value > known || (best && (value > best_value || (value == best_value && !precedes(each, *best))))) continue;
     best = each;
     best_value = value;
   }

@@ -1,4 +1,4 @@
-#include "runtime/kit/needs.hpp"
+#include "runtime/kit/state_graph.hpp"
 
 #include <algorithm>
 #include <bit>
@@ -9,10 +9,10 @@
 namespace lacestay::runtime {
 namespace {
 
-// The counts of a state, each in as many bits as its need takes.
+// The counts of a state packed into one number, each in as many bits as its need takes.
 using Counts = compiler::Int128;
 
-// The states met so far, numbered as they come.
+// Numbers the states of a layer in the order in which they are met: an open-addressing hash table.
 class Numbering {
  public:
   Numbering() { grow(64); }
@@ -54,16 +54,16 @@ class Numbering {
 
 }  // namespace
 
-KitNeeds::KitNeeds(const std::vector<Need>& needs, const std::vector<std::vector<Kind>>& kinds, std::int64_t at_most,
-                   KitWork& work) {
+KitStateGraph::KitStateGraph(const std::vector<Need>& needs, const std::vector<std::vector<Kind>>& kinds,
+                             std::int64_t at_most, KitWork& work) {
   const auto pieces = kinds.size();
   struct Field {
     int shift;
     Counts mask;
-    std::vector<std::size_t> left;  // by piece: how often it can still be lowered from there on
+    std::vector<std::size_t> left;  // by piece: how many pieces from there on can lower it
   };
   struct Reached {
-    std::int64_t cost, charged;  // the least it costs to get here; what is charged for the lines lacking
+    std::int64_t cost, penalty;  // the least cost of a path to here; the multipliers of the lines still missing
   };
   std::vector<Field> fields;
   Counts start = 0;
@@ -74,7 +74,7 @@ KitNeeds::KitNeeds(const std::vector<Need>& needs, const std::vector<std::vector
     if (bits + width > 127 || n >= 64) throw KitWork::Ended{};
     fields.push_back({bits, ((Counts{1} << width) - 1) << bits, std::vector<std::size_t>(pieces + 1, 0)});
     start |= static_cast<Counts>(needs[n].lines) << bits;
-    at_start.charged += needs[n].charge * static_cast<std::int64_t>(needs[n].lines);
+    at_start.penalty += needs[n].multiplier * static_cast<std::int64_t>(needs[n].lines);
     bits += width;
     auto& left = fields.back().left;
     for (auto p = pieces; p-- > 0;) {
@@ -82,14 +82,15 @@ KitNeeds::KitNeeds(const std::vector<Need>& needs, const std::vector<std::vector
       left[p] = left[p + 1] + (std::any_of(kinds[p].begin(), kinds[p].end(), can) ? 1 : 0);
     }
   }
-  // The least each piece can cost, credited for all it lowers; from a piece on.
+  // By piece: the Lagrangian bound of the pieces from there on, each at its least cost less the multipliers of what it
+  // lowers.
   std::vector<std::int64_t> rest(pieces + 1, 0);
   for (auto p = pieces; p-- > 0;) {
     auto least = std::numeric_limits<std::int64_t>::max();
     for (const auto& kind : kinds[p]) {
       auto cost = kind.cost;
       for (auto lowers = kind.lowers; lowers != 0; lowers &= lowers - 1)
-        cost -= needs[static_cast<std::size_t>(std::countr_zero(lowers))].charge;
+        cost -= needs[static_cast<std::size_t>(std::countr_zero(lowers))].multiplier;
       least = std::min(least, cost);
     }
     rest[p] = rest[p + 1] + least;
@@ -99,7 +100,7 @@ KitNeeds::KitNeeds(const std::vector<Need>& needs, const std::vector<std::vector
   std::vector<Reached> reached{at_start};
   first_ = {0, 1};
   after_.resize(pieces);
-  std::vector<std::uint64_t> lacking, must;  // by state: needs not met yet, and those this piece has to lower
+  std::vector<std::uint64_t> lacking, must;  // by state: needs not met yet; those that this piece has to lower
   for (std::size_t p = 0; p < pieces; ++p) {
     work.spend(here.size() * (fields.size() + 4 * kinds[p].size()));
     lacking.assign(here.size(), 0);
@@ -109,7 +110,7 @@ KitNeeds::KitNeeds(const std::vector<Need>& needs, const std::vector<std::vector
         const auto lines = static_cast<std::size_t>((here[state] & fields[n].mask) >> fields[n].shift);
         if (lines > 0) lacking[state] |= std::uint64_t{1} << n;
         if (lines > fields[n].left[p + 1]) must[state] |= std::uint64_t{1} << n;
-        if (lines > fields[n].left[p]) lacking[state] = 0;  // it can't be met at all, so no kind of item will do
+        if (lines > fields[n].left[p]) lacking[state] = 0;  // can't be met: with `must` set, no kind of item is enough
       }
     }
     Numbering next;
@@ -125,9 +126,9 @@ KitNeeds::KitNeeds(const std::vector<Need>& needs, const std::vector<std::vector
         for (; enough && lowers != 0; lowers &= lowers - 1) {
           const auto n = static_cast<std::size_t>(std::countr_zero(lowers));
           counts -= Counts{1} << fields[n].shift;
-          now.charged -= needs[n].charge;
+          now.penalty -= needs[n].multiplier;
         }
-        if (!enough || now.cost + now.charged + rest[p + 1] > at_most) {
+        if (!enough || now.cost + now.penalty + rest[p + 1] > at_most) {
           after_[p].push_back(unmet);
           continue;
         }
