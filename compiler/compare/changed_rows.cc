@@ -15,7 +15,7 @@ std::uint64_t mixed(std::uint64_t hash, std::uint64_t with) {
   return hash ^ hash >> 32;
 }
 
-// A box as cells one after another.
+// A box in the flat form: cells one after another.
 std::vector<std::uint32_t> flat(const Box& box) {
   std::vector<std::uint32_t> cells;
   for (const auto& cell : box) {
@@ -46,8 +46,8 @@ bool meet(Cells a, Cells b) {
   return true;
 }
 
-// Boxes by their first and last places, a column after the other: whom a row can't meet is told for all of them in a
-// few steps, and only the others are looked at in full. Most rows of a large table meet no changed box.
+// Boxes as bounding intervals, stored column by column, so that one loop rules out, for all boxes at once, those that a
+// row can't meet; only the others are compared exactly. Most rows of a large table meet no changed box.
 class Spans {
  public:
   Spans(std::size_t columns, const std::vector<Box>& boxes)
@@ -89,7 +89,7 @@ bool lies_in(const Box& inner, const Box& outer) {
   });
 }
 
-// Without those that lie in others.
+// Drops boxes that lie in others. Quadratic.
 void drop_inner(std::vector<Box>& boxes) {
   std::vector<Box> kept;
   for (auto& box : boxes) {
@@ -118,7 +118,7 @@ void ChangedRows::read(Side side, const Table& table, std::span<const std::int64
     auto hash = mixed(static_cast<std::uint64_t>(row.effect), row.safety ? 1 : 0);
     hash = mixed(mixed(hash, static_cast<std::uint64_t>(read.answers.back().first)),
                  static_cast<std::uint64_t>(read.answers.back().second));
-    // Cells come in pairs of numbers.
+    // Two numbers at a time: a flat cell always has an even count of them.
     for (auto at = one.first; at < one.last; at += 2)
       hash = mixed(hash, std::uint64_t{read.cells[at]} << 32 | read.cells[at + 1]);
     one.content = hash;
@@ -138,7 +138,7 @@ void ChangedRows::match_rules() {
   std::unordered_map<std::string_view, RuleId> by_name;
   bool all_matched = true;
   for (RuleId rule = 0, next = 0; rule < later.size(); ++rule, ++next) {
-    // Mostly it is the one after the last one matched.
+    // Editions mostly list rules in the same order, so the one after the last match is tried before the map is built.
     if (next < earlier.size() && !other_.earlier[next] && earlier[next].name == later[rule].name) {
       match(next, rule);
       continue;
@@ -152,7 +152,7 @@ void ChangedRows::match_rules() {
     next = known->second;
   }
   if (all_matched) return;
-  // All that a rule says, whatever the order of its rows.
+  // By rule: the sum of its rows' hashes, which does not depend on their order.
   OfSides<std::vector<std::uint64_t>> all;
   for (const auto side : both_sides) all[side].resize(other_[side].size());
   for (std::size_t i = 0; i < pairs_.size(); ++i) {
@@ -188,12 +188,12 @@ bool ChangedRows::equal(const Read& earlier, std::uint32_t a, const Read& later,
          earlier.answers[a] == later.answers[b] && std::equal(first.begin(), first.end(), second.begin(), second.end());
 }
 
-// Every row some shared player meets: in pairs where both editions have it.
+// Every row that some shared player may be in; as a pair where both editions have it.
 std::vector<ChangedRows::Pair> ChangedRows::matched_rows(const Tables& tables) const {
   std::vector<Pair> rows;
   const auto* earlier = tables.earlier ? &of(tables.earlier) : nullptr;
   const auto count = earlier ? static_cast<std::uint32_t>(earlier->rows.size()) : 0;
-  // The earlier rows in chains by their contents: each names the next one, `count` ends a chain.
+  // A chained hash table of the earlier rows: `first` by hash, `next` by row; `count` ends a chain.
   std::vector<std::uint32_t> first(std::bit_ceil(std::size_t{count} + 1), count), next(count, count);
   const auto chain = [&](std::uint64_t content) -> std::uint32_t& { return first[content & (first.size() - 1)]; };
   std::vector<bool> waiting(count);
@@ -243,7 +243,7 @@ std::vector<ChangedRows::Pair> ChangedRows::overlapping(const Tables& tables, co
   return out;
 }
 
-// An outranks that one edition alone has acts only where the rule that yields applies.
+// An outranks that one edition alone has can change an answer only where the rule that yields applies.
 void ChangedRows::add_outranks(const Tables& tables, std::vector<Box>& where) const {
   if (!tables.earlier || !tables.later) return;
   std::set<std::pair<RuleId, RuleId>> earlier, later;  // in the later edition's rules

@@ -1,4 +1,8 @@
-// The rows of two editions in one numbering, matched: which both have, and which one alone has. Inner to compiler/.
+// The rows of two editions over the shared space, matched: which both have, and which one alone has. Inner to
+// compiler/.
+//
+// Usage: `read` every table, `pair` the tables that give one answer, `match_rules` once; then ask for what changed.
+// Rows are kept flat, hashed by content, so that matching is linear.
 #pragma once
 
 #include <map>
@@ -11,25 +15,27 @@ namespace lacestay::compiler {
 
 class ChangedRows {
  public:
-  using Tables = OfSides<const Table*>;                // that give one answer; absent where an edition lacks it
-  using Pair = OfSides<std::optional<std::uint32_t>>;  // one row as it stands in the editions that have it
+  using Tables = OfSides<const Table*>;                // the tables of one answer; nullptr where an edition lacks it
+  using Pair = OfSides<std::optional<std::uint32_t>>;  // a row's number in each edition that has it
 
   explicit ChangedRows(const Editions& editions) : editions_(editions) {}
 
-  // Reads a table; `meaning` tells a property's steps from those of the other edition. Cost: linear in its cells.
+  // Reads a table, which must outlive this. `meaning` (of a property, by step) gives answers that can be compared
+  // between editions; steps beyond it stand for themselves. Cost: linear in its cells.
   void read(Side side, const Table& table, std::span<const std::int64_t> meaning);
-  // The two give one answer. After both were read; before rules are matched.
+  // Says that two tables give the same answer. After both were read; before rules are matched.
   void pair(const Table& earlier, const Table& later);
-  // Rules of one name are one rule; of the others, those whose rows are the same: it was renamed.
+  // Rules of the same name are the same rule; of the others, those with the same rows: the rule was renamed.
   void match_rules();
   [[nodiscard]] std::vector<std::pair<RuleId, RuleId>> matched() const;
 
   struct Found {
-    std::vector<Box> where;  // shared boxes outside which the editions' rows do the same
-    std::vector<Pair> near;  // all rows that apply somewhere in them
+    std::vector<Box> where;  // shared boxes; outside them the same rows apply in both editions
+    std::vector<Pair> near;  // all rows of either edition that meet one of them
   };
-  // `everywhere` takes the whole space for changed.
+  // Where rows differ. `everywhere`: the whole space counts as changed, as where an edition lacks the table.
   [[nodiscard]] Found changed(const Tables& tables, bool everywhere) const;
+  // All rows that meet one of these boxes.
   [[nodiscard]] std::vector<Pair> near(const Tables& tables, const std::vector<Box>& where) const;
   // A row's box in the shared space.
   [[nodiscard]] Box box(const Tables& tables, const Pair& row) const;
@@ -39,15 +45,15 @@ class ChangedRows {
   using Flat = std::vector<std::uint32_t>;
   struct FlatRow {
     std::size_t first, last;  // in Read::cells
-    std::uint64_t content;    // a hash of all it says and where, but not of its rule
-    bool met;                 // by some player of the shared space
+    std::uint64_t content;    // a hash of what it says and where; its rule is left out, for rules may be renamed
+    bool met;                 // some player of the shared space may be in it
   };
   struct Read {
     Side side;
     const Table* table;
     Flat cells;
     std::vector<FlatRow> rows;
-    std::vector<std::pair<std::int64_t, std::int64_t>> answers;  // by row, in both editions' meaning
+    std::vector<std::pair<std::int64_t, std::int64_t>> answers;  // by row, comparable between editions
     [[nodiscard]] std::span<const std::uint32_t> cells_of(std::uint32_t row) const {
       return {cells.data() + rows[row].first, cells.data() + rows[row].last};
     }

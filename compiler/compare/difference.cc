@@ -13,17 +13,17 @@
 namespace lacestay::compiler {
 namespace {
 
-// A row as it takes part in one comparison: which row of which table it is, in each edition that has it.
+// Where a gathered row comes from: its number in each edition that has it.
 struct Origin {
   OfSides<std::optional<std::uint32_t>> row;
   bool of_piece = false;  // a row of the property's piece
 };
 
-// One answer before both editions.
+// An answer while it is compared.
 struct Compared : MatchedAnswer {
   OfSides<const Table*> table{};  // absent where the edition lacks it
   OfSides<const Table*> piece{};  // of a property
-  TableId shared = 0;             // its rows: one for each origin, then one for each box where the editions may differ
+  TableId shared = 0;             // in the shared space; its rows are those of `origins`, then one for each changed box
   std::vector<Origin> origins;
 };
 
@@ -116,7 +116,8 @@ class Comparing {
     compared_.push_back(std::move(each));
   }
 
-  // What each step means in both editions; members by their number in the earlier list, then in the later one.
+  // Numbers by which steps of both editions can be compared: amounts stand for themselves; a member is its number in
+  // the earlier list or, where that lacks it, after all of those.
   void give_meanings(Compared& each) const {
     OfSides<const PropertyText*> text;
     OfSides<const AnswerSpace*> space;
@@ -141,7 +142,7 @@ class Comparing {
     }
   }
 
-  // Whether rows that mean the same do the same under both editions: floors and caps go by the order of the steps.
+  // Whether the law combines the same rows alike in both editions: floors and caps depend on the order of the steps.
   [[nodiscard]] static bool same_law(const Compared& each, const AnswerSpace& earlier, const AnswerSpace& later) {
     if (!each.comparable || earlier.ordered != later.ordered) return false;
     std::vector<std::int64_t> shared;
@@ -156,7 +157,8 @@ class Comparing {
     if (each.table.earlier && each.table.later) rows_.pair(*each.table.earlier, *each.table.later);
   }
 
-  // Into one shared table: where the editions may differ, and every row that applies there.
+  // Makes one table of the shared space: every row that applies where the editions may differ, then those boxes, so
+  // that what follows reduces their columns together (with_fewer_columns).
   void gather(Compared& each) {
     const bool both = each.table.earlier && each.table.later;
     bool everywhere = false;
@@ -193,7 +195,8 @@ class Comparing {
     space_.tables.tables.push_back(std::move(shared));
   }
 
-  // Edges of worked-out details that no gathered row looks at would cost as much to find in what they rest on.
+  // with_fewer_columns searches for every edge of a worked-out detail in the asked detail it rests on. Columns that no
+  // gathered row looks at lose their edges first, so that these are not searched for.
   void drop_idle_edges() {
     auto& tables = space_.tables;
     std::vector<bool> looked_at(tables.columns.size());
@@ -216,7 +219,7 @@ class Comparing {
     return decide(policy(side).tables, *table, own);
   }
 
-  // What the rows that apply come to: 0 where nothing changes, else the pair of outcomes.
+  // For a set of rows that apply: 0 where both editions say the same, else the number of the pair of outcomes.
   std::uint32_t pair_of(const Compared& each, const RowSets::Rows& rows, OutcomePairs& pairs) const {
     OfSides<Outcome> outcomes;
     for (const auto side : both_sides) {
@@ -266,7 +269,7 @@ class Comparing {
     return parts.front();
   }
 
-  // Within one box: the diagram of outcome pairs, 0 where nothing changes and outside.
+  // The diagram of outcome pairs within one box; 0 outside it and where nothing changes.
   Diagrams::Node changed_in(const Compared& each, const Box& where, Diagrams& store, OutcomePairs& pairs) const {
     const auto& rows = space_.tables.tables[each.shared].rows;
     std::vector<Box> boxes;

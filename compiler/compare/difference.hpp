@@ -1,9 +1,10 @@
 // The difference of two editions: for whom an answer changes, exactly, in few statements.
 //
-// Rows both editions have, under the same rules, cannot change an answer by themselves. So only where a row that one
-// edition alone has (or an outranks that one alone has) applies are both editions looked up: every set of rows that
-// can apply there is put before the law of each edition (law.hpp), and where the two outcomes differ the players are
-// joined into statements. A statement names players who exist; what no player can meet is left out.
+// An answer depends on which rows apply, and on the law that combines them (law.hpp). So it can differ only where a row
+// (or an outranks) that one edition alone has applies. There every set of rows that can apply is put before the law of
+// each edition, and where the two outcomes differ the players are joined into statements. Boxes in which no player can
+// be, because of worked-out details, are dropped: every statement has a player. README.md beside this file explains the
+// method and why it is exact.
 //
 // Cost: about rows times changed rows, and the diagrams of the rows around the changes; bounded by the budget.
 #pragma once
@@ -19,28 +20,29 @@ namespace lacestay::compiler {
 
 // One answer becoming another, for some of a statement's players.
 struct Becomes {
-  Outcome before, after;   // in each edition's own steps; a piece or caution an edition lacks is out, or silent
-  std::vector<Box> where;  // beside the statement's own conditions; one box without cells: all its players
-  double share = 0;
-  Readings player;      // one of them, of the shared space
-  bool settled = true;  // false: whether anybody is there could not be settled, and there is no player
+  // In each edition's own steps; where an edition lacks the answer, a piece is not in the kit and a caution is silent.
+  Outcome before, after;
+  std::vector<Box> where;  // among the statement's players; one box without cells: all of them
+  double share = 0;        // of the space, from 0 to 1
+  Readings player;         // one of them, of the shared space
+  bool settled = true;     // false: the budget ended before a player was found or excluded, and `player` is empty
 };
 
 struct Statement {
   Box who;
-  std::vector<Box> but_not;  // beside `who`: those of its players for whom nothing changes
+  std::vector<Box> but_not;  // exceptions: those of `who` for whom nothing changes
   std::vector<Becomes> becomes;
   double share = 0;  // of the space, from 0 to 1
 };
 
-// One answer, as each edition gives it.
+// One answer that the editions share, or that one of them lacks.
 struct MatchedAnswer {
   Table::Kind kind = Table::Kind::property;
   OfSides<std::optional<std::uint32_t>> target;  // property, piece or caution; absent where an edition lacks it
-  bool comparable = true;                        // of a property: its answers are of one kind under both
+  bool comparable = true;                        // of a property: its answers are of the same kind in both editions
   OfSides<std::vector<std::int64_t>> meaning;    // of a property, by step: the amount, or the member's number
 
-  // In the edition's own numbering; the answer must not be absent there.
+  // The table that gives it, in the edition's own numbering; the edition must have the answer.
   [[nodiscard]] TableId table_in(const Tables& tables, Side side) const;
   // The two outcomes say the same to a customer.
   [[nodiscard]] bool same(const Outcome& before, const Outcome& after) const;
@@ -54,6 +56,7 @@ struct AnswerChange {
   bool settled = true;                // false: the budget ran out, and there may be more than the statements say
 };
 
+// In counts, so that a result does not depend on the machine. What is past a budget is flagged (settled, left_out).
 struct DifferenceBudget {
   std::size_t edges = 4'000'000;  // of one answer's diagrams
   std::size_t parts = 40'000;     // of one search for a player
@@ -72,8 +75,9 @@ struct Difference {
   [[nodiscard]] bool settled() const;
 };
 
-// Both policies must outlive the result. Answers are matched by name and told in the later edition's order. A property
-// is compared among players who have its piece under both editions; who gets or loses the piece is told of the piece.
+// Both policies must outlive the result. Answers are matched by name and listed in the later edition's order, then
+// those that it lacks. A property is compared among players who have its piece under both editions; who gets or loses
+// the piece is reported with the piece.
 [[nodiscard]] Difference differences(const Policy& earlier, const Policy& later, const DifferenceBudget& budget = {});
 
 }  // namespace lacestay::compiler

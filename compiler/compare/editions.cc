@@ -10,20 +10,20 @@ bool comparable(const Scale& a, const Scale& b) {
   return a.has_members() ? b.has_members() : a.kind == b.kind && a.dimension == b.dimension;
 }
 
-// What both take; nothing where no value lies in both.
+// The values that both domains hold, or nothing where there is none.
 std::optional<AskedDomain> shared_domain(const AskedDomain& a, const AskedDomain& b) {
   AskedDomain shared = a;
-  // Whole kilograms beside whole pounds: it may be more than 64 bits hold.
+  // The least common multiple of both steps; of whole kilograms and whole pounds it may not fit 64 bits.
   const auto grain = Int128{a.grain / std::gcd(a.grain, b.grain)} * b.grain;
   const auto above = std::max(a.lowest, b.lowest), below = std::min(a.highest, b.highest);
-  // The first value of both: at the latest after as many steps of one as fit in the shared step.
+  // The first value of both: steps of `a` repeat modulo b's step after grain / a.grain of them, so no more are tried.
   auto first = a.lowest + ceil_divide(std::max<std::int64_t>(above - a.lowest, 0), a.grain) * a.grain;
   for (auto tries = grain / a.grain; tries > 0 && first <= below && (first - b.lowest) % b.grain != 0; --tries)
     first += a.grain;
   if (first > below || (first - b.lowest) % b.grain != 0) return std::nullopt;
   shared.lowest = first;
   shared.highest = first + static_cast<std::int64_t>((below - first) / grain * grain);
-  // Where the first is the only one, any step will do.
+  // With one value alone the step does not matter, and the common one may not fit.
   shared.grain = shared.highest > first ? static_cast<std::int64_t>(grain) : a.grain;
   return shared;
 }
@@ -96,8 +96,9 @@ void Editions::add_detail(OfSides<std::optional<std::uint16_t>> from) {
   space_.details.push_back(std::move(text));
 }
 
-// A chart by its values, whatever its edges are numbered as. Two charts that mean the same may read differently here;
-// then each keeps its column.
+// A chart's rows as numbers that do not depend on how an edition numbers its places, so that two charts can be
+// compared. Two charts that mean the same may still differ here (rows split otherwise); then each keeps its column,
+// which is correct and only makes more boxes.
 std::vector<std::int64_t> Editions::meaning_of_chart(Side side, const WorkedOut& detail) const {
   if (!detail.formula.empty()) return {};
   const auto& tables = edition(side).tables;
@@ -129,8 +130,9 @@ std::vector<std::int64_t> Editions::meaning_of_chart(Side side, const WorkedOut&
   return all;
 }
 
-// An edition's formula over the shared columns. What it shrinks by was found for the edition's own fractions: a plain
-// number that is whole only in the shared space must keep the denominator it has in the edition.
+// An edition's formula over the shared columns. The divisors of its `shrink` steps were computed for the denominators
+// of the edition's own details. A plain number that has fractions there but is whole in the shared space would arrive
+// with another denominator; multiplying it by one, as ticks_per_one / ticks_per_one, restores it.
 std::vector<FormulaStep> Editions::share_formula(Side side, const std::vector<FormulaStep>& formula) const {
   using Kind = FormulaStep::Kind;
   const auto& own = edition(side).tables;
@@ -218,7 +220,8 @@ void Editions::share_edges() {
       if (space_.tables.has_members(shared)) continue;
       const auto& own = edition(side).tables.columns[i].cuts;
       const auto& cuts = columns[shared].cuts;
-      // The first shared place at or past an edge; all places where the edge lies past the shared domain.
+      // `end`: the first shared place at or past this edge, or the number of places where the edge lies past the
+      // domain.
       std::uint32_t begin = 0;
       for (std::size_t place = 0; place <= own.size(); ++place) {
         auto end = static_cast<std::uint32_t>(cuts.size()) + 1;

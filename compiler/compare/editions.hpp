@@ -1,8 +1,12 @@
 // Two editions of a policy over one space: the players both can advise.
 //
-// Details are matched by name and kind. Of a detail both editions ask, the shared domain is what both take; one that
-// only one edition asks keeps its own domain, since a player of the shared space has a value for it.
-// Worked-out details with one formula (or one chart) share a column, so that a player is never taken for two.
+// Details are matched by name and kind. Of a detail that both editions ask, the shared domain is the intersection of
+// both; one that only one edition asks keeps its own domain, since a player of the shared space has a value for it.
+// Columns are cut at the edges of both editions (their common refinement), so that every place of either is a union of
+// shared ones. Worked-out details with one formula (or one chart) share a column: as two columns, boxes could ask for
+// two different values of one number, and no player would be there.
+//
+// Immutable once made, so threads may share it. README.md beside this file explains the comparison.
 #pragma once
 
 #include <array>
@@ -30,7 +34,7 @@ class Editions {
   Editions(const Policy& earlier, const Policy& later);
 
   [[nodiscard]] const Policy& edition(Side side) const { return *editions_[side]; }
-  // No player lies in both editions' domains.
+  // True where the shared space is empty: no player lies in both editions' domains.
   [[nodiscard]] bool apart() const { return apart_; }
 
   // The shared space: asked and worked-out details, their columns cut at both editions' edges, and the charts that
@@ -39,11 +43,12 @@ class Editions {
   // By shared asked detail: its number in an edition that asks it.
   [[nodiscard]] const std::vector<std::optional<std::uint16_t>>& detail_in(Side side) const { return details_[side]; }
 
-  // A cell of an edition as places of a shared column; empty where no shared player is there. `out` may be used again.
+  // A cell of an edition as places of a shared column; empty where no shared player is there. Overwrites `out`, and
+  // reuses its memory.
   void share(Side side, const Cell& cell, Cell& out) const;
-  // The same of a whole box, its cells one after another by shared column: the column, how many ranges, and each
-  // range's first and last place. Added to `out`, without cells that hold every place; false where no shared player is
-  // there.
+  // The same of a whole box, in the flat form of changed_rows.hpp: cells one after another by shared column, each as
+  // the column, how many ranges, and each range's first and last place. Appends to `out`, without cells that hold every
+  // place; false where no shared player is there.
   bool add_shared(Side side, const Box& box, std::vector<std::uint32_t>& out) const;
   // A player of the shared space as an edition reads one.
   [[nodiscard]] Readings readings_in(Side side, const Readings& shared) const;
@@ -64,9 +69,10 @@ class Editions {
   Policy space_;
   OfSides<std::vector<std::optional<std::uint16_t>>> details_;
   OfSides<std::vector<ColumnId>> column_;  // by the edition's column: the shared one
-  OfSides<std::vector<Places>> places_;    // by the edition's column and place; `last` < `first`: none
-  OfSides<std::vector<bool>> kept_;        // by the edition's column: each place is the shared one of its number
-  OfSides<bool> in_order_;                 // the shared columns ascend as the edition's do
+  OfSides<std::vector<Places>> places_;  // by the edition's column and place: the shared places; `last` < `first`: none
+  // These spare add_shared work where both editions number places alike.
+  OfSides<std::vector<bool>> kept_;  // by the edition's column: its places have the same numbers in the shared column
+  OfSides<bool> in_order_;           // the shared columns ascend as the edition's do
   OfSides<std::vector<std::vector<std::uint32_t>>> own_member_;  // by shared asked detail and member
   std::vector<std::pair<Side, std::size_t>> charts_of_;          // by shared worked-out detail: where it comes from
   std::vector<std::vector<std::int64_t>> meanings_;              // of its chart

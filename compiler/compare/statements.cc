@@ -7,9 +7,9 @@
 namespace lacestay::compiler {
 namespace {
 
-// Past so many boxes no two are put into one statement: a person would not follow its exceptions.
+// Past so many boxes each is a statement by itself: grouping is quadratic, and nobody would follow the exceptions.
 constexpr std::size_t most_grouped = 2'000;
-// How large the diagrams may grow that try whether a statement with exceptions is shorter.
+// The budget of edges for trying whether one statement with exceptions is shorter.
 constexpr std::size_t most_edges_tried = 50'000;
 
 bool neighbours(const Places& a, const Places& b) {
@@ -19,7 +19,7 @@ bool neighbours(const Places& a, const Places& b) {
   });
 }
 
-// Conditions that the statement states already.
+// Drops conditions that the statement already makes.
 void leave_out(const Box& stated, Box& box) {
   std::erase_if(box, [&](const Cell& cell) {
     const auto* known = places_in(stated, cell.column);
@@ -93,7 +93,7 @@ Telling::Boxes Telling::boxes_of(Diagrams& store, Set set) const {
   return boxes;
 }
 
-// Boxes that lie apart touch where they do so in one column alone, at neighbouring places.
+// Disjoint boxes touch where exactly one column separates them, and there at neighbouring places (any two members are).
 bool Telling::touch(const Box& a, const Box& b) const {
   std::size_t apart = 0;
   for (auto x = a.begin(), y = b.begin(); x != a.end() && y != b.end();) {
@@ -108,7 +108,7 @@ bool Telling::touch(const Box& a, const Box& b) const {
   return true;
 }
 
-// One statement with exceptions where that is no longer than a statement for each box.
+// Tells touching boxes as one statement with exceptions where that takes no more boxes than a statement for each.
 void Telling::tell_group(const Boxes& boxes) {
   if (boxes.size() > 1 && told_as_one(boxes)) return;
   for (const auto& box : boxes) {
@@ -136,9 +136,9 @@ bool Telling::told_as_one(const Boxes& boxes) {
   }
 }
 
-// Where two worked-out details rest on one that is asked, such as one that each edition works out in its own way,
-// they may hold together only for some of its values: what a shop asks says more than the two do. So that is stated
-// as well.
+// Conditions on two worked-out details that rest on one asked detail (as where each edition computes one in its own
+// way) restrict that detail too: only some of its places have a player. A reader can't see that from the two
+// conditions, so the asked detail's places are stated as well.
 Box Telling::with_what_follows(Box who) const {
   std::map<std::uint16_t, std::size_t> resting;  // by asked detail: how many worked-out ones rest on it
   for (const auto& cell : who) {
@@ -173,13 +173,13 @@ void Telling::tell_one(Box who, Boxes but_not, const Boxes& boxes, Diagrams& sto
     statement.share += becomes->share;
     statement.becomes.push_back(std::move(*becomes));
   }
-  if (statement.becomes.empty()) return;  // its parts have nobody in them
+  if (statement.becomes.empty()) return;  // no player is in any of them
   std::stable_sort(statement.becomes.begin(), statement.becomes.end(),
                    [](const auto& a, const auto& b) { return a.share > b.share; });
   change_.statements.push_back(std::move(statement));
 }
 
-// Nothing where the change has players elsewhere, but none in this statement.
+// The change of this pair among the statement's players; nothing where it has none there.
 std::optional<Becomes> Telling::becoming(std::uint32_t pair, const Boxes& around_here, Diagrams& store, Set statement) {
   const auto held = store.both(any_of(store, around_here), statement);
   Becomes becomes;
@@ -199,7 +199,7 @@ std::optional<Becomes> Telling::becoming(std::uint32_t pair, const Boxes& around
   if (found == Search::Kind::none) return std::nullopt;
   becomes.settled = found == Search::Kind::found;
   change_.settled = change_.settled && becomes.settled;
-  // Among the statement's players, those in the box around are often just these.
+  // Where the players of the statement that lie in the hull of the boxes are just these, the hull says it in one box.
   auto hull = around(tables_, boxes);
   if (store.without(store.both(store.box(hull), statement), held) == store.nobody()) boxes = {std::move(hull)};
   becomes.where = std::move(boxes);

@@ -21,17 +21,17 @@ class OutcomePairs {
   std::vector<std::pair<Outcome, Outcome>> pairs_;
 };
 
-// Changes of one answer, gathered a diagram at a time. One diagram of them all would say little more and may be as
-// large as the product of its parts: changes that share no player are best kept in diagrams of their own.
+// The changes of one answer, added a diagram at a time and then told as few statements. Diagrams are added one by one,
+// each of changes that share players, because one diagram of them all may be as large as the product of its parts.
 class Telling {
  public:
-  // All must outlive this; `change` is what is told into.
+  // All must outlive this; the statements are added to `change`.
   Telling(const Tables& tables, const OutcomePairs& pairs, Witnesses& witnesses, const DifferenceBudget& budget,
           AnswerChange& change)
       : tables_(tables), pairs_(pairs), witnesses_(witnesses), budget_(budget), change_(change) {}
 
-  // `changes` leads to numbers of the pairs, 0 where nothing changes; nobody is in two of the diagrams added. Boxes no
-  // player meets are dropped. May throw OverBudget; then nothing of this diagram is told.
+  // The terminals of `changes` are numbers of `pairs`, 0 where nothing changes; no player may be in two of the diagrams
+  // added. Boxes without a player are dropped. May throw OverBudget; then nothing of this diagram is kept.
   void add(Diagrams& store, Diagrams::Node changes);
   // The statements, once all is added.
   void tell();
@@ -54,8 +54,8 @@ class Telling {
   Witnesses& witnesses_;
   const DifferenceBudget& budget_;
   AnswerChange& change_;
-  std::map<std::uint32_t, Boxes> by_pair_;  // whom each change is for; they lie apart
-  Boxes all_;                               // the same players, whatever changes for them
+  std::map<std::uint32_t, Boxes> by_pair_;  // by pair of outcomes: its players, in disjoint boxes
+  Boxes all_;                               // the players of all pairs, in disjoint boxes of their own
   std::size_t paths_ = 0;
 };
 

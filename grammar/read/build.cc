@@ -30,7 +30,7 @@ constexpr std::array fractions = {
     Fraction{"⅛", 1, 8}, Fraction{"⅜", 3, 8}, Fraction{"⅝", 5, 8}, Fraction{"⅞", 7, 8},
 };
 
-// Digits past 17 would not leave room for a fraction or a unit; no measured number has them.
+// More digits than these would not leave room in 64 bits to apply a fraction or a unit; no measured number has them.
 constexpr int most_digits = 17;
 
 }  // namespace
@@ -221,7 +221,7 @@ Expression Builder::expression(const Node& node) const {
     made.operands.push_back(std::move(inner));
     return made;
   }
-  // A sum or a product: operand, sign, operand, sign, …, read from the left.
+  // A sum or a product: operand, sign, operand, sign, …; left-associative.
   auto folded = expression(*node.children[0]);
   for (std::size_t i = 1; i + 1 < node.children.size(); i += 2) {
     const auto& sign = *node.children[i];

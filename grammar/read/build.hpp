@@ -44,9 +44,9 @@ class Builder {
   [[nodiscard]] Accept accept(const Node& node) const;
   [[nodiscard]] bool add_clause(const Node& node, const Span& line, Clauses& clauses) const;
   [[nodiscard]] std::optional<Text> find_text(const Node& parent) const;
-  // Of what the node says, without the blanks a rule takes in after it.
+  // The node's span without the blanks that its rule consumed after it.
   [[nodiscard]] Span span(const Node& node) const;
-  // `first` is where the item said it before; a span of nowhere if it did not.
+  // `first` is where the item said it before; a default span if it did not.
   void once(const Span& first, const Span& line, const char* what) const;
 
   const Source& source_;

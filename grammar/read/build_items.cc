@@ -1,4 +1,4 @@
-// The lines of items, and what stands under them, become the tree. Values and conditions are in build.cc.
+// Builds the tree's items from their lines and the lines under them. Values and conditions are in build.cc.
 #include <fmt/format.h>
 
 #include <utility>
@@ -11,7 +11,7 @@ namespace line = rules::line;
 
 namespace {
 
-// Parts of a formula past this make a tree too deep to walk; what a shop works out has a handful.
+// A formula of more parts would make a tree too deep for recursion; real ones have a handful.
 constexpr std::size_t most_parts = 200;
 
 std::size_t parts_in(const Node& node) {

@@ -1,4 +1,4 @@
-// What is taken from stock, and for how much: these lines become the tree.
+// Builds the tree's items about stock and prices: acceptance, worth, deals, rounding, the plan over the limit.
 #include "grammar/read/build.hpp"
 
 namespace lacestay::grammar {

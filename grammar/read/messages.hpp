@@ -1,4 +1,4 @@
-// What the reader says at each commit point of the grammar, keyed by rule.
+// The error message of each commit point of the grammar, keyed by rule.
 //
 // `wanted<Rule>` has no general definition: a `must` in rules.hpp whose rule has no message here does not compile.
 #pragma once
@@ -11,8 +11,8 @@ namespace lacestay::grammar {
 
 struct Wanted {
   const char* code;
-  const char* message;  // what should stand at the marked place
-  const char* hint;     // something true to try
+  const char* message;  // what is expected at the marked place
+  const char* hint;     // what to try
 };
 
 template <typename Rule>
@@ -21,7 +21,7 @@ inline constexpr Wanted wanted = [] {
   return Wanted{};
 }();
 
-// Under `if_must` these are commit points in name only: they match whatever stands there.
+// PEGTL asks for a message for every rule under `if_must`; these can't fail, so theirs is never shown.
 template <typename... Rules>
 inline constexpr Wanted wanted<rules::opt<Rules...>>{};
 template <typename... Rules>
@@ -251,8 +251,8 @@ WANTED(line::left_without, "reading-25", "A piece should stand here, or caution 
 
 // ---- told better
 
-// Where the text that stands at the marked place gives away what was meant, this is said instead. `begins` is how that
-// text begins: a whole word, or signs; "9" stands for any digit. No message: the general one stays.
+// More specific messages, for text at the marked place that shows what was meant. `begins` is the beginning of that
+// text: a whole word, or signs; "9" stands for any digit. Without a message here the general one is used.
 struct ToldBetter {
   std::string_view code;
   std::string_view begins;

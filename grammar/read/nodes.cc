@@ -79,7 +79,7 @@ template <typename Rule>
 struct limits : pegtl::nothing<Rule> {};
 template <>
 struct limits<rules::expression> : pegtl::limit_depth<deepest_nesting + 1> {};
-// `the larger of the larger of …` nests without brackets.
+// `the larger of the larger of …` nests without brackets, so its operands are limited as brackets are.
 template <>
 struct limits<rules::left_operand> : pegtl::limit_depth<deepest_nesting + 1> {};
 template <>

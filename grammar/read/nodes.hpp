@@ -1,4 +1,4 @@
-// One line, parsed: PEGTL's parse tree of the rules worth keeping, before it becomes part of the typed tree.
+// One line, parsed: PEGTL's parse tree of the rules that matter to the typed tree (the concrete syntax of one line).
 // Inner to grammar/; only reader.cc and build.cc include it.
 #pragma once
 
@@ -54,8 +54,8 @@ enum class LineKind { item, property, rule, chart, accept, deal, plan, player, v
 // True where the bytes begin with a word that opens an item.
 [[nodiscard]] bool begins_with_opening_word(const Source& source, std::uint32_t begin, std::uint32_t end);
 
-// What the layout holds: one entry for each line that says something (joined with the next one where it ends in a
-// comma) and one for each comment, in order.
+// The layout: one entry for each line with content (joined with the next where it ends in a comma) and one for each
+// comment, in order.
 struct Line {
   std::uint32_t begin, end;  // from the first byte that is not blank to the last
   bool indented;

@@ -34,7 +34,7 @@ const ToldBetter* better_for(std::string_view code, std::string_view text) {
   return nullptr;
 }
 
-// A text that holds a quote ends there, and the quote meant to close it is left over.
+// Whether a quote is left over: a text with a quote inside ends at it, and its closing quote remains.
 bool odd_quotes(std::string_view text) {
   std::size_t quotes = 0;
   for (const std::string_view quote : {"\"", "“", "”", "„", "‟", "″"})
@@ -42,7 +42,7 @@ bool odd_quotes(std::string_view text) {
   return quotes % 2 == 1;
 }
 
-// The second of two words in a row where one name is due: `kit bag` in `piece kit bag always`.
+// Two words where one name is expected: `kit bag` in `piece kit bag always`.
 struct SecondWord {
   std::string both;         // joined with a blank
   std::uint32_t begin = 0;  // of the second
@@ -99,7 +99,7 @@ class FileReader {
  private:
   [[nodiscard]] Span span(const Line& line) const { return {&source_, line.begin, line.end}; }
 
-  // A line's node, or how far it could be read.
+  // A line's node, or where parsing stopped.
   struct Parsed {
     std::unique_ptr<Node> root;
     Unread unread{};
@@ -112,7 +112,7 @@ class FileReader {
     }
   }
 
-  // What is told of a line that can't be read: the commit point's message, made truer by what stands there.
+  // Reports a line that can't be parsed: the commit point's message, or a more specific one for the text found there.
   void tell(const Unread& unread, LineKind kind, const Line& line) {
     const auto text = source_.text();
     const auto rest = text.substr(unread.byte, line.end - unread.byte);
@@ -138,7 +138,7 @@ class FileReader {
     if (code == "limits-1" && unread.byte > line.begin && text[unread.byte - 1] == '(')
       place = {&source_, unread.byte - 1, unread.byte};
     auto& told = diagnostics_.add(unread.wanted.code, place, std::move(message), std::move(hint));
-    // Where the line was read on from the one before it, that comma may be the slip.
+    // Where the line continues the one before it, the comma that joined them may be the mistake.
     auto before = unread.byte;
     while (before > line.begin && is_blank(text[before - 1])) --before;
     const bool on_a_new_line =
@@ -164,7 +164,7 @@ class FileReader {
     left_told_ = false;
   }
 
-  // A line at the very left that says something of the item above: says so, once for an item, and reads it as meant.
+  // A line without indentation that belongs to the item above: reports that, once for an item, and reads it as meant.
   bool left_by_accident(const Line& line) {
     const auto kind = due();
     if (!kind) return false;
@@ -182,8 +182,8 @@ class FileReader {
     return true;
   }
 
-  // An indented line that opens an item, by accident: says so, and opens it, so that the lines under it are read.
-  // `under` is how far it could be read as a line of the item above.
+  // A line that opens an item but is indented: reports that, and opens the item, so that the lines under it are read.
+  // `under` is how far it could be parsed as a line of the item above.
   bool indented_by_accident(const Line& line, std::uint32_t under) {
     if (!begins_with_opening_word(source_, line.begin, line.end)) return false;
     const auto parsed = parse(LineKind::item, line.begin, line.end);
@@ -220,11 +220,11 @@ class FileReader {
           .add("layout-3", span(line), "Nothing stands under the item above, yet this line is indented.",
                "write it on the line above, or put it under the piece, chart or rule it belongs to")
           .notes.push_back({"the item above", file_.items.back().head});
-    // Under an item whose first line could not be read, lines are passed over: that line's message stands for them.
+    // Under an item whose first line could not be parsed, lines are skipped: that line's message is enough.
   }
 
-  // A line read on from one that ends in a comma, yet whole by itself: the comma was not meant. Says so, and reads the
-  // two apart. Only the last of the lines joined can be whole, since the others end in commas.
+  // A line joined to one that ends in a comma, yet complete by itself: the comma was a mistake. Reports that, and reads
+  // the two separately. Only the last of the joined lines can be complete, since the others end in commas.
   bool split_at_slip(LineKind kind, const Line& line) {
     const auto text = source_.text().substr(0, line.end);
     const auto at = text.find_last_of("\r\n");
@@ -247,7 +247,7 @@ class FileReader {
     return true;
   }
 
-  // What is due under the item above; nothing where nothing stands under it, or it could not be read.
+  // The kind of line expected under the item above; nothing where it takes none, or it could not be parsed.
   [[nodiscard]] std::optional<LineKind> due() const {
     return file_.items.empty() || !open_ ? std::nullopt : due_under(file_.items.back());
   }
@@ -280,7 +280,7 @@ class FileReader {
   Diagnostics& diagnostics_;
   Builder builder_;
   bool open_ = true;        // false under an item whose first line could not be read
-  bool left_told_ = false;  // true once a line at the very left was said to belong to the open item
+  bool left_told_ = false;  // true once an unindented line was reported as belonging to the open item
 };
 
 }  // namespace

@@ -1,8 +1,8 @@
-// Text to tree.
+// The parser: text to tree, with error recovery line by line.
 //
-// The layout is read first: lines, comments, and which lines belong to which item. Then each line is read alone
-// by the rule that is due there, and each item is built in a state of its own: a line that can't be read costs
-// itself, an item whose first line can't be read costs the lines under it, and all else is still read.
+// The layout is read first: lines, comments, and which lines belong to which item. Then each line is parsed by itself
+// with the rule for its kind. A line that can't be parsed is reported and skipped; where it is the first line of an
+// item, the lines under it are skipped without a report; everything else is still read.
 #pragma once
 
 #include "grammar/text/diagnostic.hpp"
@@ -13,8 +13,8 @@ namespace lacestay::grammar {
 // The deepest nesting of brackets in a formula.
 inline constexpr int deepest_nesting = 16;
 
-// Reads a policy, a part, a pack or a players file. What can't be read is told to `diagnostics`. Never throws for
-// bad input. Cost: linear in the text.
+// Reads a policy, a part, a pack or a players file; the file returned holds what could be read. Errors go to
+// `diagnostics`; bad input never throws. Cost: linear in the text.
 [[nodiscard]] File read(std::shared_ptr<const Source> source, Diagnostics& diagnostics);
 
 // Reads one quantity or day standing alone, such as "14 st 6 lb" in a player's details; nothing if it is neither.

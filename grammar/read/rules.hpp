@@ -34,7 +34,7 @@ struct file : seq<line, star<line_end, line>, eof> {};
 
 // ---- what a line is made of ------------------------------------------------------------------------------
 
-// Blanks between words; a line that goes on after a comma holds a line end, and maybe a comment, inside.
+// Blanks between words. A line that continues after a comma has a line end, and perhaps a comment, inside them.
 struct _ : star<sor<blank, line_end, comment>> {};
 
 template <typename Spelling>

@@ -39,8 +39,8 @@ struct Reading {
   Diagnostics& problems;
   CsvTable table;
   std::vector<CsvCell> cells;
-  bool spoilt = false;        // this row can't be used
-  bool heading_lost = false;  // nobody can tell what the cells mean
+  bool spoilt = false;        // this row can't be read and is left out
+  bool heading_lost = false;  // the heading can't be read, so no row can be
 
   template <typename Input>
   Span span(const Input& in) const {
@@ -72,7 +72,7 @@ struct Reading {
   }
 
   void add_row() {
-    // Spreadsheets fill short rows up, and some leave separators over at the end.
+    // Spreadsheets pad short rows, and some leave extra separators at the end.
     while (cells.size() > table.heading.size() && cells.back().text.empty()) cells.pop_back();
     if (cells.size() == table.heading.size()) {
       table.rows.push_back({std::move(cells)});
@@ -111,7 +111,7 @@ struct Action<rules::quoted> {
     text.reserve(inside.size());
     for (std::size_t i = 0; i < inside.size(); ++i) {
       text += inside[i];
-      if (inside[i] == '"') ++i;  // of two, one is meant
+      if (inside[i] == '"') ++i;  // a quote inside is doubled
     }
     reading.cells.push_back({std::move(text), span});
   }

@@ -1,9 +1,9 @@
 // Tables as spreadsheets save them: CSV after RFC 4180, with a heading line.
 //
-// Beyond the standard, as spreadsheets write it: a semicolon or a tab may part the cells where the heading holds no
-// comma, any line end will do, a byte-order mark is passed over, blanks around a cell that is not quoted don't count,
-// and empty lines are skipped, of separators alone too. What can't be read costs its row; the rest is read. A heading
-// that can't be read costs the file.
+// Beyond the standard, as spreadsheets write it: semicolons or tabs separate the cells where the heading holds no
+// comma; any line end will do; a byte-order mark is skipped, as are blanks around an unquoted cell and lines that are
+// empty or hold only separators. A row that can't be read is left out and reported, and the rest is read; where the
+// heading can't be read, no row is.
 #pragma once
 
 #include <string>
@@ -14,8 +14,8 @@
 namespace lacestay::grammar {
 
 struct CsvCell {
-  std::string text;  // without quotes
-  Span span;         // with them
+  std::string text;  // its value: without the quotes around it, doubled quotes made one
+  Span span;         // its bytes in the source, quotes included
 };
 
 struct CsvRow {
@@ -27,10 +27,11 @@ struct CsvRow {
 struct CsvTable {
   std::vector<CsvCell> heading;
   std::vector<CsvRow> rows;
-  std::size_t set_aside = 0;  // rows that can't be read
+  std::size_t set_aside = 0;  // how many rows were left out because they can't be read
 };
 
-// Problems are csv-1 to csv-4. Cost: linear in the text.
+// Adds csv-1 to csv-4 to `problems`. The spans of the table point into `source`, which must outlive it. Linear in the
+// text.
 [[nodiscard]] CsvTable read_csv(const Source& source, Diagnostics& problems);
 
 }  // namespace lacestay::grammar

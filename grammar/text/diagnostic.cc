@@ -8,7 +8,7 @@ namespace lacestay::grammar {
 
 namespace {
 
-// A file with more to say than this is not what anyone wrote by hand; nobody reads on, and the telling takes long.
+// A file with more errors than this was not written by hand: nobody would read on, and rendering them takes long.
 constexpr std::size_t most_told = 200;
 
 }  // namespace

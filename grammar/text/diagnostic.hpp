@@ -21,8 +21,8 @@ class Diagnostics {
 
  private:
   std::vector<Problem> all_;
-  std::size_t untold_ = 0;
-  Problem spare_;  // what is written to once no more is kept
+  std::size_t untold_ = 0;  // past the limit: counted, not kept
+  Problem spare_;           // what `add` returns then, so that callers can go on completing it
 };
 
 }  // namespace lacestay::grammar

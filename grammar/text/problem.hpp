@@ -1,5 +1,5 @@
-// What a person is told when something is wrong: what, where, the other place it concerns, and something true to try.
-// One form for every stage, from the bytes of a policy to the sale of a kit.
+// A problem as it is reported to a person: what is wrong, where, which other places it concerns, and what to try. One
+// form for every stage, from the bytes of a policy to the sale of a kit.
 //
 // A stage that goes on after the first problem collects them (Diagnostics, in diagnostic.hpp). What gives one value or
 // says why not returns a Result (result.hpp). Where there is no way on, an Error is thrown (error.hpp).
@@ -13,7 +13,7 @@
 namespace lacestay {
 
 struct Note {
-  std::string text;  // how the second place belongs here: "the first one"
+  std::string text;  // what the other place has to do with it: "the first one"
   grammar::Span span;
 };
 

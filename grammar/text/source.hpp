@@ -1,7 +1,7 @@
-// Source text, and places in it.
+// Source text, and positions in it.
 //
-// A Source owns its bytes and never changes them: what word processors put there (curly quotes, no-break
-// spaces, Windows line ends) is understood by the grammar, so that every span points into the owner's own file.
+// A Source owns its bytes and never normalizes them: what word processors insert (curly quotes, no-break spaces,
+// Windows line ends) is handled by the grammar, so that every span points into the user's own file.
 #pragma once
 
 #include <cstdint>
@@ -15,7 +15,8 @@ namespace lacestay::grammar {
 
 class Source;
 
-// Bytes [begin, end) of one source. A default span points nowhere, which diagnostics leave out.
+// Bytes [begin, end) of one source, which must outlive it. A default span points nowhere; diagnostics then show no
+// place.
 struct Span {
   const Source* source = nullptr;
   std::uint32_t begin = 0;
@@ -41,6 +42,7 @@ class Source {
     std::uint32_t line = 1;    // from 1
     std::uint32_t column = 1;  // from 1, in characters, not bytes
   };
+  // Logarithmic in the lines, linear in the line.
   [[nodiscard]] Place place(std::uint32_t byte) const;
   // A line's text without its line end; `line` from 1.
   [[nodiscard]] std::string_view line(std::uint32_t line) const;

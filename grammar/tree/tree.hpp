@@ -1,8 +1,9 @@
-// The tree: what a policy or a players file says, item by item, before anything is known about its names.
+// The syntax tree of a policy or a players file, item by item, before names are resolved.
 //
-// Every part keeps the span it was read from, and a file keeps its comments in order of place, so that a tool
-// which rewrites layout loses nothing: spans and comments together cover every byte that is not blank.
-// Words are folded to lower case; numbers are exact fractions. Nothing here is checked beyond its shape.
+// Every part keeps the span it was read from, and a file keeps its comments in order, so that a tool that rewrites
+// layout loses nothing: spans and comments together cover every byte that is not blank. Words are folded to lower case;
+// numbers are exact fractions. Only the syntax has been checked: names, units and ranges are the compiler's to check.
+// Plain data; File::source keeps the text that all spans point into.
 #pragma once
 
 #include <cstdint>
@@ -22,8 +23,7 @@ struct Word {
   Span span;
 };
 
-// Words that name something together: `neck guard`, `stick.flex`, `skill league`. What they name is for the
-// compiler to find out.
+// Words that name something together: `neck guard`, `stick.flex`, `skill league`. The compiler resolves what they name.
 struct Phrase {
   std::vector<Word> words;
   Span span;

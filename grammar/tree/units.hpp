@@ -1,5 +1,5 @@
-// The closed table of unit spellings. What a unit is worth is the compiler's business; the grammar only needs to
-// know which words are units, so that `20 to 30 flex` is two numbers and one unit.
+// The closed table of unit spellings. The compiler knows how large a unit is; the grammar only needs to know which
+// words are units, so that `20 to 30 flex` is two numbers and one unit.
 #pragma once
 
 #include <optional>

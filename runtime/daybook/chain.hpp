@@ -9,7 +9,7 @@
 
 namespace lacestay::runtime {
 
-// What of an entry stays when its content is erased; the chain goes over these.
+// The part of an entry that the chain hashes; it stays when the content is erased.
 struct EntryHead {
   std::int64_t number = 0;
   std::string at, kind;
@@ -22,7 +22,7 @@ struct EntryHead {
 [[nodiscard]] std::string hash_of(const EntryHead& head);
 // SHA-256 of the salt's bytes, then the content's.
 [[nodiscard]] std::string hash_of_content(std::string_view salt, std::string_view content);
-// What stands before the first entry of the daybook with this id.
+// The `previous` of the first entry of the daybook with this id.
 [[nodiscard]] std::string hash_before_first(const std::string& id);
 
 // So many bytes from the system's source of random ones.

@@ -30,7 +30,7 @@ constexpr std::int64_t largest_number = std::int64_t{1} << 53;
 constexpr std::int64_t largest_name = 1'000'000;
 constexpr std::size_t smallest_file = 512;  // of any that SQLite made
 
-// Described in daybook_tables.md.
+// Described in tables.md.
 constexpr const char* tables = R"(
 CREATE TABLE daybook (what TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
 CREATE TABLE sealed_policy (

@@ -2,14 +2,16 @@
 //
 // An entry's hash is the SHA-256 of its own head, which names the hash of the entry before and a hash of the content
 // (what the shop was told and what it answered). The content's hash is taken over a random salt and the content, so
-// that when both are erased, nothing is left in the chain that could be guessed. An entry that `append` came back from
-// is on the disk. Several programs may write at once; what one of them leaves half done, another finds undone.
+// that when both are erased, nothing is left in the chain that could be guessed. When `append` returns, its entry is
+// on the disk. Several programs may write at once; an unfinished transaction is rolled back by the next program that
+// opens the file.
 //
-// Left out on purpose: nothing keeps somebody who may write the file from writing a whole other one; what a customer
-// took home, or what the owner wrote down, is what shows that (the last entry's hash).
+// Left out on purpose: somebody who may write the file can write a whole other one, with a chain of its own. A hash
+// kept elsewhere (on a customer's page, or the last entry's, written down) shows that.
 //
-// The tables are described in tables.md. Throws Error, with daybook-1 to daybook-9 (grammar/read/messages.md), where
-// the file can't be used, or what is asked of it can't be done. One thread at a time.
+// README.md beside this file explains the method; tables.md describes the tables. Throws Error, with daybook-1 to
+// daybook-9 (grammar/read/messages.md), where the file can't be used, or what is asked of it can't be done. One thread
+// at a time.
 #pragma once
 
 #include <chrono>

@@ -51,7 +51,7 @@ std::optional<Entry> Daybook::entry(std::int64_t number) {
 
 std::optional<Entry> Daybook::entry_of_hash(const std::string& beginning) {
   const auto all = in_words(path_, [&] {
-    // All that begin so lie between it and the same with a letter past the last digit.
+    // All hashes with this beginning sort between it and it with a "g" appended, which is past every hexadecimal digit.
     auto asked = database_->statement("SELECT number FROM entry WHERE hash >= ? AND hash < ? LIMIT 2");
     return numbers(asked.with(beginning).with(beginning + "g"));
   });
@@ -60,7 +60,7 @@ std::optional<Entry> Daybook::entry_of_hash(const std::string& beginning) {
 
 std::vector<std::int64_t> Daybook::find(const Sought& sought) {
   return in_words(path_, [&] {
-    // One state of the daybook for all that is asked.
+    // One snapshot for all the queries.
     Transaction look(*database_, Transaction::Kind::read);
     const bool by_day = sought.from || sought.before, by_name = !sought.names.empty();
     std::vector<std::int64_t> found;
@@ -81,7 +81,7 @@ std::vector<std::int64_t> Daybook::find(const Sought& sought) {
     };
     if (by_day) {
       auto asked = database_->statement("SELECT number FROM entry WHERE at >= ? AND at < ?");
-      // All moments are written alike, so that they sort as texts; a U comes after them all.
+      // Moments are all written in one form, so they sort as texts; "U" sorts after every year.
       auto those = numbers(
           asked.with(sought.from ? written(*sought.from) : "").with(sought.before ? written(*sought.before) : "U"));
       std::sort(those.begin(), those.end(), std::greater<>());

@@ -52,7 +52,7 @@ std::optional<EntryReference> Daybook::forget(std::int64_t number, const std::st
       if (const auto erased = erase(number); !erased.empty()) made = add_erasure(erased, why, at);
       change.keep();
     }
-    // Also where it was erased before: the journal may have been in use then.
+    // Also where it was erased before: the log may have been in use then, and still hold old pages.
     empty_journal();
     return made;
   });
@@ -98,7 +98,7 @@ std::optional<Erasure> erasure_in(std::string_view content) {
   }
 }
 
-// All of the journal into the file, and the journal cut to nothing: pages of before the erasure lie in it.
+// Writes the whole write-ahead log back into the file and truncates it: it holds pages from before the erasure.
 void Daybook::empty_journal() {
   const auto until = std::chrono::steady_clock::now() + patience_;
   while (true) {

@@ -1,4 +1,4 @@
-// What the parts of the daybook share: its statements, made once, and its errors in words. Inner to the daybook.
+// What the daybook's sources share: prepared statements, and SQLite's errors as messages. Inner to the daybook.
 #pragma once
 
 #include <string>

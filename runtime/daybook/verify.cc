@@ -92,7 +92,7 @@ std::optional<std::string> Daybook::fault_of(std::int64_t number) {
 
 ChainResult Daybook::verify(std::size_t most_faults) {
   return in_words(path_, [&] {
-    // One state of the daybook from the first entry to the last.
+    // One snapshot for the whole walk.
     Transaction look(*database_, Transaction::Kind::read);
     ChainResult result;
     result.last_hash = before_first_;

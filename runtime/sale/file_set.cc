@@ -12,12 +12,12 @@ namespace lacestay::runtime {
 namespace {
 
 constexpr const char* journal_name = ".stock.journal";
-constexpr const char* scratch_name = ".stock.new";  // what is about to be put somewhere in one step
+constexpr const char* scratch_name = ".stock.new";  // written here first, then renamed
 
 std::string beside(std::size_t i) { return fmt::format(".stock.{}.new", i); }
 
-// From the last to the first, so that something_left need only look for the first. Where files took places, some of
-// the first `count` may be gone already.
+// Removes what lies beside the files, from the last to the first, so that a run interrupted here still leaves the
+// first, which is all that something_left looks for. Of the first `count` some may be gone already.
 void clear(const ShopFolder& folder, std::size_t count = 0) {
   folder.remove(scratch_name);
   while (folder.holds(beside(count))) ++count;
@@ -29,7 +29,8 @@ std::string capitalized(std::string text) {
   return text;
 }
 
-// A change that counts, brought to its end.
+// Brings a change that has passed its commit point to its end: a state machine whose state is on the disk. Each round
+// reads the standing of every file anew, so that it makes no difference whether this run or an earlier one got there.
 class Ending {
  public:
   Ending(const ShopFolder& folder, Journal journal) : folder_(folder), journal_(std::move(journal)) {}
@@ -59,7 +60,7 @@ class Ending {
       } catch (const Error& error) {
         if (error.problem().code != "sale-11") throw;
         if (result.refused) later(error.problem());
-        result.refused = error.problem();  // so back, if there is a way
+        result.refused = error.problem();  // the next round goes back, if it can
       }
     }
     surely([&] { forget(); });
@@ -68,11 +69,11 @@ class Ending {
 
  private:
   enum class Standing {
-    waiting,    // not yet in place; the file is as it was
-    overtaken,  // not in place, and the file was saved meanwhile
-    placed,     // in place, what it was is beside it
-    kept,       // in place, but there is no way back: edited since, or nothing is beside it
-    mixed,      // it was saved meanwhile, and whether before or after it was in place can't be told
+    waiting,    // the new content is not in place, and the file is as it was
+    overtaken,  // the new content is not in place, and the file was saved meanwhile
+    placed,     // the new content is in place, and the old is beside it
+    kept,       // the new content is in place and can't be taken back: edited since, or the old is gone
+    mixed,      // saved meanwhile, and whether before or after the new content was in place can't be told
   };
 
   void look() {
@@ -86,7 +87,7 @@ class Ending {
     const auto known = [&](const std::optional<std::string>& one) { return one == file.before || one == file.after; };
     const auto edited = [&] { return there && (!known(there) || folder_.being_written(beside(i))); };
     if (edited() && known(here)) {
-      // An edit made in the instant of changing places has come out. It belongs in the file.
+      // The exchange moved an edit out of the file; it belongs back there.
       put_back(i, *here);
       here = folder_.fingerprint(file.name), there = folder_.fingerprint(beside(i));
     }
@@ -94,7 +95,7 @@ class Ending {
     if (there == file.before) return here == file.after ? Standing::placed : Standing::kept;
     if (here == file.after) return Standing::kept;
     if (there) return here == file.before ? Standing::waiting : Standing::overtaken;
-    // It took the file's place, or nobody knows who took it away.
+    // Nothing is beside the file: it replaced the file without an exchange, or somebody else removed it.
     return here == file.before ? Standing::overtaken : Standing::mixed;
   }
 
@@ -117,8 +118,8 @@ class Ending {
     return true;
   }
 
-  // What is beside the file changes places with it. False where what came out is not `expected`: the next look puts it
-  // back.
+  // Exchanges the file with what is beside it. False where the content that came out is not `expected` (by SHA-256):
+  // the next round puts it back.
   bool swap(std::size_t i, const std::string& expected) {
     const auto& name = journal_.files[i].name;
     folder_.reached("about to change places");
@@ -132,8 +133,8 @@ class Ending {
     return true;
   }
 
-  // What is beside the file was saved by someone, and belongs in it. What comes out for it should be `expected`; where
-  // it is not, someone has saved again, and that belongs in the file.
+  // Puts back an edit that lies beside the file. The content that comes out for it should be `expected`; where it is
+  // not, the file was saved again in the meantime, and that later edit is put back in turn.
   void put_back(std::size_t i, std::string expected) {
     while (true) {
       const auto goes_in = folder_.fingerprint(beside(i)).value_or("");
@@ -144,14 +145,14 @@ class Ending {
     }
   }
 
-  // First who writes, then what is written: whoever opened it by its old name is then through, and nobody finds it by
-  // its new one.
+  // The content that came out is `expected` and nobody is writing it. Writers are checked first: one that opened the
+  // file under its old name has then finished, and no other program knows the new name, so the content is final.
   bool came_out(std::size_t i, const std::string& expected) const {
     return !folder_.being_written(beside(i)) && folder_.fingerprint(beside(i)) == expected;
   }
 
-  // Who was about to open a file by its name while it changed places is seen by nobody until he has it open. The disk
-  // took its time since: by now he has, and what he writes lies beside the file.
+  // A program that had resolved a file's name before the exchange, and opens it after, is not seen by the check there.
+  // By the time the folder is flushed it will normally have opened the file, and its writes lie beside it.
   bool written_late(bool way_on) const {
     for (std::size_t i = 0; i < journal_.files.size(); ++i)
       if (folder_.holds(beside(i)) && !came_out(i, way_on ? journal_.files[i].before : journal_.files[i].after))
@@ -181,7 +182,7 @@ class Ending {
                 fmt::format("{}; it is ended by itself when the stock is next read", problem.hint)};
   }
 
-  // Neither on nor back: on with what can be, and the rest told.
+  // Can go neither forward nor back: places what can be placed, and tells the rest.
   [[noreturn]] void by_hand() {
     place();
     look();

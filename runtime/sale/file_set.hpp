@@ -1,22 +1,22 @@
-// Several files of a folder replaced together: whenever the program or the power goes, all of them or none.
+// Several files of a folder replaced as one transaction: wherever the program or the power stops, all of them or none.
 //
-// What each file is to hold is written beside it first. A journal that names them, moved into place in one step, is
-// the moment from which the change counts. Then each file changes places with what is beside it, and the journal goes.
-// Whoever comes after a crash finds the journal and what is beside the files, and carries on from there.
+// The new content of each file is written and flushed beside it. Then a journal that names all of them is moved into
+// place by one rename: that is the commit point. Then each file is exchanged with what is beside it (renameat2 with
+// RENAME_EXCHANGE), and the journal is removed. After a crash, the next run finds the journal, sees from fingerprints
+// how far each file got, and finishes.
 //
-// A spreadsheet asks for no lock. So what came out of a change of places is looked at: where it isn't what the change
-// was worked out from, or a program has it open to write, someone saved in that instant; it is put back, and the
-// whole change is undone. Where even that can't be (another file was edited after its new bytes were in place), what
-// can be done is done, and a person is told what is left to do by hand. An edit is never overwritten, and it is lost in
-// one case alone: nobody can see a program that has found the file by its name and not opened it yet. Such a one is
-// looked for once more when the disk has written the new names; one that is held up for longer writes into a file that
-// is gone.
+// A spreadsheet takes no lock, so a file may be saved at any moment. After each exchange the content that came out is
+// checked: where it is not what the change was computed from, or a program has it open for writing, the exchange is
+// reversed and the whole change undone. Where a file was edited after its new content was in place, there is no way
+// back: what can be done is done, and a person is told what is left to do by hand. An edit is never overwritten. It
+// can be lost in one case only: a program that has resolved the file's name but not opened it yet can't be seen. The
+// check is repeated after the folder is flushed; a program delayed for longer than that writes to a deleted file.
 //
-// Discarded: one journal with all the new bytes in it (twice the writing, and no way back), and locking the stock files
-// themselves (no spreadsheet heeds it).
+// Where the filesystem can't exchange two files, each is replaced by a rename after a last check, and there is no
+// way back once the first is.
 //
-// Where the disk can't let two files change places, one takes the other's place after a last look, and there is no
-// way back once the first has.
+// Discarded: one journal that holds all the new content (twice the writing, and no way back), and locking the stock
+// files themselves (spreadsheets ignore that).
 #pragma once
 
 #include <optional>
@@ -28,10 +28,10 @@
 namespace lacestay::runtime {
 
 struct NewFile {
-  std::string name;     // a plain name; the file is there
-  std::string before;   // the fingerprint of the bytes that `bytes` were worked out from
-  std::string bytes;    // what it is to hold; others
-  std::string by_hand;  // for a person, should it come to that: "item 7: 2 on hand (3 before)"
+  std::string name;     // a plain name without a folder; the file exists
+  std::string before;   // SHA-256 of the content that `bytes` was computed from
+  std::string bytes;    // its new content, which differs from that
+  std::string by_hand;  // what a person would have to enter instead: "item 7: 2 on hand (3 before)"
 };
 
 struct FileSet {
@@ -39,7 +39,8 @@ struct FileSet {
   std::vector<NewFile> files;
 };
 
-// How a change ended: all in place, or all as it was because these files were saved meanwhile, or couldn't be replaced.
+// How a change ended: all in place; or `undone`, everything as it was, because some files were saved meanwhile or
+// couldn't be replaced.
 struct Replaced {
   std::string subject;
   bool undone = false;
@@ -47,18 +48,20 @@ struct Replaced {
   std::optional<Problem> refused;  // why they couldn't be
 };
 
-// The folder is locked, and nothing is left of an earlier change. Before the change counts: sale-11, and all is as it
-// was. After: sale-12 (some is left to do by hand), sale-13 (the disk fails; the journal stays for later).
-// Cost: each file is written and flushed once and read some five times; the folder is flushed four times.
+// The caller holds the folder's lock and has ended an earlier change (end_what_is_left). Throws Error: before the
+// commit point sale-11, and everything is as it was; after it sale-12 (some is left to do by hand) or sale-13 (the disk
+// fails; the journal stays, and the next run ends the change). Cost: each file is written and flushed once and read
+// some five times; the folder is flushed four times.
 [[nodiscard]] Replaced replace_together(const ShopFolder& folder, const FileSet& set);
 
-// Whether a change was cut short. Cheap: three names are looked for.
+// Whether an earlier change was interrupted. Cheap: three names are looked up. Needs no lock.
 [[nodiscard]] bool something_left(const ShopFolder& folder);
 
-// Ends what was cut short; nothing where it had not come to count. The folder is locked. Errors as above.
+// Finishes or undoes an interrupted change. Nothing where there is none, or it had not reached its commit point: then
+// its files are removed. The caller holds the lock. Throws as above.
 [[nodiscard]] std::optional<Replaced> end_what_is_left(const ShopFolder& folder);
 
-// A file that was not there yet, in one step. False where there is one by now.
+// Creates a file with this content in one step. False, and nothing is done, where the name is taken.
 [[nodiscard]] bool put_new(const ShopFolder& folder, const std::string& name, std::string_view bytes);
 
 }  // namespace lacestay::runtime

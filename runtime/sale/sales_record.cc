@@ -79,7 +79,7 @@ std::vector<std::string> SalesRecord::texts_of(const std::vector<Line>& lines) c
     put(item, line.item);
     put(make, line.make);
     put(model, line.model);
-    // Where a spreadsheet parts cells by semicolons, it writes a sum with a comma.
+    // A spreadsheet that separates cells by semicolons has a comma as its decimal sign.
     auto sum = line.price;
     if (separator_ == ';') std::replace(sum.begin(), sum.end(), '.', ',');
     put(price, sum);

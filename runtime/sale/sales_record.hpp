@@ -1,7 +1,7 @@
 // The record of what was sold and given back: sales.csv in the stock folder, one line an item, only ever added to.
 //
-// The shop may open it in its spreadsheet, move its columns, add some, and save it with other separators; lines are
-// added as it stands. So its bytes are read anew for each change.
+// The shop may open it in its spreadsheet, move or add columns, and save it with other separators: lines are added in
+// the form it has by then. So it is read anew for each change. Immutable once made.
 #pragma once
 
 #include <cstdint>
@@ -14,7 +14,7 @@
 
 namespace lacestay::runtime {
 
-// Whoever reads the folder's stock passes this file over.
+// Not a stock file: readers of the folder's stock skip it.
 inline constexpr std::string_view sales_record_name = "sales.csv";
 
 // A record without sales.
@@ -24,24 +24,25 @@ class SalesRecord {
  public:
   struct Line {
     std::int64_t sale = 0;
-    std::string day, file, item, make, model, price;
-    int change = 0;  // of the count: -1 sold, +1 given back
+    std::string day;  // when: UTC, ISO 8601 to the second
+    std::string file, item, make, model, price;
+    int change = 0;  // of the count on hand: -1 sold, +1 given back
   };
 
-  // Where a line could not be added so that it is read again, or sales can't be told apart: sale-8, thrown.
+  // Throws sale-8 where the table can't be read, lacks a column, or has a sale number that is none.
   explicit SalesRecord(std::string bytes);
 
   [[nodiscard]] std::int64_t next_sale() const { return last_ + 1; }
   [[nodiscard]] std::vector<Line> lines_of(std::int64_t sale) const;
-  // As the record writes them, each with its line end.
+  // Lines as text in the record's own form (columns, separator, line end).
   [[nodiscard]] std::vector<std::string> texts_of(const std::vector<Line>& lines) const;
-  // The whole record with these lines at its end; all that was there stays as it was, byte for byte.
+  // The whole record with these texts appended; what was there stays byte for byte.
   [[nodiscard]] std::string with(const std::vector<std::string>& texts) const;
 
  private:
   enum Column : std::uint8_t { sale, day, file, item, make, model, price, change, columns };
 
-  // A row's number in a column.
+  // The whole number in this column of a row; throws sale-8 where it is none.
   [[nodiscard]] std::int64_t number(const grammar::CsvRow& row, Column column) const;
 
   std::unique_ptr<grammar::Source> source_;  // the table's spans hold its address

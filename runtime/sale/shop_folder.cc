@@ -22,7 +22,7 @@ namespace lacestay::runtime {
 namespace {
 
 constexpr const char* lock_name = ".stock.lock";
-// A table's places are counted in 32 bits (grammar/text/source.hpp); a stock of a million items is a tenth of this.
+// Positions in a table are 32 bits (grammar/text/source.hpp); a stock of a million items is a tenth of this.
 constexpr std::int64_t largest = 1 << 30;
 constexpr mode_t writable_bits = S_IWUSR | S_IWGRP | S_IWOTH;
 
@@ -54,7 +54,7 @@ class Open {
   throw Error{"sale-11", fmt::format("'{}' can't be written: {}.", name, std::strerror(error)), hint};
 }
 
-// The attributes beside the mode, such as access lists. What the disk or the user's rights don't let through is left.
+// Extended attributes, such as access lists. Those that the filesystem or the user's rights refuse are skipped.
 void copy_attributes(int from, int to) {
   const auto size = ::flistxattr(from, nullptr, 0);
   if (size <= 0) return;
@@ -110,7 +110,7 @@ void ShopFolder::lock() {
 }
 
 std::optional<std::string> ShopFolder::read(const std::string& name) const {
-  // Not waiting for the other end, should the name be a pipe's.
+  // O_NONBLOCK: opening a pipe would otherwise wait for its other end.
   const Open file(::openat(folder_, name.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC));
   if (!file && errno == ENOENT) return std::nullopt;
   if (!file && errno == ELOOP) unreadable(name, "is a link", "put the file itself into the folder");
@@ -204,8 +204,8 @@ void ShopFolder::sync() const {
 bool ShopFolder::being_written(const std::string& name) const {
   const Open file(::openat(folder_, name.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC));
   if (!file) return false;
-  // A read lease is granted only while nobody has the file open to write. Whoever opens it in the meantime would have
-  // us sent a signal that ends the program; another is asked for, one that doesn't.
+  // A read lease is granted only while nobody has the file open for writing. A program that opens it while we hold the
+  // lease makes the kernel send us a signal; the default one, SIGIO, would end this program, SIGURG is ignored.
   static_cast<void>(::fcntl(file.get(), F_SETSIG, SIGURG));
   return ::fcntl(file.get(), F_SETLEASE, F_RDLCK) != 0 && errno == EAGAIN;
 }

@@ -1,8 +1,8 @@
-// A folder of the shop's files, held open: whole files read and put there, and one program at a time that may.
+// A folder of the shop's files, held open: whole files are read and replaced in it, under a lock between programs.
 //
-// Each file is reached from the open folder by its plain name, and a link is not followed, so that nothing outside of
-// the folder is read or replaced. Throws Error, with sale-1 to sale-13 (grammar/read/messages.md); what turns it into
-// an answer is the caller's edge (stock_change.hpp). One thread at a time.
+// Files are opened relative to the open folder by plain names, and links are not followed, so that nothing outside the
+// folder is read or replaced. Throws Error, with sale-1 to sale-13 (grammar/read/messages.md), which stock_change.hpp
+// turns into results. One thread at a time.
 #pragma once
 
 #include <chrono>
@@ -15,12 +15,13 @@
 
 namespace lacestay::runtime {
 
-// How to go about a change. All but `patience` is for tests and for unusual disks.
+// How a change is made. All but `patience` is for tests and unusual filesystems.
 struct StockManner {
   std::chrono::milliseconds patience{5000};  // how long to wait for another till
-  // Told the name of each step just taken; a test ends the program there, or saves a file as a spreadsheet would.
+  // Called with the name of each step just taken: a test ends the program there, or saves a file as a spreadsheet
+  // would.
   std::function<void(std::string_view step)> reached;
-  // False: as on a disk where two files can't change places in one step.
+  // False: as on a filesystem without RENAME_EXCHANGE.
   bool exchange = true;
 };
 
@@ -32,8 +33,8 @@ class ShopFolder {
   ShopFolder(const ShopFolder&) = delete;
   ShopFolder& operator=(const ShopFolder&) = delete;
 
-  // Until this object ends, no other program has the lock, or sale-2; sale-3 where the folder is read-only. The lock
-  // is advisory, on a file of its own that stays: a spreadsheet doesn't ask for it.
+  // Takes the lock until this object is destroyed; waits up to `patience`, then sale-2. sale-3 where the folder is
+  // read-only. The lock is advisory (flock), on a file of its own that is never removed; spreadsheets ignore it.
   void lock();
 
   // A plain file's bytes; nothing where there is no such file. A link, a folder, or what can't be read: sale-3.
@@ -41,22 +42,24 @@ class ShopFolder {
   // The SHA-256 of the same; nothing too where it is no plain file.
   [[nodiscard]] std::optional<std::string> fingerprint(const std::string& name) const;
   [[nodiscard]] bool holds(const std::string& name) const;
-  // Where this file is marked read-only or this user may not write it: sale-3.
+  // Throws sale-3 where this file is marked read-only or this user may not write it. A rename over it would succeed all
+  // the same, for that needs only the folder to be writable.
   void demand_writable(const std::string& name) const;
 
-  // A new file on the disk, not only in memory, when this returns, with the owner, mode and attributes of `like`.
-  // Where it can't be written (no room): sale-11, which names `like`, and there is no new file.
+  // Writes a new file and flushes it to the disk, with the owner, mode and extended attributes of `like`. Throws
+  // sale-11, which names `like`, where that fails (no room); then there is no new file.
   void write(const std::string& name, std::string_view bytes, const std::string& like = {}) const;
 
-  // Two files change places in one step. False where the disk can't do that; sale-11 where it won't.
+  // Exchanges two files in one atomic step. False where the filesystem can't do that; sale-11 for other errors.
   [[nodiscard]] bool exchange(const std::string& one, const std::string& other) const;
-  // In the place of what bears the name `to`. `move_to_free` leaves what is there alone, and says so by false.
+  // Renames a file, replacing `to`; move_to_free gives false instead where `to` is taken.
   void move_over(const std::string& from, const std::string& to) const;
   [[nodiscard]] bool move_to_free(const std::string& from, const std::string& to) const;
   void remove(const std::string& name) const;  // if it is there
-  void sync() const;                           // the names in the folder are on the disk
+  void sync() const;                           // flushes the folder: renames so far are on the disk
 
-  // Whether a program has the file open to write it. False where the disk can't tell.
+  // Whether a program has the file open for writing (found by asking for a read lease). False where the filesystem has
+  // no leases.
   [[nodiscard]] bool being_written(const std::string& name) const;
 
   void reached(std::string_view step) const {

@@ -24,14 +24,14 @@ std::string text_of(Moment when) {
                      time.minutes().count(), time.seconds().count());
 }
 
-// One file of the stock, with counts changed in it.
+// One stock file and the changes to its counts.
 class CountedFile {
  public:
-  // Not in the folder, or without the two columns: sale-3, sale-5.
+  // Throws sale-3 where it is not in the folder, sale-5 where it lacks one of the two columns.
   CountedFile(const ShopFolder& folder, const std::string& name)
       : source_(name, bytes_of(folder, name)), before_(sha256(source_.text())) {
     folder.demand_writable(name);
-    grammar::Diagnostics problems;  // the stock's reader has told them
+    grammar::Diagnostics problems;  // reported when the stock was read for the quote
     table_ = grammar::read_csv(source_, problems);
     item_ = column("item");
     on_hand_ = column("on hand");
@@ -40,8 +40,8 @@ class CountedFile {
   [[nodiscard]] const std::string& name() const { return source_.name(); }
   [[nodiscard]] const std::string& fingerprint() const { return before_; }
 
-  // sale-5 where the item is not there exactly once, sale-6 where its count is none, sale-7 where it would fall below
-  // 0.
+  // Throws sale-5 where the item is not there exactly once, sale-6 where its count is not a whole number, sale-7 where
+  // it would fall below 0.
   StockChange::Count change(const std::string& item, std::int64_t by) {
     const auto& cell = count_of(item);
     const auto before = whole_number(cell.text);
@@ -56,7 +56,7 @@ class CountedFile {
                   fmt::format("Item '{}' in '{}', line {}: {} on hand, and {} to be sold.", item, name(), line_of(cell),
                               *before, -by),
                   "quote again; where the shelf holds more, put the count right first"};
-    // Its digits alone are replaced, so that blanks and quotes around them stay.
+    // Only the digits are replaced: blanks and quotes around them stay.
     const auto text = cell.span.text();
     const auto first = text.find_first_of("0123456789"), last = text.find_last_of("0123456789");
     edits_.push_back({cell.span.begin + first, last + 1 - first, std::to_string(*before + by)});
@@ -122,7 +122,7 @@ class CountedFile {
   std::vector<std::string> by_hand_;
 };
 
-// The record as it is, with the fingerprint it had; made where there is none.
+// The record, and the SHA-256 of its content; an empty one where there is no file yet.
 SalesRecord record_of(const ShopFolder& folder, std::string& fingerprint) {
   const std::string name(sales_record_name);
   auto bytes = folder.read(name);
@@ -132,7 +132,7 @@ SalesRecord record_of(const ShopFolder& folder, std::string& fingerprint) {
   return SalesRecord(std::move(*bytes));
 }
 
-// Counts changed by the lines, and the lines added to the record: in all files, or it throws.
+// Changes the counts by the lines and adds these to the record, in all files or in none; throws Error.
 StockChange carry_out(const ShopFolder& folder, const std::vector<SalesRecord::Line>& lines, const QuotedFiles* quoted,
                       const SalesRecord& record, const std::string& record_before, const std::string& subject) {
   StockChange change;
@@ -162,7 +162,8 @@ StockChange carry_out(const ShopFolder& folder, const std::vector<SalesRecord::L
   while (last.back() == '\n' || last.back() == '\r') last.pop_back();
   set.files.push_back({std::string(sales_record_name), record_before, record.with(texts), std::move(last)});
 
-  // An empty record at worst stays; a file that is there already is all that file_set needs to know of.
+  // file_set replaces files that exist, so the record is created first. Where the change then fails, an empty record is
+  // left, which does no harm.
   const std::string name(sales_record_name);
   if (!folder.holds(name)) static_cast<void>(put_new(folder, name, empty_sales_record()));
   const auto replaced = replace_together(folder, set);
