@@ -212,11 +212,10 @@ Compiled compile_file(const fs::path& path) { return compile_file(path, read_tex
 
 Compiled compile_file(const fs::path& path, Result<std::string> own) {
   if (!own) {
+    auto problem = own.problem();
+    problem.message = fmt::format("'{}' can't be read: {}.", path.string(), problem.message);
     Compiled compiled;
-    grammar::Diagnostics diagnostics;
-    diagnostics.add("file-5", {}, fmt::format("'{}' can't be read: {}.", path.string(), own.problem().message),
-                    "check the file's name");
-    compiled.diagnostics = diagnostics.sorted();
+    compiled.diagnostics.push_back(std::move(problem));
     return compiled;
   }
   std::error_code error;

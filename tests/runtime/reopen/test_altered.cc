@@ -113,6 +113,7 @@ TEST_CASE("an entry whose content is out of shape is told to be altered, and not
       CHECK_FALSE(opened.in_order());
       CHECK(text_of(opened).find("NOT AS IT WAS WRITTEN") != std::string::npos);
       CHECK(json::accept(json_text(json_of(opened))));
+      (void)page_of(opened);
       (void)gist_of(opened.entry);
       (void)text_of(summary_of(daybook, {}));
       CHECK_FALSE(daybook.verify().faults.empty());
