@@ -1,7 +1,11 @@
 # Faults planted in the engine, one program each, and each must be noticed by the agreement with the naive evaluator.
 # A fault is a source file with one text in it changed; where the text is no longer there, configuring fails, so that
-# a fault can't quietly become none.
+# a fault can't quietly become none. What notices it may be another program than that agreement.
 function(lacestay_fault name file text changed)
+  set(finder support/find_fault.cc)
+  if(ARGC GREATER 4)
+    set(finder ${ARGV4})
+  endif()
   set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/${file})
   file(READ ${CMAKE_SOURCE_DIR}/${file} source)
   string(FIND "${source}" "${text}" at)
@@ -12,7 +16,7 @@ function(lacestay_fault name file text changed)
   get_filename_component(base ${file} NAME)
   set(copy ${CMAKE_CURRENT_BINARY_DIR}/faults/${name}_${base})
   file(GENERATE OUTPUT ${copy} CONTENT "${faulty}")
-  add_executable(fault_${name} support/find_fault.cc ${copy})
+  add_executable(fault_${name} ${finder} ${copy})
   # The faulty source stands before the libraries, so theirs of the same name is never linked.
   target_link_libraries(fault_${name} PRIVATE lacestay_test_parts)
   target_compile_options(fault_${name} PRIVATE -O1 -w)
@@ -32,3 +36,11 @@ lacestay_fault(between_ticks_lost runtime/engine/engine.cc "!= ticks.numerator ?
 lacestay_fault(last_edge_lost runtime/engine/builder.cc "= begins[cell.column][range.last + 1] = true" "= true")
 lacestay_fault(halves_go_down compiler/values/formula.cc "floor_divide(2 * above + below, 2 * below)" "floor_divide(2 * above + below - 1, 2 * below)")
 lacestay_fault(ounce_wrong compiler/values/quantity.cc "pound / 16" "pound / 20")
+
+# Of the law's form for all players, noticed by holding it to the form for one set of rows.
+set(law_finder compiler/law/find_fault.cc)
+lacestay_fault(equal_limits_cross compiler/law/regions.cc "row.low > cap" "row.low >= cap" ${law_finder})
+lacestay_fault(cap_passes_over compiler/law/regions.cc "return row.low < step" "return row.low < step - 1" ${law_finder})
+lacestay_fault(outranked_base_clashes compiler/law/regions.cc "sets_->without(of_rule(rule), outrankers_of(rule))" "of_rule(rule)" ${law_finder})
+lacestay_fault(omitted_is_suggested compiler/law/regions.cc "speaking(Effect::suggest), speaking(Effect::omit)" "speaking(Effect::suggest), sets_->nobody()" ${law_finder})
+lacestay_fault(equal_floors_matter compiler/law/left_out.cc "other.low >= row.low; })));\n      const auto changed" "other.low > row.low; })));\n      const auto changed" ${law_finder})
