@@ -43,6 +43,7 @@ Advice advise(const Engine& engine, const Player& player, std::int64_t today) {
   const auto& policy = engine.policy();
   const auto& tables = policy.tables;
   Advice advice;
+  advice.given_by = engine.shared_policy();
   advice.policy = policy.title;
   advice.edition = policy.edition;
   date_it(policy, today, advice);

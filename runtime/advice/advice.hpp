@@ -1,10 +1,12 @@
 // An advice: what a player should leave with, piece by piece, with the reason for every line.
 //
-// Plain data, ready to be written as a text, as JSON or as a page; the faces add words and layout, never facts.
+// Plain data, ready to be written as a text, as JSON or as a page; answers are outcomes, and the faces add words
+// (words.hpp) and layout, never facts.
 // Reasons are taken from the rows of the class the engine found, so they are the decision itself, not a story
 // about it.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -43,14 +45,16 @@ struct Part {
 
 // The smallest change of one detail that may change and would change the answer.
 struct WhatIf {
-  std::string detail, value, answer;
+  std::string detail, value;
+  Outcome answer;  // of the answer's table
 };
 
 struct Answer {
+  TableId table = 0;                  // whose outcomes these are
   Standing standing = Standing::gap;  // meaningful where `certain`
   bool certain = true;                // just one answer is possible
   bool exact = true;                  // false: some of `possible` could not be ruled out in time
-  std::vector<std::string> possible;  // the answers as text: one where it is certain
+  std::vector<Outcome> possible;      // one where it is certain; of a piece, those that have it in the kit first
   std::vector<Part> parts;            // certain: what spoke; else: what decides each possible answer
   std::optional<WhatIf> what_if;
   std::vector<WhatIf> measure_again;  // measured details so near an edge that a slip would change the answer
@@ -78,6 +82,7 @@ struct Caution {
 };
 
 struct Advice {
+  std::shared_ptr<const compiler::Policy> given_by;  // in whose terms its answers are
   std::string policy;
   std::int64_t edition = 0;
   std::string day;                                           // the day it was given

@@ -3,7 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <set>
+
+#include "runtime/advice/words.hpp"
 
 namespace lacestay::runtime {
 
@@ -21,46 +22,6 @@ Explanation::Explanation(const Engine& engine, const Player& player)
     readings_.push_back(player.readings[i].value_or(policy_.tables.asked[i].lowest));
   const auto places = reach_.at(readings_);
   places_.assign(places.begin(), places.end());
-}
-
-std::string text_of_outcome(const compiler::Policy& policy, const Table& table, const Outcome& outcome) {
-  // A kit of pieces without properties has none to write.
-  const auto written = [&](std::int64_t low, std::int64_t high) {
-    return policy.properties[table.kind == Table::Kind::property ? table.target : 0].write(low, high);
-  };
-  switch (outcome.standing) {
-    case Standing::answered: return written(outcome.low, outcome.high);
-    case Standing::referred:
-      return outcome.low < 0 ? "ask the fitter"
-                             : fmt::format("ask the fitter; at least {}", written(outcome.low, outcome.low));
-    case Standing::gap: return "no answer";
-    case Standing::clash: return "two answers that can't both hold";
-    case Standing::needed: return "needed";
-    case Standing::suggested: return "suggested";
-    case Standing::left_out: return "left out";
-    case Standing::not_in_kit: return "not in this kit";
-    case Standing::spoken: return "said";
-    case Standing::silent: return "not said";
-  }
-  return "";
-}
-
-std::string Explanation::says(const Table& table, const Row& row) const {
-  const auto value = [&] { return policy_.properties[table.target].write(row.low, row.high); };
-  switch (row.effect) {
-    case Effect::base: return value();
-    case Effect::keep: return "within " + value();
-    case Effect::floor: return "at least " + value();
-    case Effect::cap: return "at most " + value();
-    case Effect::refer: return "ask the fitter";
-    case Effect::present:
-    case Effect::need: return "needed";
-    case Effect::suggest: return "suggested";
-    case Effect::omit: return "left out";
-    case Effect::caution: return policy_.rules[row.rule].caution;
-    case Effect::value: return "";
-  }
-  return "";
 }
 
 // How well a detail is measured, where it is: as the policy says, or to one part in a hundred.
@@ -90,8 +51,7 @@ std::vector<WhatIf> Explanation::slips(TableId table, const Outcome& now) {
       engine_.place(readings, scratch);
       const auto& outcome = engine_.outcome(table, scratch);
       if (outcome == now) continue;
-      found.push_back({policy_.details[i].name, policy_.details[i].scale.write(readings[i]),
-                       text_of_outcome(policy_, form, outcome)});
+      found.push_back({policy_.details[i].name, policy_.details[i].scale.write(readings[i]), outcome});
     }
   }
   return found;
@@ -162,35 +122,19 @@ std::vector<LookedAt> Explanation::looked_at(const Row& row) const {
   return all;
 }
 
-namespace {
-
-// What a rule does to one that the law puts behind it.
-const char* does(Effect effect) {
-  switch (effect) {
-    case Effect::floor: return "lifts it";
-    case Effect::cap: return "lowers it";
-    case Effect::need: return "needs the piece";
-    case Effect::omit: return "leaves the piece out";
-    case Effect::refer: return "leaves it to the fitter";
-    default: return "goes before it";
-  }
-}
-
-}  // namespace
-
 Part Explanation::part_of(const Table& table, const Role& role) const {
   const auto& row = table.rows[role.row];
   const auto& rule = policy_.rules[row.rule];
   Part part;
   part.role = role.kind;
   part.rule = rule.name;
-  part.says = says(table, row);
+  part.says = says_in_answer(policy_, table, row);
   part.because = rule.because;
   part.source = rule.source;
   part.safety = rule.safety;
   if (role.kind == Role::Kind::silenced || role.kind == Role::Kind::overruled) {
     part.by = policy_.rules[role.by].name;
-    part.does = role.kind == Role::Kind::silenced ? "outranks it" : does(policy_.rules[role.by].effect);
+    part.does = role.kind == Role::Kind::silenced ? "outranks it" : does_to_other(policy_.rules[role.by].effect);
   }
   const auto& span = row.entry < rule.entries.size() ? rule.entries[row.entry] : rule.span;
   part.file = span.source->name();
@@ -201,7 +145,6 @@ Part Explanation::part_of(const Table& table, const Role& role) const {
 
 // Among details that may change: members by their distance, numbers by the edges they would cross.
 std::optional<WhatIf> Explanation::smallest_change(TableId table, const Outcome& now) {
-  const auto& form = policy_.tables.tables[table];
   std::optional<WhatIf> best;
   std::int64_t best_steps = 0;
   auto scratch = engine_.scratch();
@@ -233,7 +176,7 @@ std::optional<WhatIf> Explanation::smallest_change(TableId table, const Outcome&
       engine_.place(readings, scratch);
       const auto& outcome = engine_.outcome(table, scratch);
       if (outcome == now) continue;
-      best = WhatIf{text.name, text.scale.write(value), text_of_outcome(policy_, form, outcome)};
+      best = WhatIf{text.name, text.scale.write(value), outcome};
       best_steps = steps;
       break;
     }
@@ -246,31 +189,35 @@ Answer Explanation::answer(TableId table) { return answer(table, possible_answer
 Answer Explanation::answer(TableId table, const Possible& possible) {
   const auto& form = policy_.tables.tables[table];
   Answer answer;
+  answer.table = table;
   answer.exact = possible.exact;
   answer.certain = different_outcomes(engine_, table, possible.classes) == 1;
+  std::vector<const Row*> rows;  // that the parts are of
   for (const auto found : possible.classes) {
     std::vector<Role> roles;
-    const auto text = text_of_outcome(policy_, form, decide(policy_.tables, form, engine_.rows(table, found), &roles));
-    const bool fresh = std::find(answer.possible.begin(), answer.possible.end(), text) == answer.possible.end();
-    if (fresh) answer.possible.push_back(text);
+    const auto outcome = decide(policy_.tables, form, engine_.rows(table, found), &roles);
+    const bool fresh = std::find(answer.possible.begin(), answer.possible.end(), outcome) == answer.possible.end();
+    if (fresh) answer.possible.push_back(outcome);
     // With several answers open, each is shown with what would decide it; the rest of its story comes once it is known.
     const bool several = possible.classes.size() > 1;
     for (const auto& role : roles) {
       const bool tells =
           role.kind == Role::Kind::decides || role.kind == Role::Kind::lifts || role.kind == Role::Kind::clashes;
       if (several && !tells) continue;
-      auto part = part_of(form, role);
-      const auto known = std::find_if(answer.parts.begin(), answer.parts.end(),
-                                      [&](const Part& other) { return other.rule == part.rule; });
-      if (!several || known == answer.parts.end())
-        answer.parts.push_back(std::move(part));
-      else if (known->says != part.says)
-        known->says = "one of several";
+      const auto& row = form.rows[role.row];
+      const auto known =
+          std::find_if(rows.begin(), rows.end(), [&](const Row* other) { return other->rule == row.rule; });
+      if (!several || known == rows.end()) {
+        answer.parts.push_back(part_of(form, role));
+        rows.push_back(&row);
+      } else if ((*known)->effect != row.effect || (*known)->low != row.low || (*known)->high != row.high) {
+        answer.parts[static_cast<std::size_t>(known - rows.begin())].says = one_of_several;
+      }
     }
   }
   if (form.kind == Table::Kind::piece)  // "needed or not in this kit", in that order
     std::stable_partition(answer.possible.begin(), answer.possible.end(),
-                          [](const std::string& text) { return text == "needed" || text == "suggested"; });
+                          [](const Outcome& outcome) { return compiler::in_kit(outcome.standing); });
   const auto& first = engine_.outcome(table, possible.classes.front());
   answer.standing = first.standing;
   // A piece that is always there, or there by its own `for`, is no one's to change.

@@ -1,4 +1,4 @@
-// Words for one table's answer: what a row says, what it looked at, what would change it. Inner to runtime/.
+// One table's answer explained: what a row says, what it looked at, what would change it. Inner to runtime/.
 #pragma once
 
 #include "compiler/space/reach.hpp"
@@ -16,7 +16,6 @@ class Explanation {
   [[nodiscard]] Part part_of(const compiler::Table& table, const compiler::Role& role) const;
 
  private:
-  [[nodiscard]] std::string says(const compiler::Table& table, const compiler::Row& row) const;
   [[nodiscard]] std::vector<LookedAt> looked_at(const compiler::Row& row) const;
   void nearest_edge(const compiler::Cell& cell, LookedAt& looked) const;
   [[nodiscard]] std::int64_t ticks_of(compiler::ColumnId column) const;
@@ -32,9 +31,5 @@ class Explanation {
   std::vector<compiler::PlaceRange> places_;  // by column of the policy; one place each, where all is known
   std::vector<std::int64_t> readings_;
 };
-
-// "55 to 75 flex", "needed", "ask the fitter; at least club". The policy is the table's.
-[[nodiscard]] std::string text_of_outcome(const compiler::Policy& policy, const compiler::Table& table,
-                                          const Outcome& outcome);
 
 }  // namespace lacestay::runtime

@@ -11,6 +11,7 @@
 #include "runtime/advice/html_foot.hpp"
 #include "runtime/advice/html_style.hpp"
 #include "runtime/advice/text.hpp"
+#include "runtime/advice/words.hpp"
 #include "runtime/base/html_parts.hpp"
 
 namespace lacestay::runtime {
@@ -35,11 +36,10 @@ std::string plain_list(std::vector<std::string> names) {
 }
 
 // More answers than fit on a line help nobody choose.
-std::string choice(const Answer& answer) {
+std::string choice(const compiler::Policy& policy, const Answer& answer) {
   constexpr std::size_t most_listed = 3;
-  if (answer.possible.size() > most_listed)
-    return fmt::format("one of {}{}", answer.exact ? "" : "at most ", answer.possible.size());
-  auto all = answer.possible;
+  auto all = possible_in_words(policy, answer);
+  if (all.size() > most_listed) return fmt::format("one of {}{}", answer.exact ? "" : "at most ", all.size());
   for (auto& one : all) one = plain(std::move(one));
   return compiler::listed(all, "or");
 }
@@ -136,7 +136,8 @@ class Page {
       reason_above_ = presence_why;
     // The group's heading has said it already, unless it is open.
     if (group == Group::open || !piece.presence.certain || (presence_why.empty() && piece.properties.empty()))
-      presence_why = "<strong>" + escaped(capital(choice(piece.presence))) + ".</strong> " + presence_why;
+      presence_why =
+          "<strong>" + escaped(capital(choice(*advice_.given_by, piece.presence))) + ".</strong> " + presence_why;
     if (!presence_why.empty()) {
       lines_ += lines(presence_why, presence_width);
       rows.push_back("<td colspan=\"3\">" + presence_why + "</td>");
@@ -145,8 +146,8 @@ class Page {
     for (const auto& property : piece.properties) {
       const auto property_why = why(property.answer, false);
       lines_ += lines(property_why, reason_width);
-      rows.push_back(narrow_cell(property.label) + narrow_cell(choice(property.answer)) + "<td>" + property_why +
-                     "</td>");
+      rows.push_back(narrow_cell(property.label) + narrow_cell(choice(*advice_.given_by, property.answer)) + "<td>" +
+                     property_why + "</td>");
       const auto name = fmt::format("{} ({})", piece.label, property.label);
       if (property.answer.fault())
         faults_.push_back(name);

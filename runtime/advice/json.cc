@@ -1,5 +1,6 @@
 #include "runtime/advice/json.hpp"
 
+#include "runtime/advice/words.hpp"
 #include "runtime/base/json_parts.hpp"
 
 namespace lacestay::runtime {
@@ -45,35 +46,34 @@ Json looked_at(const Part& part) {
   });
 }
 
-Json change_json(const WhatIf& change) {
-  return Json{{"detail", change.detail}, {"value", change.value}, {"answer", change.answer}};
-}
-
-Json what_if_json(const std::optional<WhatIf>& what_if) { return what_if ? change_json(*what_if) : Json(nullptr); }
-
-Json answer_json(const Answer& answer) {
-  const bool one = answer.certain && !answer.possible.empty();
+Json answer_json(const compiler::Policy& policy, const Answer& answer) {
+  const auto possible = possible_in_words(policy, answer);
+  const auto change_json = [&](const WhatIf& change) {
+    return Json{
+        {"detail", change.detail}, {"value", change.value}, {"answer", text_of_outcome(policy, answer, change.answer)}};
+  };
   return Json{{"certain", answer.certain},
               {"standing", answer.certain ? Json(word_of(answer.standing)) : Json(nullptr)},
-              {"answer", one ? Json(answer.possible.front()) : Json(nullptr)},
-              {"possible", answer.possible},
+              {"answer", answer.certain ? Json(possible.front()) : Json(nullptr)},
+              {"possible", possible},
               {"exact", answer.exact},
               {"parts", list_of(answer.parts, [](const Part& part) { return json_of(part); })},
-              {"what_if", what_if_json(answer.what_if)},
+              {"what_if", answer.what_if ? change_json(*answer.what_if) : Json(nullptr)},
               {"measure_again", list_of(answer.measure_again, change_json)}};
 }
 
-Json property_json(const PropertyAdvice& property) {
-  return Json{{"property", property.name}, {"label", property.label}, {"answer", answer_json(property.answer)}};
+Json property_json(const compiler::Policy& policy, const PropertyAdvice& property) {
+  return Json{{"property", property.name}, {"label", property.label}, {"answer", answer_json(policy, property.answer)}};
 }
 
-Json piece_json(const PieceAdvice& piece) {
-  return Json{{"piece", piece.name},
-              {"label", piece.label},
-              {"owned", piece.owned},
-              {"may_be_in_kit", piece.may_be_in_kit},
-              {"presence", answer_json(piece.presence)},
-              {"properties", list_of(piece.properties, property_json)}};
+Json piece_json(const compiler::Policy& policy, const PieceAdvice& piece) {
+  return Json{
+      {"piece", piece.name},
+      {"label", piece.label},
+      {"owned", piece.owned},
+      {"may_be_in_kit", piece.may_be_in_kit},
+      {"presence", answer_json(policy, piece.presence)},
+      {"properties", list_of(piece.properties, [&](const auto& property) { return property_json(policy, property); })}};
 }
 
 Json caution_json(const Caution& held) {
@@ -115,24 +115,25 @@ Json json_of(const Part& part) {
 }
 
 Json json_of(const Advice& advice) {
-  return Json{{"format", format},
-              {"policy", advice.policy},
-              {"edition", advice.edition},
-              {"day", advice.day},
-              {"in_force", advice.in_force},
-              {"outside_edition", advice.outside_edition},
-              {"certain", advice.certain},
-              {"faults", advice.faults},
-              {"details", list_of(advice.details,
-                                  [](const auto& detail) {
-                                    return Json{{"detail", detail.first}, {"value", detail.second}};
-                                  })},
-              {"not_known", advice.not_known},
-              {"still_to_ask", advice.still_to_ask},
-              {"take_next", advice.take_next ? Json(*advice.take_next) : Json(nullptr)},
-              {"pieces", list_of(advice.pieces, piece_json)},
-              {"cautions", list_of(advice.cautions, caution_json)},
-              {"entry", entry_or_null(advice.entry)}};
+  return Json{
+      {"format", format},
+      {"policy", advice.policy},
+      {"edition", advice.edition},
+      {"day", advice.day},
+      {"in_force", advice.in_force},
+      {"outside_edition", advice.outside_edition},
+      {"certain", advice.certain},
+      {"faults", advice.faults},
+      {"details", list_of(advice.details,
+                          [](const auto& detail) {
+                            return Json{{"detail", detail.first}, {"value", detail.second}};
+                          })},
+      {"not_known", advice.not_known},
+      {"still_to_ask", advice.still_to_ask},
+      {"take_next", advice.take_next ? Json(*advice.take_next) : Json(nullptr)},
+      {"pieces", list_of(advice.pieces, [&](const auto& piece) { return piece_json(*advice.given_by, piece); })},
+      {"cautions", list_of(advice.cautions, caution_json)},
+      {"entry", entry_or_null(advice.entry)}};
 }
 
 Json json_of(const Problem& problem) {

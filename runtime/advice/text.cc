@@ -6,6 +6,7 @@
 #include <cctype>
 
 #include "compiler/values/names.hpp"
+#include "runtime/advice/words.hpp"
 #include "runtime/base/layout.hpp"
 
 namespace lacestay::runtime {
@@ -22,9 +23,9 @@ std::string capital(std::string text) {
   return text;
 }
 
-std::string either(const Answer& answer) {
+std::string either(const compiler::Policy& policy, const Answer& answer) {
   constexpr std::size_t most_listed = 6;
-  const auto& all = answer.possible;
+  const auto all = possible_in_words(policy, answer);
   const auto which = all.size() <= most_listed ? compiler::listed(all, "or")
                                                : fmt::format("one of {}, such as {}, {} or {}", all.size(), all.front(),
                                                              all[all.size() / 2], all.back());
@@ -32,7 +33,7 @@ std::string either(const Answer& answer) {
 }
 
 // Reasons shared by several rules are said once.
-void write_parts(const Answer& answer, std::string& out) {
+void write_parts(const compiler::Policy& policy, const Answer& answer, std::string& out) {
   const auto line = [&](const std::string& text) { out += wrapped(text, answer_indent); };
   std::vector<std::string> said;
   for (const auto& part : answer.parts) {
@@ -49,25 +50,26 @@ void write_parts(const Answer& answer, std::string& out) {
     if (part.role == Role::silenced || part.role == Role::overruled)
       line(fmt::format("{} says {}, but {} {}", part.rule, part.says, part.by, part.does));
   for (const auto& slip : answer.measure_again)
-    line(fmt::format("measure {} again: at {} it would be {}", slip.detail, slip.value, slip.answer));
+    line(fmt::format("measure {} again: at {} it would be {}", slip.detail, slip.value,
+                     text_of_outcome(policy, answer, slip.answer)));
   if (answer.what_if)
     line(fmt::format("with {} {} it would be: {}", answer.what_if->detail, answer.what_if->value,
-                     answer.what_if->answer));
+                     text_of_outcome(policy, answer, answer.what_if->answer)));
 }
 
-void write_piece(const PieceAdvice& piece, std::string& out) {
-  out +=
-      fmt::format("\n{}: {}{}\n", capital(piece.label), either(piece.presence), piece.owned ? " (already owned)" : "");
+void write_piece(const compiler::Policy& policy, const PieceAdvice& piece, std::string& out) {
+  out += fmt::format("\n{}: {}{}\n", capital(piece.label), either(policy, piece.presence),
+                     piece.owned ? " (already owned)" : "");
   // A piece that is there by its own declaration has no reason to give.
   const bool reasoned = std::any_of(piece.presence.parts.begin(), piece.presence.parts.end(),
                                     [](const Part& part) { return !part.because.empty(); });
-  if (reasoned) write_parts(piece.presence, out);
+  if (reasoned) write_parts(policy, piece.presence, out);
   for (const auto& property : piece.properties) {
     const auto label = std::string(label_indent, ' ') + property.label;
     const bool long_label = label.size() + 2 > answer_indent;
     if (long_label) out += label + "\n";
-    out += wrapped(either(property.answer), answer_indent, long_label ? std::string() : label);
-    write_parts(property.answer, out);
+    out += wrapped(either(policy, property.answer), answer_indent, long_label ? std::string() : label);
+    write_parts(policy, property.answer, out);
   }
 }
 
@@ -104,12 +106,12 @@ std::string text_of(const Advice& advice) {
   if (advice.take_next)
     out += wrapped(fmt::format("take {}: it settles most of what is still open", *advice.take_next), 8, "Next:");
   for (const auto& piece : advice.pieces)
-    if (piece.may_be_in_kit) write_piece(piece, out);
+    if (piece.may_be_in_kit) write_piece(*advice.given_by, piece, out);
   std::vector<std::string> absent;
   for (const auto& piece : advice.pieces) {
     if (piece.may_be_in_kit) continue;
     if (piece.presence.standing == Standing::left_out)
-      write_piece(piece, out);
+      write_piece(*advice.given_by, piece, out);
     else
       absent.push_back(piece.label);
   }
@@ -137,7 +139,8 @@ std::string beside_text(const std::vector<HandedOver>& handed_over, const std::o
 }
 
 std::string text_of(const HandedOver& each) {
-  return fmt::format("{}, where {} {} was advised. By {}: {}", each.what, each.about, each.advised, each.by, each.why);
+  return fmt::format("{}, where {} {} was advised. By {}: {}", each.what, each.about(), each.advised, each.by,
+                     each.why);
 }
 
 std::vector<Warning> warnings_of(const HandedOver& each) {

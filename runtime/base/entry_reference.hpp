@@ -12,14 +12,22 @@ struct EntryReference {
   std::string hash;  // 64 hexadecimal digits
 };
 
+// How an answer about a piece, or one of its properties, is called on record: "neck_guard", "stick flex".
+[[nodiscard]] inline std::string name_on_record(const std::string& piece, const std::string& property = {}) {
+  return property.empty() ? piece : piece + " " + property;
+}
+
 // What the fitter gave instead of what was advised.
 struct HandedOver {
-  std::string about;    // the answer it concerns: "stick flex", "neck_guard"
-  std::string advised;  // "35 to 45 flex", "needed"
-  std::string what;     // in the fitter's words
+  std::string piece;
+  std::string property;  // empty: it concerns the piece, or several of its properties
+  std::string advised;   // "35 to 45 flex", "needed"
+  std::string what;      // in the fitter's words
   std::string by, why;
   std::vector<std::string> safety;  // safety rules that speak of it, each with its because
   bool protection = false;          // it concerns a piece of protection
+
+  [[nodiscard]] std::string about() const { return name_on_record(piece, property); }
 };
 
 }  // namespace lacestay::runtime

@@ -12,7 +12,7 @@
 #include "compiler/tables/places.hpp"
 #include "compiler/values/names.hpp"
 #include "runtime/advice/advice.hpp"
-#include "runtime/advice/explanation.hpp"
+#include "runtime/advice/words.hpp"
 
 namespace lacestay::runtime {
 
@@ -230,7 +230,7 @@ class Telling {
   }
 
   std::string answer(const Readings& readings, compiler::TableId id) const {
-    return explain(engine_, player_of(readings), id).possible.front();
+    return possible_in_words(policy_, explain(engine_, player_of(readings), id)).front();
   }
 
   std::string players(const Finding& finding) const {

@@ -7,13 +7,13 @@
 #include <set>
 
 #include "grammar/text/source.hpp"
+#include "runtime/advice/words.hpp"
 #include "runtime/base/layout.hpp"
 
 namespace lacestay::runtime {
 
 using compiler::Cell;
 using compiler::ColumnId;
-using compiler::Effect;
 using compiler::Policy;
 using compiler::Row;
 using compiler::RuleId;
@@ -181,24 +181,6 @@ std::string aligned(const std::vector<std::vector<std::string>>& lines) {
 
 }  // namespace
 
-std::string says(const Policy& policy, const Table& table, const Row& row) {
-  const auto value = [&] { return policy.properties[table.target].write(row.low, row.high); };
-  switch (row.effect) {
-    case Effect::base: return value();
-    case Effect::keep: return "keep within " + value();
-    case Effect::floor: return "at least " + value();
-    case Effect::cap: return "at most " + value();
-    case Effect::refer: return "ask the fitter";
-    case Effect::present: return "in the kit";
-    case Effect::need: return "needed";
-    case Effect::suggest: return "suggested";
-    case Effect::omit: return "left out";
-    case Effect::caution: return policy.rules[row.rule].caution;
-    case Effect::value: return policy.worked_out[table.target].scale.write(row.low);
-  }
-  return "";
-}
-
 std::vector<WallTable> wall_tables(const Policy& policy, const std::vector<std::string>& names) {
   Drawing drawing(policy);
   std::vector<WallTable> drawn;
@@ -211,7 +193,10 @@ std::string text_of(const Policy& policy, const std::vector<WallTable>& tables, 
   std::string out = fmt::format("{}, edition {}\n", policy.title, policy.edition);
   for (const auto& table : tables) {
     const auto marked = [&](const WallCell& cell) {
-      return cell.text + (marks.field && !cell.rows.empty() ? marks.field(table.id, cell.rows) : "");
+      auto text = cell.text;
+      if (marks.field && !cell.rows.empty())
+        for (const auto& mark : marks.field(table.id, cell.rows)) text += mark;
+      return text;
     };
     out += fmt::format("\n{}\n", table.title);
     for (const auto& block : table.blocks) {
@@ -230,7 +215,8 @@ std::string text_of(const Policy& policy, const std::vector<WallTable>& tables, 
       out += fmt::format("    {} outranks {}{}\n", policy.rules[pair.first].name, policy.rules[pair.second].name,
                          marks.outranks ? marks.outranks(table.id, pair) : "");
     if (table.blocks.empty()) out += "    no rule speaks about it\n";
-    if (marks.below) out += marks.below(table.id);
+    if (marks.below)
+      for (const auto& item : marks.below(table.id)) out += wrapped(item, 6, "   ○");
   }
   return out;
 }

@@ -33,17 +33,14 @@ struct WallTable {
 // and those in which a chart or rule so named speaks; or all where it is empty.
 [[nodiscard]] std::vector<WallTable> wall_tables(const compiler::Policy& policy, const std::vector<std::string>& names);
 
-// What a row says, without for whom: "20 to 30 flex", "at least performance", "needed".
-[[nodiscard]] std::string says(const compiler::Policy& policy, const compiler::Table& table, const compiler::Row& row);
-
 // What is put behind a field, or after an outranks, where a caller marks it; empty leaves it unmarked.
 struct WallMarks {
-  std::function<std::string(compiler::TableId, const std::vector<std::uint32_t>& rows)> field;
+  std::function<std::vector<std::string>(compiler::TableId, const std::vector<std::uint32_t>& rows)> field;
   std::function<std::string(compiler::TableId, const std::pair<compiler::RuleId, compiler::RuleId>&)> outranks;
-  std::function<std::string(compiler::TableId)> below;  // more lines under a table, with their line ends
+  std::function<std::vector<std::string>(compiler::TableId)> below;  // more items under a table
 };
 
-// For the terminal. Ends with a line end.
+// For the terminal, where the items under a table are marked with ○. Ends with a line end.
 [[nodiscard]] std::string text_of(const compiler::Policy& policy, const std::vector<WallTable>& tables,
                                   const WallMarks& marks = {});
 

@@ -10,6 +10,7 @@
 
 #include "compiler/space/diagram.hpp"
 #include "compiler/tables/boxes.hpp"
+#include "runtime/advice/words.hpp"
 #include "runtime/compare/comparison.hpp"
 
 namespace lacestay::runtime {
@@ -191,15 +192,15 @@ WallMarks changed_marks(const compiler::Difference& difference) {
       for (const auto& note : known->second)
         if (std::find(all.begin(), all.end(), note) == all.end()) all.push_back(note);
     }
-    return fmt::format("{}", fmt::join(all, "\n"));
+    return all;
   };
   marks.outranks = [found](TableId id, const RulePair& pair) -> std::string {
     const auto known = found->outranks.find(id);
     return known != found->outranks.end() && known->second.count(pair) != 0 ? "new" : "";
   };
-  marks.below = [found](TableId id) -> std::string {
+  marks.below = [found](TableId id) {
     const auto known = found->below.find(id);
-    return known == found->below.end() ? "" : fmt::format("{}", fmt::join(known->second, "\n"));
+    return known == found->below.end() ? std::vector<std::string>() : known->second;
   };
   return marks;
 }

@@ -107,7 +107,7 @@ class Lines {
   }
 
   // A piece by its name alone where nothing about it changes.
-  std::vector<std::string> unchanged() const {
+  std::vector<SameLine> unchanged() const {
     const auto piece_of = [&](const compiler::MatchedAnswer& answer) {
       const auto side = answer.target.later ? Side::later : Side::earlier;
       const auto target = *answer.target[side];
@@ -118,14 +118,14 @@ class Lines {
     std::set<std::string> touched;
     for (const auto& change : difference_.changes)
       if (change.answer.kind != Table::Kind::caution) touched.insert(piece_of(change.answer));
-    std::vector<std::string> names;
+    std::vector<SameLine> lines;
     for (const auto& answer : difference_.same) {
       if (answer.kind == Table::Kind::caution) continue;
       const bool whole = touched.count(piece_of(answer)) == 0;
-      if (answer.kind == Table::Kind::property && !whole) names.push_back(name(answer));
-      if (answer.kind == Table::Kind::piece) names.push_back(whole ? name(answer) : "who gets " + name(answer));
+      if (answer.kind == Table::Kind::property && !whole) lines.push_back({name(answer), false});
+      if (answer.kind == Table::Kind::piece) lines.push_back({name(answer), !whole});
     }
-    return names;
+    return lines;
   }
 
   ChangeLines lines_of(const compiler::AnswerChange& change) const {

@@ -51,11 +51,18 @@ struct AlsoLine {
   std::string before, after;  // empty where an edition has none
 };
 
+// What stays as it is for every player: a whole piece, a single answer, or of a piece that changes otherwise who gets
+// it.
+struct SameLine {
+  std::string answer;  // "stick", "stick flex"
+  bool who_gets = false;
+};
+
 struct Comparison {
   EditionLine earlier, later;
   bool apart = false;  // no player lies in both editions' domains
   std::vector<ChangeLines> changes;
-  std::vector<std::string> same;      // what stays as it is for every player: whole pieces by name, else single answers
+  std::vector<SameLine> same;
   std::vector<AlsoLine> asked;        // details, their domains and members; pieces and properties one edition alone has
   std::vector<AlsoLine> texts;        // names, reasons, sources and cautions of rules that say the same
   std::vector<AlsoLine> held_to;      // which rules are safety rules, and the `make sure` lines

@@ -26,14 +26,9 @@ std::string count(std::size_t number, const char* one, const char* several) {
   return fmt::format("{} {}", number, number == 1 ? one : several);
 }
 
-// Lines of a text, each escaped.
-std::string as_lines(const std::string& text) {
+std::string as_lines(const std::vector<std::string>& lines) {
   std::string out;
-  for (std::size_t begin = 0; begin <= text.size();) {
-    const auto end = std::min(text.find('\n', begin), text.size());
-    out += (out.empty() ? "" : "<br>") + escaped(text.substr(begin, end - begin));
-    begin = end + 1;
-  }
+  for (const auto& line : lines) out += (out.empty() ? "" : "<br>") + escaped(line);
   return out;
 }
 
@@ -183,12 +178,7 @@ class Page {
     for (const auto& pair : table.outranks)
       list += item(fmt::format("{} outranks {}", policy.rules[pair.first].name, policy.rules[pair.second].name),
                    marks_.outranks(table.id, pair));
-    const auto below = marks_.below(table.id);
-    for (std::size_t begin = 0; begin < below.size();) {
-      const auto end = std::min(below.find('\n', begin), below.size());
-      list += element("li", escaped(below.substr(begin, end - begin)), " class=\"changed\"");
-      begin = end + 1;
-    }
+    for (const auto& line : marks_.below(table.id)) list += element("li", escaped(line), " class=\"changed\"");
     return out + (list.empty() ? "" : "<ul>\n" + list + "</ul>\n");
   }
 
@@ -223,7 +213,7 @@ class Page {
   std::string same() const {
     if (comparison_.same.empty() || comparison_.apart) return "";
     std::string out = element("h2", "No change for any player") + "<ul class=\"names\">\n";
-    for (const auto& name : comparison_.same) out += element("li", escaped(name));
+    for (const auto& line : comparison_.same) out += element("li", escaped(text_of(line)));
     return out + "</ul>\n";
   }
 

@@ -2,6 +2,7 @@
 
 #include "runtime/advice/json.hpp"
 #include "runtime/base/json_parts.hpp"
+#include "runtime/compare/text.hpp"
 
 namespace lacestay::runtime {
 
@@ -76,7 +77,7 @@ Json json_of(const Comparison& comparison) {
               {"now", edition_json(comparison.later)},
               {"shared_players", !comparison.apart},
               {"changes", list_of(comparison.changes, change_json)},
-              {"same", comparison.same},
+              {"same", list_of(comparison.same, [](const SameLine& line) { return text_of(line); })},
               {"asked", list_of(comparison.asked, also_json)},
               {"texts", list_of(comparison.texts, also_json)},
               {"held_to", list_of(comparison.held_to, also_json)},

@@ -1,6 +1,6 @@
 #include "runtime/compare/matched_outcome.hpp"
 
-#include "runtime/advice/explanation.hpp"
+#include "runtime/advice/words.hpp"
 
 namespace lacestay::runtime {
 

@@ -53,15 +53,9 @@ void add_also(const std::vector<AlsoLine>& lines, const char* heading, std::stri
 }
 
 // Pieces and answers of which nothing changes; after them those of which it does not change who gets them.
-std::string same_text(const std::vector<std::string>& same) {
-  const std::string who_gets = "who gets ";
+std::string same_text(const std::vector<SameLine>& same) {
   std::vector<std::string> answers, pieces;
-  for (const auto& each : same) {
-    if (each.rfind(who_gets, 0) == 0)
-      pieces.push_back(each.substr(who_gets.size()));
-    else
-      answers.push_back(each);
-  }
+  for (const auto& each : same) (each.who_gets ? pieces : answers).push_back(each.answer);
   std::string text;
   if (!answers.empty()) text = fmt::format("No change for any player: {}.", compiler::listed(answers));
   if (!pieces.empty())
@@ -90,6 +84,8 @@ void add_people(const PeopleLines& people, std::string& out) {
 }
 
 }  // namespace
+
+std::string text_of(const SameLine& line) { return (line.who_gets ? "who gets " : "") + line.answer; }
 
 std::string nothing_changes(const Comparison& comparison) {
   const bool other_money = comparison.earlier.money != comparison.later.money;

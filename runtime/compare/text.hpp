@@ -11,6 +11,8 @@ namespace lacestay::runtime {
 // what else is different. Ends with a line end.
 [[nodiscard]] std::string text_of(const Comparison& comparison);
 
+// "skates tier", "who gets skates".
+[[nodiscard]] std::string text_of(const SameLine& line);
 // Of editions under which every player is answered alike: that it is so, and what of it is not told by the answers.
 [[nodiscard]] std::string nothing_changes(const Comparison& comparison);
 // How many people get another answer; and, where there are any, which columns of theirs are passed over.

@@ -41,6 +41,8 @@ class Engine {
                                                      std::size_t dense = largest_dense);
 
   [[nodiscard]] const compiler::Policy& policy() const { return *policy_; }
+  // For what is to outlive the engine.
+  [[nodiscard]] std::shared_ptr<const compiler::Policy> shared_policy() const { return policy_; }
   // What the engine looks up: the policy's tables, row for row, with what rests on one asked detail turned into edges
   // of that detail (fewer_columns.hpp). Places of this engine are places of these columns.
   [[nodiscard]] const compiler::Tables& tables() const { return tables_; }

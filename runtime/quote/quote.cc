@@ -8,6 +8,7 @@
 #include "compiler/law/law.hpp"
 #include "compiler/values/names.hpp"
 #include "grammar/tree/units.hpp"
+#include "runtime/advice/words.hpp"
 #include "runtime/engine/possible.hpp"
 #include "runtime/stock/cells.hpp"
 
@@ -231,7 +232,10 @@ class Quoting {
       if (at >= advice.properties.size()) continue;
       const auto& answer = advice.properties[at].answer;
       if (!answer.certain || answer.standing != Standing::answered) continue;
-      Advised made{policy_.properties[property].name, label_of(property), answer.possible.front(), {}};
+      Advised made{policy_.properties[property].name,
+                   label_of(property),
+                   text_of_outcome(policy_, answer, answer.possible.front()),
+                   {}};
       for (const auto& part : answer.parts)
         if (speaks(part)) made.rules.push_back(part.rule);
       all.push_back(std::move(made));

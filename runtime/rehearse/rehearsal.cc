@@ -9,6 +9,7 @@
 #include "grammar/text/plain_text.hpp"
 #include "runtime/advice/explanation.hpp"
 #include "runtime/advice/text.hpp"
+#include "runtime/advice/words.hpp"
 #include "runtime/base/layout.hpp"
 #include "runtime/quote/text.hpp"
 
@@ -212,7 +213,7 @@ class Rehearsing {
                                [&](ClassId found) { return holds(engine_.outcome(table, found)); });
     if (result.holds) return;
     const auto answer = explanation_.answer(table, possible);
-    result.came = compiler::listed(answer.possible, "or");
+    result.came = compiler::listed(possible_in_words(policy_, answer), "or");
     for (const auto& part : answer.parts)
       if (speaks(part)) result.decided_by.push_back(part);
   }

@@ -8,7 +8,6 @@
 
 #include "compiler/proof/seeker.hpp"
 #include "compiler/values/names.hpp"
-#include "runtime/base/layout.hpp"
 #include "runtime/chart/wall_chart.hpp"
 #include "runtime/engine/possible.hpp"
 #include "runtime/rehearse/players_text.hpp"
@@ -248,20 +247,20 @@ std::string text_of(const Engine& engine, const std::vector<SamplePlayer>& playe
     edges[edge.table].push_back(fmt::format("{} of {}", Filling::edge_text(policy, edge),
                                             policy.rules[policy.tables.tables[edge.table].rows[edge.row].rule].name));
   WallMarks marks;
-  marks.field = [&](TableId id, const std::vector<std::uint32_t>& rows) -> std::string {
-    if (id >= left.rows.size()) return "";
+  marks.field = [&](TableId id, const std::vector<std::uint32_t>& rows) -> std::vector<std::string> {
+    if (id >= left.rows.size()) return {};
     const bool none = std::all_of(rows.begin(), rows.end(), [&](std::uint32_t row) { return left.rows[id][row]; });
-    return none ? mark : "";
+    return none ? std::vector<std::string>{mark} : std::vector<std::string>();
   };
   marks.outranks = [&](TableId id, const auto& pair) -> std::string {
     const bool none = id < left.outranks.size() &&
                       std::find(left.outranks[id].begin(), left.outranks[id].end(), pair) != left.outranks[id].end();
     return none ? mark : "";
   };
-  marks.below = [&](TableId id) -> std::string {
+  marks.below = [&](TableId id) -> std::vector<std::string> {
     const auto found = edges.find(id);
-    if (found == edges.end()) return "";
-    return wrapped(fmt::format("nobody on both sides of: {}", compiler::listed(found->second)), 6, "   ○");
+    if (found == edges.end()) return {};
+    return {"nobody on both sides of: " + compiler::listed(found->second)};
   };
   auto out = text_of(policy, wall_tables(policy, {}), marks);
   const auto sum = [](std::size_t untouched, std::size_t whole, const char* what) {

@@ -8,6 +8,7 @@
 
 #include "grammar/tree/units.hpp"
 #include "runtime/advice/json.hpp"
+#include "runtime/advice/words.hpp"
 #include "runtime/base/json_parts.hpp"
 #include "runtime/base/sha256.hpp"
 #include "runtime/quote/json.hpp"
@@ -27,10 +28,10 @@ std::string hash_of_said(const Said& said) {
   return sha256(compact_text(json_of(said)));
 }
 
-KeptAnswer kept_of(std::string about, const Answer& answer) {
+KeptAnswer kept_of(const compiler::Policy& policy, std::string about, const Answer& answer) {
   KeptAnswer kept;
   kept.about = std::move(about);
-  kept.possible = answer.possible;
+  kept.possible = possible_in_words(policy, answer);
   for (const auto& part : answer.parts) {
     using Role = compiler::Role::Kind;
     if (speaks(part)) kept.decided.push_back(part.rule);
@@ -46,9 +47,9 @@ std::vector<KeptAnswer> answers_of(const Advice& advice) {
   std::vector<KeptAnswer> all;
   for (const auto& piece : advice.pieces) {
     if (piece.presence.certain && piece.presence.standing == Standing::not_in_kit) continue;
-    all.push_back(kept_of(piece.name, piece.presence));
+    all.push_back(kept_of(*advice.given_by, name_on_record(piece.name), piece.presence));
     for (const auto& property : piece.properties)
-      all.push_back(kept_of(piece.name + " " + property.name, property.answer));
+      all.push_back(kept_of(*advice.given_by, name_on_record(piece.name, property.name), property.answer));
   }
   for (const auto& caution : advice.cautions)
     all.push_back(
@@ -236,6 +237,8 @@ std::string in_money(std::int64_t sum, const std::string& currency) {
   return compiler::show(sum, compiler::Dimension::money, {{std::nullopt, currency}},
                         grammar::currency_digits(currency).value_or(2));
 }
+
+bool is_needed(const KeptAnswer& kept) { return kept.possible == std::vector<std::string>{"needed"}; }
 
 std::optional<KeptAdvice> kept_advice(std::string_view content) {
   try {

@@ -71,6 +71,9 @@ struct Serving {
 // "442.38 GBP" of minor units.
 [[nodiscard]] std::string in_money(std::int64_t sum, const std::string& currency);
 
+// It was certain that the piece is needed: told by the word the form has for that.
+[[nodiscard]] bool is_needed(const KeptAnswer& kept);
+
 // Nothing where it is no such content.
 [[nodiscard]] std::optional<KeptAdvice> kept_advice(std::string_view content);
 

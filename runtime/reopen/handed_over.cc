@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "compiler/values/names.hpp"
+#include "runtime/advice/words.hpp"
 #include "runtime/stock/cells.hpp"
 
 namespace lacestay::runtime {
@@ -43,12 +44,14 @@ Problem refused(fmt::format_string<const Parts&...> clause, const Parts&... part
   return {"", fmt::format(clause, parts...)};
 }
 
-std::string text_of_answer(const Answer& answer) { return fmt::format("{}", fmt::join(answer.possible, ", or ")); }
+std::string text_of_answer(const compiler::Policy& policy, const Answer& answer) {
+  return fmt::format("{}", fmt::join(possible_in_words(policy, answer), ", or "));
+}
 
 }  // namespace
 
-Result<HandedOver> read_handed_over(const Advice& advice, const std::vector<std::string>& protection,
-                                    const std::string& what) {
+Result<HandedOver> read_handed_over(const Advice& advice, const std::string& what) {
+  const auto& policy = *advice.given_by;
   auto words = as_words(what);
   bool left_out = false;
   for (const std::string none : {"_without", "_no"})
@@ -73,29 +76,29 @@ Result<HandedOver> read_handed_over(const Advice& advice, const std::vector<std:
     return refused("'{}' does not say what was different: write what it was, or without {}", what, piece->name);
   HandedOver said;
   said.what = what;
-  said.about = piece->name;
-  said.protection = std::find(protection.begin(), protection.end(), piece->name) != protection.end();
+  said.piece = piece->name;
+  said.protection = policy.shop.protection[static_cast<std::size_t>(piece - advice.pieces.data())];
   std::vector<const PropertyAdvice*> named;
   for (const auto& property : piece->properties)
     if (!left_out && find_in(rest, property.name, property.label).at != rest.npos) named.push_back(&property);
   if (named.empty()) {
     // The piece itself, and with it all that is asked of it.
-    said.advised = text_of_answer(piece->presence);
+    said.advised = text_of_answer(policy, piece->presence);
     add_safety(piece->presence, said.safety);
     for (const auto& property : piece->properties) add_safety(property.answer, said.safety);
   } else if (named.size() == 1) {
-    said.about += " " + named.front()->name;
-    said.advised = text_of_answer(named.front()->answer);
+    said.property = named.front()->name;
+    said.advised = text_of_answer(policy, named.front()->answer);
   } else {
     for (const auto* property : named)
-      said.advised +=
-          fmt::format("{}{} {}", said.advised.empty() ? "" : ", ", property->name, text_of_answer(property->answer));
+      said.advised += fmt::format("{}{} {}", said.advised.empty() ? "" : ", ", property->name,
+                                  text_of_answer(policy, property->answer));
   }
   for (const auto* property : named) add_safety(property->answer, said.safety);
   // A word may be another piece's answer: "helmet without cage".
   for (const auto& other : advice.pieces)
     for (const auto& property : other.properties)
-      for (const auto& answer : property.answer.possible)
+      for (const auto& answer : possible_in_words(policy, property.answer))
         if (find_in(rest, answer, "").at != rest.npos) add_safety(property.answer, said.safety);
   // What stands after all that is named, where that is one thing.
   auto value = rest;
@@ -104,7 +107,7 @@ Result<HandedOver> read_handed_over(const Advice& advice, const std::vector<std:
     value = name.at == 0 ? rest.substr(name.length) : "";
   }
   if (!left_out && named.size() <= 1 && value == as_words(said.advised))
-    return refused("{} {} is what was advised", said.about, said.advised);
+    return refused("{} {} is what was advised", said.about(), said.advised);
   return said;
 }
 

@@ -2,7 +2,6 @@
 #pragma once
 
 #include <string>
-#include <vector>
 
 #include "grammar/text/result.hpp"
 #include "runtime/advice/advice.hpp"
@@ -11,10 +10,9 @@ namespace lacestay::runtime {
 
 // `what` begins with a piece, a piece and a property, or "without" and a piece; upper case and signs between words
 // don't matter. Every safety rule that speaks to the player about what is named goes on record with it, also where the
-// answer would be the same without it: whether another item meets it is the fitter's to see. `protection` names pieces.
-// Where no piece is named, where two are, or where it is what was advised, the problem's message is a clause that says
-// so. `by` and `why` of the result stay empty.
-Result<HandedOver> read_handed_over(const Advice& advice, const std::vector<std::string>& protection,
-                                    const std::string& what);
+// answer would be the same without it: whether another item meets it is the fitter's to see. Where no piece is named,
+// where two are, or where it is what was advised, the problem's message is a clause that says so. `by` and `why` of the
+// result stay empty.
+Result<HandedOver> read_handed_over(const Advice& advice, const std::string& what);
 
 }  // namespace lacestay::runtime

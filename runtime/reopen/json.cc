@@ -17,7 +17,7 @@ Json json_of_others(const std::vector<AnsweredAgain::Other>& others) {
 }
 
 Json json_of_handed_over(const HandedOver& said) {
-  return Json{{"about", said.about},
+  return Json{{"about", said.about()},
               {"advised", said.advised},
               {"what", said.what},
               {"by", said.by},

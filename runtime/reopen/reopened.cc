@@ -27,8 +27,6 @@ std::optional<std::int64_t> sale_in(const Entry& entry) {
   return good ? std::optional(said["sale"].get<std::int64_t>()) : std::nullopt;
 }
 
-std::string piece_of(const HandedOver& said) { return said.about.substr(0, said.about.find(' ')); }
-
 // The sealed policy an entry rests on, ready to be asked.
 struct SealedEngine {
   std::shared_ptr<const Engine> engine;
@@ -52,9 +50,15 @@ Result<SealedEngine> engine_of(Daybook& daybook, const std::string& policy) {
 std::optional<HandedOver> handed_over_in(const Entry& entry) {
   try {
     const auto said = json_of_content(entry);
-    return HandedOver{said.at("about").get<std::string>(), said.at("advised").get<std::string>(),
-                      said.at("what").get<std::string>(),  said.at("by").get<std::string>(),
-                      said.at("why").get<std::string>(),   said.at("safety").get<std::vector<std::string>>(),
+    const auto about = said.at("about").get<std::string>();
+    const auto end = std::min(about.find(' '), about.size());
+    return HandedOver{about.substr(0, end),
+                      about.substr(std::min(end + 1, about.size())),
+                      said.at("advised").get<std::string>(),
+                      said.at("what").get<std::string>(),
+                      said.at("by").get<std::string>(),
+                      said.at("why").get<std::string>(),
+                      said.at("safety").get<std::vector<std::string>>(),
                       said.value("protection", false)};
   } catch (const Json::exception&) {
     return std::nullopt;
@@ -127,9 +131,6 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
   std::vector<std::string> shelves;
   if (opened.kept->quote)
     for (const auto& named : opened.kept->quote->shelves) shelves.push_back(daybook.shelf(named).value_or(""));
-  const auto& protection = engine->policy().shop.protection;
-  for (std::size_t i = 0; i < protection.size(); ++i)
-    if (protection[i]) opened.protection.push_back(engine->policy().pieces[i].name);
   auto again = answer_again(*engine, *opened.kept, shelves);
   if (!again) {
     opened.why_not = again.problem().message;
@@ -164,10 +165,10 @@ Result<HandedOver> handed_over_of(const Reopened& opened, const std::string& wha
         "", opened.as_recorded
                 ? fmt::format("entry {} can't be held against it: {}", opened.entry.number, opened.why_not)
                 : fmt::format("entry {} holds no advice that something could be put beside", opened.entry.number)};
-  auto said = read_handed_over(opened.again->advice, opened.protection, what);
+  auto said = read_handed_over(opened.again->advice, what);
   if (said && opened.again->quote)
     for (const auto& line : opened.again->quote->lines)
-      if (line.piece == piece_of(*said)) said->advised += fmt::format(" ({} in the quote)", line.item.number);
+      if (line.piece == said->piece) said->advised += fmt::format(" ({} in the quote)", line.item.number);
   return said;
 }
 
@@ -177,14 +178,14 @@ NewEntry entry_of(const Reopened& opened, const HandedOver& said) {
   made.policy = opened.entry.policy;
   made.about = opened.entry.number;
   made.content = compact_text(Json{{"format", 1},
-                                   {"about", said.about},
+                                   {"about", said.about()},
                                    {"advised", said.advised},
                                    {"what", said.what},
                                    {"by", said.by},
                                    {"why", said.why},
                                    {"safety", said.safety},
                                    {"protection", said.protection}});
-  made.names.push_back("piece " + piece_of(said));
+  made.names.push_back("piece " + said.piece);
   return made;
 }
 
@@ -249,9 +250,7 @@ std::string gist_of(const Entry& entry) {
     parts.push_back(fmt::format("{} {}, {}", count, count == 1 ? "item" : "items",
                                 in_money(kept->quote->total, kept->quote->currency)));
   } else {
-    const auto needed = std::count_if(kept->answers.begin(), kept->answers.end(), [](const auto& answer) {
-      return answer.possible.size() == 1 && answer.possible.front() == "needed";
-    });
+    const auto needed = std::count_if(kept->answers.begin(), kept->answers.end(), is_needed);
     parts.push_back(fmt::format("{} {} needed", needed, needed == 1 ? "piece" : "pieces"));
   }
   // Enough to know a customer by: the first that the policy asks.

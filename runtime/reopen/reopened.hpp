@@ -32,7 +32,6 @@ struct Reopened {
   std::vector<HandedOver> instead;        // what was handed over beside it, of an advice or a quote that is shown
   std::optional<HandedOver> handed_over;  // of an entry of that kind
   std::optional<Erasure> erasure;         // of an entry of that kind
-  std::vector<std::string> protection;    // names of pieces, where it was worked out again
   std::vector<std::int64_t> beside;       // entries about this one
   std::vector<std::string> sold;          // "sale 7, 2026-11-29 10:15"
   std::vector<std::string> given_back;    // the same of sales undone

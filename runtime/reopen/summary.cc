@@ -47,7 +47,7 @@ DaybookSummary summary_of(Daybook& daybook, const Sought& sought) {
       continue;
     }
     if (entry->kind == EntryKind::handed_over) {
-      if (const auto said = handed_over_in(*entry)) summary.handed_over[said->about].push_back(number);
+      if (const auto said = handed_over_in(*entry)) summary.handed_over[said->about()].push_back(number);
       continue;
     }
     ++(entry->kind == EntryKind::quote ? summary.quotes : summary.advices);

@@ -137,9 +137,9 @@ std::string local_time(const std::string& at) {
 
 std::vector<Part> parts_of(const Advice& advice, const std::string& about) {
   for (const auto& piece : advice.pieces) {
-    if (piece.name == about) return piece.presence.parts;
+    if (name_on_record(piece.name) == about) return piece.presence.parts;
     for (const auto& property : piece.properties)
-      if (piece.name + " " + property.name == about) return property.answer.parts;
+      if (name_on_record(piece.name, property.name) == about) return property.answer.parts;
   }
   std::vector<Part> parts;
   for (const auto& caution : advice.cautions)

@@ -5,6 +5,7 @@
 #include <cstdlib>
 
 #include "compiler/space/reach.hpp"
+#include "runtime/advice/words.hpp"
 #include "tests/support/shipped.hpp"
 
 namespace lacestay::tests {
@@ -24,6 +25,10 @@ const std::map<std::string, std::string>& middling() {
       {"shin", "14.6 in"},
   };
   return all;
+}
+
+std::string words(const runtime::Answer& answer) {
+  return runtime::possible_in_words(shipped().policy(), answer).front();
 }
 
 }  // namespace
@@ -61,7 +66,7 @@ std::string Fitted::answer(const std::string& piece_name, const std::string& nam
   const auto& answer = property(piece_name, name);
   INFO(piece_name << " " << name);
   REQUIRE(answer.certain);
-  return answer.standing == runtime::Standing::referred ? "refer" : answer.possible.front();
+  return answer.standing == runtime::Standing::referred ? "refer" : words(answer);
 }
 
 Ends Fitted::ends(const std::string& piece_name, const std::string& name) const {
@@ -71,7 +76,7 @@ Ends Fitted::ends(const std::string& piece_name, const std::string& name) const 
   return {low, to == std::string::npos ? low : std::strtod(text.c_str() + to + 4, nullptr)};
 }
 
-std::string Fitted::presence(const std::string& name) const { return piece(name).presence.possible.front(); }
+std::string Fitted::presence(const std::string& name) const { return words(piece(name).presence); }
 
 bool Fitted::in_kit(const std::string& name) const { return piece(name).may_be_in_kit; }
 

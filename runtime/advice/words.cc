@@ -1,0 +1,85 @@
+#include "runtime/advice/words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace lacestay::runtime {
+
+using compiler::Effect;
+using compiler::Policy;
+using compiler::Row;
+using compiler::Table;
+
+std::string text_of_outcome(const Policy& policy, const Table& table, const Outcome& outcome) {
+  // A kit of pieces without properties has none to write.
+  const auto written = [&](std::int64_t low, std::int64_t high) {
+    return policy.properties[table.kind == Table::Kind::property ? table.target : 0].write(low, high);
+  };
+  switch (outcome.standing) {
+    case Standing::answered: return written(outcome.low, outcome.high);
+    case Standing::referred:
+      return outcome.low < 0 ? "ask the fitter"
+                             : fmt::format("ask the fitter; at least {}", written(outcome.low, outcome.low));
+    case Standing::gap: return "no answer";
+    case Standing::clash: return "two answers that can't both hold";
+    case Standing::needed: return "needed";
+    case Standing::suggested: return "suggested";
+    case Standing::left_out: return "left out";
+    case Standing::not_in_kit: return "not in this kit";
+    case Standing::spoken: return "said";
+    case Standing::silent: return "not said";
+  }
+  return "";
+}
+
+std::string text_of_outcome(const Policy& policy, const Answer& answer, const Outcome& outcome) {
+  return text_of_outcome(policy, policy.tables.tables[answer.table], outcome);
+}
+
+std::vector<std::string> possible_in_words(const Policy& policy, const Answer& answer) {
+  std::vector<std::string> all;
+  for (const auto& outcome : answer.possible) {
+    // Where a scale is shown in coarser units, two steps may be written alike.
+    auto text = text_of_outcome(policy, answer, outcome);
+    if (std::find(all.begin(), all.end(), text) == all.end()) all.push_back(std::move(text));
+  }
+  return all;
+}
+
+std::string says(const Policy& policy, const Table& table, const Row& row) {
+  const auto value = [&] { return policy.properties[table.target].write(row.low, row.high); };
+  switch (row.effect) {
+    case Effect::base: return value();
+    case Effect::keep: return "keep within " + value();
+    case Effect::floor: return "at least " + value();
+    case Effect::cap: return "at most " + value();
+    case Effect::refer: return "ask the fitter";
+    case Effect::present: return "in the kit";
+    case Effect::need: return "needed";
+    case Effect::suggest: return "suggested";
+    case Effect::omit: return "left out";
+    case Effect::caution: return policy.rules[row.rule].caution;
+    case Effect::value: return policy.worked_out[table.target].scale.write(row.low);
+  }
+  return "";
+}
+
+std::string says_in_answer(const Policy& policy, const Table& table, const Row& row) {
+  if (row.effect == Effect::keep) return "within " + policy.properties[table.target].write(row.low, row.high);
+  if (row.effect == Effect::present) return "needed";
+  return says(policy, table, row);
+}
+
+const char* does_to_other(Effect effect) {
+  switch (effect) {
+    case Effect::floor: return "lifts it";
+    case Effect::cap: return "lowers it";
+    case Effect::need: return "needs the piece";
+    case Effect::omit: return "leaves the piece out";
+    case Effect::refer: return "leaves it to the fitter";
+    default: return "goes before it";
+  }
+}
+
+}  // namespace lacestay::runtime
