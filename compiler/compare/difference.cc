@@ -246,7 +246,7 @@ class Comparing {
         Diagrams store(space_.tables.place_counts(), edges);
         std::vector<Diagrams::Node> parts;
         for (const auto at : group) parts.push_back(changed_in(each, where[at], store, pairs));
-        store.forget_merges();
+        store.forget_applied();
         telling.add(store, joined(store, std::move(parts)));
         edges -= std::min(edges, store.work());
       } catch (const Diagrams::OverBudget&) {
@@ -262,7 +262,7 @@ class Comparing {
       std::vector<Diagrams::Node> pairs;
       for (std::size_t i = 0; i + 1 < parts.size(); i += 2)
         pairs.push_back(
-            store.merge(parts[i], parts[i + 1], [](std::uint32_t a, std::uint32_t b) { return a != 0 ? a : b; }));
+            store.apply(parts[i], parts[i + 1], [](std::uint32_t a, std::uint32_t b) { return a != 0 ? a : b; }));
       if (parts.size() % 2 != 0) pairs.push_back(parts.back());
       parts = std::move(pairs);
     }
@@ -280,11 +280,11 @@ class Comparing {
       numbers.push_back(row);
     }
     RowSets sets;
-    store.forget_merges();
+    store.forget_applied();
     const auto applying = sets.diagram(store, boxes);
-    store.forget_merges();
+    store.forget_applied();
     std::unordered_map<std::uint32_t, std::uint32_t> known;
-    return store.merge(applying, store.box(where), [&](std::uint32_t set, std::uint32_t inside) {
+    return store.apply(applying, store.box(where), [&](std::uint32_t set, std::uint32_t inside) {
       if (inside == 0) return 0u;
       const auto [found, fresh] = known.emplace(set, 0);
       if (fresh) {

@@ -30,7 +30,7 @@ void leave_out(const Box& stated, Box& box) {
 Diagrams::Node any_of(Diagrams& store, const std::vector<Box>& boxes) {
   std::vector<const Box*> each;
   for (const auto& box : boxes) each.push_back(&box);
-  return store.any_of(std::move(each));
+  return store.any_of(each);
 }
 
 }  // namespace

@@ -54,7 +54,7 @@ class Prover {
   void presence_claim(Regions& who, std::size_t sure);
   void bound_claim(Regions& who, std::size_t sure, Set when);
   void moving_claim(Regions& who, std::size_t sure, Set when);
-  [[nodiscard]] Set spread_along(Regions& who, Set set, std::uint16_t detail, Diagrams::Spread where);
+  [[nodiscard]] Set closure_along(Regions& who, Set set, std::uint16_t detail, Diagrams::Towards where);
   bool report_pair(Regions& who, std::size_t sure, Set earlier, Set later, std::optional<Finding>& unsettled);
 
   const Policy& policy_;

@@ -52,21 +52,21 @@ void Prover::bound_claim(Regions& who, std::size_t index, Set when) {
 }
 
 // As the detail rises: its own column upwards, and with it every column that is worked out from it.
-Prover::Set Prover::spread_along(Regions& who, Set set, std::uint16_t detail, Diagrams::Spread where) {
-  using Spread = Diagrams::Spread;
-  const auto opposite = where == Spread::up ? Spread::down : Spread::up;
-  auto spread = who.sets().spread(set, detail, where);
+Prover::Set Prover::closure_along(Regions& who, Set set, std::uint16_t detail, Diagrams::Towards where) {
+  using Towards = Diagrams::Towards;
+  const auto opposite = where == Towards::up ? Towards::down : Towards::up;
+  auto closed = who.sets().closure(set, detail, where);
   const auto asked = proof_.tables.asked.size();
   for (std::size_t i = 0; i < trends_.size(); ++i) {
     const auto column = static_cast<ColumnId>(asked + i);
     const auto trend = trends_[i][detail];
     if (trend == Trend::level) continue;
-    spread = who.sets().spread(spread, column,
-                               trend == Trend::rising    ? where
-                               : trend == Trend::falling ? opposite
-                                                         : Spread::anywhere);
+    closed = who.sets().closure(closed, column,
+                                trend == Trend::rising    ? where
+                                : trend == Trend::falling ? opposite
+                                                          : Towards::anywhere);
   }
-  return spread;
+  return closed;
 }
 
 void Prover::moving_claim(Regions& who, std::size_t index, Set when) {
@@ -82,7 +82,7 @@ void Prover::moving_claim(Regions& who, std::size_t index, Set when) {
       const auto low = sets.without(when, high);
       // Not the neighbour but all who come before: someone lower down in the detail with the higher answer.
       const auto earlier = falls ? high : low, later = falls ? low : high;
-      const auto wrong = sets.both(spread_along(who, earlier, sure.detail, Diagrams::Spread::up), later);
+      const auto wrong = sets.both(closure_along(who, earlier, sure.detail, Diagrams::Towards::up), later);
       if (wrong != sets.nobody() && report_pair(who, index, earlier, wrong, unsettled)) return;
     }
   }

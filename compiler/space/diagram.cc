@@ -1,8 +1,17 @@
 #include "compiler/space/diagram.hpp"
 
 #include <algorithm>
+#include <numeric>
+
+#include "compiler/space/box_partition.hpp"
 
 namespace lacestay::compiler {
+namespace {
+
+constexpr std::size_t few = 4;            // boxes joined as they come
+constexpr std::size_t across_weighs = 1;  // boxes across a cut are joined apart from both sides, so they cost once
+
+}  // namespace
 
 Diagrams::Diagrams(std::vector<std::uint32_t> places, std::size_t budget)
     : places_(std::move(places)), budget_(budget) {}
@@ -75,13 +84,13 @@ Diagrams::Node Diagrams::side_by_side(Node first, Node second, Child child) {
   return make(column, edges);
 }
 
-Diagrams::Node Diagrams::merge(Node first, Node second, const Join& join) {
+Diagrams::Node Diagrams::apply(Node first, Node second, const Join& join) {
   if (is_terminal(first) && is_terminal(second)) return terminal(join(value(first), value(second)));
   const auto key = std::uint64_t{first} << 32 | second;
-  if (const auto known = merged_.find(key); known != merged_.end()) return known->second;
-  const auto made = side_by_side(first, second, [&](Node a, Node b) { return merge(a, b, join); });
+  if (const auto known = applied_.find(key); known != applied_.end()) return known->second;
+  const auto made = side_by_side(first, second, [&](Node a, Node b) { return apply(a, b, join); });
   if (work() > budget_) throw OverBudget{};
-  merged_.emplace(key, made);
+  applied_.emplace(key, made);
   return made;
 }
 
@@ -112,55 +121,32 @@ Diagrams::Node Diagrams::combine(Set set, Node a, Node b) {
   return made;
 }
 
-Diagrams::Node Diagrams::any_of(std::vector<const Box*> boxes) {
-  if (boxes.size() <= 4) {
-    auto set = nobody();
-    for (const auto* each : boxes) set = either(set, box(*each));
-    return set;
-  }
-  // The place to part them at: most even, with the fewest boxes lying across it.
-  const auto hull = [&](const Box& each, ColumnId column) -> PlaceRange {
-    for (const auto& cell : each)
-      if (cell.column == column) return {cell.places.front().first, cell.places.back().last};
-    return {0, places_[column] - 1};
+Diagrams::Node Diagrams::any_of(std::span<const Box* const> boxes) {
+  using List = BoxPartition::List;
+  BoxPartition space(places_, boxes, {}, across_weighs);
+  const auto join = [&](auto&& self, const List& list) -> Node {
+    if (list.size() <= few) {
+      auto set = nobody();
+      for (const auto each : list) set = either(set, box(*boxes[each]));
+      return set;
+    }
+    const auto cut = space.best_cut(list);
+    const auto sides = cut ? space.sides(*cut, list) : BoxPartition::Sides{};
+    if (sides.one.empty() || sides.other.empty()) {  // no cut has boxes on both its sides
+      const auto middle = list.begin() + static_cast<std::ptrdiff_t>(list.size() / 2);
+      const auto first = self(self, List(list.begin(), middle));
+      return either(first, self(self, List(middle, list.end())));
+    }
+    const auto one = self(self, sides.one);
+    const auto apart = either(one, self(self, sides.other));
+    return sides.across.empty() ? apart : either(apart, self(self, sides.across));
   };
-  std::size_t best_score = 2 * boxes.size();
-  ColumnId best_column = 0;
-  std::uint32_t best_place = 0;
-  std::vector<std::uint32_t> firsts(boxes.size()), lasts(boxes.size());
-  for (ColumnId column = 0; column < places_.size(); ++column) {
-    if (places_[column] < 2) continue;
-    for (std::size_t i = 0; i < boxes.size(); ++i) {
-      const auto range = hull(*boxes[i], column);
-      firsts[i] = range.first, lasts[i] = range.last;
-    }
-    std::sort(firsts.begin(), firsts.end());
-    std::sort(lasts.begin(), lasts.end());
-    std::size_t right_from = 0;
-    for (std::size_t left = 1; left < boxes.size(); ++left) {
-      const auto place = lasts[left - 1];
-      if (lasts[left] == place) continue;
-      while (right_from < boxes.size() && firsts[right_from] <= place) ++right_from;
-      const auto right = boxes.size() - right_from, across = boxes.size() - left - right;
-      const auto score = std::max(left, right) + across;
-      if (score < best_score) best_score = score, best_column = column, best_place = place;
-    }
-  }
-  std::vector<const Box*> left, right, across;
-  for (const auto* each : boxes) {
-    const auto range = hull(*each, best_column);
-    (range.last <= best_place ? left : range.first > best_place ? right : across).push_back(each);
-  }
-  if (best_score >= boxes.size() || left.size() == boxes.size() || across.size() == boxes.size()) {
-    const auto middle = boxes.begin() + static_cast<std::ptrdiff_t>(boxes.size() / 2);
-    const auto first = any_of({boxes.begin(), middle});
-    return either(first, any_of({middle, boxes.end()}));
-  }
-  const auto apart = either(any_of(std::move(left)), any_of(std::move(right)));
-  return across.empty() ? apart : either(apart, any_of(std::move(across)));
+  List all(boxes.size());
+  std::iota(all.begin(), all.end(), 0);
+  return join(join, all);
 }
 
-Diagrams::Node Diagrams::spread(Node set, ColumnId column, Spread where) {
+Diagrams::Node Diagrams::closure(Node set, ColumnId column, Towards where) {
   std::unordered_map<Node, Node> known;
   const auto walk = [&](auto&& self, Node node) -> Node {
     if (nodes_[node].column > column) return node;  // terminals too: the column is open from here on
@@ -168,10 +154,10 @@ Diagrams::Node Diagrams::spread(Node set, ColumnId column, Spread where) {
     std::vector<Edge> edges(this->edges(node).begin(), this->edges(node).end());
     if (nodes_[node].column == column) {
       auto gathered = nobody();
-      if (where == Spread::down) std::reverse(edges.begin(), edges.end());
+      if (where == Towards::down) std::reverse(edges.begin(), edges.end());
       for (auto& edge : edges) gathered = either(gathered, edge.to), edge.to = gathered;
-      if (where == Spread::down) std::reverse(edges.begin(), edges.end());
-      if (where == Spread::anywhere) return known[node] = gathered;
+      if (where == Towards::down) std::reverse(edges.begin(), edges.end());
+      if (where == Towards::anywhere) return known[node] = gathered;
     } else {
       for (auto& edge : edges) edge.to = self(self, edge.to);
     }

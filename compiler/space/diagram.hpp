@@ -1,11 +1,11 @@
-// The interval decision diagram: one structure for which rows apply where.
+// Multi-valued decision diagrams over intervals (MDDs): one structure for which rows apply where.
 //
 // A node asks for the place of one column and leads on, by ranges of places, to other nodes; a terminal holds a
 // number. Nodes ask columns in ascending order along every path, neighbouring ranges lead to different nodes, and
-// no node leads to one node alone; equal nodes are one node (hash-consed). So two diagrams over one store mean the
-// same exactly when they are the same node.
+// no node leads to one node alone; equal nodes are one node (hash-consed). So the diagrams are canonical: two over one
+// store mean the same exactly when they are the same node.
 //
-// Built from boxes, joined two at a time by `merge`, which is memoised on pairs of nodes. The size is bounded by a
+// Built from boxes, joined two at a time by `apply`, which is memoised on pairs of nodes. The size is bounded by a
 // budget of edges: columns that most rows leave open can make a diagram exponential, and past the budget the store
 // throws OverBudget, whatever the machine. Not for several threads at once.
 #pragma once
@@ -38,10 +38,10 @@ class Diagrams {
   [[nodiscard]] Node box(const Box& box, Node inside, Node outside);
 
   // The diagram that holds `join(a, b)` where `first` holds a and `second` holds b. `join` must be the same
-  // function for all calls until `forget_merges`. Memoised; cost at most the product of the sizes.
+  // function for all calls until `forget_applied`. Memoised; cost at most the product of the sizes.
   using Join = std::function<std::uint32_t(std::uint32_t, std::uint32_t)>;
-  [[nodiscard]] Node merge(Node first, Node second, const Join& join);
-  void forget_merges() { merged_.clear(); }
+  [[nodiscard]] Node apply(Node first, Node second, const Join& join);
+  void forget_applied() { applied_.clear(); }
 
   // Sets of players: terminal 1 inside, 0 outside.
   [[nodiscard]] Node nobody() { return terminal(0); }
@@ -50,11 +50,13 @@ class Diagrams {
   [[nodiscard]] Node both(Node a, Node b) { return combine(Set::both, a, b); }
   [[nodiscard]] Node either(Node a, Node b) { return combine(Set::either, a, b); }
   [[nodiscard]] Node without(Node a, Node b) { return combine(Set::without, a, b); }
-  // Who is in one of the boxes. Boxes that lie apart are joined first, so that what is joined stays simple.
-  [[nodiscard]] Node any_of(std::vector<const Box*> boxes);
-  // Who is in the set, or would be with a lower (higher, any) place of the column, the others held.
-  enum class Spread : std::uint8_t { up, down, anywhere };
-  [[nodiscard]] Node spread(Node set, ColumnId column, Spread where);
+  // The union of boxes without empty cells. Boxes that lie on different sides of a cut are joined first, so that what
+  // is joined stays simple.
+  [[nodiscard]] Node any_of(std::span<const Box* const> boxes);
+  // The closure of a set along one column, the others held: who is in the set, or would be with a lower place (`up`), a
+  // higher one (`down`), or any.
+  enum class Towards : std::uint8_t { up, down, anywhere };
+  [[nodiscard]] Node closure(Node set, ColumnId column, Towards where);
   // The boxes of a set, one for each path; `visit` returns false to stop.
   void each_box(Node set, const std::function<bool(const Box&)>& visit) const {
     each_path(set, [&](const Box& box, std::uint32_t) { return visit(box); });
@@ -63,7 +65,7 @@ class Diagrams {
   void each_path(Node node, const std::function<bool(const Box&, std::uint32_t value)>& visit) const;
 
   // Edges made and pairs combined so far: what a budget of work counts.
-  [[nodiscard]] std::size_t work() const { return edges_.size() + merged_.size() + combined_.size(); }
+  [[nodiscard]] std::size_t work() const { return edges_.size() + applied_.size() + combined_.size(); }
 
   [[nodiscard]] bool is_terminal(Node node) const { return nodes_[node].column == no_column; }
   [[nodiscard]] std::uint32_t value(Node node) const { return nodes_[node].first_edge; }
@@ -95,7 +97,7 @@ class Diagrams {
   std::vector<Edge> edges_;
   std::unordered_map<std::uint32_t, Node> terminals_;
   std::unordered_multimap<std::uint64_t, Node> by_hash_;
-  std::unordered_map<std::uint64_t, Node> merged_;
+  std::unordered_map<std::uint64_t, Node> applied_;
   struct Pair {
     Set set;
     Node a, b;

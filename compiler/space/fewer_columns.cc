@@ -14,9 +14,9 @@ namespace {
 // `at` (falling). `at` may lie past the domain's ends.
 using Preimage = std::int64_t;
 
-class Pushing {
+class ColumnElimination {
  public:
-  explicit Pushing(const Tables& tables)
+  explicit ColumnElimination(const Tables& tables)
       : from_(tables), to_(tables), trends_(trends(tables)), uses_(uses()), values_(tables.columns.size()) {}
 
   Tables run() {
@@ -31,7 +31,7 @@ class Pushing {
         const auto trend = trends_[i][detail.inputs.front()];
         if (trend == Trend::rising || trend == Trend::falling) input = detail.inputs.front();
       }
-      pushed_.push_back(input);
+      input_of_.push_back(input);
       preimages_.emplace_back();
       if (input) find_preimages(i, *input);
     }
@@ -70,8 +70,9 @@ class Pushing {
     }
   }
 
-  // Edges between the same two values a rounding or a chart can give are one edge, and so no place is left without a
-  // value. (A search over several details could not tell that such a place is empty: it lies on a line they cross.)
+  // A rounding or a chart gives only some values. All edges between two neighbouring ones are made one edge, so that no
+  // place is left without a value: branch and prune over several details could not tell that such a place is empty,
+  // since the bounds of every part that crosses it contain it.
   void move_cuts(ColumnId column) {
     auto& cuts = to_.columns[column].cuts;
     for (auto& cut : cuts) cut = moved(column, cut);
@@ -193,8 +194,9 @@ class Pushing {
     return PlaceRange{place_of(to_, input, from), place_of(to_, input, to - domain.grain)};
   }
 
-  [[nodiscard]] std::vector<PlaceRange> of_pushed(std::size_t detail, const std::vector<PlaceRange>& places) const {
-    const auto input = *pushed_[detail];
+  [[nodiscard]] std::vector<PlaceRange> from_preimages(std::size_t detail,
+                                                       const std::vector<PlaceRange>& places) const {
+    const auto input = *input_of_[detail];
     const auto& domain = to_.asked[input];
     const bool rising = trends_[detail][input] == Trend::rising;
     const auto& at = preimages_[detail];
@@ -209,7 +211,7 @@ class Pushing {
     return out;
   }
 
-  // A cell on a column whose edges have been moved, and gathered with others'. May be left without a place.
+  // The places of a cell whose column's edges were moved, and gathered with others'. None may be left.
   [[nodiscard]] std::vector<PlaceRange> renumbered(ColumnId old_column, ColumnId new_column,
                                                    const std::vector<PlaceRange>& places) const {
     const auto& old_cuts = from_.columns[old_column].cuts;
@@ -229,10 +231,10 @@ class Pushing {
     return out;
   }
 
-  // True where a cell on the column stands as it was.
+  // Whether cells on the column stay as they are.
   [[nodiscard]] bool kept(ColumnId column) const {
     const auto asked = from_.asked.size();
-    return shares_[column] == column && (column < asked || !pushed_[column - asked]) &&
+    return shares_[column] == column && (column < asked || !input_of_[column - asked]) &&
            from_.columns[column].cuts.size() == to_.columns[column].cuts.size();
   }
 
@@ -245,9 +247,9 @@ class Pushing {
       for (const auto& cell : row.box) {
         auto column = shares_[cell.column];
         auto places = renumbered(cell.column, column, cell.places);
-        if (column >= asked && pushed_[column - asked]) {
-          places = of_pushed(column - asked, places);
-          column = *pushed_[column - asked];
+        if (column >= asked && input_of_[column - asked]) {
+          places = from_preimages(column - asked, places);
+          column = *input_of_[column - asked];
         }
         const auto known =
             std::find_if(box.begin(), box.end(), [&](const Cell& held) { return held.column == column; });
@@ -267,14 +269,14 @@ class Pushing {
   Tables to_;
   std::vector<std::vector<Trend>> trends_;
   std::vector<std::vector<std::size_t>> uses_;
-  std::vector<ColumnId> shares_;                      // by column
-  std::vector<std::optional<std::uint16_t>> pushed_;  // by worked-out detail: the asked one it became
-  std::vector<Fraction> values_;                      // by column, for running one formula
-  std::vector<std::vector<Preimage>> preimages_;      // by worked-out detail, by edge
+  std::vector<ColumnId> shares_;                        // by column
+  std::vector<std::optional<std::uint16_t>> input_of_;  // by worked-out detail: the asked one whose edges it became
+  std::vector<Fraction> values_;                        // by column, for running one formula
+  std::vector<std::vector<Preimage>> preimages_;        // by worked-out detail, by edge
 };
 
 }  // namespace
 
-Tables with_fewer_columns(const Tables& tables) { return Pushing(tables).run(); }
+Tables with_fewer_columns(const Tables& tables) { return ColumnElimination(tables).run(); }
 
 }  // namespace lacestay::compiler

@@ -1,6 +1,6 @@
-// Which of some boxes meet, found without a look at every two of them: the space is parted (parting.hpp) until few
-// boxes are left in a part, or no cut tells them apart, and those are compared. Work is counted, so the answer never
-// depends on the machine. Inner to compiler/.
+// Which of some boxes meet, found without a look at every two of them: the space is partitioned (box_partition.hpp)
+// until few boxes are left in a part, or no cut tells them apart, and those are compared two by two. Work is counted,
+// so the answer never depends on the machine.
 #pragma once
 
 #include <cstddef>
@@ -18,7 +18,8 @@ struct Meeting {
   bool complete = true;                                        // false: the work ran out
 };
 
-// `boxes` without empty cells. `most_compared` counts pairs, and those that meet many times over.
+// `boxes` without empty cells. `most_compared` bounds the pairs compared; one that meets counts as many times as what
+// is done with it costs.
 [[nodiscard]] Meeting meeting(const Tables& tables, std::span<const Box* const> boxes, std::size_t most_compared);
 
 }  // namespace lacestay::compiler

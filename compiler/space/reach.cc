@@ -1,10 +1,46 @@
 #include "compiler/space/reach.hpp"
 
 #include <algorithm>
+#include <cassert>
+#include <numeric>
 
 namespace lacestay::compiler {
-Reach::Reach(const Tables& tables)
-    : tables_(tables), places_(tables.columns.size()), values_(tables.columns.size()), point_(tables.asked.size()) {}
+namespace {
+
+std::vector<ColumnId> all_columns(const Tables& tables) {
+  std::vector<ColumnId> all(tables.columns.size());
+  std::iota(all.begin(), all.end(), ColumnId{0});
+  return all;
+}
+
+}  // namespace
+
+std::vector<bool> columns_under(const Tables& tables, std::span<const ColumnId> columns) {
+  std::vector<bool> under(tables.columns.size());
+  for (const auto column : columns) under[column] = true;
+  // Each worked-out detail stands after those it is worked out from.
+  for (std::size_t i = tables.worked_out.size(); i-- > 0;) {
+    if (!under[tables.asked.size() + i]) continue;
+    const auto& detail = tables.worked_out[i];
+    if (detail.formula.empty())
+      for (const auto column : tables.tables[detail.chart].columns) under[column] = true;
+    for (const auto& step : detail.formula)
+      if (step.kind == FormulaStep::Kind::detail) under[step.index] = true;
+  }
+  return under;
+}
+
+Reach::Reach(const Tables& tables) : Reach(tables, all_columns(tables)) {}
+
+Reach::Reach(const Tables& tables, std::span<const ColumnId> columns)
+    : tables_(tables), places_(tables.columns.size()), values_(tables.columns.size()), point_(tables.asked.size()) {
+  const auto under = columns_under(tables, columns);
+  const auto asked = tables.asked.size();
+  for (std::size_t i = 0; i < asked; ++i)
+    if (under[i]) asked_.push_back(i);
+  for (std::size_t i = 0; i < tables.worked_out.size(); ++i)
+    if (under[asked + i]) worked_out_.push_back(i);
+}
 
 PlaceRange Reach::places(std::size_t column, const Interval& value) const {
   const auto& known = tables_.columns[column];
@@ -62,8 +98,9 @@ bool Reach::set_worked_out(std::size_t index) {
 }
 
 std::span<const PlaceRange> Reach::over(std::span<const ValueRange> ranges) {
-  for (std::size_t i = 0; i < ranges.size(); ++i) set_asked(i, ranges[i]);
-  for (std::size_t i = 0; i < tables_.worked_out.size(); ++i) set_worked_out(i);
+  assert(ranges.size() == tables_.asked.size());
+  for (const auto i : asked_) set_asked(i, ranges[i]);
+  for (const auto i : worked_out_) set_worked_out(i);
   return places_;
 }
 
@@ -82,7 +119,7 @@ Fit fit(const Cell& cell, const PlaceRange& reached) {
 
 }  // namespace
 
-// To the places of the cell that are reached, and the values between their edges. Some are.
+// Narrows a column to the places of the cell that are reached, and to the values between their edges. Some are.
 void Reach::narrow(const Cell& cell) {
   const auto& column = tables_.columns[cell.column];
   auto& held = places_[cell.column];
@@ -104,6 +141,7 @@ void Reach::narrow(const Cell& cell) {
 }
 
 Fit Reach::within(std::span<const ValueRange> ranges, const Box& box) {
+  assert(ranges.size() == tables_.asked.size());
   fits_.clear();
   auto whole = Fit::all;
   for (std::size_t column = 0; column < tables_.columns.size() && whole != Fit::none; ++column) {
@@ -121,6 +159,7 @@ Fit Reach::within(std::span<const ValueRange> ranges, const Box& box) {
 }
 
 std::span<const PlaceRange> Reach::at(std::span<const std::int64_t> readings) {
+  assert(readings.size() == point_.size());
   for (std::size_t i = 0; i < readings.size(); ++i) point_[i] = {readings[i], readings[i]};
   return over(point_);
 }

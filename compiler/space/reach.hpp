@@ -1,8 +1,8 @@
-// Where details can lie: the places every column may be in over ranges of the asked details, and at one point.
+// Bounds propagation: the places every column may be in over ranges of the asked details, and at one point.
 //
 // Worked-out details follow from the asked ones, so their columns can't be chosen freely. Over ranges their places
-// are bounded by exact interval arithmetic: no place outside is reached, though not every place inside need be. At
-// a point they are exact. Not for several threads at once.
+// are bounded by interval arithmetic in exact fractions: no place outside the bounds is reached, though not every place
+// inside need be. At a point they are exact. Not for several threads at once.
 #pragma once
 
 #include <cstdint>
@@ -17,9 +17,15 @@ namespace lacestay::compiler {
 // Whether the places of a part lie in a cell, or in all cells of a box.
 enum class Fit : std::uint8_t { none, some, all };
 
+// By column: whether it is one of `columns`, or one of them is worked out from it, by a formula or from a chart.
+[[nodiscard]] std::vector<bool> columns_under(const Tables& tables, std::span<const ColumnId> columns);
+
 class Reach {
  public:
   explicit Reach(const Tables& tables);
+  // For who asks of these columns alone: `over` and `at` work out no others than those under them, and what they say of
+  // the rest means nothing.
+  Reach(const Tables& tables, std::span<const ColumnId> columns);
 
   // By column, over `ranges` (by asked detail). The result is good until the next call.
   [[nodiscard]] std::span<const PlaceRange> over(std::span<const ValueRange> ranges);
@@ -28,7 +34,7 @@ class Reach {
   // How much of the box is reached over `ranges`: `none` and `all` are certain. What one cell leaves of its column
   // narrows the columns that follow from it, so that edges which contradict each other are seen from afar.
   [[nodiscard]] Fit within(std::span<const ValueRange> ranges, const Box& box);
-  // By cell of that box, up to the first that fits none.
+  // By cell of the box last asked of, up to the first that fits none.
   [[nodiscard]] std::span<const Fit> fits() const { return fits_; }
   // Bounds of a column's value as of the last call; in ones for plain numbers, else in ticks.
   [[nodiscard]] const Interval& value(std::size_t column) const { return values_[column]; }
@@ -46,6 +52,7 @@ class Reach {
   std::vector<Interval> values_;  // by column; in ones for plain numbers, else in ticks
   std::vector<ValueRange> point_;
   std::vector<Fit> fits_;
+  std::vector<std::size_t> asked_, worked_out_;  // the details that `over` looks at, ascending
 };
 
 }  // namespace lacestay::compiler

@@ -40,8 +40,8 @@ class RowSets {
   // By Id.
   [[nodiscard]] const std::vector<Rows>& all() const { return sets_; }
 
-  // The diagram whose terminals are the sets of rows that apply; row i holds in `boxes[i]`. The store's merges must
-  // be forgotten before it joins by another rule than this.
+  // The diagram whose terminals are the sets of rows that apply; row i holds in `boxes[i]`. The store must
+  // forget what was applied before it joins by another rule than this.
   [[nodiscard]] Diagrams::Node diagram(Diagrams& store, std::span<const Box> boxes) {
     return part(store, boxes, 0, boxes.size());
   }
@@ -62,7 +62,7 @@ class RowSets {
       return store.box(boxes[first], store.terminal(with(0, static_cast<std::uint32_t>(first))), store.terminal(0));
     const auto middle = first + (last - first) / 2;
     const auto left = part(store, boxes, first, middle), right = part(store, boxes, middle, last);
-    return store.merge(left, right, [this](std::uint32_t a, std::uint32_t b) { return both(a, b); });
+    return store.apply(left, right, [this](std::uint32_t a, std::uint32_t b) { return both(a, b); });
   }
 
   std::size_t most_, held_ = 0;

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "compiler/space/parting.hpp"
+#include "compiler/space/box_partition.hpp"
 
 namespace lacestay::compiler {
 namespace {
@@ -14,12 +14,14 @@ class Search {
  public:
   Search(const Tables& tables, std::span<const Box* const> boxes, const Box& within, std::size_t most_found,
          std::size_t most_looked_at)
-      : parting_(tables, boxes, within, across_weighs), most_found_(most_found), most_looked_at_(most_looked_at) {}
+      : space_(tables.place_counts(), boxes, within, across_weighs),
+        most_found_(most_found),
+        most_looked_at_(most_looked_at) {}
 
   Uncovered run(std::size_t boxes) {
-    Parting::List met;
+    BoxPartition::List met;
     for (std::uint32_t box = 0; box < boxes; ++box)
-      if (parting_.meets(box)) met.push_back(box);
+      if (space_.meets(box)) met.push_back(box);
     found_.looked_at = boxes;
     found_.complete = found_.looked_at <= most_looked_at_ && part(met);
     return std::move(found_);
@@ -27,18 +29,18 @@ class Search {
 
  private:
   // False where the search ends. All `boxes` meet the part.
-  bool part(const Parting::List& boxes) {
+  bool part(const BoxPartition::List& boxes) {
     if (boxes.empty()) {
-      found_.boxes.push_back(parting_.part());
+      found_.boxes.push_back(space_.part());
       return found_.boxes.size() < most_found_;
     }
     found_.looked_at += boxes.size();
     if (found_.looked_at > most_looked_at_) return false;
-    if (std::any_of(boxes.begin(), boxes.end(), [&](auto box) { return parting_.fills(box); })) return true;
-    return parting_.in_halves(*parting_.best_cut(boxes), boxes, [&](const Parting::List& met) { return part(met); });
+    if (std::any_of(boxes.begin(), boxes.end(), [&](auto box) { return space_.fills(box); })) return true;
+    return space_.in_halves(*space_.best_cut(boxes), boxes, [&](const BoxPartition::List& met) { return part(met); });
   }
 
-  Parting parting_;
+  BoxPartition space_;
   std::size_t most_found_, most_looked_at_;
   Uncovered found_;
 };

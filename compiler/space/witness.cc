@@ -63,7 +63,7 @@ Fit Witnesses::fit_one(const Part& part, const Box& box, const Quest& quest, boo
   if (earlier) own[quest.detail] = part.back();
   const auto whole = reach_.within(own, box);
   const auto fits = reach_.fits();
-  // A cell still in doubt may be settled by what it rests on; parting anything else would settle nothing.
+  // A cell still in doubt may be settled by what it rests on; splitting anything else would settle nothing.
   const auto doubt = [&](std::uint16_t asked) {
     doubts_.push_back(earlier && asked == quest.detail ? part.size() - 1 : asked);
   };
@@ -133,72 +133,32 @@ void Witnesses::round_off(Search& players, const Part& whole, const Quest& quest
   }
 }
 
-std::optional<Witnesses::Parting> Witnesses::parting(const Part& part, const Quest& quest) const {
-  const auto asked = [&](std::size_t at) { return at < tables_.asked.size() ? at : quest.detail; };
-  const auto steps = [&](std::size_t at) { return (part[at].high - part[at].low) / tables_.asked[asked(at)].grain; };
-  const auto all_steps = [&](std::size_t at) {
-    const auto& domain = tables_.asked[asked(at)];
-    return (domain.highest - domain.lowest) / domain.grain + 1;
-  };
-  // The one with most of its domain left: ticks of a weight and of a length don't compare.
-  std::optional<std::size_t> widest;
-  for (const auto at : doubts_) {
-    if (steps(at) == 0) continue;
-    if (!widest || Int128{steps(at)} * all_steps(*widest) > Int128{steps(*widest)} * all_steps(at)) widest = at;
-  }
-  if (!widest) return std::nullopt;
-  const auto& held = part[*widest];
-  const auto& domain = tables_.asked[asked(*widest)];
-  const auto last_below = held.low + steps(*widest) / 2 * domain.grain;
-  // At the edge nearest the middle, if one lies inside: then charts over the detail are soon decided.
-  std::optional<std::int64_t> nearest;
-  if (!domain.members) {
-    const auto& cuts = tables_.columns[asked(*widest)].cuts;
-    const std::size_t above = place_of(tables_, asked(*widest), last_below);
-    for (const auto cut : {above - 1, above}) {
-      if (cut >= cuts.size() || cuts[cut].at <= held.low || cuts[cut].at > held.high) continue;
-      if (!nearest || cuts[cut].at - last_below < last_below - *nearest) nearest = cuts[cut].at;
-    }
-  }
-  return Parting{*widest, nearest ? *nearest - domain.grain : last_below};
-}
-
-bool Witnesses::search(Part& part, const Quest& quest, Search& result) {
-  if (++parts_ > quest.limit) {
+BranchAndPrune::Next Witnesses::look(const BranchAndPrune& space, const Part& part, const Quest& quest,
+                                     Search& result) {
+  const auto not_settled = [&] {
     result.kind = Search::Kind::not_settled;
-    return true;
-  }
+    return BranchAndPrune::Stop{};
+  };
+  if (space.spent()) return not_settled();
   const auto found = fit(part, quest);
-  if (found == Fit::none) return false;
-  const auto halves = found == Fit::all ? std::nullopt : parting(part, quest);
+  if (found == Fit::none) return BranchAndPrune::Prune{};
+  const auto split = found == Fit::all ? std::nullopt : space.split(part, doubts_);
   auto players = round_players(part, quest);
   if (found == Fit::all || fit(as_part(players, quest), quest) == Fit::all) {
     result = std::move(players);
-    return true;
+    return BranchAndPrune::Stop{};
   }
-  if (!halves) {  // one value of each left, and still in doubt: numbers too large to compare
-    result.kind = Search::Kind::not_settled;
-    return true;
-  }
-  const auto held = part[halves->at];
-  part[halves->at].high = halves->last_below;
-  bool done = search(part, quest, result);
-  if (!done) {
-    const auto at = halves->at < tables_.asked.size() ? halves->at : quest.detail;
-    part[halves->at] = {halves->last_below + tables_.asked[at].grain, held.high};
-    done = search(part, quest, result);
-  }
-  part[halves->at] = held;
-  return done;
+  if (!split) return not_settled();  // one value of each left, and still in doubt: numbers too large to compare
+  return *split;
 }
 
-Search Witnesses::settle(Part part, Quest quest) {
-  for (const auto& range : part)
+Search Witnesses::settle(Part whole, const Quest& quest) {
+  for (const auto& range : whole)
     if (range.low > range.high) return {};
-  quest.limit = parts_ + most_parts_;
   Search result;
-  const auto whole = part;
-  search(part, quest, result);
+  BranchAndPrune space(tables_, whole, most_parts_, quest.detail);
+  const auto look_at = [&](const Part& part) { return look(space, part, quest, result); };
+  space.run(look_at);
   if (result.kind == Search::Kind::found) round_off(result, whole, quest);
   return result;
 }
@@ -222,7 +182,7 @@ Search Witnesses::find(const Box& box) {
     else
       part[column.detail] = values_in(tables_, column.detail, cell.places.front());
   }
-  const Quest quest{box, nullptr, 0, 0};
+  const Quest quest{box, nullptr, 0};
   return inputs.empty() ? round_players(part, quest) : settle(std::move(part), quest);
 }
 
@@ -237,7 +197,7 @@ Search Witnesses::find_pair(const Box& earlier, const Box& later, std::uint16_t 
       hold(box == &earlier && column.detail == detail ? part.back() : part[column.detail], cell);
     }
   }
-  return settle(std::move(part), {later, &earlier, detail, 0});
+  return settle(std::move(part), {later, &earlier, detail});
 }
 
 }  // namespace lacestay::compiler

@@ -1,15 +1,16 @@
 // Finding a player in a box: a complete one, in round numbers where there are any, or the proof that there is none.
 //
-// Without worked-out columns any values will do. With them, the details they rest on are settled together: their
-// ranges are parted in two, a part whose worked-out values (by exact interval arithmetic) all miss the box is dropped,
-// a part where all lie in it gives the player, and of any other a round point is tried first. A player found in a part
-// so narrow that no round one lies there is then moved to round values as near as may be, one detail at a time. Work is
-// counted in parts, so the answer never depends on the machine.
+// Without worked-out columns any values will do. With them, the details they rest on are settled together by interval
+// branch and prune (branch_and_prune.hpp): a part whose worked-out values, by their bounds (reach.hpp), all miss the
+// box is pruned, a part where all lie in it gives the player, and of any other a round point is tried first. A player
+// found in a part so narrow that no round one lies there is then moved to round values as near as may be, one detail at
+// a time. Work is counted in parts, so the answer never depends on the machine.
 #pragma once
 
 #include <optional>
 #include <vector>
 
+#include "compiler/space/branch_and_prune.hpp"
 #include "compiler/space/reach.hpp"
 #include "compiler/tables/policy.hpp"
 
@@ -25,7 +26,7 @@ struct Search {
 
 class Witnesses {
  public:
-  // `tables` are those the boxes are numbered by; `policy` says how values are written.
+  // `tables` are those the boxes are numbered by; `policy` says how values are written. `most_parts` bounds one search.
   Witnesses(const Policy& policy, const Tables& tables, std::size_t most_parts);
 
   [[nodiscard]] Search find(const Box& box);
@@ -36,16 +37,13 @@ class Witnesses {
   // there, or else of the largest that has one, the multiple nearest the middle.
   [[nodiscard]] std::int64_t round_value(std::size_t asked, ValueRange range) const;
 
-  [[nodiscard]] std::size_t parts() const { return parts_; }
-
  private:
-  // Ranges by asked detail. Where two players are sought, the earlier one's own range of the detail comes last.
-  using Part = std::vector<ValueRange>;
+  // Where two players are sought, the earlier one's own range of the detail comes last.
+  using Part = BranchAndPrune::Part;
   struct Quest {
     const Box& box;
     const Box* earlier;
     std::uint16_t detail;
-    std::size_t limit;  // of parts
   };
   [[nodiscard]] bool two(const Quest& quest) const { return quest.earlier != nullptr; }
   [[nodiscard]] Part whole() const;
@@ -56,28 +54,21 @@ class Witnesses {
   [[nodiscard]] std::vector<std::int64_t> round_steps(std::size_t asked) const;
   // Narrows an asked detail's range to what a cell leaves of it.
   void hold(ValueRange& range, const Cell& cell) const;
-  Search settle(Part part, Quest quest);
-  bool search(Part& part, const Quest& quest, Search& result);
-  // How much of the part is sought; puts into `doubts_` what it may be parted by.
+  Search settle(Part whole, const Quest& quest);
+  BranchAndPrune::Next look(const BranchAndPrune& space, const Part& part, const Quest& quest, Search& result);
+  // How much of the part is sought; puts into `doubts_` which of its ranges may be split.
   [[nodiscard]] Fit fit(const Part& part, const Quest& quest);
   [[nodiscard]] Fit fit_one(const Part& part, const Box& box, const Quest& quest, bool earlier);
   [[nodiscard]] Search round_players(const Part& part, const Quest& quest) const;
   // The same players, with rounder values where the box allows.
   void round_off(Search& players, const Part& whole, const Quest& quest);
   [[nodiscard]] Part as_part(const Search& players, const Quest& quest) const;
-  // Which range to part, and the last value of the lower half; nothing where each has one value left.
-  struct Parting {
-    std::size_t at = 0;
-    std::int64_t last_below = 0;
-  };
-  [[nodiscard]] std::optional<Parting> parting(const Part& part, const Quest& quest) const;
 
   const Policy& policy_;
   const Tables& tables_;
   Reach reach_;
   std::size_t most_parts_;
-  std::vector<std::size_t> doubts_;  // places in a part
-  std::size_t parts_ = 0;
+  std::vector<std::size_t> doubts_;  // ranges of a part
 };
 
 }  // namespace lacestay::compiler

@@ -123,7 +123,7 @@ class Marking {
     std::vector<Box> left;
     try {
       compiler::Diagrams store(space_.tables.place_counts(), most_edges);
-      store.each_box(store.without(store.box(box), store.any_of(std::move(taken))), [&](const Box& part) {
+      store.each_box(store.without(store.box(box), store.any_of(taken)), [&](const Box& part) {
         left.push_back(part);
         return true;
       });

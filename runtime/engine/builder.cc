@@ -2,10 +2,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cassert>
 #include <map>
 #include <unordered_map>
 
 #include "compiler/space/fewer_columns.hpp"
+#include "compiler/space/reach.hpp"
 #include "compiler/space/row_sets.hpp"
 #include "runtime/engine/engine.hpp"
 
@@ -49,26 +51,19 @@ class Engine::Builder {
   // By column a table looks at: each of the policy's places as one of the table's own.
   using Remaps = std::vector<std::pair<ColumnId, std::vector<std::uint32_t>>>;
 
-  // Worked-out details that a table's column, or the formula or chart of another one, still needs.
+  // Worked-out details under a column of some table that answers, and the asked details their formulas read.
   void find_what_is_needed() {
-    const auto asked = tables_.asked.size();
-    std::vector<bool> needed(tables_.columns.size());
-    const auto need_columns = [&](const Table& table) {
-      for (const auto column : table.columns) needed[column] = true;
-    };
+    std::vector<ColumnId> columns;
     for (const auto& table : tables_.tables)
-      if (table.kind != Table::Kind::detail) need_columns(table);
+      if (table.kind != Table::Kind::detail) columns.insert(columns.end(), table.columns.begin(), table.columns.end());
+    const auto needed = compiler::columns_under(tables_, columns);
+    const auto asked = tables_.asked.size();
     std::vector<bool> in_formula(asked);
-    for (std::size_t i = tables_.worked_out.size(); i-- > 0;) {
+    for (std::size_t i = 0; i < tables_.worked_out.size(); ++i) {
       if (!needed[asked + i]) continue;
-      const auto& detail = tables_.worked_out[i];
-      engine_.worked_out_.insert(engine_.worked_out_.begin(), static_cast<std::uint16_t>(i));
-      if (detail.formula.empty()) need_columns(tables_.tables[detail.chart]);
-      for (const auto& step : detail.formula) {
-        if (step.kind != compiler::FormulaStep::Kind::detail) continue;
-        needed[step.index] = true;
-        if (step.index < asked) in_formula[step.index] = true;
-      }
+      engine_.worked_out_.push_back(static_cast<std::uint16_t>(i));
+      for (const auto& step : tables_.worked_out[i].formula)
+        if (step.kind == compiler::FormulaStep::Kind::detail && step.index < asked) in_formula[step.index] = true;
     }
     for (std::uint16_t i = 0; i < asked; ++i)
       if (in_formula[i]) engine_.formula_inputs_.push_back(i);
@@ -220,7 +215,8 @@ class Engine::Builder {
 };
 
 Result<std::shared_ptr<const Engine>> Engine::build(std::shared_ptr<const compiler::Policy> policy, std::size_t dense) {
-  auto engine = std::make_shared<Engine>();
+  assert(policy);
+  const std::shared_ptr<Engine> engine(new Engine);
   engine->policy_ = std::move(policy);
   engine->tables_ = compiler::with_fewer_columns(engine->policy_->tables);
   Builder builder(*engine, dense);

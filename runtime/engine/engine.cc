@@ -1,6 +1,8 @@
 #include "runtime/engine/engine.hpp"
 
 #include <algorithm>
+#include <cassert>
+#include <iterator>
 #include <set>
 
 namespace lacestay::runtime {
@@ -32,6 +34,7 @@ Engine::Scratch Engine::scratch() const {
 
 void Engine::place(std::span<const std::int64_t> readings, Scratch& scratch) const noexcept {
   const auto& tables = tables_;
+  assert(readings.size() == tables.asked.size() && scratch.places.size() == tables.columns.size());
   for (std::size_t i = 0; i < readings.size(); ++i)
     scratch.places[i] =
         tables.asked[i].members ? static_cast<std::uint32_t>(readings[i]) : rulers_[i].reached(readings[i]);
@@ -90,6 +93,7 @@ ClassId Engine::look_up(TableId table, std::span<const std::uint32_t> places) co
 }
 
 void Engine::answer(std::span<const std::int64_t> readings, Scratch& scratch, std::span<ClassId> out) const noexcept {
+  assert(out.size() == answers_);
   place(readings, scratch);
   for (std::size_t plan = 0; plan < plans_.size(); ++plan)
     scratch.indices[plan] = index_of(plans_[plan], scratch.places);
@@ -100,17 +104,16 @@ void Engine::answer(std::span<const std::int64_t> readings, Scratch& scratch, st
   }
 }
 
-std::vector<ClassId> Engine::possible(TableId table, const std::vector<std::vector<std::uint32_t>>& places) const {
+std::vector<ClassId> Engine::possible(TableId table, std::span<const compiler::PlaceRange> places) const {
+  assert(table < lookups_.size() && places.size() == tables_.columns.size());
   const auto& lookup = lookups_[table];
   const auto& plan = plans_[lookup.plan];
-  std::vector<std::vector<std::uint32_t>> remapped;  // by step: the distinct remapped places
+  std::vector<std::vector<std::uint32_t>> remapped;  // by step: the distinct remapped places, which never descend
   for (const auto& step : steps_of(plan)) {
-    std::set<std::uint32_t> distinct;
-    for (const auto place : places[step.column]) distinct.insert(remaps_[step.remap + place]);
-    if (places[step.column].empty())
-      for (std::uint32_t place = 0; place < tables_.columns[step.column].places; ++place)
-        distinct.insert(remaps_[step.remap + place]);
-    remapped.emplace_back(distinct.begin(), distinct.end());
+    const auto remap = remaps_.begin() + step.remap;
+    const auto [first, last] = places[step.column];
+    auto& distinct = remapped.emplace_back();
+    std::unique_copy(remap + first, remap + last + 1, std::back_inserter(distinct));
   }
   std::set<ClassId> found;
   if (plan.dense) {

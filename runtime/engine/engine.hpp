@@ -4,7 +4,7 @@
 // where the product of its places is small, an array indexed by the places' combined index; where it is not, a
 // walk down the flattened decision diagram. What the lookup finds is a *class*: the set of rows that apply, whose
 // outcome was worked out when the engine was built. So a player costs no allocation, no text and no law; who
-// wants reasons asks for the rows of the class.
+// wants reasons asks for the rows of the class. README.md beside this tells the whole way, with an example.
 //
 // Immutable once built, and shared by threads; each thread brings its own Scratch.
 #pragma once
@@ -35,8 +35,9 @@ class Engine {
   // A table whose places multiply to more than this is walked as a diagram. It also keeps classes within 16 bits.
   static constexpr std::size_t largest_dense = 1u << 16;
 
-  // Never null. Where a table is too large to be laid out: limits-5, which names the answer. A test may have every
-  // table walked, with `dense` 0.
+  // The only way to an engine, and never null. `policy` is there, and is what a check let pass or a seal held: places and
+  // rows are not looked at again. Where a table is too large to be laid out: limits-5, which names the answer. A test may
+  // have every table walked, with `dense` 0.
   static Result<std::shared_ptr<const Engine>> build(std::shared_ptr<const compiler::Policy> policy,
                                                      std::size_t dense = largest_dense);
 
@@ -77,12 +78,13 @@ class Engine {
     return classes_[table].rows[found];
   }
 
-  // Every class a table can be in where each column may be in any of the places marked (by column; an empty list
-  // leaves the column open). Exact where the columns are independent. Ascending.
-  [[nodiscard]] std::vector<ClassId> possible(TableId table,
-                                              const std::vector<std::vector<std::uint32_t>>& places) const;
+  // Every class a table can be in where each column may be in any of a range of places (by column; only those the table
+  // looks at count). Exact where the columns are independent. Ascending. Cost: at most the cells of the table.
+  [[nodiscard]] std::vector<ClassId> possible(TableId table, std::span<const compiler::PlaceRange> places) const;
 
  private:
+  Engine() = default;
+
   struct Step {
     std::uint32_t column;
     std::uint32_t remap;   // where remaps_ holds this column's places as this table's

@@ -1,132 +1,113 @@
 #include "runtime/engine/possible.hpp"
 
 #include <algorithm>
-#include <numeric>
+#include <cassert>
 #include <set>
 
+#include "compiler/space/branch_and_prune.hpp"
 #include "compiler/space/reach.hpp"
 
 namespace lacestay::runtime {
 
+using compiler::BranchAndPrune;
 using compiler::ColumnId;
+using compiler::PlaceRange;
 
 namespace {
 
-// The most parts a player's blank details are cut into for one table.
-constexpr std::size_t most_parts = 20'000;
+// The most parts of a player's blank details that are looked at for one table.
+constexpr std::size_t most_parts = 40'001;
 
 class Search {
  public:
   Search(const Engine& engine, TableId table, const Player& player)
-      : engine_(engine), tables_(engine.tables()), table_(tables_.tables[table]), id_(table), reach_(tables_) {
-    const auto& tables = tables_;
-    for (std::size_t i = 0; i < tables.asked.size(); ++i) {
-      const auto& domain = tables.asked[i];
-      if (player.readings[i])
-        ranges_.push_back({*player.readings[i], *player.readings[i]});
-      else
-        ranges_.push_back({domain.lowest, domain.highest});
-    }
-    std::set<std::uint16_t> inputs;
+      : engine_(engine),
+        tables_(engine.tables()),
+        table_(tables_.tables[table]),
+        id_(table),
+        player_(player),
+        reach_(tables_, table_.columns) {
+    assert(player.readings.size() == tables_.asked.size());
+    std::vector<bool> worked_from(tables_.asked.size());
     for (const auto column : table_.columns)
-      if (tables.columns[column].worked_out) {
-        const auto& rests_on = tables.worked_out[tables.columns[column].detail].inputs;
-        inputs.insert(rests_on.begin(), rests_on.end());
-      }
-    for (const auto input : inputs)
-      if (!player.readings[input]) split_.push_back(input);
+      if (tables_.columns[column].worked_out)
+        tables_.each_asked_under(column, [&](std::uint16_t input) { worked_from[input] = true; });
+    for (const auto column : table_.columns)
+      if (tables_.columns[column].worked_out || (worked_from[column] && !player.readings[column]))
+        bound_.push_back(column);
   }
 
   Possible run() {
-    visit(ranges_);
+    BranchAndPrune::Part whole;
+    for (std::size_t i = 0; i < tables_.asked.size(); ++i) {
+      const auto& domain = tables_.asked[i];
+      const auto& reading = player_.readings[i];
+      whole.push_back(reading ? compiler::ValueRange{*reading, *reading}
+                              : compiler::ValueRange{domain.lowest, domain.highest});
+    }
+    BranchAndPrune space(tables_, std::move(whole), most_parts);
+    const auto look_at = [&](const BranchAndPrune::Part& part) { return look(space, part); };
+    space.run(look_at);
     return {{found_.begin(), found_.end()}, exact_};
   }
 
  private:
-  using Part = std::vector<compiler::ValueRange>;  // by asked detail
+  using Places = std::vector<PlaceRange>;  // by column
 
-  // The places each column may be in over a part, and whether those that rest on blank details are settled.
-  std::vector<std::vector<std::uint32_t>> places_over(const Part& part, bool& settled) {
+  BranchAndPrune::Next look(const BranchAndPrune& space, const BranchAndPrune::Part& part) {
     const auto reached = reach_.over(part);
-    std::vector<std::vector<std::uint32_t>> places(reached.size());
-    settled = true;
-    for (const auto column : table_.columns) {
-      const auto& range = reached[column];
-      places[column].resize(range.last - range.first + 1);
-      std::iota(places[column].begin(), places[column].end(), range.first);
-      if (rests_on_split(column) && places[column].size() > 1) settled = false;
-    }
-    return places;
-  }
-
-  [[nodiscard]] bool rests_on_split(ColumnId column) const {
-    return tables_.columns[column].worked_out || std::find(split_.begin(), split_.end(), column) != split_.end();
-  }
-
-  bool add(const std::vector<ClassId>& classes) {
-    const auto before = found_.size();
-    found_.insert(classes.begin(), classes.end());
-    return found_.size() != before;
-  }
-  [[nodiscard]] bool nothing_new(const std::vector<ClassId>& classes) const {
-    return std::includes(found_.begin(), found_.end(), classes.begin(), classes.end());
-  }
-
-  void visit(const Part& part) {
-    bool settled = false;
-    auto places = places_over(part, settled);
+    const Places places(reached.begin(), reached.end());
     const auto could = engine_.possible(id_, places);
+    const bool settled = std::all_of(bound_.begin(), bound_.end(),
+                                     [&](ColumnId column) { return places[column].first == places[column].last; });
     if (settled || nothing_new(could)) {
       add(could);
-      return;
+      return BranchAndPrune::Prune{};
     }
-    if (++parts_ > most_parts) {
+    if (space.spent()) {
       add(could);
       exact_ = false;
-      return;
+      return BranchAndPrune::Prune{};
     }
     add(at_a_point(part, places));
-    if (nothing_new(could)) return;
-    // Halve the longest range, in steps of its grain.
-    std::size_t longest = split_.front();
-    const auto steps = [&](std::size_t i) { return (part[i].high - part[i].low) / tables_.asked[i].grain; };
-    for (const auto i : split_)
-      if (steps(i) > steps(longest)) longest = i;
-    if (steps(longest) == 0) {
-      // One point: interval arithmetic was wider than what is reached, and the point has been added.
-      return;
-    }
-    const auto grain = tables_.asked[longest].grain;
-    const auto middle = part[longest].low + steps(longest) / 2 * grain;
-    auto half = part;
-    half[longest].high = middle;
-    visit(half);
-    half[longest] = {middle + grain, part[longest].high};
-    visit(half);
+    if (nothing_new(could)) return BranchAndPrune::Prune{};
+    // Splitting what the columns in doubt don't rest on would settle nothing.
+    std::vector<std::size_t> doubts;
+    for (const auto column : bound_)
+      if (places[column].first != places[column].last)
+        tables_.each_asked_under(column, [&](std::uint16_t asked) { doubts.push_back(asked); });
+    const auto split = space.split(part, doubts);
+    // At one point bounds can be wider than what is reached; the point itself has been added.
+    if (!split) return BranchAndPrune::Prune{};
+    return *split;
   }
 
-  // What is possible with the blank inputs at the middle of their ranges.
-  std::vector<ClassId> at_a_point(const Part& part, std::vector<std::vector<std::uint32_t>> places) {
+  // What is possible with the bound columns as they are in the middle of the part.
+  std::vector<ClassId> at_a_point(const BranchAndPrune::Part& part, Places places) {
     std::vector<std::int64_t> point(part.size());
     for (std::size_t i = 0; i < part.size(); ++i) {
       const auto grain = tables_.asked[i].grain;
       point[i] = part[i].low + (part[i].high - part[i].low) / 2 / grain * grain;
     }
     const auto reached = reach_.at(point);
-    for (const auto column : table_.columns)
-      if (rests_on_split(column)) places[column] = {reached[column].first};
+    for (const auto column : bound_) places[column] = reached[column];
     return engine_.possible(id_, places);
+  }
+
+  void add(const std::vector<ClassId>& classes) { found_.insert(classes.begin(), classes.end()); }
+  [[nodiscard]] bool nothing_new(const std::vector<ClassId>& classes) const {
+    return std::includes(found_.begin(), found_.end(), classes.begin(), classes.end());
   }
 
   const Engine& engine_;
   const compiler::Tables& tables_;
   const compiler::Table& table_;
   TableId id_;
+  const Player& player_;
   compiler::Reach reach_;
-  Part ranges_;
-  std::vector<std::uint16_t> split_;  // blank details a worked-out column of the table rests on
+  // Columns of the table that can't be chosen freely: worked-out ones, and blank details that one of those rests on.
+  std::vector<ColumnId> bound_;
   std::set<ClassId> found_;
-  std::size_t parts_ = 0;
   bool exact_ = true;
 };
 

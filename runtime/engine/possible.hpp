@@ -1,10 +1,11 @@
 // Answers for a player whose details are not all known: the set of answers he could still get.
 //
 // A detail left blank stands for all its values. Where a table looks only at details that are known or can vary
-// freely, the answers are exact at once. Where a worked-out detail rests on a blank one, the blank details' ranges
-// are halved again and again: a part whose every place is settled is answered exactly, a part that can add no new
-// answer (by exact interval arithmetic) is dropped, and of the rest a point is tried. The work is bounded; where
-// the bound ends it, answers that could not be ruled out are included, and the result says it is not exact.
+// freely, the answers are exact at once. Where a worked-out detail rests on a blank one, they are sought by interval
+// branch and prune over the blanks (branch_and_prune.hpp): a part whose every place is settled adds its answers, a part
+// that can add no new one, by its bounds, is pruned, and of any other a point is tried before it is split. The work is
+// bounded; where the bound ends it, answers that could not be ruled out are included, and the result says that it is
+// not exact.
 #pragma once
 
 #include <vector>
@@ -19,7 +20,8 @@ struct Possible {
   bool exact = true;
 };
 
-// What a table could answer. With all details known: the one class.
+// What a table could answer; every class that some completion of the player gets is among them. With all details known:
+// the one class. `player` has a reading, or a blank, for each asked detail.
 [[nodiscard]] Possible possible_answers(const Engine& engine, TableId table, const Player& player);
 // The same for every table that answers, in order.
 [[nodiscard]] std::vector<Possible> possible_answers(const Engine& engine, const Player& player);

@@ -1,9 +1,11 @@
-// How many edges a value has reached, in constant time.
+// How many edges a value has reached: a bucketed search, in constant time unless edges are crowded.
 //
 // The range is cut into equal stretches, each a power of two long, and each knows how many edges lie before it; from
-// there a compare or two find the place. A binary search's compares each wait for the one before; these don't.
+// there a compare or two find the place. In a binary search each compare waits for the one before; here none does.
 #pragma once
 
+#include <algorithm>
+#include <cassert>
 #include <cstdint>
 #include <limits>
 #include <vector>
@@ -13,9 +15,11 @@ namespace lacestay::runtime {
 class Ruler {
  public:
   Ruler() = default;
-  // `edges` ascending; values asked for lie from `lowest` to `highest`, and the two less than 2^63 apart.
+  // `edges` ascending; `lowest` and `highest` less than 2^63 apart. Values asked for must lie from the one to the
+  // other: one outside reads past the stretches (asserted, see DEVELOPERS.md).
   Ruler(std::vector<std::int64_t> edges, std::int64_t lowest, std::int64_t highest)
       : lowest_(lowest), edges_(std::move(edges)) {
+    assert(lowest <= highest && std::is_sorted(edges_.begin(), edges_.end()));
     // Twice as many stretches as edges, at least: then most hold one edge or none.
     const auto length = static_cast<std::uint64_t>(highest) - static_cast<std::uint64_t>(lowest);
     const auto enough = static_cast<std::uint64_t>(2 * edges_.size());
@@ -30,7 +34,9 @@ class Ruler {
   }
 
   [[nodiscard]] std::uint32_t reached(std::int64_t value) const noexcept {
-    auto index = before_[(static_cast<std::uint64_t>(value) - static_cast<std::uint64_t>(lowest_)) >> shift_];
+    const auto stretch = (static_cast<std::uint64_t>(value) - static_cast<std::uint64_t>(lowest_)) >> shift_;
+    assert(value >= lowest_ && stretch < before_.size());
+    auto index = before_[stretch];
     while (edges_[index] <= value) ++index;
     return index;
   }

@@ -127,17 +127,17 @@ std::optional<double> two_diagrams(const Policy& earlier, const Policy& later) {
           for (const auto& cell : row.box) editions.share(side, cell, box.emplace_back());
           parts.push_back(store.box(box, store.terminal(static_cast<std::uint32_t>(row.low) + 1), store.terminal(0)));
         }
-        store.forget_merges();
+        store.forget_applied();
         for (; parts.size() > 1; parts.resize((parts.size() + 1) / 2))
           for (std::size_t i = 0; i < parts.size(); i += 2)
             parts[i / 2] = i + 1 == parts.size()
                                ? parts[i]
-                               : store.merge(parts[i], parts[i + 1], [](auto a, auto b) { return std::max(a, b); });
+                               : store.apply(parts[i], parts[i + 1], [](auto a, auto b) { return std::max(a, b); });
         wholes.push_back(parts.front());
       }
-      store.forget_merges();
+      store.forget_applied();
       static_cast<void>(
-          store.merge(wholes[0], wholes[1], [](std::uint32_t a, std::uint32_t b) { return a == b ? 0u : 1u; }));
+          store.apply(wholes[0], wholes[1], [](std::uint32_t a, std::uint32_t b) { return a == b ? 0u : 1u; }));
     });
   } catch (const compiler::Diagrams::OverBudget&) {
     return std::nullopt;

@@ -1,11 +1,11 @@
-// What is found by parting the space, against a look at every place and at every pair.
+// What is found by partitioning the space, against a look at every place and at every pair.
 #include <algorithm>
 #include <catch2/catch.hpp>
 
 #include "compiler/check/compile.hpp"
 #include "compiler/proof/proof.hpp"
+#include "compiler/space/box_partition.hpp"
 #include "compiler/space/meeting.hpp"
-#include "compiler/space/parting.hpp"
 #include "compiler/space/uncovered.hpp"
 #include "tests/reference/draw.hpp"
 

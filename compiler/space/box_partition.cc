@@ -1,6 +1,7 @@
-#include "compiler/space/parting.hpp"
+#include "compiler/space/box_partition.hpp"
 
 #include <algorithm>
+#include <cassert>
 
 namespace lacestay::compiler {
 
@@ -18,27 +19,30 @@ std::size_t count_of(const Places& places) {
   return all;
 }
 
-// So many tell a good cut as well as all do.
-Parting::List some_of(const Parting::List& boxes) {
+// A sample of the boxes: some hundreds tell a good cut as well as all of them do.
+BoxPartition::List some_of(const BoxPartition::List& boxes) {
   constexpr std::size_t enough = 256;
   const auto step = (boxes.size() + enough - 1) / enough;
   if (step <= 1) return boxes;
-  Parting::List some;
+  BoxPartition::List some;
   for (std::size_t i = 0; i < boxes.size(); i += step) some.push_back(boxes[i]);
   return some;
 }
 
 }  // namespace
 
-Parting::Parting(const Tables& tables, std::span<const Box* const> boxes, const Box& within, std::size_t across_weighs)
+BoxPartition::BoxPartition(std::span<const std::uint32_t> places, std::span<const Box* const> boxes, const Box& within,
+                           std::size_t across_weighs)
     : boxes_(boxes), within_(within), across_weighs_(across_weighs) {
-  for (const auto& column : tables.columns) part_.push_back({{0, column.places - 1}});
+  assert(!is_empty(within));
+  assert(std::none_of(boxes.begin(), boxes.end(), [](const Box* box) { return is_empty(*box); }));
+  for (const auto count : places) part_.push_back({{0, count - 1}});
   for (const auto& cell : within) part_[cell.column] = cell.places;
   whole_ = part_;
   closed_.resize(part_.size());
 }
 
-Box Parting::part() const {
+Box BoxPartition::part() const {
   Box box;
   for (std::size_t i = 0; i < part_.size(); ++i) {
     const auto column = static_cast<ColumnId>(i);
@@ -47,21 +51,30 @@ Box Parting::part() const {
   return box;
 }
 
-bool Parting::meets(std::uint32_t box) const {
+bool BoxPartition::meets(std::uint32_t box) const {
   return std::all_of(boxes_[box]->begin(), boxes_[box]->end(),
                      [&](const Cell& cell) { return first_shared(cell.places, part_[cell.column]).has_value(); });
 }
 
-bool Parting::fills(std::uint32_t box) const {
+bool BoxPartition::fills(std::uint32_t box) const {
   return std::all_of(boxes_[box]->begin(), boxes_[box]->end(),
                      [&](const Cell& cell) { return lie_in(part_[cell.column], cell.places); });
 }
 
-std::size_t Parting::cost(const Cut& cut) const {
+BoxPartition::Sides BoxPartition::sides(const Cut& cut, const List& boxes) const {
+  Sides sides;
+  for (const auto box : boxes) {
+    const bool in_one = meets(box, cut.column, cut.one), in_other = meets(box, cut.column, cut.other);
+    (in_one && in_other ? sides.across : in_one ? sides.one : sides.other).push_back(box);
+  }
+  return sides;
+}
+
+std::size_t BoxPartition::cost(const Cut& cut) const {
   return std::max(cut.one_side, cut.other_side) + across_weighs_ * cut.across;
 }
 
-std::optional<Parting::Cut> Parting::best_cut(const List& all) {
+std::optional<BoxPartition::Cut> BoxPartition::best_cut(const List& all) {
   const auto boxes = some_of(all);
   for (auto& closed : closed_) closed.clear();
   for (const auto box : boxes)
@@ -82,7 +95,7 @@ std::optional<Parting::Cut> Parting::best_cut(const List& all) {
   return best;
 }
 
-Parting::Cut Parting::at_an_edge(ColumnId column, const Cells& closed) {
+BoxPartition::Cut BoxPartition::at_an_edge(ColumnId column, const Cells& closed) {
   const auto& held = part_[column];
   auto &firsts = firsts_, &lasts = lasts_;
   firsts.clear(), lasts.clear();
@@ -92,7 +105,7 @@ Parting::Cut Parting::at_an_edge(ColumnId column, const Cells& closed) {
   }
   std::sort(firsts.begin(), firsts.end());
   std::sort(lasts.begin(), lasts.end());
-  // Boxes that reach from end to end, with holes between, lie across any edge.
+  // At worst nothing is gained: boxes that reach from end to end, with holes between, lie across any edge.
   Cut best{column, 0, 0, closed.size(), {}, {}};
   auto best_last = held.front().first;
   std::size_t ended = 0, begun = 0;
@@ -117,8 +130,8 @@ Parting::Cut Parting::at_an_edge(ColumnId column, const Cells& closed) {
 }
 
 // Members that many boxes hold together stay together: the two groups most often held together are joined, until two
-// are left.
-Parting::Cut Parting::members_apart(ColumnId column, const Cells& closed) const {
+// are left (agglomerative clustering).
+BoxPartition::Cut BoxPartition::members_apart(ColumnId column, const Cells& closed) const {
   std::vector<std::uint32_t> members;
   for (const auto& range : part_[column])
     for (auto member = range.first; member <= range.last; ++member) members.push_back(member);
