@@ -20,7 +20,7 @@ class Ruler {
   Ruler(std::vector<std::int64_t> edges, std::int64_t lowest, std::int64_t highest)
       : lowest_(lowest), edges_(std::move(edges)) {
     assert(lowest <= highest && std::is_sorted(edges_.begin(), edges_.end()));
-    // Twice as many stretches as edges, at least: then most hold one edge or none.
+    // One to two times as many stretches as edges: then most hold one edge or none.
     const auto length = static_cast<std::uint64_t>(highest) - static_cast<std::uint64_t>(lowest);
     const auto enough = static_cast<std::uint64_t>(2 * edges_.size());
     while ((length >> shift_) > enough + 1) ++shift_;
