@@ -10,6 +10,7 @@
 #include "compiler/check/checker.hpp"
 #include "compiler/check/names.hpp"
 #include "compiler/tables/formula_size.hpp"
+#include "compiler/values/days.hpp"
 
 namespace lacestay::compiler {
 
@@ -79,7 +80,7 @@ class FormulaChecker {
     switch (at.kind) {
       case Expression::Kind::quantity: return literal(at);
       case Expression::Kind::date: {
-        const Int128 day = day_number(at.date.year, at.date.month, at.date.day);
+        const Int128 day = day_number(at.date);
         push({Kind::constant, 0, day, 1});
         return {Dimension::day, FormulaSizing::constant(day, 1)};
       }

@@ -2,15 +2,10 @@
 #include <fmt/format.h>
 
 #include "compiler/check/checker.hpp"
+#include "compiler/values/days.hpp"
 #include "compiler/values/names.hpp"
 
 namespace lacestay::compiler {
-
-namespace {
-
-std::int64_t day_of(const grammar::Date& date) { return day_number(date.year, date.month, date.day); }
-
-}  // namespace
 
 void Checker::read_headings() {
   std::optional<grammar::Span> edition, money;
@@ -32,9 +27,9 @@ void Checker::read_headings() {
     if (number % ticks_per({}) != 0)
       diagnostics.add("units-6", form.number.span, "Editions are counted in whole numbers.",
                       "write it as in: edition 4");
-    policy.in_force_from = day_of(form.from);
+    policy.in_force_from = day_number(form.from);
     if (!form.to) return;
-    policy.in_force_to = day_of(*form.to);
+    policy.in_force_to = day_number(*form.to);
     if (*policy.in_force_to < policy.in_force_from)
       diagnostics.add("domain-1", form.to->span, "The edition ends before it begins.", "write the later day second");
   });

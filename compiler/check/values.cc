@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "compiler/check/names.hpp"
+#include "compiler/values/days.hpp"
 
 namespace lacestay::compiler {
 
@@ -74,7 +75,7 @@ std::optional<std::int64_t> Checker::amount(const grammar::Value& value, const S
   if (const auto* quantity = std::get_if<grammar::Quantity>(&value)) {
     if (scale.kind == Scale::Kind::amount) return ticks(*quantity, due_for(scale));
   } else if (const auto* date = std::get_if<grammar::Date>(&value)) {
-    if (scale.kind == Scale::Kind::day) return day_number(date->year, date->month, date->day);
+    if (scale.kind == Scale::Kind::day) return day_number(*date);
   }
   const auto due = scale.kind == Scale::Kind::day ? Dimension::day : scale.dimension;
   diagnostics.add("units-2", span_of(value), fmt::format("Here {} is due.", a_dimension(due)),

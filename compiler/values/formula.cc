@@ -2,6 +2,7 @@
 
 #include <array>
 
+#include "compiler/values/days.hpp"
 #include "compiler/values/quantity.hpp"
 
 namespace lacestay::compiler {

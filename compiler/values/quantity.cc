@@ -3,9 +3,9 @@
 #include <fmt/format.h>
 
 #include <array>
-#include <chrono>
 #include <limits>
 
+#include "compiler/values/days.hpp"
 #include "compiler/values/rational.hpp"
 
 namespace lacestay::compiler {
@@ -110,27 +110,6 @@ std::variant<std::int64_t, QuantityError> ticks_of(const grammar::Quantity& quan
   return static_cast<std::int64_t>(total);
 }
 
-// ---- days ------------------------------------------------------------------------------------------------
-
-std::int64_t day_number(int year, int month, int day) {
-  using namespace std::chrono;
-  return sys_days(std::chrono::year(year) / month / day).time_since_epoch().count();
-}
-
-Calendar calendar_of(std::int64_t day) {
-  using namespace std::chrono;
-  const year_month_day date{sys_days(days(day))};
-  return {static_cast<int>(date.year()), static_cast<int>(static_cast<unsigned>(date.month())),
-          static_cast<int>(static_cast<unsigned>(date.day()))};
-}
-
-std::int64_t whole_years(std::int64_t from_day, std::int64_t to_day) {
-  if (to_day <= from_day) return 0;
-  const auto from = calendar_of(from_day), to = calendar_of(to_day);
-  const bool birthday_passed = to.month > from.month || (to.month == from.month && to.day >= from.day);
-  return to.year - from.year - (birthday_passed ? 0 : 1);
-}
-
 // ---- showing ---------------------------------------------------------------------------------------------
 
 namespace {
@@ -166,7 +145,8 @@ std::string show_day(std::int64_t ticks) {
   static constexpr std::array months = {"January", "February", "March",     "April",   "May",      "June",
                                         "July",    "August",   "September", "October", "November", "December"};
   const auto date = calendar_of(ticks);
-  return fmt::format("{} {} {}", date.day, months[static_cast<std::size_t>(date.month - 1)], date.year);
+  return fmt::format("{} {} {}", static_cast<unsigned>(date.day()), months[static_cast<unsigned>(date.month()) - 1],
+                     static_cast<int>(date.year()));
 }
 
 std::string number_in(std::int64_t ticks, const ShownUnit& unit, int digits) {

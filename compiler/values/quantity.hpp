@@ -5,7 +5,7 @@
 //   length  1 nm                 1 in = 25.4 mm exactly      (international yard and pound agreement, 1959)
 //   weight  0.1 ng (10^-10 g)    1 lb = 453.59237 g exactly  (the same); 1 oz = 1/16 lb, 1 st = 14 lb
 //   age     1 month              flex    10^-6 flex          number  10^-9 (a per cent is 10^7 ticks)
-//   money   the currency's minor unit (ISO 4217)             day     1 day, counted from 1 January 1970
+//   money   the currency's minor unit (ISO 4217)             day     1 day, counted from 1 January 1970 (days.hpp)
 #pragma once
 
 #include <cstdint>
@@ -50,16 +50,6 @@ struct Due {
 
 // A quantity's ticks, exactly. Cost: constant.
 [[nodiscard]] std::variant<std::int64_t, QuantityError> ticks_of(const grammar::Quantity& quantity, const Due& due);
-
-// Days from 1 January 1970 in the Gregorian calendar, and back.
-[[nodiscard]] std::int64_t day_number(int year, int month, int day);
-struct Calendar {
-  int year, month, day;
-};
-[[nodiscard]] Calendar calendar_of(std::int64_t day_number);
-// Complete years from one day to another, 0 where the second is not later. Who was born on 29 February turns a
-// year older on 1 March of a common year.
-[[nodiscard]] std::int64_t whole_years(std::int64_t from_day, std::int64_t to_day);
 
 // A fraction as a decimal, to its last digit; nothing where it takes more digits than that after the point.
 [[nodiscard]] std::optional<std::string> decimal(std::int64_t numerator, std::int64_t denominator, int most_digits);

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <chrono>
 #include <initializer_list>
 #include <utility>
 
@@ -118,7 +119,6 @@ Quantity Builder::quantity(const Node& node) const {
 Date Builder::date(const Node& node) const {
   static constexpr std::array<std::string_view, 12> months = {"jan", "feb", "mar", "apr", "may", "jun",
                                                               "jul", "aug", "sep", "oct", "nov", "dec"};
-  static constexpr std::array<int, 12> days = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
   const auto number = [](std::string_view digits) {
     int value = 0;
     for (char c : digits) value = value * 10 + (c - '0');
@@ -136,10 +136,8 @@ Date Builder::date(const Node& node) const {
       if (months[i] == name) date.month = static_cast<int>(i) + 1;
     date.year = number(node.children[2]->string_view());
   }
-  const bool leap = (date.year % 4 == 0 && date.year % 100 != 0) || date.year % 400 == 0;
-  const bool month_ok = date.month >= 1 && date.month <= 12;
-  const int last = !month_ok ? 0 : date.month == 2 && !leap ? 28 : days[static_cast<std::size_t>(date.month - 1)];
-  if (date.day < 1 || date.day > last || date.year < 1800 || date.year > 2200) {
+  const auto of_calendar = std::chrono::year(date.year) / date.month / date.day;
+  if (!of_calendar.ok() || date.year < 1800 || date.year > 2200) {
     diagnostics_.add("reading-9", date.span, "There is no such day between the years 1800 and 2200.",
                      "write a day of the calendar, such as 28 February 2027");
     date = {2000, 1, 1, date.span};

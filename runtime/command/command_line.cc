@@ -15,6 +15,7 @@
 #include <new>
 
 #include "compiler/check/compile.hpp"
+#include "compiler/values/days.hpp"
 #include "grammar/read/reader.hpp"
 #include "grammar/text/plain_text.hpp"
 #include "runtime/base/flushed_file.hpp"
@@ -141,7 +142,7 @@ std::int64_t day_in(const std::string& text) {
   const auto* date = value ? std::get_if<grammar::Date>(&*value) : nullptr;
   if (!date)
     throw Stop{not_understood, fmt::format("'{}' is not a day; write 2026-09-01 or \"1 September 2026\".\n", text)};
-  return compiler::day_number(date->year, date->month, date->day);
+  return compiler::day_number(*date);
 }
 
 std::string line_of_text(const Words& words, const std::string& option) {

@@ -5,10 +5,12 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "compiler/values/days.hpp"
 #include "compiler/values/names.hpp"
 #include "runtime/advice/json.hpp"
 #include "runtime/advice/text.hpp"
 #include "runtime/base/layout.hpp"
+#include "runtime/base/moment.hpp"
 #include "runtime/command/daybook.hpp"
 #include "runtime/reopen/reopened.hpp"
 #include "runtime/reopen/summary.hpp"
@@ -148,19 +150,18 @@ std::int64_t day_before_today(const std::string& span) {
   if (unit == "day") return today - count;
   if (unit == "week") return today - 7 * count;
   const auto date = compiler::calendar_of(today);
-  const auto months = date.year * 12 + date.month - 1 - (unit == "month" ? count : 12 * count);
-  if (months < 12) return 0;
-  // The 31st of a month that has none is the first of the next.
-  return compiler::day_number(months / 12, months % 12 + 1, 1) + date.day - 1;
+  const auto before = date - std::chrono::months(unit == "month" ? count : 12 * count);
+  if (before.year() < std::chrono::year(1)) return 0;
+  return compiler::day_number(before);  // the 31st of a month that has none is the first of the next
 }
 
 int keep_for(Daybook& daybook, const std::string& span) {
   const auto day = day_before_today(span);
   const auto erased = daybook.forget_before(start_of(day), "older than " + span, this_moment());
-  print(erased.empty()
-            ? fmt::format("Nothing is older than {}.\n", span)
-            : fmt::format("{} {} of before {} {} erased, which is on record.\n", erased.size(),
-                          erased.size() == 1 ? "entry" : "entries", iso_day(day), erased.size() == 1 ? "is" : "are"));
+  print(erased.empty() ? fmt::format("Nothing is older than {}.\n", span)
+                       : fmt::format("{} {} of before {} {} erased, which is on record.\n", erased.size(),
+                                     erased.size() == 1 ? "entry" : "entries", compiler::iso_day(day),
+                                     erased.size() == 1 ? "is" : "are"));
   return all_well;
 }
 

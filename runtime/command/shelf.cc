@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "runtime/base/moment.hpp"
 #include "runtime/base/sha256.hpp"
 #include "runtime/quote/text.hpp"
 #include "runtime/sale/stock_change.hpp"
@@ -9,8 +10,6 @@
 namespace lacestay::runtime {
 
 namespace {
-
-Moment now() { return std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now()); }
 
 std::string counts_of(const StockChange& change) {
   std::string out;
@@ -48,7 +47,7 @@ Taken take_from_stock(const Stock& stock, const Quote& quote) {
     items.push_back({file.name, item.number, item.make, item.model, amount_text(quote, item.price)});
     if (files.count(file.name) == 0) files[file.name] = sha256(file.source->text());
   }
-  const auto change = take(stock.folder.string(), files, items, now()).value();
+  const auto change = take(stock.folder.string(), files, items, this_moment()).value();
   return {change.sale, change.taken_at,
           fmt::format("\nSale {} is taken from the stock:\n{}Undo it with --give-back {}.\n", change.sale,
                       counts_of(change), change.sale)};
@@ -61,7 +60,7 @@ std::int64_t sale_number(const std::string& text) {
 }
 
 Taken give_back_to_stock(const std::string& folder, std::int64_t sale) {
-  const auto change = give_back(folder, sale, now()).value();
+  const auto change = give_back(folder, sale, this_moment()).value();
   return {change.sale, change.taken_at,
           fmt::format("Sale {} is given back to the stock:\n{}", change.sale, counts_of(change))};
 }

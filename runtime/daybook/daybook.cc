@@ -1,7 +1,6 @@
 #include "runtime/daybook/daybook.hpp"
 
 #include <fcntl.h>
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 #include <sqlite3.h>
 #include <unistd.h>
@@ -9,7 +8,6 @@
 #include <algorithm>
 #include <cerrno>
 #include <cstring>
-#include <ctime>
 #include <filesystem>
 #include <thread>
 
@@ -78,29 +76,6 @@ Error of_another_program(const std::string& path) {
 }
 
 }  // namespace
-
-Moment this_moment() { return std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now()); }
-
-std::string iso_day(std::int64_t day) {
-  const auto date = compiler::calendar_of(day);
-  return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
-}
-
-Moment start_of(std::int64_t day) {
-  const auto date = compiler::calendar_of(day);
-  std::tm local{};
-  local.tm_year = date.year - 1900;
-  local.tm_mon = date.month - 1;
-  local.tm_mday = date.day;
-  local.tm_isdst = -1;
-  return std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::from_time_t(std::mktime(&local)));
-}
-
-std::string written(Moment moment) {
-  const auto seconds = std::chrono::floor<std::chrono::seconds>(moment);
-  return fmt::format("{:%Y-%m-%dT%H:%M:%S}.{:03}Z", fmt::gmtime(std::chrono::system_clock::to_time_t(seconds)),
-                     (moment - seconds).count());
-}
 
 const char* word_of(EntryKind kind) {
   switch (kind) {

@@ -23,18 +23,10 @@
 #include <vector>
 
 #include "runtime/base/entry_reference.hpp"
+#include "runtime/base/moment.hpp"
 #include "runtime/daybook/database.hpp"
 
 namespace lacestay::runtime {
-
-using Moment = std::chrono::sys_time<std::chrono::milliseconds>;
-[[nodiscard]] Moment this_moment();
-// "2026-11-29T09:15:02.250Z", and back; nothing where it is none.
-[[nodiscard]] std::string written(Moment moment);
-// "2026-11-29".
-[[nodiscard]] std::string iso_day(std::int64_t day);
-// When that day begins where this machine is.
-[[nodiscard]] Moment start_of(std::int64_t day);
 
 // A sealed policy as the daybook keeps it: once, whatever number of entries rest on it.
 struct KeptPolicy {

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "compiler/values/days.hpp"
 #include "compiler/values/names.hpp"
 #include "grammar/read/reader.hpp"
 #include "grammar/text/plain_text.hpp"
@@ -115,8 +116,7 @@ void PlayerReader::set_value(std::size_t detail, const grammar::Value& value, co
           ? text.scale.members.front()
           : text.scale.write(domain.lowest + (domain.highest - domain.lowest) / 2 / domain.grain * domain.grain);
   if (const auto* date = std::get_if<grammar::Date>(&value)) {
-    if (text.scale.kind == Scale::Kind::day)
-      return put(detail, compiler::day_number(date->year, date->month, date->day), span);
+    if (text.scale.kind == Scale::Kind::day) return put(detail, compiler::day_number(*date), span);
     return refuse(fmt::format("{} is no day; the policy accepts {}.", text.name, accepts(detail)),
                   fmt::format("write it as in: {}", such_as));
   }

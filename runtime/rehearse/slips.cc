@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "compiler/values/days.hpp"
 #include "grammar/read/reader.hpp"
 
 namespace lacestay::runtime {
@@ -187,8 +188,7 @@ class Planting {
     slips_.back().at = ticks(value, scale);
   }
   [[nodiscard]] std::int64_t ticks(const grammar::Value& value, const Scale& scale) const {
-    if (const auto* date = std::get_if<grammar::Date>(&value))
-      return compiler::day_number(date->year, date->month, date->day);
+    if (const auto* date = std::get_if<grammar::Date>(&value)) return compiler::day_number(*date);
     const auto* quantity = std::get_if<grammar::Quantity>(&value);
     if (!quantity) return 0;
     const auto found = compiler::ticks_of(*quantity, {scale.dimension, policy_.currency, scale.bare_unit});
@@ -302,9 +302,7 @@ class Planting {
   [[nodiscard]] static std::optional<std::string> moved(const grammar::Value& value, std::optional<By> by) {
     if (!by) return std::nullopt;
     if (const auto* date = std::get_if<grammar::Date>(&value)) {
-      const auto day = compiler::day_number(date->year, date->month, date->day) + by->numerator;
-      const auto to = compiler::calendar_of(day);
-      return fmt::format("{:04}-{:02}-{:02}", to.year, to.month, to.day);
+      return compiler::iso_day(compiler::day_number(*date) + by->numerator);
     }
     const auto* quantity = std::get_if<grammar::Quantity>(&value);
     if (!quantity) return std::nullopt;

@@ -6,6 +6,7 @@
 #include <map>
 #include <nlohmann/json.hpp>
 
+#include "compiler/values/days.hpp"
 #include "grammar/tree/units.hpp"
 #include "runtime/advice/json.hpp"
 #include "runtime/advice/words.hpp"
@@ -81,7 +82,7 @@ Json content_of(const compiler::Policy& policy, const Player& player, const Advi
   for (const auto piece : player.owns) owns.push_back(policy.pieces[piece].name);
   for (const auto& answer : answers) kept.push_back(json_of_answer(answer));
   return {{"format", format},
-          {"day", iso_day(serving.day)},
+          {"day", compiler::iso_day(serving.day)},
           {"served_by", or_null(serving.by)},
           {"details", details},
           {"owns", owns},
@@ -136,10 +137,9 @@ KeptQuote quote_from(const Json& json) {
 }
 
 std::int64_t day_from(const std::string& text) {
-  int year = 0, month = 0, day = 0;
-  if (std::sscanf(text.c_str(), "%4d-%2d-%2d", &year, &month, &day) != 3)
-    throw Json::other_error::create(501, "day", nullptr);
-  return compiler::day_number(year, month, day);
+  const auto day = compiler::day_from_iso(text);
+  if (!day) throw Json::other_error::create(501, "day", nullptr);
+  return *day;
 }
 
 KeptAdvice advice_from(const Json& json) {

@@ -1,5 +1,6 @@
 #include "runtime/advice/json.hpp"
 
+#include "compiler/values/days.hpp"
 #include "runtime/base/json_parts.hpp"
 #include "runtime/quote/json.hpp"
 #include "runtime/reopen/reopened.hpp"
@@ -50,7 +51,7 @@ Json json_of_under(const Reopened& opened, const UnderPolicy& under) {
 }
 
 Json json_of_record(const KeptAdvice& kept) {
-  Json out = {{"day", iso_day(kept.day)},
+  Json out = {{"day", compiler::iso_day(kept.day)},
               {"details", list_of(kept.details,
                                   [](const auto& detail) {
                                     return Json{{"detail", detail.name}, {"value", detail.text}};

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "runtime/base/json_parts.hpp"
+#include "runtime/base/moment.hpp"
 #include "runtime/reopen/handed_over.hpp"
 #include "runtime/seal/sealed_policy.hpp"
 

@@ -87,9 +87,8 @@ Result<std::vector<RecordedSale>> recorded_sales(Daybook& daybook, std::int64_t 
 // The parts behind one answer of an advice, by the name entries give it.
 [[nodiscard]] std::vector<Part> parts_of(const Advice& advice, const std::string& about);
 
-// "a quote"; and "2026-11-29 10:15", where this machine is, of the moment an entry was made.
+// "a quote".
 [[nodiscard]] const char* kind_in_words(EntryKind kind);
-[[nodiscard]] std::string local_time(const std::string& at);
 
 [[nodiscard]] std::string text_of(const Reopened& opened);
 [[nodiscard]] nlohmann::ordered_json json_of(const Reopened& opened);

@@ -1,6 +1,5 @@
 #include "runtime/advice/text.hpp"
 
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <ctime>
@@ -8,6 +7,7 @@
 #include "compiler/values/names.hpp"
 #include "runtime/base/html_parts.hpp"
 #include "runtime/base/layout.hpp"
+#include "runtime/base/moment.hpp"
 #include "runtime/quote/text.hpp"
 #include "runtime/reopen/reopened.hpp"
 
@@ -124,15 +124,6 @@ std::string why_as_recorded(const Reopened& opened) {
       "This is as it was recorded, and was not worked out again: {}. That is no fault of the entry; a lacestay that "
       "reads that form works it out again.",
       opened.why_not);
-}
-
-std::string local_time(const std::string& at) {
-  std::tm utc{};
-  if (!::strptime(at.c_str(), "%Y-%m-%dT%H:%M:%S", &utc)) return at;
-  const auto moment = ::timegm(&utc);
-  std::tm local{};
-  ::localtime_r(&moment, &local);
-  return fmt::format("{:%Y-%m-%d %H:%M}", local);
 }
 
 std::vector<Part> parts_of(const Advice& advice, const std::string& about) {

@@ -14,16 +14,6 @@
 namespace lacestay::runtime {
 namespace {
 
-// "2026-03-14T16:05:09Z" (ISO 8601).
-std::string text_of(Moment when) {
-  const auto day = std::chrono::floor<std::chrono::days>(when);
-  const std::chrono::year_month_day date(day);
-  const std::chrono::hh_mm_ss time(when - day);
-  return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", static_cast<int>(date.year()),
-                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()), time.hours().count(),
-                     time.minutes().count(), time.seconds().count());
-}
-
 // One stock file and the changes to its counts.
 class CountedFile {
  public:
@@ -212,9 +202,9 @@ Result<StockChange> take(const std::string& path, const QuotedFiles& quoted, con
     const auto sale = record.next_sale();
     std::vector<SalesRecord::Line> lines;
     for (const auto& item : items)
-      lines.push_back({sale, text_of(when), item.file, item.item, item.make, item.model, item.price, -1});
+      lines.push_back({sale, written_in_seconds(when), item.file, item.item, item.make, item.model, item.price, -1});
     auto change = carry_out(folder, lines, &quoted, record, record_before, fmt::format("sale {}", sale));
-    change.taken_at = text_of(when);
+    change.taken_at = written_in_seconds(when);
     return change;
   });
 }
@@ -235,7 +225,7 @@ Result<StockChange> give_back(const std::string& path, std::int64_t sale, Moment
         throw Error{"sale-10", fmt::format("Sale {} was given back already, at {}.", sale, line.day),
                     "look the right sale's number up in the record"};
       line.change = 1;
-      line.day = text_of(when);
+      line.day = written_in_seconds(when);
     }
     auto change = carry_out(folder, lines, nullptr, record, record_before, fmt::format("giving back sale {}", sale));
     change.taken_at = taken_at;

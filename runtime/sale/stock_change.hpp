@@ -8,13 +8,13 @@
 // Left out: who may sell, money, and whether the items make a kit.
 #pragma once
 
-#include <chrono>
 #include <cstdint>
 #include <map>
 #include <string>
 #include <vector>
 
 #include "grammar/text/result.hpp"
+#include "runtime/base/moment.hpp"
 #include "runtime/sale/sales_record.hpp"
 #include "runtime/sale/shop_folder.hpp"
 
@@ -39,13 +39,10 @@ struct StockChange {
   std::vector<Count> counts;  // each item once, in the order first named
 };
 
-// When a sale is recorded: UTC.
-using Moment = std::chrono::sys_seconds;
-
-// Lowers the count of each item by one for each time it is named. Where a problem is returned, nothing is sold, except
-// for sale-12 and sale-13: these name a sale that is half done, this one or one interrupted before it, and say what
-// becomes of it. Only the items' own files must still be as in `quoted`. Cost: linear in the items' files and the
-// record; most of the time goes to about eight flushes of the disk.
+// Lowers the count of each item by one for each time it is named, on record as sold `when`. Where a problem is returned,
+// nothing is sold, except for sale-12 and sale-13: these name a sale that is half done, this one or one interrupted
+// before it, and say what becomes of it. Only the items' own files must still be as in `quoted`. Cost: linear in the
+// items' files and the record; most of the time goes to about eight flushes of the disk.
 Result<StockChange> take(const std::string& folder, const QuotedFiles& quoted, const std::vector<SoldItem>& items,
                          Moment when, const StockManner& manner = {});
 

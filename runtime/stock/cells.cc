@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "compiler/values/days.hpp"
 #include "compiler/values/names.hpp"
 #include "grammar/read/reader.hpp"
 #include "runtime/base/table_words.hpp"
@@ -122,7 +123,7 @@ std::optional<std::int64_t> CellReader::amount(std::string_view text) const {
   const auto* quantity = value ? std::get_if<grammar::Quantity>(&*value) : nullptr;
   if (const auto* date = value ? std::get_if<grammar::Date>(&*value) : nullptr;
       date && scale_->kind == compiler::Scale::Kind::day)
-    return compiler::day_number(date->year, date->month, date->day);
+    return compiler::day_number(*date);
   if (!quantity || scale_->kind != compiler::Scale::Kind::amount) return std::nullopt;
   const auto ticks = compiler::ticks_of(*quantity, {scale_->dimension, currency_, scale_->bare_unit});
   const auto* found = std::get_if<std::int64_t>(&ticks);

@@ -4,6 +4,7 @@
 #include <cstdint>
 
 #include "compiler/law/law.hpp"
+#include "compiler/values/days.hpp"
 #include "compiler/values/quantity.hpp"
 #include "compiler/values/rational.hpp"
 

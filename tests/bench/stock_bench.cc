@@ -13,6 +13,7 @@
 #include <fstream>
 
 #include "compiler/check/compile.hpp"
+#include "compiler/values/days.hpp"
 #include "runtime/quote/quote.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
 

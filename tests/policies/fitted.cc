@@ -5,6 +5,7 @@
 #include <cstdlib>
 
 #include "compiler/space/reach.hpp"
+#include "compiler/values/days.hpp"
 #include "runtime/advice/words.hpp"
 #include "tests/support/shipped.hpp"
 

@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "compiler/values/days.hpp"
 #include "compiler/values/quantity.hpp"
 #include "runtime/base/sha256.hpp"
 

@@ -7,6 +7,7 @@
 #include <fstream>
 
 #include "compiler/check/compile.hpp"
+#include "compiler/values/days.hpp"
 
 namespace lacestay::tests {
 

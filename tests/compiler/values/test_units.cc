@@ -12,6 +12,7 @@
 #include <random>
 
 #include "compiler/tables/policy.hpp"
+#include "compiler/values/days.hpp"
 #include "compiler/values/quantity.hpp"
 #include "compiler/values/rational.hpp"
 #include "grammar/read/reader.hpp"
@@ -493,22 +494,34 @@ TEST_CASE("days are counted as a calendar on the wall counts them, 1800 to 2200"
   CHECK(compiler::day_number(1970, 1, 1) == 0);
   CHECK(compiler::day_number(1969, 12, 31) == -1);
   CHECK(compiler::day_number(2000, 3, 1) == 11'017);
-  std::int64_t days = 0, wrong_number = 0, wrong_day = 0;
+  std::int64_t days = 0, wrong_number = 0, wrong_day = 0, wrong_text = 0;
   auto expected = compiler::day_number(1800, 1, 1);
   for (int year = 1800; year <= 2200; ++year)
     for (int month = 1; month <= 12; ++month)
       for (int day = 1; day <= days_in(year, month); ++day, ++expected, ++days) {
         if (compiler::day_number(year, month, day) != expected) ++wrong_number;
-        const auto back = compiler::calendar_of(expected);
-        if (back.year != year || back.month != month || back.day != day) ++wrong_day;
+        if (compiler::calendar_of(expected) != std::chrono::year(year) / month / day) ++wrong_day;
+        if (compiler::iso_day(expected) != fmt::format("{}-{:02}-{:02}", year, month, day) ||
+            compiler::day_from_iso(compiler::iso_day(expected)) != expected)
+          ++wrong_text;
       }
   CHECK(wrong_number == 0);
   CHECK(wrong_day == 0);
+  CHECK(wrong_text == 0);
+  for (const auto* none : {"", "2026-9-1", "2026-02-29", "2026-13-01", "2026-09-01 ", "1 September 2026"})
+    CHECK(!compiler::day_from_iso(none));
   CHECK(days == 401 * 365 + 97);  // 1804 to 2196 hold 99 fourth years, of which 1900 and 2100 are common ones
 }
 
 // By counting birthdays. Who was born on 29 February has it on 1 March where there is no 29 February.
-std::int64_t birthdays(const compiler::Calendar& born, const compiler::Calendar& today) {
+struct Date {
+  explicit Date(std::chrono::year_month_day date)
+      : year(static_cast<int>(date.year())),
+        month(static_cast<int>(static_cast<unsigned>(date.month()))),
+        day(static_cast<int>(static_cast<unsigned>(date.day()))) {}
+  int year, month, day;
+};
+std::int64_t birthdays(const Date& born, const Date& today) {
   std::int64_t count = 0;
   for (int year = born.year + 1; year <= today.year; ++year) {
     int month = born.month, day = born.day;
@@ -544,10 +557,10 @@ TEST_CASE("whole years are birthdays counted") {
     if (i % 4 == 0) from = compiler::day_number(1904 + 4 * static_cast<int>(draw.between(0, 40)), 2, 29);
     auto to = draw.between(from, last);
     if (i % 8 == 0) {  // near a birthday, where a mistake would be
-      const auto year = compiler::calendar_of(to).year;
+      const auto year = Date(compiler::calendar_of(to)).year;
       to = std::max(from, compiler::day_number(year, 2, 27) + draw.between(0, 4));
     }
-    const auto born = compiler::calendar_of(from), today = compiler::calendar_of(to);
+    const Date born(compiler::calendar_of(from)), today(compiler::calendar_of(to));
     on_leap_days += born.month == 2 && born.day == 29 ? 1 : 0;
     INFO(compiler::show(from, Dimension::day, {}) << " to " << compiler::show(to, Dimension::day, {}));
     REQUIRE(compiler::whole_years(from, to) == birthdays(born, today));

@@ -27,6 +27,8 @@
 #include <random>
 #include <sstream>
 
+#include "compiler/values/days.hpp"
+#include "runtime/advice/advice.hpp"
 #include "runtime/advice/words.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/shipped.hpp"

@@ -15,6 +15,7 @@
 #include <random>
 #include <set>
 
+#include "compiler/values/days.hpp"
 #include "compiler/values/quantity.hpp"
 #include "runtime/daybook/chain.hpp"
 #include "tests/support/day.hpp"

@@ -6,6 +6,7 @@
 #include <set>
 #include <unordered_map>
 
+#include "compiler/values/days.hpp"
 #include "compiler/values/quantity.hpp"
 #include "tests/support/day.hpp"
 

@@ -8,6 +8,7 @@
 #include <set>
 
 #include "compiler/check/compile.hpp"
+#include "compiler/values/days.hpp"
 #include "runtime/quote/html.hpp"
 #include "runtime/quote/json.hpp"
 #include "runtime/quote/text.hpp"

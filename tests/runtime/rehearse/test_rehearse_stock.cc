@@ -5,6 +5,7 @@
 #include <fstream>
 
 #include "compiler/check/compile.hpp"
+#include "compiler/values/days.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
 
 namespace {

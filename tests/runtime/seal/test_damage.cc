@@ -8,6 +8,7 @@
 #include <set>
 
 #include "compiler/proof/proof.hpp"
+#include "compiler/values/days.hpp"
 #include "runtime/advice/json.hpp"
 #include "runtime/chart/chart_json.hpp"
 #include "runtime/chart/findings.hpp"

@@ -7,6 +7,7 @@
 #include <regex>
 
 #include "compiler/proof/proof.hpp"
+#include "compiler/values/days.hpp"
 #include "runtime/advice/json.hpp"
 #include "runtime/advice/text.hpp"
 #include "runtime/chart/chart_json.hpp"
