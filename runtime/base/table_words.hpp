@@ -1,7 +1,6 @@
-// What is said in the cells of the shop's tables, as far as counts and sales need it.
+// What is said in the headings and cells of the shop's tables, whoever reads them: names, counts, decimal commas.
 #pragma once
 
-#include <algorithm>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -9,42 +8,24 @@
 
 namespace lacestay::runtime {
 
-// "On_Hand " and "on hand" head the same column.
-[[nodiscard]] inline std::string heading_word(std::string_view text) {
-  std::string word;
-  for (const char c : text) {
-    const bool blank = c == ' ' || c == '_' || c == '\t';
-    if (!blank)
-      word += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-    else if (!word.empty() && word.back() != ' ')
-      word += ' ';
-  }
-  if (!word.empty() && word.back() == ' ') word.pop_back();
-  return word;
-}
+// Without the blanks around it.
+[[nodiscard]] std::string_view trimmed(std::string_view text);
+
+// A name as people write it in a heading or a cell: "ISO 10256-2" and "iso_10256_2" are the same. Letters and digits in
+// lower case, and an underscore for whatever stands between them.
+[[nodiscard]] std::string plain_name(std::string_view text);
+
+// A heading: `Size (mm)` is the column size, and mm the unit of its bare numbers.
+struct Heading {
+  std::string name, unit;
+};
+[[nodiscard]] Heading read_heading(std::string_view text);
 
 // A whole number from 0, of at most 15 digits (past that spreadsheets round), with blanks around it or none.
-[[nodiscard]] inline std::optional<std::int64_t> whole_number(std::string_view text) {
-  const auto first = text.find_first_not_of(' ');
-  if (first == text.npos) return std::nullopt;
-  const auto digits = text.substr(first, text.find_last_not_of(' ') + 1 - first);
-  if (digits.size() > 15 || digits.find_first_not_of("0123456789") != digits.npos) return std::nullopt;
-  std::int64_t number = 0;
-  for (const char digit : digits) number = number * 10 + (digit - '0');
-  return number;
-}
+[[nodiscard]] std::optional<std::int64_t> whole_number(std::string_view text);
 
 // A number with a point where some countries write a comma: "26.5 cm" for "26,5 cm". Nothing where it could be either:
 // 1,200 may be meant for 1200.
-[[nodiscard]] inline std::optional<std::string> with_point(std::string_view text) {
-  std::string written(text);
-  const auto comma = written.find(',');
-  if (comma == written.npos) return written;
-  const auto after = std::min(written.find_first_not_of("0123456789", comma + 1), written.size());
-  const auto digits = after - comma - 1;
-  if (digits < 1 || digits > 2) return std::nullopt;
-  written[comma] = '.';
-  return written;
-}
+[[nodiscard]] std::optional<std::string> with_point(std::string_view text);
 
 }  // namespace lacestay::runtime

@@ -23,23 +23,18 @@ using compiler::Table;
 
 namespace {
 
-// `weight (kg)` is the detail weight, and kg the unit of its bare numbers.
-std::pair<std::string, std::string> name_and_unit(const std::string& heading) {
-  const auto open = heading.rfind('('), close = heading.rfind(')');
-  if (open == heading.npos || close == heading.npos || close < open) return {folded(heading), ""};
-  return {folded(heading.substr(0, open)), heading.substr(open + 1, close - open - 1)};
-}
-
 bool bare_number(const std::string& text) {
   return !text.empty() && text.find_first_not_of("0123456789.,½¼¾ ") == text.npos;
 }
 
 void read_table(People& people, grammar::Diagnostics& problems) {
   const auto table = grammar::read_csv(*people.source, problems);
-  std::vector<std::pair<std::string, std::string>> columns;
+  std::vector<Heading> columns;
   for (const auto& cell : table.heading) {
-    columns.push_back(name_and_unit(cell.text));
-    if (columns.back().first != "player") people.columns.push_back(columns.back().first);
+    columns.push_back(read_heading(cell.text));
+    auto& name = columns.back().name;
+    if (name.empty()) name = cell.text;  // "#", which no detail is called, is passed over as it stands
+    if (name != "player") people.columns.push_back(name);
   }
   for (const auto& row : table.rows) {
     People::Person person{fmt::format("line {}", row.line()), {}, ""};

@@ -9,6 +9,7 @@
 #include "compiler/values/names.hpp"
 #include "grammar/tree/units.hpp"
 #include "runtime/advice/words.hpp"
+#include "runtime/base/table_words.hpp"
 #include "runtime/engine/possible.hpp"
 #include "runtime/stock/cells.hpp"
 

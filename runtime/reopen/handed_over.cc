@@ -7,7 +7,7 @@
 
 #include "compiler/values/names.hpp"
 #include "runtime/advice/words.hpp"
-#include "runtime/stock/cells.hpp"
+#include "runtime/base/table_words.hpp"
 
 namespace lacestay::runtime {
 namespace {

@@ -35,7 +35,7 @@ SalesRecord::SalesRecord(std::string bytes)
   for (std::size_t column = 0; column < columns; ++column) {
     std::size_t found = table_.heading.size();
     for (std::size_t i = 0; i < table_.heading.size(); ++i)
-      if (heading_word(table_.heading[i].text) == headings[column]) found = i;
+      if (read_heading(table_.heading[i].text).name == headings[column]) found = i;
     if (found == table_.heading.size()) spoilt(fmt::format("it has no column '{}'.", headings[column]));
     places_.push_back(found);
   }

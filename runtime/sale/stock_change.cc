@@ -80,7 +80,7 @@ class CountedFile {
   [[nodiscard]] std::size_t column(const char* word) const {
     std::optional<std::size_t> found;
     for (std::size_t i = 0; i < table_.heading.size(); ++i) {
-      if (heading_word(table_.heading[i].text) != word) continue;
+      if (read_heading(table_.heading[i].text).name != plain_name(word)) continue;
       if (found)
         throw Error{"sale-5", fmt::format("'{}' has two columns '{}'.", name(), word), "give one of them another name"};
       found = i;

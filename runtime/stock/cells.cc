@@ -14,12 +14,6 @@ namespace lacestay::runtime {
 
 namespace {
 
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
-  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
-  return text;
-}
-
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 bool is_letter(char c) { return (c | 0x20) >= 'a' && (c | 0x20) <= 'z'; }
 
@@ -46,24 +40,6 @@ std::string_view unit_of(std::string_view text) {
 }
 
 }  // namespace
-
-std::string plain_name(std::string_view text) {
-  std::string name;
-  for (const char c : text) {
-    if (is_letter(c) || is_digit(c) || (static_cast<unsigned char>(c) & 0x80) != 0)
-      name += static_cast<char>(c >= 'A' && c <= 'Z' ? c | 0x20 : c);
-    else if (!name.empty() && name.back() != '_')
-      name += '_';
-  }
-  while (!name.empty() && name.back() == '_') name.pop_back();
-  return name;
-}
-
-Heading read_heading(std::string_view text) {
-  const auto open = text.rfind('('), close = text.rfind(')');
-  if (open == text.npos || close == text.npos || close < open) return {plain_name(text), ""};
-  return {plain_name(text.substr(0, open)), std::string(trimmed(text.substr(open + 1, close - open - 1)))};
-}
 
 const std::optional<ItemValue>& CellReader::read(const std::string& text) {
   const auto [at, fresh] = known_.try_emplace(text);

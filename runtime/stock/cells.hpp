@@ -10,15 +10,6 @@
 
 namespace lacestay::runtime {
 
-// A name as people write it in a heading or a cell: "ISO 10256-2" and "iso_10256_2" are the same.
-[[nodiscard]] std::string plain_name(std::string_view text);
-
-// A heading: `Size (mm)` is the column size, and mm the unit of its bare numbers.
-struct Heading {
-  std::string name, unit;
-};
-[[nodiscard]] Heading read_heading(std::string_view text);
-
 // Reads the cells of one column. Cells repeat in a shop's files, so what was read once is remembered.
 class CellReader {
  public:

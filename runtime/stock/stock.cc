@@ -13,6 +13,7 @@
 #include "grammar/text/csv.hpp"
 #include "grammar/text/plain_text.hpp"
 #include "grammar/tree/units.hpp"
+#include "runtime/base/table_words.hpp"
 #include "runtime/stock/cells.hpp"
 
 namespace lacestay::runtime {

@@ -54,6 +54,8 @@ TEST_CASE("a count falls by one, and nothing else of the file changes") {
        "\"on hand\",\"item\",\"note\"\r\n\"99\",\"S1\",\"5\"\" \nblade\"\r\n"},
       {"item\tON  HAND\r S1 \t  7  \r\rS2\t\r", "item\tON  HAND\r S1 \t  6  \r\rS2\t\r"},
       {"item,on hand,left over\nS1,\" 1 \",\n,,\n", "item,on hand,left over\nS1,\" 0 \",\n,,\n"},
+      // The headings are those that the stock's reader takes.
+      {"Item (no.);On-hand (pairs)\nS1;3\n", "Item (no.);On-hand (pairs)\nS1;2\n"},
       // A row that can't be read is passed over, as the stock's reader does.
       {"item,on hand\nbad\nS1,2,,\n", "item,on hand\nbad\nS1,1,,\n"},
   };
