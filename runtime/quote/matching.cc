@@ -235,17 +235,14 @@ class Matching {
   static std::int64_t lowest_of(std::uint64_t members) { return members == 0 ? 0 : __builtin_ctzll(members); }
   static std::int64_t highest_of(std::uint64_t members) { return members == 0 ? -1 : 63 - __builtin_clzll(members); }
 
-  // Flex as felt once the shaft is cut: flex x (L0 / L1)^3, three-point bending with the span cut as the shaft is.
   bool felt_within(const StockItem& item, const Requirement& need, std::int64_t low, std::int64_t high) const {
     const auto& flex = value(item, need.property);
     const auto& length = value(item, *need.once_cut_to);
-    const Int128 cut = ticks(*need.once_cut_to, asked(*need.once_cut_to).low);
-    const Int128 whole = std::max<Int128>(length.low, cut);  // one that is too short is not cut
-    // It is never felt softer than stamped, and one cut to a quarter is felt 64 times as stiff: no such shaft fits, and
-    // the cubes of what is left stay small.
-    if (flex.high > high || whole > cut * 4) return false;
-    const auto cube = [](Int128 edge) { return edge * edge * edge; };
-    return cube(whole) * flex.low >= cube(cut) * low && cube(whole) * flex.high <= cube(cut) * high;
+    if (flex.high > high) return false;  // it is never felt softer than stamped
+    const auto cut = ticks(*need.once_cut_to, asked(*need.once_cut_to).low);
+    const auto softest = felt_flex(flex.low, length.low, cut), stiffest = felt_flex(flex.high, length.low, cut);
+    return softest && stiffest && compiler::compare(*softest, {low, 1}) >= 0 &&
+           compiler::compare(*stiffest, {high, 1}) <= 0;
   }
 
   bool covers(const StockItem& item, const Requirement& need) const {
@@ -318,6 +315,14 @@ class Matching {
 };
 
 }  // namespace
+
+std::optional<compiler::Rational> felt_flex(std::int64_t flex, std::int64_t length, std::int64_t cut) {
+  if (length <= cut) return compiler::Rational{flex, 1};
+  const auto times = compiler::reduced(length, cut);
+  std::optional felt = compiler::Rational{flex, 1};
+  for (int i = 0; i < 3 && felt; ++i) felt = compiler::multiply(*felt, times);
+  return felt;
+}
 
 std::vector<Match> match(const Engine& engine, const Player& player, const Stock& stock, std::int64_t today) {
   return Matching(engine, player, stock, today).run();

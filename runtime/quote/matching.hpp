@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "compiler/values/rational.hpp"
 #include "runtime/engine/engine.hpp"
 #include "runtime/player/player.hpp"
 #include "runtime/stock/stock.hpp"
@@ -40,6 +41,11 @@ struct Match {
   std::optional<std::int64_t> cut_to;  // ticks of length: where the shaft must be cut to the advised one
   std::vector<NearMiss> near;          // where nothing fits as advised: others than `items`
 };
+
+// The flex a shaft is felt to have once its length is cut down, in ticks, exactly: flex x (length / cut)^3, three-point
+// bending with the span cut as the shaft is. One no longer than `cut` is not cut. Nothing where the result does not fit
+// in 127 bits, which no shaft under 4 m with a flex under 1,000 comes to.
+[[nodiscard]] std::optional<compiler::Rational> felt_flex(std::int64_t flex, std::int64_t length, std::int64_t cut);
 
 // One for each piece that is in the player's kit, or may be, and that he does not own; in the policy's order.
 // `today` is a day number. Cost: linear in the items of those pieces.

@@ -248,16 +248,20 @@ class Quoting {
     return item.values[property - text(item.piece).first_property];
   }
 
-  // Flex as felt: times the cube of the shaft's length over what it is cut to, to the nearest whole flex.
+  // What becomes of its flex is told to the nearest whole flex.
   std::string cut_of(const StockItem& item, const Requirement& need, std::int64_t cut) const {
     const auto& flex = value_of(item, need.property);
     const auto& length = value_of(item, *need.once_cut_to);
     if (!flex.known || !length.known || length.low <= cut) return "";
-    const auto ratio = static_cast<double>(length.low) / static_cast<double>(cut);
-    const auto one = static_cast<double>(compiler::ticks_per({grammar::Unit::flex, ""}));
-    const auto felt = static_cast<double>(flex.low) / one * ratio * ratio * ratio;
-    return fmt::format("to be cut to {}; it will then feel like {:.0f} flex",
-                       policy_.properties[*need.once_cut_to].scale.write(cut), felt);
+    auto told = "to be cut to " + policy_.properties[*need.once_cut_to].scale.write(cut);
+    const auto one = compiler::ticks_per({grammar::Unit::flex, ""});
+    const auto felt = felt_flex(flex.low, length.low, cut);
+    const auto raised = felt ? compiler::add(*felt, {one / 2, 1}) : std::nullopt;
+    const auto whole = raised ? compiler::divide(*raised, {one, 1}) : std::nullopt;
+    if (whole)
+      told += fmt::format("; it will then feel like {} flex",
+                          static_cast<std::int64_t>(compiler::floor_divide(whole->numerator, whole->denominator)));
+    return told;
   }
 
   // What the advice says of a property, where it is certain and an answer.

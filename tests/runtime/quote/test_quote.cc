@@ -304,6 +304,17 @@ TEST_CASE("the edges of a felt band are exact, and both belong to it") {
   CHECK(made.lines[0].choices == 2);
   CHECK(made.lines[0].item.number == "K1");
   CHECK(made.lines[0].runner_up->item.number == "K3");
+  // What it is told to feel like is the nearest whole flex: (60/40)^3 is 27/8, and 28 flex becomes 94.5.
+  const std::pair<const char*, const char*> told[] = {
+      {"28", "to be cut to 40 in; it will then feel like 95 flex"},
+      {"27.999999", "to be cut to 40 in; it will then feel like 94 flex"},
+      {"20", "to be cut to 40 in; it will then feel like 68 flex"}};
+  for (const auto& [flex, cut] : told) {
+    const auto shaft =
+        stick_shop("40 in", "50 to 100 flex", fmt::format("K1,,,30,1,60,{},left\n", flex)).quote("hand=left");
+    REQUIRE(shaft.lines.size() == 1);
+    CHECK(shaft.lines[0].item.cut == cut);
+  }
   // Shafts beyond belief fit nobody, and break nothing.
   CHECK(brief(stick_shop("54 in", "80 to 100 flex", "K1,,,30,1,900000,0.000001,left\nK2,,,30,1,60,9000000000,left\n")
                   .quote("hand=left"))
