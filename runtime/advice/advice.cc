@@ -40,6 +40,10 @@ Answer explain(const Engine& engine, const Player& player, TableId table) {
 }
 
 Advice advise(const Engine& engine, const Player& player, std::int64_t today) {
+  return advise(engine, player, possible_answers(engine, player), today);
+}
+
+Advice advise(const Engine& engine, const Player& player, const std::vector<Possible>& possible, std::int64_t today) {
   const auto& policy = engine.policy();
   const auto& tables = policy.tables;
   Advice advice;
@@ -57,7 +61,6 @@ Advice advise(const Engine& engine, const Player& player, std::int64_t today) {
     if (!text.may_be_blank) advice.still_to_ask.push_back(text.name);
   }
   Explanation explanation(engine, player);
-  const auto possible = possible_answers(engine, player);
   const auto note = [&](const Answer& answer) {
     if (answer.fault()) ++advice.faults;
     if (!answer.certain) advice.certain = false;

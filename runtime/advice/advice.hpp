@@ -105,6 +105,9 @@ struct Advice {
 
 // `today` is a day number. Cost: some microseconds a table where all details are known; more with blanks.
 [[nodiscard]] Advice advise(const Engine& engine, const Player& player, std::int64_t today);
+// The same where what is possible for him, all of it, has been worked out already.
+[[nodiscard]] Advice advise(const Engine& engine, const Player& player, const std::vector<Possible>& possible,
+                            std::int64_t today);
 
 // One answer alone, as `advise` gives it.
 [[nodiscard]] Answer explain(const Engine& engine, const Player& player, TableId table);

@@ -50,11 +50,10 @@ void Recording::record(const Player& player, Advice& advice) {
   advice.entry = daybook_->append(entry_of(policy_, sha256_, player, advice, serving_), this_moment());
 }
 
-void Recording::record(const Engine& engine, const Player& player, const Stock& stock, Quote& quote) {
+void Recording::record(const Player& player, const Stock& stock, Quote& quote) {
   if (!on()) return;
-  const auto advice = advise(engine, player, serving_.day);
   quote.served_by = serving_.by;
-  quote.entry = daybook_->append(entry_of(policy_, sha256_, player, advice, quote, stock, serving_), this_moment());
+  quote.entry = daybook_->append(entry_of(policy_, sha256_, player, quote, stock, serving_), this_moment());
 }
 
 void Recording::record_sale(const Quote& quote, const Taken& taken) {

@@ -24,7 +24,7 @@ class Recording {
   [[nodiscard]] bool on() const { return daybook_ != nullptr; }
   // Each marks what it was given with the entry it made.
   void record(const Player& player, Advice& advice);
-  void record(const Engine& engine, const Player& player, const Stock& stock, Quote& quote);
+  void record(const Player& player, const Stock& stock, Quote& quote);
   // That the quote, which is on record, led to a sale.
   void record_sale(const Quote& quote, const Taken& taken);
 

@@ -43,7 +43,7 @@ int run_quote(const Words& words) {
   int code = all_well;
   for (std::size_t i = 0; i < asked.size(); ++i) {
     auto made = quote(*engine, asked[i].player, stock, day, limit ? limit : asked[i].can_spend);
-    recording.record(*engine, asked[i].player, stock, made);
+    recording.record(asked[i].player, stock, made);
     if (!made.complete()) code = not_so;
     if (const auto page = words.value("--html")) {
       write_file(*page, page_of(made));

@@ -6,7 +6,6 @@
 
 #include "compiler/law/law.hpp"
 #include "compiler/space/reach.hpp"
-#include "runtime/engine/possible.hpp"
 
 namespace lacestay::runtime {
 
@@ -21,13 +20,14 @@ constexpr std::size_t most_near = 3;
 
 class Matching {
  public:
-  Matching(const Engine& engine, const Player& player, const Stock& stock, std::int64_t today)
+  Matching(const Engine& engine, const Player& player, const std::vector<Possible>& possible, const Stock& stock,
+           std::int64_t today)
       : engine_(engine),
         policy_(engine.policy()),
         player_(player),
         stock_(stock),
         today_(today),
-        possible_(possible_answers(engine, player)),
+        possible_(possible),
         of_property_(policy_.properties.size()),
         of_piece_(policy_.pieces.size()) {
     for (TableId id = 0; id < possible_.size(); ++id) {
@@ -308,7 +308,7 @@ class Matching {
   const Player& player_;
   const Stock& stock_;
   std::int64_t today_;
-  std::vector<Possible> possible_;
+  const std::vector<Possible>& possible_;
   std::vector<TableId> of_property_, of_piece_;
   std::vector<compiler::Interval> measured_;  // by column; one value where it is known
   std::vector<Asked> asked_;                  // by property of the piece now matched
@@ -324,8 +324,9 @@ std::optional<compiler::Rational> felt_flex(std::int64_t flex, std::int64_t leng
   return felt;
 }
 
-std::vector<Match> match(const Engine& engine, const Player& player, const Stock& stock, std::int64_t today) {
-  return Matching(engine, player, stock, today).run();
+std::vector<Match> match(const Engine& engine, const Player& player, const std::vector<Possible>& possible,
+                         const Stock& stock, std::int64_t today) {
+  return Matching(engine, player, possible, stock, today).run();
 }
 
 }  // namespace lacestay::runtime

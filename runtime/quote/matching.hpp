@@ -11,6 +11,7 @@
 
 #include "compiler/values/rational.hpp"
 #include "runtime/engine/engine.hpp"
+#include "runtime/engine/possible.hpp"
 #include "runtime/player/player.hpp"
 #include "runtime/stock/stock.hpp"
 
@@ -48,8 +49,9 @@ struct Match {
 [[nodiscard]] std::optional<compiler::Rational> felt_flex(std::int64_t flex, std::int64_t length, std::int64_t cut);
 
 // One for each piece that is in the player's kit, or may be, and that he does not own; in the policy's order.
-// `today` is a day number. Cost: linear in the items of those pieces.
-[[nodiscard]] std::vector<Match> match(const Engine& engine, const Player& player, const Stock& stock,
-                                       std::int64_t today);
+// `possible` is what the player's answers can be (possible.hpp), `today` a day number. Cost: linear in the items of
+// those pieces.
+[[nodiscard]] std::vector<Match> match(const Engine& engine, const Player& player,
+                                       const std::vector<Possible>& possible, const Stock& stock, std::int64_t today);
 
 }  // namespace lacestay::runtime

@@ -27,18 +27,18 @@ class Quoting {
           std::optional<std::int64_t> limit, std::uint64_t budget)
       : engine_(engine),
         policy_(engine.policy()),
-        player_(player),
         stock_(stock),
         budget_(budget),
-        matches_(match(engine, player, stock, today)),
-        advice_(advise(engine, player, today)) {
+        possible_(possible_answers(engine, player)),
+        matches_(match(engine, player, possible_, stock, today)) {
+    quote_.advice = advise(engine, player, possible_, today);
     quote_.policy = policy_.title;
     quote_.edition = policy_.edition;
     quote_.currency = policy_.currency;
     quote_.money_digits = grammar::currency_digits(policy_.currency).value_or(2);
     quote_.limit = limit;
-    quote_.day = advice_.day;
-    for (const auto& caution : advice_.cautions) quote_.cautions.push_back(with_source(caution.part));
+    quote_.day = quote_.advice.day;
+    for (const auto& caution : quote_.advice.cautions) quote_.cautions.push_back(with_source(caution.part));
   }
 
   Quote run() {
@@ -227,7 +227,7 @@ class Quoting {
 
   std::vector<Advised> advised(std::uint32_t piece) const {
     std::vector<Advised> all;
-    const auto& advice = advice_.pieces[piece];
+    const auto& advice = quote_.advice.pieces[piece];
     for (const auto property : properties_of(*policy_.shop.accepts[piece])) {
       const auto at = property - text(piece).first_property;
       if (at >= advice.properties.size()) continue;
@@ -267,9 +267,9 @@ class Quoting {
   // What the advice says of a property, where it is certain and an answer.
   std::optional<Outcome> advised_outcome(std::uint32_t property) const {
     const auto id = static_cast<TableId>(policy_.tables.property_table(property));
-    const auto possible = possible_answers(engine_, id, player_);
-    const auto& outcome = engine_.outcome(id, possible.classes.front());
-    const bool certain = different_outcomes(engine_, id, possible.classes) == 1;
+    const auto& classes = possible_[id].classes;
+    const auto& outcome = engine_.outcome(id, classes.front());
+    const bool certain = different_outcomes(engine_, id, classes) == 1;
     return certain && outcome.standing == Standing::answered ? std::optional(outcome) : std::nullopt;
   }
 
@@ -421,11 +421,10 @@ class Quoting {
 
   const Engine& engine_;
   const compiler::Policy& policy_;
-  const Player& player_;
   const Stock& stock_;
   std::uint64_t budget_;
+  std::vector<Possible> possible_;
   std::vector<Match> matches_;
-  Advice advice_;
   std::unordered_map<std::string, int> makes_;
   std::vector<std::size_t> deals_;  // of the problem made last: its deals, among the policy's
   Quote quote_;

@@ -89,6 +89,7 @@ struct Quote {
   std::int64_t edition = 0;
   std::string day, currency;
   int money_digits = 2;
+  Advice advice;  // what it answers
   std::vector<QuoteLine> lines;
   std::vector<NotQuoted> not_quoted;    // needed pieces
   std::vector<QuoteLine> worth_adding;  // suggested pieces: the best item of each, not in the total

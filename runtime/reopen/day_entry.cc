@@ -201,16 +201,16 @@ NewEntry entry_of(const compiler::Policy& policy, const std::string& sha256, con
   return made;
 }
 
-NewEntry entry_of(const compiler::Policy& policy, const std::string& sha256, const Player& player, const Advice& advice,
-                  const Quote& quote, const Stock& stock, const Serving& serving) {
-  const auto answers = answers_of(advice);
+NewEntry entry_of(const compiler::Policy& policy, const std::string& sha256, const Player& player, const Quote& quote,
+                  const Stock& stock, const Serving& serving) {
+  const auto answers = answers_of(quote.advice);
   NewEntry made;
   made.kind = EntryKind::quote;
   made.policy = sha256;
   made.stock = fingerprint(stock);
-  made.names = names_of(advice, answers);
+  made.names = names_of(quote.advice, answers);
   made.shelves = shelves_of(policy, stock, quote.chosen_from);
-  auto content = content_of(policy, player, advice, answers, serving);
+  auto content = content_of(policy, player, quote.advice, answers, serving);
   auto lines = Json::array(), shelves = Json::array();
   for (const auto& line : quote.lines) {
     lines.push_back({{"piece", line.piece}, {"item", line.item.number}, {"price", line.item.price}});
@@ -266,13 +266,15 @@ Result<AnsweredAgain> answer_again(const Engine& engine, const KeptAdvice& kept,
   for (std::uint32_t i = 0; i < policy.pieces.size(); ++i)
     if (std::find(kept.owns.begin(), kept.owns.end(), policy.pieces[i].name) != kept.owns.end())
       again.player.owns.push_back(i);
-  again.advice = advise(engine, again.player, kept.day);
+  if (kept.quote) {
+    const auto stock = stock_of_shelves(policy, shelves);
+    if (!stock) return Problem{"", "what it chose from does not belong to its policy"};
+    again.quote = quote(engine, again.player, *stock, kept.day, kept.quote->limit);
+  }
+  again.advice = again.quote ? again.quote->advice : advise(engine, again.player, kept.day);
   again.same_bytes = hash_of_said(again.advice) == kept.hash;
   again.others = other_answers(kept.answers, answers_of(again.advice));
-  if (!kept.quote) return again;
-  const auto stock = stock_of_shelves(policy, shelves);
-  if (!stock) return Problem{"", "what it chose from does not belong to its policy"};
-  again.quote = quote(engine, again.player, *stock, kept.day, kept.quote->limit);
+  if (!again.quote) return again;
   again.same_bytes &= hash_of_said(*again.quote) == kept.quote->hash;
   compare_quotes(*kept.quote, *again.quote, again.others);
   return again;

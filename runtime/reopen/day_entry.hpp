@@ -63,7 +63,7 @@ struct Serving {
 [[nodiscard]] NewEntry entry_of(const compiler::Policy& policy, const std::string& sha256, const Player& player,
                                 const Advice& advice, const Serving& serving);
 [[nodiscard]] NewEntry entry_of(const compiler::Policy& policy, const std::string& sha256, const Player& player,
-                                const Advice& advice, const Quote& quote, const Stock& stock, const Serving& serving);
+                                const Quote& quote, const Stock& stock, const Serving& serving);
 
 // The stock files' fingerprint: SHA-256 over the names and the SHA-256 of each.
 [[nodiscard]] std::string fingerprint(const Stock& stock);

@@ -169,7 +169,8 @@ const tests::NaiveStock& naive_stock() {
 std::map<std::string, tests::NaiveMatch> matched(const runtime::Player& player) {
   const auto& policy = tests::shipped().policy();
   std::map<std::string, tests::NaiveMatch> all;
-  for (const auto& match : runtime::match(tests::shipped(), player, whole_stock(), the_day)) {
+  const auto possible = runtime::possible_answers(tests::shipped(), player);
+  for (const auto& match : runtime::match(tests::shipped(), player, possible, whole_stock(), the_day)) {
     using Kind = runtime::Match::Kind;
     auto& made = all[policy.pieces[match.piece].name];
     made.kind = match.kind == Kind::items       ? "items"
