@@ -40,7 +40,8 @@ struct UnitSpelling {
 [[nodiscard]] std::string_view spelling(Unit unit, bool one = false);
 
 // The minor digits of an ISO 4217 currency code in upper case (2 for GBP, 0 for JPY), or nothing for a word that
-// is no such code. List and exponents from memory of the standard's table of active codes.
+// is no such code. The standard's active codes that a shop may be paid in; tests/grammar/tree/test_currencies.cc holds
+// codes and digits to two outside lists.
 [[nodiscard]] std::optional<int> currency_digits(std::string_view code);
 
 }  // namespace lacestay::grammar
