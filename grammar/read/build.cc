@@ -8,19 +8,13 @@
 #include <utility>
 
 #include "grammar/read/reader.hpp"
+#include "grammar/text/letters.hpp"
 
 namespace lacestay::grammar {
 
 namespace line = rules::line;
 
 namespace {
-
-std::string folded(std::string_view text) {
-  std::string out(text);
-  for (char& c : out)
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c + ('a' - 'A'));
-  return out;
-}
 
 struct Fraction {
   std::string_view sign;
@@ -70,7 +64,7 @@ Span Builder::span(const Node& node) const {
   return span;
 }
 
-Word Builder::word(const Node& node) const { return {folded(node.string_view()), span(node)}; }
+Word Builder::word(const Node& node) const { return {lower_case(node.string()), span(node)}; }
 
 Phrase Builder::phrase(const Node& node) const {
   Phrase phrase;
@@ -131,7 +125,7 @@ Date Builder::date(const Node& node) const {
     date.year = number(text.substr(0, 4)), date.month = number(text.substr(5, 2)), date.day = number(text.substr(8, 2));
   } else {
     date.day = number(node.children[0]->string_view());
-    const auto name = folded(node.children[1]->string_view().substr(0, 3));
+    const auto name = lower_case(node.children[1]->string().substr(0, 3));
     for (std::size_t i = 0; i < months.size(); ++i)
       if (months[i] == name) date.month = static_cast<int>(i) + 1;
     date.year = number(node.children[2]->string_view());

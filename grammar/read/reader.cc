@@ -3,14 +3,13 @@
 #include <fmt/format.h>
 
 #include "grammar/read/build.hpp"
+#include "grammar/text/letters.hpp"
 
 namespace lacestay::grammar {
 namespace {
 
 namespace line = rules::line;
 
-bool is_letter(char c) { return (c | 0x20) >= 'a' && (c | 0x20) <= 'z'; }
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 bool in_word(char c) { return is_letter(c) || is_digit(c) || c == '_' || (static_cast<unsigned char>(c) & 0x80) != 0; }
 bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\n' || c == '\r'; }
 

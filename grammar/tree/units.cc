@@ -4,6 +4,8 @@
 #include <array>
 #include <string>
 
+#include "grammar/text/letters.hpp"
+
 namespace lacestay::grammar {
 
 const std::vector<UnitSpelling>& unit_spellings() {
@@ -24,7 +26,7 @@ const std::vector<UnitSpelling>& unit_spellings() {
 }
 
 std::optional<Unit> unit_named(std::string_view word) {
-  const auto same = [](char a, char b) { return (a >= 'A' && a <= 'Z' ? a + ('a' - 'A') : a) == b; };
+  const auto same = [](char a, char b) { return lower(a) == b; };
   for (const auto& [text, unit] : unit_spellings())
     if (std::equal(word.begin(), word.end(), text.begin(), text.end(), same)) return unit;
   return std::nullopt;

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "compiler/values/names.hpp"
+#include "grammar/text/letters.hpp"
 #include "runtime/advice/html_foot.hpp"
 #include "runtime/advice/html_style.hpp"
 #include "runtime/advice/text.hpp"
@@ -16,6 +17,7 @@
 
 namespace lacestay::runtime {
 
+using grammar::capital;
 using Role = compiler::Role::Kind;
 
 namespace {

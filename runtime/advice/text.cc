@@ -3,25 +3,21 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 
 #include "compiler/values/names.hpp"
+#include "grammar/text/letters.hpp"
 #include "runtime/advice/words.hpp"
 #include "runtime/base/layout.hpp"
 
 namespace lacestay::runtime {
 
+using grammar::capital;
 using Role = compiler::Role::Kind;
 
 namespace {
 
 constexpr std::size_t label_indent = 4;
 constexpr std::size_t answer_indent = 22;
-
-std::string capital(std::string text) {
-  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - ('a' - 'A'));
-  return text;
-}
 
 std::string either(const compiler::Policy& policy, const Answer& answer) {
   constexpr std::size_t most_listed = 6;
@@ -155,7 +151,7 @@ std::vector<Warning> warnings_of(const HandedOver& each) {
 
 std::string text_of(const Warning& warning) {
   auto heading = warning.heading;
-  for (auto& c : heading) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  for (auto& c : heading) c = grammar::upper(c);
   return heading + ": " + warning.text;
 }
 

@@ -37,12 +37,6 @@ namespace lacestay::runtime {
   return fmt::format("<th scope=\"{}\">{}</th>", scope, content);
 }
 
-// A label, as it begins a line.
-[[nodiscard]] inline std::string capital(std::string text) {
-  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - ('a' - 'A'));
-  return text;
-}
-
 // A whole document: `title` is text, `body` markup; `attributes` are the body's and begin with a blank.
 [[nodiscard]] inline std::string html_page(const std::string& title, const char* style, const std::string& body,
                                            const char* attributes = "") {

@@ -2,14 +2,15 @@
 
 #include <algorithm>
 
+#include "grammar/text/letters.hpp"
+
 namespace lacestay::runtime {
 
 namespace {
 
 // Bytes past ASCII belong to letters of other alphabets, or are taken for such.
 bool is_letter_or_digit(char c) {
-  return ((c | 0x20) >= 'a' && (c | 0x20) <= 'z') || (c >= '0' && c <= '9') ||
-         (static_cast<unsigned char>(c) & 0x80) != 0;
+  return grammar::is_letter(c) || grammar::is_digit(c) || (static_cast<unsigned char>(c) & 0x80) != 0;
 }
 
 }  // namespace
@@ -23,7 +24,7 @@ std::string plain_name(std::string_view text) {
   std::string name;
   for (const char c : text) {
     if (is_letter_or_digit(c))
-      name += static_cast<char>(c >= 'A' && c <= 'Z' ? c | 0x20 : c);
+      name += grammar::lower(c);
     else if (!name.empty() && name.back() != '_')
       name += '_';
   }

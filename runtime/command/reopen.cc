@@ -7,6 +7,7 @@
 
 #include "compiler/values/days.hpp"
 #include "compiler/values/names.hpp"
+#include "grammar/text/letters.hpp"
 #include "runtime/advice/json.hpp"
 #include "runtime/advice/text.hpp"
 #include "runtime/base/layout.hpp"
@@ -43,11 +44,8 @@ Sought sought_by(Daybook& daybook, const Words& words) {
   if (sought.from && sought.before && *sought.before <= *sought.from)
     throw Stop{not_understood, "The last day comes before the first.\n"};
   if (const auto piece = words.value("--piece")) sought.names.push_back(known_name(daybook, "piece", folded(*piece)));
-  if (auto rule = words.value("--rule")) {
-    std::transform(rule->begin(), rule->end(), rule->begin(),
-                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c | 0x20) : c; });
-    sought.names.push_back(known_name(daybook, "rule", *rule));
-  }
+  if (const auto rule = words.value("--rule"))
+    sought.names.push_back(known_name(daybook, "rule", grammar::lower_case(*rule)));
   sought.item = words.value("--item");
   return sought;
 }

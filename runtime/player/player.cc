@@ -7,6 +7,7 @@
 #include "compiler/values/days.hpp"
 #include "compiler/values/names.hpp"
 #include "grammar/read/reader.hpp"
+#include "grammar/text/letters.hpp"
 #include "grammar/text/plain_text.hpp"
 
 namespace lacestay::runtime {
@@ -18,7 +19,7 @@ std::string folded(std::string_view name) {
   const auto first = name.find_first_not_of(" \t"), last = name.find_last_not_of(" \t");
   name = first == name.npos ? std::string_view() : name.substr(first, last - first + 1);
   std::string out;
-  for (char c : name) out += c >= 'A' && c <= 'Z' ? static_cast<char>(c + ('a' - 'A')) : c == ' ' || c == '.' ? '_' : c;
+  for (char c : name) out += c == ' ' || c == '.' ? '_' : grammar::lower(c);
   return out;
 }
 

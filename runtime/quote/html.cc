@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "compiler/values/names.hpp"
+#include "grammar/text/letters.hpp"
 #include "runtime/advice/html_foot.hpp"
 #include "runtime/advice/text.hpp"
 #include "runtime/base/html_parts.hpp"
@@ -13,6 +14,8 @@
 #include "runtime/quote/text.hpp"
 
 namespace lacestay::runtime {
+
+using grammar::capital;
 
 namespace {
 
@@ -33,7 +36,7 @@ std::string plain(const std::string& text) {
       if (c == '_')
         out += "\u00A0";
       else
-        out += code && c >= 'a' && c <= 'z' ? static_cast<char>(c - ('a' - 'A')) : c;
+        out += code ? grammar::upper(c) : c;
     }
     if (end < text.size()) out += ' ';
     at = end + 1;

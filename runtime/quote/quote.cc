@@ -7,6 +7,7 @@
 
 #include "compiler/law/law.hpp"
 #include "compiler/values/names.hpp"
+#include "grammar/text/letters.hpp"
 #include "grammar/tree/units.hpp"
 #include "runtime/advice/words.hpp"
 #include "runtime/base/table_words.hpp"
@@ -220,10 +221,9 @@ class Quoting {
   // As it stands within a sentence; a name in capitals stays one.
   std::string label_of(std::uint32_t property) const {
     auto label = policy_.properties[property].label;
-    if (label.size() > 1 && !(label[1] >= 'A' && label[1] <= 'Z')) label[0] = lower(label[0]);
+    if (label.size() > 1 && !grammar::is_capital(label[1])) label[0] = grammar::lower(label[0]);
     return label;
   }
-  static char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c | 0x20) : c; }
 
   std::vector<Advised> advised(std::uint32_t piece) const {
     std::vector<Advised> all;

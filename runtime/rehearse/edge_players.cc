@@ -3,12 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <map>
 #include <optional>
 #include <tuple>
 
 #include "compiler/space/reach.hpp"
+#include "grammar/text/letters.hpp"
 #include "runtime/rehearse/players_text.hpp"
 
 namespace lacestay::runtime {
@@ -270,10 +270,7 @@ class Serving {
     return fmt::format("{} {}", how[which], scale.write(at));
   }
   static std::string as_name(std::string words) {
-    for (auto& c : words)
-      c = std::isalnum(static_cast<unsigned char>(c)) != 0
-              ? static_cast<char>(std::tolower(static_cast<unsigned char>(c)))
-              : '_';
+    for (auto& c : words) c = grammar::is_letter(c) || grammar::is_digit(c) ? grammar::lower(c) : '_';
     return words;
   }
   static std::string as_words(std::string name) {

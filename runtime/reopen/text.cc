@@ -5,6 +5,7 @@
 #include <ctime>
 
 #include "compiler/values/names.hpp"
+#include "grammar/text/letters.hpp"
 #include "runtime/base/html_parts.hpp"
 #include "runtime/base/layout.hpp"
 #include "runtime/base/moment.hpp"
@@ -12,6 +13,8 @@
 #include "runtime/reopen/reopened.hpp"
 
 namespace lacestay::runtime {
+
+using grammar::capital;
 
 const char* kind_in_words(EntryKind kind) {
   switch (kind) {

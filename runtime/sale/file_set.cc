@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "compiler/values/names.hpp"
+#include "grammar/text/letters.hpp"
 #include "runtime/base/sha256.hpp"
 #include "runtime/sale/journal.hpp"
 
@@ -22,11 +23,6 @@ void clear(const ShopFolder& folder, std::size_t count = 0) {
   folder.remove(scratch_name);
   while (folder.holds(beside(count))) ++count;
   while (count > 0) folder.remove(beside(--count));
-}
-
-std::string capitalized(std::string text) {
-  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
-  return text;
 }
 
 // Brings a change that has passed its commit point to its end: a state machine whose state is on the disk. Each round
@@ -178,7 +174,8 @@ class Ending {
   }
 
   [[noreturn]] void later(const Problem& problem) const {
-    throw Error{"sale-13", fmt::format("{} is begun and not ended: {}", capitalized(journal_.subject), problem.message),
+    throw Error{"sale-13",
+                fmt::format("{} is begun and not ended: {}", grammar::capital(journal_.subject), problem.message),
                 fmt::format("{}; it is ended by itself when the stock is next read", problem.hint)};
   }
 
@@ -200,12 +197,12 @@ class Ending {
     const auto kept = free_name(journal_name, fmt::format("cut-short-{}", journal_.subject));
     folder_.sync();
     clear(folder_, journal_.files.size());
-    throw Error{
-        "sale-12",
-        fmt::format("{} was cut short, and {} saved meanwhile, so that {} left to do by hand: {}.",
-                    capitalized(journal_.subject), compiler::listed(names) + (names.size() == 1 ? " was" : " were"),
-                    names.size() == 1 ? "it is" : "they are", fmt::join(told, "; ")),
-        fmt::format("put that right in the spreadsheet, then delete '{}', which says the same", kept)};
+    throw Error{"sale-12",
+                fmt::format("{} was cut short, and {} saved meanwhile, so that {} left to do by hand: {}.",
+                            grammar::capital(journal_.subject),
+                            compiler::listed(names) + (names.size() == 1 ? " was" : " were"),
+                            names.size() == 1 ? "it is" : "they are", fmt::join(told, "; ")),
+                fmt::format("put that right in the spreadsheet, then delete '{}', which says the same", kept)};
   }
 
   // Moves a file to a name like "cut-short-sale-7.txt", or with a number after it.

@@ -8,14 +8,15 @@
 #include "compiler/values/days.hpp"
 #include "compiler/values/names.hpp"
 #include "grammar/read/reader.hpp"
+#include "grammar/text/letters.hpp"
 #include "runtime/base/table_words.hpp"
 
 namespace lacestay::runtime {
 
-namespace {
+using grammar::is_digit;
+using grammar::is_letter;
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-bool is_letter(char c) { return (c | 0x20) >= 'a' && (c | 0x20) <= 'z'; }
+namespace {
 
 // Where the text before a dash or the word to ends, and where the text after it begins.
 struct Parted {

@@ -11,6 +11,7 @@
 #include "compiler/values/money.hpp"
 #include "compiler/values/names.hpp"
 #include "grammar/text/csv.hpp"
+#include "grammar/text/letters.hpp"
 #include "grammar/text/plain_text.hpp"
 #include "grammar/tree/units.hpp"
 #include "runtime/base/table_words.hpp"
@@ -472,9 +473,8 @@ Stock read_stock(const compiler::Policy& policy, const fs::path& folder, const s
   for (fs::directory_iterator at(folder, error), end; !error && at != end; at.increment(error)) {
     const auto name = at->path().filename().string();
     const bool hidden = !name.empty() && name.front() == '.';
-    auto ending = at->path().extension().string();
-    for (auto& c : ending) c = static_cast<char>(c >= 'A' && c <= 'Z' ? c | 0x20 : c);
-    if (!hidden && ending == ".csv" && !at->is_directory(no_matter) &&
+    const bool table = grammar::lower_case(at->path().extension().string()) == ".csv";
+    if (!hidden && table && !at->is_directory(no_matter) &&
         std::find(passed_over.begin(), passed_over.end(), name) == passed_over.end())
       names.push_back(name);
   }

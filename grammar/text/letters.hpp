@@ -1,0 +1,25 @@
+// Letters and digits of ASCII, whatever the locale; the bytes of other alphabets are neither, and stay as they are.
+#pragma once
+
+#include <string>
+
+namespace lacestay::grammar {
+
+[[nodiscard]] constexpr bool is_capital(char c) { return c >= 'A' && c <= 'Z'; }
+[[nodiscard]] constexpr bool is_letter(char c) { return is_capital(c) || (c >= 'a' && c <= 'z'); }
+[[nodiscard]] constexpr bool is_digit(char c) { return c >= '0' && c <= '9'; }
+[[nodiscard]] constexpr char lower(char c) { return is_capital(c) ? static_cast<char>(c + ('a' - 'A')) : c; }
+[[nodiscard]] constexpr char upper(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - ('a' - 'A')) : c; }
+
+[[nodiscard]] inline std::string lower_case(std::string text) {
+  for (char& c : text) c = lower(c);
+  return text;
+}
+
+// A label, as it begins a line.
+[[nodiscard]] inline std::string capital(std::string text) {
+  if (!text.empty()) text[0] = upper(text[0]);
+  return text;
+}
+
+}  // namespace lacestay::grammar
