@@ -57,7 +57,7 @@ std::vector<Word> player_words() {
 }
 
 std::vector<Option> player_options() {
-  return {{"--from", Takes::file, "FILE.players", "a file of sample players, named after it"},
+  return {{"--from", Takes::file, "FILE.players", "take sample players from this file, by name"},
           {"--player", Takes::file, "FILE.json", "the player's details, from a file"},
           {"--owns", Takes::text, "PIECE,PIECE", "what the player has already"}};
 }

@@ -30,7 +30,7 @@ _lacestay() {
           [ -n "$(_lacestay_takes "$command" "$option")" ] || continue
           [ "${COMP_WORDS[i+1]}" != "=" ] || ((++i))
           ((++i))
-          [ "$option" != --from ] || from=${COMP_WORDS[i]} ;;
+          [ "$option" != --from ] || from=${COMP_WORDS[i]//\\/} ;;  # as typed, blanks behind a backslash
         *) ((++plain)) ;;
       esac
     done
@@ -40,9 +40,10 @@ _lacestay() {
       case "$typed" in -*) takes="words $(_lacestay_options "$command")" ;; esac
     fi
   fi
+  from=${from/#\~\//$HOME/}
   case "$takes" in
-    file) compopt -o filenames; mapfile -t COMPREPLY < <(compgen -f -- "$typed") ;;
-    folder) compopt -o filenames; mapfile -t COMPREPLY < <(compgen -d -- "$typed") ;;
+    file) compopt -o default ;;  # bash's own, which knows blanks, quotes and ~
+    folder) compopt -o dirnames ;;
     player_name)
       [ ! -f "$from" ] ||
         mapfile -t COMPREPLY < <(compgen -W "$(sed -nE 's/^player +([A-Za-z0-9_]+).*/\1/p' "$from")" -- "$typed") ;;

@@ -6,7 +6,6 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cstdlib>
-#include <filesystem>
 #include <sstream>
 
 #include "runtime/command/command.hpp"
@@ -18,28 +17,28 @@ namespace {
 using namespace lacestay::tests;
 namespace runtime = lacestay::runtime;
 
-// A folder with a policy, players, stock and a file with a blank in its name.
+// A folder with players, in a file with a blank in its name too.
 class Desk : public ProgramFolder {
  public:
   Desk() : ProgramFolder(program()) {
     write("complete.bash", run("--completion bash").out);
-    write("shop.fitting", "");
     write("shop.players",
           "players of \"shop.fitting\"\n\nplayer kim \"Kim, nine\"\n  age 9\n\nplayer kit_2\n  age 30\n");
-    write("saturday shop.players", "");
-    std::filesystem::create_directory(folder() / "stock");
+    write("saturday shop.players", "player lou\n");
   }
 
-  // What the last of these words is completed to, sorted; the words as bash parts them.
+  // What the last of these words is completed to, sorted; the words as bash parts them. Where bash is left to complete
+  // a file or a folder itself, "(default)" or "(dirnames)", as its compopt calls that; outside of a completion there is
+  // no compopt.
   [[nodiscard]] std::string completed(const std::vector<std::string>& words) const {
     std::string quoted;
     for (const auto& word : words) quoted += fmt::format(" '{}'", word);
-    // Outside of a completion there is no compopt.
-    write("ask.bash", fmt::format("compopt() {{ :; }}\nsource ./complete.bash\nCOMP_WORDS=(lacestay{})\nCOMP_CWORD={}\n"
-                                  "_lacestay\nprintf '%s\\n' \"${{COMPREPLY[@]}}\"\n",
-                                  quoted, words.size()));
+    write("ask.bash",
+          fmt::format("compopt() {{ echo \"($2)\"; }}\nsource ./complete.bash\nCOMP_WORDS=(lacestay{})\nCOMP_CWORD={}\n"
+                      "_lacestay\nprintf '%s\\n' \"${{COMPREPLY[@]}}\"\n",
+                      quoted, words.size()));
     const auto ran =
-        std::system(fmt::format("cd '{}' && bash ask.bash > answer 2> trouble", folder().string()).c_str());
+        std::system(fmt::format("cd '{0}' && HOME='{0}' bash ask.bash > answer 2> trouble", folder().string()).c_str());
     CHECK(ran == 0);
     CHECK(read("trouble") == "");
     std::vector<std::string> lines;
@@ -59,24 +58,26 @@ TEST_CASE("bash completes commands, options, files, folders and players") {
   CHECK(desk.completed({"chart", "shop.fitting", "--"}) == "--help|--json");
   CHECK(desk.completed({"quote", "--gi"}) == "--give-back");
   // A word in its place, whatever options stand before it.
-  CHECK(desk.completed({"advise", "shop."}) == "shop.fitting|shop.players");
-  CHECK(desk.completed({"advise", "--json", "--on", "2026-11-25", "shop.f"}) == "shop.fitting");
+  CHECK(desk.completed({"advise", "sho"}) == "(default)");
+  CHECK(desk.completed({"advise", "--json", "--on", "2026-11-25", "sho"}) == "(default)");
+  CHECK(desk.completed({"advise", "--on", "=", "2026-11-25", "sho"}) == "(default)");
   CHECK(desk.completed({"advise", "shop.fitting", "sho"}) == "");
-  CHECK(desk.completed({"compare", "shop.fitting", "shop.f"}) == "shop.fitting");
-  CHECK(desk.completed({"rehearse", "shop.fitting", "shop.players", "sat"}) == "saturday shop.players");
-  CHECK(desk.completed({"reopen", "3", "s"}) == "");
+  CHECK(desk.completed({"compare", "shop.fitting", "sho"}) == "(default)");
+  CHECK(desk.completed({"rehearse", "shop.fitting", "shop.players", "sat"}) == "(default)");
+  CHECK(desk.completed({"reopen", "shop.daybook", "3", "s"}) == "");
   // After an option, what it takes.
-  CHECK(desk.completed({"advise", "shop.fitting", "--from", "shop.p"}) == "shop.players");
-  CHECK(desk.completed({"advise", "shop.fitting", "--from", "=", "shop.p"}) == "shop.players");
-  CHECK(desk.completed({"advise", "shop.fitting", "--from", "="}) ==
-        "answer|ask.bash|complete.bash|saturday shop.players|shop.fitting|shop.players|stock|trouble");
-  CHECK(desk.completed({"quote", "shop.fitting", "--stock", ""}) == "stock");
+  CHECK(desk.completed({"advise", "shop.fitting", "--from", "sho"}) == "(default)");
+  CHECK(desk.completed({"advise", "shop.fitting", "--from", "=", "sho"}) == "(default)");
+  CHECK(desk.completed({"advise", "shop.fitting", "--from", "="}) == "(default)");
+  CHECK(desk.completed({"quote", "shop.fitting", "--stock", ""}) == "(dirnames)");
   CHECK(desk.completed({"quote", "shop.fitting", "--limit", "s"}) == "");
   CHECK(desk.completed({"chart", "shop.fitting", "--stock", "s"}) == "");  // no option of chart
-  // The players of the file that --from names.
+  // The players of the file that --from names, as it is typed.
   CHECK(desk.completed({"advise", "shop.fitting", "--from", "shop.players", ""}) == "kim|kit_2");
   CHECK(desk.completed({"quote", "--from", "=", "shop.players", "shop.fitting", "kim", "kit"}) == "kit_2");
-  CHECK(desk.completed({"advise", "--from", "shop.players", "sh"}) == "shop.fitting|shop.players");
+  CHECK(desk.completed({"advise", "shop.fitting", "--from", "saturday\\ shop.players", ""}) == "lou");
+  CHECK(desk.completed({"advise", "shop.fitting", "--from", "~/shop.players", "kim"}) == "kim");
+  CHECK(desk.completed({"advise", "--from", "shop.players", "k"}) == "(default)");
   CHECK(desk.completed({"advise", "shop.fitting", "--from", "none.players", "k"}) == "");
 }
 

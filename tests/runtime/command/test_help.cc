@@ -86,7 +86,7 @@ It is written:
                        the names of players
 
 Who it is for:
-  --from FILE.players  a file of sample players, named after it
+  --from FILE.players  take sample players from this file, by name
   --player FILE.json   the player's details, from a file
   --owns PIECE,PIECE   what the player has already
 
