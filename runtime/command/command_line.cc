@@ -19,11 +19,11 @@
 #include "grammar/read/reader.hpp"
 #include "grammar/text/plain_text.hpp"
 #include "runtime/base/flushed_file.hpp"
-#include "runtime/chart/findings.hpp"
+#include "runtime/base/version.hpp"
 #include "runtime/command/completion.hpp"
 #include "runtime/command/help.hpp"
 #include "runtime/command/parse.hpp"
-#include "runtime/seal/sealed_policy.hpp"
+#include "runtime/load/load.hpp"
 
 namespace lacestay::runtime {
 
@@ -52,45 +52,30 @@ std::string refusal_of(const std::string& policy_path, std::size_t findings) {
 
 namespace {
 
-std::shared_ptr<const compiler::Policy> unsealed_policy(const std::string& path, std::string_view document) {
-  auto unsealed = unseal(document);
-  if (unsealed) return std::move(unsealed->policy);
-  throw Stop{
-      not_so,
-      {"sealed-1", fmt::format("'{}' is a sealed policy that is not used: {}.", path, unsealed.problem().message),
-       fmt::format("seal the policy again from its own file: lacestay inspect POLICY --seal {}", path)}};
-}
-
-std::shared_ptr<const compiler::Policy> policy_for(const std::string& policy_path) {
-  auto own = compiler::read_text_file(policy_path, largest_sealed);
-  if (own && looks_sealed(*own)) return unsealed_policy(policy_path, *own);
-  auto compiled = compiler::compile_file(policy_path, std::move(own));
-  if (!compiled.policy) {
-    const bool unreadable = compiled.diagnostics.front().code == "file-5";
-    auto text = render(compiled.diagnostics);
-    const auto count = compiled.diagnostics.size();
-    if (!unreadable) text += "\n" + refusal_of(policy_path, count);
-    throw Stop{unreadable ? file_trouble : not_so, std::move(text)};
+std::shared_ptr<const Engine> engine_or_stop(const std::string& policy_path, Proving proving) {
+  auto loaded = load_policy(policy_path, proving);
+  using Refused = Loaded::Refused;
+  switch (loaded.refused) {
+    case Refused::no: return std::move(loaded.engine);
+    case Refused::unreadable: throw Stop{file_trouble, render(loaded.problems)};
+    case Refused::seal:
+    case Refused::layout: throw Stop{not_so, std::move(loaded.problems.front())};
+    case Refused::text:
+    case Refused::proof: break;
   }
-  return compiled.policy;
+  const auto more =
+      loaded.left_out == 0 ? "" : fmt::format("{} more of the same kind are left out.\n", loaded.left_out);
+  throw Stop{not_so,
+             fmt::format("{}\n{}{}", render(loaded.problems), more, refusal_of(policy_path, loaded.problems.size()))};
 }
 
 }  // namespace
 
-std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path) {
-  auto engine = Engine::build(policy_for(policy_path));
-  if (!engine) throw Stop{not_so, engine.problem()};
-  return std::move(*engine);
-}
-
 std::shared_ptr<const Engine> engine_for(const std::string& policy_path) {
-  auto engine = unproved_engine_for(policy_path);
-  auto proof = compiler::prove(engine->policy());
-  std::erase_if(proof.findings, [](const compiler::Finding& finding) { return !finding.refuses(); });
-  if (proof.findings.empty()) return engine;
-  const auto more = proof.left_out == 0 ? "" : fmt::format("{} more of the same kind are left out.\n", proof.left_out);
-  throw Stop{not_so, fmt::format("{}\n{}{}", render(told(*engine, proof)), more,
-                                 refusal_of(policy_path, proof.findings.size()))};
+  return engine_or_stop(policy_path, Proving::required);
+}
+std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path) {
+  return engine_or_stop(policy_path, Proving::not_yet);
 }
 
 std::string text_from(const std::string& path) {
@@ -185,7 +170,7 @@ int run_words(const std::vector<std::string>& words) {
   }
   const auto request = parse(words);
   if (request.version)
-    print("lacestay " LACESTAY_VERSION "\n");
+    print(fmt::format("lacestay {}\n", version()));
   else if (request.completion)
     print(completion_for(*request.completion));
   else if (request.command)

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "runtime/base/sha256.hpp"
+#include "runtime/base/version.hpp"
 #include "runtime/seal/archive.hpp"
 #include "runtime/seal/faults.hpp"
 
@@ -20,7 +21,7 @@ SealedJson document_of(const Policy& policy) {
   SourceKeeper keeper(policy);
   auto document = SealWriter(keeper).write(policy);
   document[format_key] = sealed_format;
-  document[version_key] = policy.origin ? policy.origin->compiled_by : LACESTAY_VERSION;
+  document[version_key] = policy.origin ? policy.origin->compiled_by : version();
   document[sources_key] = keeper.sources();
   return document;
 }
