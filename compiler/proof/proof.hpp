@@ -3,8 +3,8 @@
 // Each property and each piece is proved by itself, over one store of diagrams (diagram.hpp): who its rules speak
 // to, less who they yield to. A gap is who owes an answer and is covered by no base; a clash is who is in two guards
 // at once. Both are sought by partition of the space (box_partition.hpp) where diagrams could grow past any budget.
-// Findings are shown with a player that exists (witness.hpp). Three verdicts: proved, refuted with a player, not settled
-// (the budget of work ran out); never unsound, never hung, the same on every machine.
+// Findings are shown with a player that exists (witness.hpp). Three verdicts: proved, refuted with a player, not
+// settled (the budget of work ran out); never unsound, never hung, the same on every machine.
 #pragma once
 
 #include <memory>

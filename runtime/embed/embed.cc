@@ -7,6 +7,7 @@
 #include "runtime/advice/html.hpp"
 #include "runtime/advice/json.hpp"
 #include "runtime/advice/text.hpp"
+#include "runtime/advice/words.hpp"
 #include "runtime/base/version.hpp"
 #include "runtime/compare/comparison.hpp"
 #include "runtime/compare/json.hpp"
@@ -82,7 +83,7 @@ Reason reason_of(const runtime::Part& part) {
   return {part.rule, part.says, part.because, part.source, part.file, part.line, runtime::speaks(part), part.safety};
 }
 
-Line line_of(std::string piece, std::string property, const runtime::Answer& answer) {
+Line line_of(const compiler::Policy& policy, std::string piece, std::string property, const runtime::Answer& answer) {
   Line line{std::move(piece), std::move(property), Line::Kind::open, {}, {}};
   if (answer.certain) {
     switch (answer.standing) {
@@ -94,7 +95,7 @@ Line line_of(std::string piece, std::string property, const runtime::Answer& ans
       default: line.kind = Line::Kind::answer;
     }
   }
-  line.possible = answer.possible;
+  line.possible = runtime::possible_in_words(policy, answer);
   for (const auto& part : answer.parts) line.reasons.push_back(reason_of(part));
   std::stable_partition(line.reasons.begin(), line.reasons.end(), [](const Reason& reason) { return reason.decides; });
   return line;
@@ -147,9 +148,9 @@ Advice Policy::advise(const Player& player, Day today) const {
     const auto made = runtime::advise(*inside_->engine, player.inside().player, day_number(today));
     Advice advice;
     for (const auto& piece : made.pieces) {
-      advice.lines.push_back(line_of(piece.name, "", piece.presence));
+      advice.lines.push_back(line_of(inside_->engine->policy(), piece.name, "", piece.presence));
       for (const auto& property : piece.properties)
-        advice.lines.push_back(line_of(piece.name, property.name, property.answer));
+        advice.lines.push_back(line_of(inside_->engine->policy(), piece.name, property.name, property.answer));
     }
     for (const auto& caution : made.cautions) advice.cautions.push_back(runtime::with_source(caution.part));
     advice.cautions.emplace_back(runtime::standing_caution);

@@ -35,9 +35,9 @@ class Engine {
   // A table whose places multiply to more than this is walked as a diagram. It also keeps classes within 16 bits.
   static constexpr std::size_t largest_dense = 1u << 16;
 
-  // The only way to an engine, and never null. `policy` is there, and is what a check let pass or a seal held: places and
-  // rows are not looked at again. Where a table is too large to be laid out: limits-5, which names the answer. A test may
-  // have every table walked, with `dense` 0.
+  // The only way to an engine, and never null. `policy` is there, and is what a check let pass or a seal held: places
+  // and rows are not looked at again. Where a table is too large to be laid out: limits-5, which names the answer. A
+  // test may have every table walked, with `dense` 0.
   static Result<std::shared_ptr<const Engine>> build(std::shared_ptr<const compiler::Policy> policy,
                                                      std::size_t dense = largest_dense);
 

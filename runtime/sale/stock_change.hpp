@@ -39,10 +39,10 @@ struct StockChange {
   std::vector<Count> counts;  // each item once, in the order first named
 };
 
-// Lowers the count of each item by one for each time it is named, on record as sold `when`. Where a problem is returned,
-// nothing is sold, except for sale-12 and sale-13: these name a sale that is half done, this one or one interrupted
-// before it, and say what becomes of it. Only the items' own files must still be as in `quoted`. Cost: linear in the
-// items' files and the record; most of the time goes to about eight flushes of the disk.
+// Lowers the count of each item by one for each time it is named, on record as sold `when`. Where a problem is
+// returned, nothing is sold, except for sale-12 and sale-13: these name a sale that is half done, this one or one
+// interrupted before it, and say what becomes of it. Only the items' own files must still be as in `quoted`. Cost:
+// linear in the items' files and the record; most of the time goes to about eight flushes of the disk.
 Result<StockChange> take(const std::string& folder, const QuotedFiles& quoted, const std::vector<SoldItem>& items,
                          Moment when, const StockManner& manner = {});
 
