@@ -1,161 +1,26 @@
 // The program, run as a process: what it prints where, and its exit code (0 all well, 1 not so, 2 not understood,
 // 3 file trouble), for good words and for bad ones.
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <poll.h>
-#include <signal.h>
-#include <spawn.h>
-#include <sys/wait.h>
-#include <unistd.h>
 
 #include <algorithm>
-#include <array>
 #include <catch2/catch.hpp>
-#include <cstdlib>
 #include <filesystem>
-#include <fstream>
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "tests/support/folder.hpp"
 #include "tests/support/places.hpp"
-
-extern char** environ;
+#include "tests/support/process.hpp"
 
 namespace {
 
 namespace fs = std::filesystem;
+using namespace lacestay::tests;
 using Json = nlohmann::json;
 
-// ---- running it ------------------------------------------------------------------------------------------
-
-struct Ran {
-  int code = -1;  // -1: it ended by a signal
-  std::string out, err;
-};
-
-struct Way {
-  std::string input;                             // its standard input
-  std::size_t read_at_most = std::string::npos;  // of its output; then the pipe is closed
-};
-
-void move_above_standard(int (&ends)[2]) {
-  for (int& end : ends) {
-    const int above = ::fcntl(end, F_DUPFD_CLOEXEC, 10);
-    ::close(end);
-    end = above;
-  }
-}
-
-// Runs a program with its three streams on pipes. It is given a minute.
-Ran run_program(const std::string& program, std::vector<std::string> words, Way way = {}) {
-  ::signal(SIGPIPE, SIG_IGN);
-  int in[2], out[2], err[2];
-  REQUIRE((::pipe(in) == 0 && ::pipe(out) == 0 && ::pipe(err) == 0));
-  for (auto* ends : {&in, &out, &err}) move_above_standard(*ends);
-  posix_spawn_file_actions_t actions;
-  posix_spawn_file_actions_init(&actions);
-  posix_spawn_file_actions_adddup2(&actions, in[0], 0);
-  posix_spawn_file_actions_adddup2(&actions, out[1], 1);
-  posix_spawn_file_actions_adddup2(&actions, err[1], 2);
-  // A child inherits what is ignored; the program is to meet SIGPIPE as a shell would hand it over.
-  posix_spawnattr_t attributes;
-  posix_spawnattr_init(&attributes);
-  sigset_t defaults;
-  sigemptyset(&defaults);
-  sigaddset(&defaults, SIGPIPE);
-  posix_spawnattr_setsigdefault(&attributes, &defaults);
-  posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGDEF);
-  words.insert(words.begin(), program);
-  std::vector<char*> given;
-  for (auto& word : words) given.push_back(word.data());
-  given.push_back(nullptr);
-  pid_t child = 0;
-  const int spawned = ::posix_spawnp(&child, program.c_str(), &actions, &attributes, given.data(), environ);
-  posix_spawn_file_actions_destroy(&actions);
-  posix_spawnattr_destroy(&attributes);
-  for (int end : {in[0], out[1], err[1]}) ::close(end);
-  REQUIRE(spawned == 0);
-
-  Ran ran;
-  std::size_t sent = 0;
-  const auto close_end = [](int& end) {
-    if (end >= 0) ::close(end);
-    end = -1;
-  };
-  ::fcntl(in[1], F_SETFL, O_NONBLOCK);
-  if (way.input.empty()) close_end(in[1]);
-  bool late = false;
-  while (out[0] >= 0 || err[0] >= 0) {
-    std::array<pollfd, 3> ends = {pollfd{out[0], POLLIN, 0}, pollfd{err[0], POLLIN, 0}, pollfd{in[1], POLLOUT, 0}};
-    if (::poll(ends.data(), ends.size(), 60'000) <= 0) {
-      late = true;
-      ::kill(child, SIGKILL);
-      break;
-    }
-    const auto take = [&](const pollfd& ready, int& end, std::string& text, std::size_t most) {
-      if (end < 0 || ready.revents == 0) return;
-      std::array<char, 65536> buffer;
-      const auto got = ::read(end, buffer.data(), std::min(buffer.size(), most - text.size()));
-      if (got > 0) text.append(buffer.data(), static_cast<std::size_t>(got));
-      if (got <= 0 || text.size() >= most) close_end(end);
-    };
-    take(ends[0], out[0], ran.out, way.read_at_most);
-    take(ends[1], err[0], ran.err, std::string::npos);
-    if (in[1] >= 0 && ends[2].revents != 0) {
-      const auto wrote = ::write(in[1], way.input.data() + sent, way.input.size() - sent);
-      if (wrote > 0) sent += static_cast<std::size_t>(wrote);
-      if (wrote < 0 || sent == way.input.size()) close_end(in[1]);
-    }
-  }
-  for (int* end : {&in[1], &out[0], &err[0]}) close_end(*end);
-  int status = 0;
-  ::waitpid(child, &status, 0);
-  if (late) FAIL("it did not end within a minute");
-  if (WIFEXITED(status)) ran.code = WEXITSTATUS(status);
-  return ran;
-}
-
-Ran lacestay(std::vector<std::string> words, Way way = {}) {
-  return run_program(lacestay::tests::program(), std::move(words), std::move(way));
-}
-
-// A fresh folder, gone with its holder.
-class Folder {
- public:
-  Folder() {
-    auto name = (fs::temp_directory_path() / "lacestay-command-XXXXXX").string();
-    REQUIRE(::mkdtemp(name.data()));
-    path_ = name;
-  }
-  ~Folder() {
-    std::error_code ignored;
-    fs::remove_all(path_, ignored);
-  }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-
-  [[nodiscard]] std::string operator/(const std::string& name) const { return (path_ / name).string(); }
-  [[nodiscard]] std::string holding(const std::string& name, const std::string& text) const {
-    std::ofstream(path_ / name, std::ios::binary) << text;
-    return *this / name;
-  }
-  // The names in it, in order.
-  [[nodiscard]] std::vector<std::string> names() const {
-    std::vector<std::string> all;
-    for (const auto& entry : fs::directory_iterator(path_)) all.push_back(entry.path().filename().string());
-    std::sort(all.begin(), all.end());
-    return all;
-  }
-
- private:
-  fs::path path_;
-};
-
-std::string text_of(const std::string& path) {
-  std::ifstream in(path, std::ios::binary);
-  std::stringstream text;
-  text << in.rdbuf();
-  return text.str();
+Ran lacestay(std::vector<std::string> words, const Way& way = {}) {
+  words.insert(words.begin(), program());
+  return run_program(words, way);
 }
 
 bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
@@ -219,8 +84,8 @@ player lou
   leaves with kit_bag
 )";
 
-const std::string northgate = lacestay::tests::in_policies("northgate.fitting");
-const std::string northgate_3 = lacestay::tests::in_policies("northgate_edition_3.fitting");
+const std::string northgate = in_policies("northgate.fitting");
+const std::string northgate_3 = in_policies("northgate_edition_3.fitting");
 
 // ---- words -----------------------------------------------------------------------------------------------
 
@@ -236,8 +101,7 @@ TEST_CASE("a bare call says what there is, and what to try first") {
   const auto offered =
       bare.out.find("lacestay advise policies/northgate.fitting --from policies/saturday.players saturday_beginner");
   CHECK(offered != std::string::npos);
-  const auto tried =
-      lacestay({"advise", northgate, "--from", lacestay::tests::in_policies("saturday.players"), "saturday_beginner"});
+  const auto tried = lacestay({"advise", northgate, "--from", in_policies("saturday.players"), "saturday_beginner"});
   CHECK(tried.code == 0);
   CHECK(tried.err == "");
 }
@@ -249,7 +113,7 @@ TEST_CASE("a command or an option that is not there, with the nearest one") {
   refused(lacestay({"zzzzzzzz"}), 2, "There is no command 'zzzzzzzz'.\nlacestay --help lists the commands.\n");
 
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   refused(lacestay({"advise", shop, "--jsno"}), 2,
           "There is no option --jsno; try --json.\nlacestay advise --help shows its options.\n");
   refused(lacestay({"advise", shop, "--ownes=stick"}), 2,
@@ -268,7 +132,7 @@ TEST_CASE("a command or an option that is not there, with the nearest one") {
   refused(lacestay({"advise", shop, "heavy"}), 2, "'heavy' is no detail; write it as in: weight=\"30 kg\"\n");
   refused(lacestay({"chart", shop, "stik"}), 2,
           "The policy has no piece, property, chart or rule called 'stik'; try stick.\n");
-  const auto players = folder.holding("shop.players", players_text);
+  const auto players = folder.write("shop.players", players_text);
   refused(lacestay({"advise", shop, "--from", players}), 2,
           fmt::format("Which player of {}? There are kim, lou.\n", players));
   refused(lacestay({"advise", shop, "--from", players, "jo"}), 2,
@@ -288,7 +152,7 @@ TEST_CASE("a command or an option that is not there, with the nearest one") {
 
 TEST_CASE("advise: details from the command line") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   const auto ran = lacestay({"advise", shop, "age=9", "weight=4 st 10 lb", "skill=new", "hand=left", "--owns",
                              "stick,kit bag", "--on", "1 October 2026"});
   CHECK(ran.code == 0);
@@ -309,7 +173,7 @@ TEST_CASE("advise: details from the command line") {
 
 TEST_CASE("advise: a day outside the edition is told") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   for (const auto& [day, outside] : std::vector<std::pair<std::string, bool>>{
            {"2026-08-31", true}, {"2026-09-01", false}, {"31 August 2027", false}, {"2027-09-01", true}}) {
     INFO(day);
@@ -324,7 +188,7 @@ TEST_CASE("advise: a day outside the edition is told") {
 
 TEST_CASE("advise --json: the advice for programs") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   const auto ran = lacestay(
       {"advise", shop, "age=30", "weight=80 kg", "skill=league", "--json", "--owns=neck_guard", "--on=2026-10-01"});
   CHECK(ran.code == 0);
@@ -349,9 +213,9 @@ TEST_CASE("advise --json: the advice for programs") {
 
 TEST_CASE("advise --player: details from a file or from standard input") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   const auto player = R"({"age": 9, "weight": "30 kg", "skill": "new", "hand": "right", "owns": ["kit_bag"]})";
-  const auto file = folder.holding("kim.json", player);
+  const auto file = folder.write("kim.json", player);
   const auto ran = lacestay({"advise", shop, "--player", file, "--on=2026-10-01", "--json"});
   CHECK(ran.code == 0);
   const auto typed = lacestay({"advise", shop, "age=9", "weight=30 kg", "skill=new", "hand=right", "--owns=kit_bag",
@@ -362,27 +226,27 @@ TEST_CASE("advise --player: details from a file or from standard input") {
   const auto more = Json::parse(lacestay({"advise", shop, "--player", file, "--owns", "stick", "--json"}).out);
   for (const auto& piece : more.at("pieces")) CHECK(piece.at("owned") == (piece.at("piece") != "neck_guard"));
 
-  refused(lacestay({"advise", shop, "--player",
-                    folder.holding("twice.json", R"({"age": 9, "weight": "30 kg", "age": 10})")}),
-          2,
-          "player-8: The key \"age\" stands twice.\n  Try: write one object, as in: {\"age\": 9, \"weight\": \"30 "
-          "kg\", \"skill\": \"new\"}.\n");
-  refused(lacestay({"advise", shop, "--player", folder.holding("bare.json", R"({"weight": 30})")}), 2,
+  refused(
+      lacestay({"advise", shop, "--player", folder.write("twice.json", R"({"age": 9, "weight": "30 kg", "age": 10})")}),
+      2,
+      "player-8: The key \"age\" stands twice.\n  Try: write one object, as in: {\"age\": 9, \"weight\": \"30 "
+      "kg\", \"skill\": \"new\"}.\n");
+  refused(lacestay({"advise", shop, "--player", folder.write("bare.json", R"({"weight": 30})")}), 2,
           "player-5: weight needs its unit; the policy accepts 12 kg to 180 kg.\n  Try: write it as in: 96 kg.\n");
-  refused(lacestay({"advise", shop, "--player", folder.holding("empty.json", "")}), 2,
+  refused(lacestay({"advise", shop, "--player", folder.write("empty.json", "")}), 2,
           "player-8: This is not JSON from character 1 on.\n  Try: write one object, as in: {\"age\": 9, \"weight\": "
           "\"30 kg\", \"skill\": \"new\"}.\n");
-  refused(lacestay({"advise", shop, "--player", folder.holding("latin.json", "{\"hand\": \"caf\xe9\"}")}), 2,
+  refused(lacestay({"advise", shop, "--player", folder.write("latin.json", "{\"hand\": \"caf\xe9\"}")}), 2,
           fmt::format("file-4: {}: The file is not UTF-8 text: byte 14 has the value 233.\n", folder / "latin.json"));
-  refused(lacestay({"advise", shop, "--player", folder.holding("deep.json", std::string(100'000, '['))}), 2,
+  refused(lacestay({"advise", shop, "--player", folder.write("deep.json", std::string(100'000, '['))}), 2,
           "player-8: A player is an object, with details by name.\n  Try: write one object, as in: {\"age\": 9, "
           "\"weight\": \"30 kg\", \"skill\": \"new\"}.\n");
 }
 
 TEST_CASE("advise --from: sample players by name, with what they own") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
-  const auto players = folder.holding("shop.players", players_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
+  const auto players = folder.write("shop.players", players_text);
   const auto both = lacestay({"advise", shop, "--from", players, "kim", "lou", "--on=2026-10-01"});
   CHECK(both.code == 0);
   CHECK(both.err == "");
@@ -396,7 +260,7 @@ TEST_CASE("advise --from: sample players by name, with what they own") {
 
 TEST_CASE("advise --many: a line in, a line out, in order, and a bad line stops nobody") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   const std::string lines =
       "{\"age\": 9, \"weight\": \"30 kg\", \"skill\": \"new\", \"hand\": \"left\"}\n"
       "{\"age\": 30, \"weight\": \"80 kg\", \"skill\": \"lea\n"
@@ -407,7 +271,7 @@ TEST_CASE("advise --many: a line in, a line out, in order, and a bad line stops 
       "{\"hand\": \"caf\xe9\"}\n" +
       std::string("{\"hand\": \"left\0\"}\n", 18) + "{" + std::string((1u << 20) + 5, ' ') + "}\n" +
       "{\"age\": 40}";  // the last without a line end
-  const auto file = folder.holding("many.jsonl", lines);
+  const auto file = folder.write("many.jsonl", lines);
   const auto ran = lacestay({"advise", shop, "--many", file, "--on=2026-10-01"});
   CHECK(ran.code == 2);
   CHECK(ran.err ==
@@ -447,7 +311,7 @@ TEST_CASE("advise --many: a line in, a line out, in order, and a bad line stops 
   CHECK(good.code == 0);
   CHECK(good.err == "");
   CHECK(std::count(good.out.begin(), good.out.end(), '\n') == 2);
-  const auto nobody = lacestay({"advise", shop, "--many", folder.holding("empty", "")});
+  const auto nobody = lacestay({"advise", shop, "--many", folder.write("empty", "")});
   CHECK(nobody.code == 0);
   CHECK(nobody.out == "");
   CHECK(nobody.err == "");
@@ -455,7 +319,7 @@ TEST_CASE("advise --many: a line in, a line out, in order, and a bad line stops 
 
 TEST_CASE("advise --many: a line cut at any place is told by its number") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   const std::string whole = R"({"age": 9, "hand": "left"})";
   std::string lines, expected;
   for (std::size_t length = 1; length < whole.size(); ++length) {
@@ -477,13 +341,13 @@ TEST_CASE("advise --many: a line cut at any place is told by its number") {
 
 TEST_CASE("advise --html: a page is written whole or not at all") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   const auto page = folder / "page.html";
   const auto ran = lacestay({"advise", shop, "age=9", "--html", page, "--on=2026-10-01"});
   CHECK(ran.code == 0);
   CHECK(ran.out == page + " is written.\n");
   CHECK(ran.err == "");
-  const auto written = text_of(page);
+  const auto written = bytes_of(page);
   CHECK(written.size() > 1'500);
   CHECK(holds(written, "Corner shop"));
   CHECK(holds(written, "</html>"));
@@ -498,11 +362,11 @@ TEST_CASE("advise --html: a page is written whole or not at all") {
           fmt::format("'{}' can't be written: it is no plain file.\n", a_folder));
   // A disk that fills up, in little: no file may pass the first block. The page that is there already stays whole.
   for (const auto& target : {page, folder / "new.html"}) {
-    const auto full = run_program("sh", {"-c", "trap '' XFSZ; ulimit -f 1; exec \"$0\" \"$@\"",
-                                         lacestay::tests::program(), "advise", shop, "age=30", "--html", target});
+    const auto full = run_program({"sh", "-c", "trap '' XFSZ; ulimit -f 1; exec \"$0\" \"$@\"", program(), "advise",
+                                   shop, "age=30", "--html", target});
     refused(full, 3, fmt::format("'{}' can't be written: File too large.\n", target));
   }
-  CHECK(text_of(page) == written);
+  CHECK(bytes_of(page) == written);
   CHECK(folder.names() == std::vector<std::string>{"page.html", "shop.fitting", "taken"});
   CHECK(fs::is_empty(a_folder));
 }
@@ -511,7 +375,7 @@ TEST_CASE("advise --html: a page is written whole or not at all") {
 
 TEST_CASE("chart: the tables for the wall and for programs") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   const auto all = lacestay({"chart", shop});
   CHECK(all.code == 0);
   CHECK(all.err == "");
@@ -537,13 +401,13 @@ TEST_CASE("chart: the tables for the wall and for programs") {
 
 TEST_CASE("rehearse: all holds, or what fails and which rule decided it") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
-  const auto good = lacestay({"rehearse", shop, folder.holding("shop.players", players_text)});
+  const auto shop = folder.write("shop.fitting", shop_text);
+  const auto good = lacestay({"rehearse", shop, folder.write("shop.players", players_text)});
   CHECK(good.code == 0);
   CHECK(good.out == "2 players, 5 lines: all hold.\n");
   CHECK(good.err == "");
 
-  const auto bad_players = folder.holding("bad.players", R"(player kim "Kim, nine"
+  const auto bad_players = folder.write("bad.players", R"(player kim "Kim, nine"
   age 9 years, weight 50 kg, skill league, hand left
   leaves with stick toe round
   leaves with stick curve left
@@ -587,51 +451,51 @@ player lou
 
   // A line that can't be understood is no rehearsal.
   const auto unclear =
-      folder.holding("unclear.players", "player kim\n  age 9, wieght 30 kg\n  leaves with stick too round\n");
+      folder.write("unclear.players", "player kim\n  age 9, wieght 30 kg\n  leaves with stick too round\n");
   const auto told = lacestay({"rehearse", shop, unclear});
   CHECK(told.code == 2);
   CHECK(told.out == "");
   CHECK(holds(told.err, "player-1: The policy asks nothing called 'wieght'.\n"));
   CHECK(holds(told.err, "players-2: "));
-  CHECK(lacestay({"rehearse", northgate, lacestay::tests::in_policies("saturday.players")}).code == 0);
+  CHECK(lacestay({"rehearse", northgate, in_policies("saturday.players")}).code == 0);
 }
 
 TEST_CASE("rehearse --write-edges: a file to keep, which holds at once and is never written over") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
-  const auto path = folder.holding("edges.players", players_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
+  const auto path = folder.write("edges.players", players_text);
   const auto kept = lacestay({"rehearse", shop, "--write-edges", path});
   CHECK(kept.code == 3);
   CHECK(kept.out == "");
   CHECK(kept.err == fmt::format("'{}' is there already, and is left as it is; name another file.\n", path));
-  CHECK(text_of(path) == players_text);
+  CHECK(bytes_of(path) == players_text);
   CHECK(lacestay({"rehearse", shop, path, "--write-missing", path}).err == kept.err);
   fs::remove(path);
   const auto written = lacestay({"rehearse", shop, "--write-edges", path});
   CHECK(written.code == 0);
   CHECK(written.err == "");
   CHECK(holds(written.out, fmt::format("{} is written.\n", path)));
-  CHECK(holds(text_of(path), "player weight_just_under_40_kg \"Weight just under 40 kg\"\n"));
+  CHECK(holds(bytes_of(path), "player weight_just_under_40_kg \"Weight just under 40 kg\"\n"));
   CHECK(lacestay({"rehearse", shop, path}).code == 0);
 }
 
 TEST_CASE("compare --html: a page, and the exit code of a comparison") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   const auto page = folder / "page.html";
   const auto same = lacestay({"compare", shop, shop, "--html", page});
   CHECK(same.code == 0);
   CHECK(same.out == page + " is written.\n");
-  CHECK(holds(text_of(page), "No answer changes for any player."));
+  CHECK(holds(bytes_of(page), "No answer changes for any player."));
   CHECK(lacestay({"compare", northgate_3, northgate, "--html", page}).code == 1);
-  CHECK(holds(text_of(page), "<svg "));
+  CHECK(holds(bytes_of(page), "<svg "));
   refused(lacestay({"compare", shop, shop, "--html", page, "--json"}), 2,
           "A comparison is written either as --json or as --html.\n");
 }
 
 TEST_CASE("quote --json and --html: one of them, one player a page, and the exit code of a quote") {
   const Folder folder;
-  const auto page = folder / "page.html", policies = lacestay::tests::in_policies("");
+  const auto page = folder / "page.html", policies = in_policies("");
   const auto quote = [&](std::vector<std::string> words) {
     words.insert(words.begin(), {"quote", northgate, "--from", policies + "saturday.players", "saturday_beginner",
                                  "--stock", policies + "stock", "--on=2026-10-03"});
@@ -640,7 +504,7 @@ TEST_CASE("quote --json and --html: one of them, one player a page, and the exit
   const auto written = quote({"--html", page});
   CHECK(written.code == 0);
   CHECK(written.out == page + " is written.\n");
-  CHECK(holds(text_of(page), "<strong>Quote of 3 October 2026</strong>"));
+  CHECK(holds(bytes_of(page), "<strong>Quote of 3 October 2026</strong>"));
   CHECK(Json::parse(quote({"--json"}).out)["complete"] == true);
   const auto short_of = quote({"--json", "--limit=100 GBP"});
   CHECK(short_of.code == 1);
@@ -651,10 +515,10 @@ TEST_CASE("quote --json and --html: one of them, one player a page, and the exit
 
 TEST_CASE("a policy that is refused gives nothing on standard output, whatever is asked of it") {
   const Folder folder;
-  const auto players = folder.holding("shop.players", players_text);
-  const auto wrong = folder.holding("wrong.fitting",
-                                    "policy \"Wrong\"\nedition 1, in force from 1 September 2026\nask age 4 to 90 "
-                                    "years, whole\npiece stick always\nrule x\n  need stik\n");
+  const auto players = folder.write("shop.players", players_text);
+  const auto wrong = folder.write("wrong.fitting",
+                                  "policy \"Wrong\"\nedition 1, in force from 1 September 2026\nask age 4 to 90 "
+                                  "years, whole\npiece stick always\nrule x\n  need stik\n");
   const auto commands = [&](const std::string& policy) {
     return std::vector<std::vector<std::string>>{{"advise", policy, "age=9"},
                                                  {"advise", policy, "age=9", "--json"},
@@ -673,7 +537,7 @@ TEST_CASE("a policy that is refused gives nothing on standard output, whatever i
     CHECK(holds(ran.err, fmt::format("\n{} gives no advice until this is mended.\n", wrong)));
   }
   // One that compiles, but leaves some player without an answer, is refused to every player.
-  const auto gap = folder.holding(
+  const auto gap = folder.write(
       "gap.fitting",
       "policy \"Gap\"\nedition 1, in force from 1 September 2026\nask age 4 to 90 years, whole\nask skill grades new, "
       "league\npiece stick always\n  toe choice round, square\nrule x\n  set stick toe to round\n  for skill new\n");
@@ -684,7 +548,7 @@ TEST_CASE("a policy that is refused gives nothing on standard output, whatever i
     CHECK(holds(ran.err, "Nothing answers stick toe where skill league."));
   }
   CHECK(lacestay({"inspect", gap}).code == 1);
-  CHECK(lacestay({"inspect", folder.holding("shop.fitting", shop_text)}).code == 0);
+  CHECK(lacestay({"inspect", folder.write("shop.fitting", shop_text)}).code == 0);
   CHECK_FALSE(fs::exists(folder / "x.html"));
 }
 
@@ -693,7 +557,7 @@ TEST_CASE("a policy that is refused gives nothing on standard output, whatever i
 TEST_CASE("a policy file that is no text, says nothing or is too long") {
   const Folder folder;
   const auto refusal = [&](const std::string& name, const std::string& text) {
-    const auto path = folder.holding(name, text);
+    const auto path = folder.write(name, text);
     for (const auto* command : {"advise", "inspect", "chart"}) {
       const auto ran = lacestay({command, path});
       CHECK(ran.code == 1);
@@ -722,7 +586,7 @@ TEST_CASE("a policy file that is no text, says nothing or is too long") {
   CHECK(refusal("long.fitting", long_text).rfind("file-2: ", 0) == 0);
   // Up to the limit it is read.
   long_text.resize(4u << 20);
-  CHECK(lacestay({"advise", folder.holding("just.fitting", long_text), "age=9"}).code == 0);
+  CHECK(lacestay({"advise", folder.write("just.fitting", long_text), "age=9"}).code == 0);
 }
 
 TEST_CASE("brackets nested past the limit, and without end") {
@@ -730,7 +594,7 @@ TEST_CASE("brackets nested past the limit, and without end") {
   const auto nested = [&](std::size_t depth) {
     const auto text = std::string(shop_text) + "work out deep = " + std::string(depth, '(') + "weight" +
                       std::string(depth, ')') + "\n";
-    return lacestay({"advise", folder.holding("nested.fitting", text), "age=9"});
+    return lacestay({"advise", folder.write("nested.fitting", text), "age=9"});
   };
   CHECK(nested(16).code == 0);
   for (const std::size_t depth : {std::size_t{17}, std::size_t{1'000}, std::size_t{1'000'000}}) {
@@ -746,7 +610,7 @@ TEST_CASE("brackets nested past the limit, and without end") {
 
 TEST_CASE("a players file that is no text or says nothing is not understood") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   const auto told = [&](const std::string& path) {
     const auto ran = lacestay({"rehearse", shop, path});
     const auto from = lacestay({"advise", shop, "--from", path, "kim"});
@@ -757,15 +621,15 @@ TEST_CASE("a players file that is no text or says nothing is not understood") {
     CHECK(from.err == ran.err);
     return ran.err;
   };
-  const auto latin = folder.holding("latin.players", "player kim \"caf\xe9\"\n");
+  const auto latin = folder.write("latin.players", "player kim \"caf\xe9\"\n");
   CHECK(told(latin).rfind(fmt::format("file-4: {}: The file is not UTF-8 text: byte 16 has the value 233.\n", latin),
                           0) == 0);
-  const auto nul = folder.holding("nul.players", std::string("player kim\0\n", 12));
+  const auto nul = folder.write("nul.players", std::string("player kim\0\n", 12));
   CHECK(told(nul).rfind(fmt::format("file-3: {}: The file holds a byte of value 0", nul), 0) == 0);
-  CHECK(told(folder.holding("empty.players", "")).rfind("file-1: ", 0) == 0);
-  const auto large = folder.holding("large.players", "player kim\n" + std::string(5u << 20, ' '));
+  CHECK(told(folder.write("empty.players", "")).rfind("file-1: ", 0) == 0);
+  const auto large = folder.write("large.players", "player kim\n" + std::string(5u << 20, ' '));
   CHECK(told(large).rfind(fmt::format("file-2: {}: ", large), 0) == 0);
-  const auto spaces = folder.holding("large.json", "{\"age\": 9}" + std::string(5u << 20, ' '));
+  const auto spaces = folder.write("large.json", "{\"age\": 9}" + std::string(5u << 20, ' '));
   const auto json = lacestay({"advise", shop, "--player", spaces});
   CHECK(json.code == 2);
   CHECK(json.err.rfind(fmt::format("file-2: {}: ", spaces), 0) == 0);
@@ -777,7 +641,7 @@ TEST_CASE("a players file that is no text or says nothing is not understood") {
 
 TEST_CASE("files that are missing, or folders") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   const auto missing = folder / "missing", itself = folder / ".";
   for (const auto* command : {"advise", "inspect", "chart"}) {
     refused(
@@ -800,7 +664,7 @@ TEST_CASE("files that are missing, or folders") {
   CHECK(many.err.rfind(fmt::format("'{}' can't be read: ", missing), 0) == 0);
   CHECK(lacestay({"advise", shop, "--many", itself}).code == 3);
   // A part that is missing is the policy's own fault, told at its line.
-  const auto part = folder.holding(
+  const auto part = folder.write(
       "part.fitting", std::string(shop_text) + "along with \"gone.fitting\"\nalong with \"../outside.fitting\"\n");
   const auto ran = lacestay({"advise", part});
   CHECK(ran.code == 1);
@@ -815,8 +679,8 @@ TEST_CASE("files that are missing, or folders") {
 
 TEST_CASE("a file whose name is no UTF-8 is as good as any other") {
   const Folder folder;
-  const auto shop = folder.holding("caf\xe9.fitting", shop_text);
-  const auto players = folder.holding("\xe9.players", players_text);
+  const auto shop = folder.write("caf\xe9.fitting", shop_text);
+  const auto players = folder.write("\xe9.players", players_text);
   for (const auto& words : std::vector<std::vector<std::string>>{{"advise", shop, "age=9", "--json"},
                                                                  {"chart", shop, "--json"},
                                                                  {"inspect", shop, "--json"},
@@ -832,15 +696,14 @@ TEST_CASE("a file whose name is no UTF-8 is as good as any other") {
 
 TEST_CASE("an output that is closed early is told, and no crash") {
   const Folder folder;
-  const auto shop = folder.holding("shop.fitting", shop_text);
+  const auto shop = folder.write("shop.fitting", shop_text);
   std::string lines;
   for (int i = 0; i < 3'000; ++i) lines += "{\"age\": 9}\n";
-  const auto ran = lacestay({"advise", shop, "--many", folder.holding("many", lines)}, {"", 10});
+  const auto ran = lacestay({"advise", shop, "--many", folder.write("many", lines)}, {"", 10});
   CHECK(ran.code == 3);
   CHECK(ran.out == "{\"line\":1,");
   CHECK(ran.err == "The output could not be written: Broken pipe.\n");
-  const auto full =
-      run_program("sh", {"-c", "exec \"$0\" \"$@\" >/dev/full", lacestay::tests::program(), "advise", shop, "age=9"});
+  const auto full = run_program({"sh", "-c", "exec \"$0\" \"$@\" >/dev/full", program(), "advise", shop, "age=9"});
   CHECK(full.code == 3);
   CHECK(full.err == "The output could not be written: No space left on device.\n");
 }

@@ -5,7 +5,7 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <cstdlib>
+#include <filesystem>
 #include <sstream>
 
 #include "runtime/command/command.hpp"
@@ -20,7 +20,7 @@ namespace runtime = lacestay::runtime;
 // A folder with players, in a file with a blank in its name too.
 class Desk : public ProgramFolder {
  public:
-  Desk() : ProgramFolder(program()) {
+  Desk() {
     write("complete.bash", run("--completion bash").out);
     write("shop.players",
           "players of \"shop.fitting\"\n\nplayer kim \"Kim, nine\"\n  age 9\n\nplayer kit_2\n  age 30\n");
@@ -38,11 +38,11 @@ class Desk : public ProgramFolder {
                       "_lacestay\nprintf '%s\\n' \"${{COMPREPLY[@]}}\"\n",
                       quoted, words.size()));
     const auto ran =
-        std::system(fmt::format("cd '{0}' && HOME='{0}' bash ask.bash > answer 2> trouble", folder().string()).c_str());
-    CHECK(ran == 0);
-    CHECK(read("trouble") == "");
+        run_program({"bash", "ask.bash"}, {.folder = folder(), .environment = {"HOME=" + folder().string()}});
+    CHECK(ran.code == 0);
+    CHECK(ran.err == "");
     std::vector<std::string> lines;
-    std::istringstream answer(read("answer"));
+    std::istringstream answer(ran.out);
     for (std::string line; std::getline(answer, line);)
       if (!line.empty()) lines.push_back(line);
     std::sort(lines.begin(), lines.end());
@@ -96,7 +96,7 @@ TEST_CASE("a shell for which there is no script is named") {
   const auto ran = desk.run("--completion fish");
   CHECK(ran.code == 2);
   CHECK(ran.out == "");
-  CHECK(ran.problems == "'fish' is no shell that is known here; there is: lacestay --completion bash\n");
+  CHECK(ran.err == "'fish' is no shell that is known here; there is: lacestay --completion bash\n");
 }
 
 }  // namespace

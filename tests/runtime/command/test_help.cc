@@ -19,31 +19,20 @@ namespace runtime = lacestay::runtime;
 // A folder with the shipped policies in it, as the checkout has them, and a daybook.
 class Shop : public ProgramFolder {
  public:
-  Shop() : ProgramFolder(program()) {
-    std::filesystem::create_directory_symlink(in_checkout("policies"), folder() / "policies");
-  }
+  Shop() { std::filesystem::create_directory_symlink(in_checkout("policies"), folder() / "policies"); }
 };
-
-// All went well, and this was printed.
-std::string said(const ProgramFolder& shop, const std::string& words) {
-  const auto ran = shop.run(words);
-  INFO(words);
-  CHECK(ran.code == 0);
-  CHECK(ran.problems == "");
-  return ran.out;
-}
 
 // "2: what was said", where nothing was printed.
 std::string refused(const ProgramFolder& shop, const std::string& words) {
   const auto ran = shop.run(words);
   INFO(words);
   CHECK(ran.out == "");
-  return fmt::format("{}: {}", ran.code, ran.problems);
+  return fmt::format("{}: {}", ran.code, ran.err);
 }
 
 TEST_CASE("the program's help lists the commands, a line each") {
   const Shop shop;
-  CHECK(said(shop, "--help") ==
+  CHECK(shop.said("--help") ==
         R"(lacestay reads a shop's fitting policy and says what a player should leave with, and why.
 
 What it can be asked:
@@ -67,13 +56,13 @@ To begin, try the shipped policy:
   lacestay advise policies/northgate.fitting --from policies/saturday.players saturday_beginner
 The language is described in grammar/reference.md.
 )");
-  for (const auto* words : {"", "help", "--json --help"}) CHECK(said(shop, words) == said(shop, "--help"));
-  CHECK(said(shop, "--version") == "lacestay 0.1.0\n");
+  for (const auto* words : {"", "help", "--json --help"}) CHECK(shop.said(words) == shop.said("--help"));
+  CHECK(shop.said("--version") == "lacestay 0.1.0\n");
 }
 
 TEST_CASE("a command's help shows that command alone") {
   const Shop shop;
-  CHECK(said(shop, "quote --help") ==
+  CHECK(shop.said("quote --help") ==
         R"(The best kit the shop can hand over today from its stock files, line by line, with what would have
 come next and a proof that none is better.
 
@@ -112,7 +101,7 @@ For example:
 )");
   // However it is asked for.
   for (const auto* words : {"help quote", "quote --stock --help", "quote a.fitting age=9 --help --jsno"})
-    CHECK(said(shop, words) == said(shop, "quote --help"));
+    CHECK(shop.said(words) == shop.said("quote --help"));
 }
 
 TEST_CASE("each help names every option and word its table declares, in lines of 100, and its example works") {
@@ -121,7 +110,7 @@ TEST_CASE("each help names every option and word its table declares, in lines of
       "quote policies/northgate.fitting --from policies/saturday.players saturday_beginner --stock policies/stock "
       "--on 2026-11-25 --daybook shop.daybook");
   for (const auto* command : runtime::commands()) {
-    const auto help = said(shop, command->name + " --help");
+    const auto help = shop.said(command->name + " --help");
     INFO(help);
     for (const auto& option : runtime::options_of(*command))
       CHECK(help.find(fmt::format("\n  {}{} ", option.name, option.value.empty() ? "" : " " + option.value)) !=
@@ -140,30 +129,28 @@ TEST_CASE("each help names every option and word its table declares, in lines of
     const auto ran = shop.run(command->example.substr(9) + (of_a_day ? " --on 2026-11-25" : ""));
     CHECK(ran.code == (command->name == "compare" ? 1 : 0));
     CHECK(ran.out != "");
-    CHECK(ran.problems == "");
+    CHECK(ran.err == "");
   }
 }
 
 TEST_CASE("an option may stand anywhere, with its value after it or joined to it") {
   const Shop shop;
-  const auto usual = said(shop, "chart policies/northgate.fitting flex_chart neck_guard");
+  const auto usual = shop.said("chart policies/northgate.fitting flex_chart neck_guard");
   // A command's name is a word like any other behind another command; after -- none is an option.
   CHECK(refused(shop, "chart policies/northgate.fitting quote") ==
         "2: The policy has no piece, property, chart or rule called 'quote'.\n");
-  CHECK(said(shop, "chart -- policies/northgate.fitting flex_chart neck_guard") == usual);
+  CHECK(shop.said("chart -- policies/northgate.fitting flex_chart neck_guard") == usual);
   CHECK(refused(shop, "advise -- -x") ==
         "3: file-5: '-x' can't be read: there is no such file.\n  Try: check the file's "
         "name.\n");
-  const auto quoted = said(shop,
-                           "quote policies/northgate.fitting --from policies/saturday.players saturday_beginner "
-                           "--stock policies/stock --limit '900 GBP' --on 2026-11-25");
-  CHECK(said(shop,
-             "quote --limit='900 GBP' --on=2026-11-25 policies/northgate.fitting --stock=policies/stock "
-             "saturday_beginner --from policies/saturday.players") == quoted);
+  const auto quoted = shop.said(
+      "quote policies/northgate.fitting --from policies/saturday.players saturday_beginner "
+      "--stock policies/stock --limit '900 GBP' --on 2026-11-25");
+  CHECK(shop.said("quote --limit='900 GBP' --on=2026-11-25 policies/northgate.fitting --stock=policies/stock "
+                  "saturday_beginner --from policies/saturday.players") == quoted);
   // Nothing after `=` is an empty value, and not the next word.
-  CHECK(said(shop,
-             "quote --owns= policies/northgate.fitting saturday_beginner --stock policies/stock --on 2026-11-25 "
-             "--from=policies/saturday.players --limit '900 GBP'") == quoted);
+  CHECK(shop.said("quote --owns= policies/northgate.fitting saturday_beginner --stock policies/stock --on 2026-11-25 "
+                  "--from=policies/saturday.players --limit '900 GBP'") == quoted);
   // A value may begin with a dash, and so may a word that is a number; one in brackets stays whole.
   CHECK(refused(shop, "quote policies/northgate.fitting age=9 --stock policies/stock --limit -5") ==
         "2: '-5' is no limit; write it as in: --limit \"400 GBP\"\n");

@@ -18,16 +18,12 @@ namespace fs = std::filesystem;
 using namespace lacestay::tests;
 using Json = nlohmann::json;
 
-// A folder of its own, in which the program is run.
-class Shop : public ProgramFolder {
- public:
-  Shop() : ProgramFolder(program()) {}
-};
+using Shop = ProgramFolder;
 
 void same(const Ran& ran, int code, const std::string& out, const std::string& err = "") {
   CHECK(ran.code == code);
   CHECK(ran.out == out);
-  CHECK(ran.problems == err);
+  CHECK(ran.err == err);
 }
 
 std::string edition(int number, const std::string& rule) {
@@ -73,7 +69,7 @@ TEST_CASE("a proved policy is sealed, and a refused one leaves the edition befor
   const auto before = shop.read("kept.sealed");
   ran = shop.run("inspect shop.fitting --seal kept.sealed");
   CHECK(ran.code == 1);
-  CHECK(ran.problems == "");
+  CHECK(ran.err == "");
   CHECK(ran.out.rfind("proof-1: Nothing answers stick toe where age 18 years or more. For instance: age ", 0) == 0);
   const auto still = fmt::format(
       "kept.sealed still holds Corner shop, edition 1, in force from 1 September 2025 ({}): what is pointed at it goes "
@@ -89,8 +85,8 @@ TEST_CASE("a proved policy is sealed, and a refused one leaves the edition befor
   ran = shop.run("inspect shop.fitting --seal kept.sealed");
   CHECK(ran.code == 1);
   CHECK(ran.out == "");
-  CHECK(ran.problems.rfind("names-4: ", 0) == 0);
-  CHECK(ran.problems.substr(ran.problems.size() - still.size()) == still);
+  CHECK(ran.err.rfind("names-4: ", 0) == 0);
+  CHECK(ran.err.substr(ran.err.size() - still.size()) == still);
   CHECK(shop.read("kept.sealed") == before);
 
   // And what is pointed at the file goes on.
@@ -147,7 +143,7 @@ TEST_CASE("what the file must not be, and what is said where nothing is kept") {
   CHECK(shop.names() == std::vector<std::string>{"gap.fitting", "kim.json", "shop.fitting"});
   ran = shop.run("inspect shop.fitting --seal no_such_folder/kept.sealed");
   CHECK(ran.code == 3);
-  CHECK(ran.problems == "'no_such_folder/kept.sealed' can't be written: No such file or directory.\n");
+  CHECK(ran.err == "'no_such_folder/kept.sealed' can't be written: No such file or directory.\n");
   CHECK(shop.run("inspect shop.fitting --seal .").code == 3);
 
   // One that was changed: refused by every command, told of by a refused policy, and sealed over by a proved one.
@@ -204,7 +200,7 @@ TEST_CASE("a sealed file stands for the policy in every command") {
     CHECK(before.out.size() > 20);
     CHECK(before.code == now.code);
     CHECK((before.out == now.out));
-    CHECK(before.problems == now.problems);
+    CHECK(before.err == now.err);
   }
   for (const auto& words : {"compare kept.sealed " + plain, "compare " + plain + " kept.sealed"}) {
     const auto ran = shop.run(words);

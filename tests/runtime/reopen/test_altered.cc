@@ -7,7 +7,6 @@
 #include "runtime/advice/json.hpp"
 #include "runtime/reopen/reopened.hpp"
 #include "runtime/reopen/summary.hpp"
-#include "tests/support/places.hpp"
 #include "tests/support/program_folder.hpp"
 
 namespace {
@@ -32,7 +31,7 @@ accept stick with flex within advised
 // A daybook with an entry of each kind, in a folder of its own.
 class Recorded {
  public:
-  Recorded() : folder_(tests::program()) {
+  Recorded() {
     folder_.write("shop.fitting", policy_text);
     std::filesystem::create_directory(folder_.folder() / "stock");
     folder_.write("stock/stick.csv", "item,make,model,price,on hand,flex (flex)\nST-1,Fennimoor,Ash,19.95,2,40\n");
@@ -43,7 +42,7 @@ class Recorded {
           "quote --stock stock --give-back 1 --daybook d.daybook",
           "advise shop.fitting weight='50 kg' --daybook d.daybook", "reopen d.daybook --forget 6"}) {
       const auto ran = folder_.run(words);
-      INFO(words << "\n" << ran.problems);
+      INFO(words << "\n" << ran.err);
       REQUIRE(ran.code == 0);
     }
   }

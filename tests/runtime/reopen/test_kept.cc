@@ -20,17 +20,10 @@ struct Kept {
 const std::vector<Kept> kept = {{"corner", "stick", 12, 2}, {"harbour", "helmet", 11, 3}};
 
 // A copy of a kept folder, in which the program is run.
-class Folder : public ProgramFolder {
+class KeptShop : public ProgramFolder {
  public:
-  explicit Folder(const Kept& which) : ProgramFolder(program()) {
+  explicit KeptShop(const Kept& which) {
     fs::copy(in_checkout("tests/golden/kept/" + which.name), folder(), fs::copy_options::recursive);
-  }
-  [[nodiscard]] std::string said(const std::string& words) const {
-    const auto ran = run(words);
-    INFO(words);
-    CHECK(ran.problems == "");
-    CHECK(ran.code == 0);
-    return ran.out;
   }
 };
 
@@ -58,11 +51,11 @@ std::vector<std::string> lines_of(const std::string& text) {
   return lines;
 }
 
-std::string advised(const Folder& shop, const std::string& policy) {
+std::string advised(const KeptShop& shop, const std::string& policy) {
   std::string all;
   for (const auto& player : lines_of(shop.read("players.txt"))) {
     const auto ran = shop.run("advise " + policy + " --json --on 2026-10-03 " + player);
-    INFO(policy << ": " << player << "\n" << ran.problems);
+    INFO(policy << ": " << player << "\n" << ran.err);
     REQUIRE(json::accept(ran.out));
     all += "# " + player + "\n" + answers_of(json::parse(ran.out));
   }
@@ -71,7 +64,7 @@ std::string advised(const Folder& shop, const std::string& policy) {
 
 TEST_CASE("kept policies are proved, and advise as they did") {
   for (const auto& each : kept) {
-    const Folder shop(each);
+    const KeptShop shop(each);
     INFO(each.name);
     CHECK(shop.run("inspect " + each.name + ".sealed").code == 0);
     CHECK(shop.run("inspect " + shop.read("policy.txt")).code == 0);
@@ -82,14 +75,14 @@ TEST_CASE("kept policies are proved, and advise as they did") {
 
 TEST_CASE("kept daybooks verify, and each entry opens again with the answer it had") {
   for (const auto& each : kept) {
-    const Folder shop(each);
+    const KeptShop shop(each);
     const auto daybook = each.name + ".daybook";
     CHECK(shop.said("reopen " + daybook + " --verify").find(std::to_string(each.entries) + " entries hold") == 0);
     CHECK(lines_of(shop.said("reopen " + daybook + " --all")).size() == static_cast<std::size_t>(each.entries));
     std::string all;
     for (int entry = 1; entry <= each.entries; ++entry) {
       const auto ran = shop.run("reopen " + daybook + " " + std::to_string(entry) + " --json");
-      INFO(each.name << " " << entry << "\n" << ran.problems);
+      INFO(each.name << " " << entry << "\n" << ran.err);
       REQUIRE(json::accept(ran.out));
       const auto opened = json::parse(ran.out);
       CHECK(opened["altered"].empty());
@@ -106,12 +99,12 @@ TEST_CASE("kept daybooks verify, and each entry opens again with the answer it h
 
 TEST_CASE("kept stock is sold from and given back to, and the record goes on") {
   for (const auto& each : kept) {
-    const Folder shop(each);
+    const KeptShop shop(each);
     const auto before = shop.read("stock/" + each.stock_piece + ".csv");
     const auto player = lines_of(shop.read("players.txt")).front();
     const auto sold = shop.run("quote " + each.name + ".sealed --stock stock --on 2026-10-03 --take --daybook " +
                                each.name + ".daybook " + player);
-    INFO(sold.out << sold.problems);
+    INFO(sold.out << sold.err);
     const auto sale = std::to_string(each.sales + 1);
     CHECK(sold.out.find("Sale " + sale + " is taken from the stock") != std::string::npos);
     CHECK(shop.read("stock/" + each.stock_piece + ".csv") != before);
@@ -125,7 +118,7 @@ TEST_CASE("kept stock is sold from and given back to, and the record goes on") {
 
 TEST_CASE("kept daybooks forget") {
   for (const auto& each : kept) {
-    const Folder shop(each);
+    const KeptShop shop(each);
     const auto daybook = each.name + ".daybook";
     (void)shop.said("reopen " + daybook + " --forget 1");
     CHECK(shop.said("reopen " + daybook + " --verify").find(" entries hold") != std::string::npos);

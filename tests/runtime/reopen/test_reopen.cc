@@ -50,19 +50,11 @@ const std::string guards = "item,make,model,price,on hand,condition\nNG-1,Fennim
 // A shop's folder, and commands run in it.
 class Shop : public ProgramFolder {
  public:
-  Shop() : ProgramFolder(program()) {
+  Shop() {
     write("shop.fitting", policy_text);
     fs::create_directory(folder() / "stock");
     write("stock/stick.csv", sticks);
     write("stock/neck_guard.csv", guards);
-  }
-  // One that goes well; what it printed.
-  [[nodiscard]] std::string said(const std::string& words) const {
-    const auto ran = run(words);
-    INFO(words);
-    CHECK(ran.problems == "");
-    CHECK(ran.code == 0);
-    return ran.out;
   }
 };
 
@@ -86,7 +78,7 @@ TEST_CASE("nothing is recorded unless it is asked for") {
   const Shop shop;
   (void)shop.said("advise shop.fitting " + a_child);
   CHECK_FALSE(fs::exists(shop.folder() / "d.daybook"));
-  CHECK(shop.run("advise shop.fitting --served-by Sam " + a_child).problems ==
+  CHECK(shop.run("advise shop.fitting --served-by Sam " + a_child).err ==
         "--served-by is for the daybook: name one with --daybook FILE.\n");
   CHECK(shop.run("advise shop.fitting " + a_child, "LACESTAY_DAYBOOK=d.daybook").code == 0);
   CHECK(without_times(shop.said("reopen d.daybook")) ==
@@ -123,7 +115,7 @@ TEST_CASE("opened again after the policy has changed and the stock is gone, it i
   CHECK(page.find("Daybook entry 3: " + hash) != page.npos);
   CHECK(page.find("Served by <span>Sam &lt;T.&gt;</span>") != page.npos);
   CHECK(json::parse(shop.said("reopen d.daybook " + hash.substr(0, 20) + " --json"))["entry"]["number"] == 3);
-  CHECK(shop.run("reopen d.daybook " + std::string(64, '0')).problems ==
+  CHECK(shop.run("reopen d.daybook " + std::string(64, '0')).err ==
         "The daybook has no entry " + std::string(64, '0') +
             ". An entry that a page names and the daybook has not is lost, or of another daybook.\n");
 }
@@ -254,9 +246,9 @@ TEST_CASE("what was handed over stands beside it; and the page says what safety 
         "     3  TIME handed over otherwise  beside entry 1: without neck guard\n"
         "     2  TIME handed over otherwise  beside entry 1: stick flex 50 flex\n"
         "     1  TIME an advice              2 pieces needed; age 9 years, weight 38 kg\n");
-  CHECK(shop.run("reopen d.daybook 1 --handed-over 'skates' --by Sam --why 'x'").problems ==
+  CHECK(shop.run("reopen d.daybook 1 --handed-over 'skates' --by Sam --why 'x'").err ==
         "Nothing is recorded: 'skates' does not begin with a piece of that policy; there are stick and neck_guard.\n");
-  CHECK(shop.run("reopen d.daybook 1 --handed-over 'stick' --by Sam").problems ==
+  CHECK(shop.run("reopen d.daybook 1 --handed-over 'stick' --by Sam").err ==
         "Say what, by whom and why: --handed-over \"stick flex 50 flex\" --by NAME --why \"...\"\n");
   CHECK(shop.run("reopen d.daybook 2 --handed-over 'stick' --by Sam --why x").code == 2);
 }
@@ -268,7 +260,7 @@ TEST_CASE("what a fitter says was handed over, held against the advice") {
                   "saturday.players saturday_beginner --daybook d.daybook");
   const auto record = [&](const std::string& what) {
     const auto ran = shop.run("reopen d.daybook 1 --handed-over \"" + what + "\" --by Sam --why x");
-    if (ran.code != 0) return ran.problems.substr(0, ran.problems.find("; there are"));
+    if (ran.code != 0) return ran.err.substr(0, ran.err.find("; there are"));
     const auto number = ran.out.substr(6, ran.out.find(' ', 6) - 6);
     const auto said = json::parse(shop.said("reopen d.daybook " + number + " --json"))["handed_over"][0];
     std::string rules;
@@ -337,9 +329,9 @@ TEST_CASE("found by day, piece, rule and item") {
   CHECK(found("--last-day 2001-12-31").empty());
   CHECK(found("--rule Young_Neck --piece 'Neck guard'") == Numbers{1});
   CHECK(shop.said("reopen d.daybook --item ST-17") == "No entry is like that.\n");
-  CHECK(shop.run("reopen d.daybook --rule yuong_neck").problems ==
+  CHECK(shop.run("reopen d.daybook --rule yuong_neck").err ==
         "No entry has to do with a rule called 'yuong_neck'; perhaps you mean young_neck.\n");
-  CHECK(shop.run("reopen d.daybook --first-day 2026-02-01 --last-day 2026-01-01").problems ==
+  CHECK(shop.run("reopen d.daybook --first-day 2026-02-01 --last-day 2026-01-01").err ==
         "The last day comes before the first.\n");
   CHECK(shop.run("reopen d.daybook --day tomorrow").code == 2);
 }
@@ -374,9 +366,9 @@ TEST_CASE("forgotten: the measures are in no file, and the chain says that they 
   CHECK(shop.run("reopen d.daybook 1 --html page.html").code == 1);
   for (const auto* span : {"'400 days'", "400 days", "'13 months'", "'2 years'"})
     CHECK(shop.said(fmt::format("reopen d.daybook --keep-for {}", span)).rfind("Nothing is older than ", 0) == 0);
-  CHECK(shop.run("reopen d.daybook --keep-for '400 moons'").problems ==
+  CHECK(shop.run("reopen d.daybook --keep-for '400 moons'").err ==
         "'400 moons' is no span; write it as in: --keep-for \"400 days\", or weeks, months, years\n");
-  CHECK(shop.run("reopen d.daybook --forget 17").problems ==
+  CHECK(shop.run("reopen d.daybook --forget 17").err ==
         "The daybook has no entry 17. An entry that a page names and the daybook has not is lost, or of another "
         "daybook.\n");
 }
@@ -599,7 +591,7 @@ a trained fitter decide; this advice does not replace them.
   CHECK(page.find("<tr><th scope=\"row\">total</th><td>43.90 GBP</td></tr>") != page.npos);
   CHECK(page.find("<h2>Handed over otherwise</h2>") != page.npos);
   CHECK(shop.said("reopen other.daybook 1 --under shop.fitting").find("\n  the same answers\n") != std::string::npos);
-  CHECK(shop.run("reopen other.daybook 1 --handed-over 'stick flex 50 flex' --by Sam --why x").problems ==
+  CHECK(shop.run("reopen other.daybook 1 --handed-over 'stick flex 50 flex' --by Sam --why x").err ==
         "Nothing is recorded: entry 1 can't be held against it: the policy it rests on can't be unsealed: it is "
         "written in form 99, this lacestay reads form 1.\n");
   (void)shop.said("reopen other.daybook --forget 1");
@@ -676,7 +668,7 @@ TEST_CASE("a sale given back is on record beside the quote it was of") {
   const auto stock = shop.read("stock/stick.csv") + shop.read("stock/sales.csv");
   const auto lost = shop.run(give_back + "4 --daybook gone.daybook");
   CHECK(lost.code == 3);
-  CHECK(lost.problems.find("daybook-1: There is no daybook '") == 0);
+  CHECK(lost.err.find("daybook-1: There is no daybook '") == 0);
   CHECK(shop.read("stock/stick.csv") + shop.read("stock/sales.csv") == stock);
   // Erasing the quote takes what stands beside it along.
   (void)shop.said("reopen d.daybook --forget 3");
@@ -696,7 +688,7 @@ TEST_CASE("where the entry of a sale was altered, nothing is given back") {
     const auto ran = shop.run("quote --stock stock --give-back 1 --daybook d.daybook");
     INFO(content);
     CHECK(ran.out == "");
-    CHECK(ran.problems ==
+    CHECK(ran.err ==
           "Sale 1 is not given back, as the daybook is not as it was written (entry 2: its content was altered).\n"
           "  Try: look with lacestay reopen d.daybook --verify; without a daybook, the stock is put right all the "
           "same.\n");
@@ -735,7 +727,7 @@ TEST_CASE("days are the shop's own") {
 
 TEST_CASE("what is written about somebody is one line of plain text") {
   const Shop shop;
-  CHECK(shop.run("advise shop.fitting --daybook d.daybook --served-by \"$(printf 'a\\nb')\" " + a_child).problems ==
+  CHECK(shop.run("advise shop.fitting --daybook d.daybook --served-by \"$(printf 'a\\nb')\" " + a_child).err ==
         "--served-by takes one line of plain text.\n");
   CHECK_FALSE(fs::exists(shop.folder() / "d.daybook"));
 }
@@ -790,7 +782,7 @@ TEST_CASE("options that don't go together, and files that are no daybook") {
   const auto refused = [&](const std::string& words) {
     const auto ran = shop.run(words);
     CHECK(ran.out == "");
-    return fmt::format("{}: {}", ran.code, ran.problems);
+    return fmt::format("{}: {}", ran.code, ran.err);
   };
   CHECK(refused("reopen") == "2: Which daybook? Write: lacestay reopen DAYBOOK [ENTRY]\n");
   CHECK(refused("reopen ''") == "3: daybook-1: '' names no file.\n  Try: name one, as in: --daybook shop.daybook.\n");

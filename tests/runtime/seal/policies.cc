@@ -2,34 +2,15 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <fstream>
 #include <sstream>
 
-#include "compiler/check/compile.hpp"
 #include "tests/reference/generator.hpp"
+#include "tests/support/folder.hpp"
 #include "tests/support/places.hpp"
 
 namespace lacestay::tests {
-namespace {
 
-compiler::Compiled with_files(const std::vector<naive::TextFile>& files) {
-  return compiler::compile(files.front().name, files.front().text, [&](const std::string& path) -> Result<std::string> {
-    for (const auto& file : files)
-      if (file.name == path) return file.text;
-    return Problem{"file-5", "there is no such file"};
-  });
-}
-
-}  // namespace
-
-std::string text_of_file(const std::string& path) {
-  std::ifstream in(in_checkout(path), std::ios::binary);
-  INFO(path);
-  REQUIRE(in);
-  std::stringstream text;
-  text << in.rdbuf();
-  return text.str();
-}
+std::string text_of_file(const std::string& path) { return bytes_of(in_checkout(path)); }
 
 std::shared_ptr<const compiler::Policy> shipped_policy(const std::string& file) {
   auto made = compiler::compile_file(in_policies(file));
@@ -38,12 +19,7 @@ std::shared_ptr<const compiler::Policy> shipped_policy(const std::string& file) 
   return made.policy;
 }
 
-std::shared_ptr<const compiler::Policy> compiled(const std::string& text) {
-  auto made = with_files({{"corner.fitting", text}});
-  INFO(render(made.diagnostics));
-  REQUIRE(made.policy);
-  return made.policy;
-}
+std::shared_ptr<const compiler::Policy> compiled(const std::string& text) { return policy_of("corner.fitting", text); }
 
 const std::string& corner_shop() {
   static const std::string text = R"(policy "Corner shop Älv, a \ & 	tab"
@@ -179,7 +155,7 @@ std::vector<NamedPolicy> reference_policies() {
     } else if (kind == "fitting") {
       if (prelude.empty()) prelude = block;
       const bool whole = block.rfind("policy", 0) == 0;
-      auto made = with_files({{"reference.fitting", whole ? block : prelude + block}});
+      auto made = compile_files({{"reference.fitting", whole ? block : prelude + block}});
       if (made.policy) all.push_back({"reference example " + std::to_string(all.size()), made.policy});
     }
   }
@@ -189,15 +165,10 @@ std::vector<NamedPolicy> reference_policies() {
 std::vector<NamedPolicy> random_policies(std::uint64_t seed, std::size_t count) {
   std::vector<NamedPolicy> all;
   for (; all.size() < count; ++seed) {
-    auto made = with_files(naive::generate(seed).files);
+    auto made = compile_files(naive::generate(seed).files);
     if (made.policy) all.push_back({"random policy " + std::to_string(seed), made.policy});
   }
   return all;
-}
-
-std::shared_ptr<const runtime::Engine> engine_of(std::shared_ptr<const compiler::Policy> policy) {
-  auto engine = runtime::Engine::build(std::move(policy)).value();
-  return engine;
 }
 
 runtime::Player random_player(const compiler::Policy& policy, std::mt19937_64& random, unsigned blank_of) {

@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "runtime/engine/engine.hpp"
 #include "runtime/player/player.hpp"
+#include "tests/support/compiled.hpp"
 
 namespace lacestay::tests {
 
@@ -29,9 +29,6 @@ struct NamedPolicy {
 [[nodiscard]] std::vector<NamedPolicy> reference_policies();
 // `count` of the random policies that compile, from a seed up.
 [[nodiscard]] std::vector<NamedPolicy> random_policies(std::uint64_t seed, std::size_t count);
-
-// Fails the test where the policy is too large.
-[[nodiscard]] std::shared_ptr<const runtime::Engine> engine_of(std::shared_ptr<const compiler::Policy> policy);
 
 // Each detail one of its values, or (one in `blank_of`) not known; never unknown where that is 0.
 [[nodiscard]] runtime::Player random_player(const compiler::Policy& policy, std::mt19937_64& random,

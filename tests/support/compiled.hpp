@@ -1,0 +1,23 @@
+// Policies compiled in a test, and their engines. Where a text does not compile, or a policy is too large for an
+// engine, the test case fails and shows what the compiler said.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "compiler/check/compile.hpp"
+#include "runtime/engine/engine.hpp"
+#include "tests/reference/generator.hpp"
+
+namespace lacestay::tests {
+
+// Whatever comes of it: a text that brings in no other file, or the first of several that may bring in the rest.
+[[nodiscard]] compiler::Compiled compile_text(const std::string& name, const std::string& text);
+[[nodiscard]] compiler::Compiled compile_files(const std::vector<naive::TextFile>& files);
+
+[[nodiscard]] std::shared_ptr<const compiler::Policy> policy_of(const std::string& name, const std::string& text);
+[[nodiscard]] std::shared_ptr<const runtime::Engine> engine_of(std::shared_ptr<const compiler::Policy> policy);
+[[nodiscard]] std::shared_ptr<const runtime::Engine> engine_of(const std::string& name, const std::string& text);
+
+}  // namespace lacestay::tests

@@ -1,0 +1,129 @@
+#include "tests/support/process.hpp"
+
+#include <fcntl.h>
+#include <poll.h>
+#include <signal.h>
+#include <spawn.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <catch2/catch.hpp>
+
+extern char** environ;
+
+namespace lacestay::tests {
+
+namespace {
+
+constexpr int silent_ms = 300'000;
+
+// Both ends above the standard streams, so that putting one in place of a stream can't close another.
+void open_pipe(int (&ends)[2]) {
+  REQUIRE(::pipe(ends) == 0);
+  for (int& end : ends) {
+    const int above = ::fcntl(end, F_DUPFD_CLOEXEC, 10);
+    ::close(end);
+    end = above;
+  }
+}
+
+void close_end(int& end) {
+  if (end >= 0) ::close(end);
+  end = -1;
+}
+
+std::vector<char*> pointers_to(std::vector<std::string>& texts) {
+  std::vector<char*> all;
+  for (auto& text : texts) all.push_back(text.data());
+  all.push_back(nullptr);
+  return all;
+}
+
+// Variables of the same name that come later are not seen.
+std::vector<std::string> environment_of(const Way& way) {
+  auto all = way.environment;
+  for (auto** each = environ; *each; ++each) {
+    const std::string one = *each, name = one.substr(0, one.find('=') + 1);
+    const auto given = [&](const std::string& other) { return other.rfind(name, 0) == 0; };
+    if (std::none_of(way.environment.begin(), way.environment.end(), given)) all.push_back(one);
+  }
+  return all;
+}
+
+// Its streams are these ends. A child inherits what is ignored: it is to meet SIGPIPE as a shell hands it over.
+pid_t start(std::vector<std::string> words, const Way& way, int in, int out, int err) {
+  posix_spawn_file_actions_t actions;
+  posix_spawn_file_actions_init(&actions);
+  posix_spawn_file_actions_adddup2(&actions, in, 0);
+  posix_spawn_file_actions_adddup2(&actions, out, 1);
+  posix_spawn_file_actions_adddup2(&actions, err, 2);
+  if (!way.folder.empty()) posix_spawn_file_actions_addchdir_np(&actions, way.folder.c_str());
+  posix_spawnattr_t attributes;
+  posix_spawnattr_init(&attributes);
+  sigset_t defaults;
+  sigemptyset(&defaults);
+  sigaddset(&defaults, SIGPIPE);
+  posix_spawnattr_setsigdefault(&attributes, &defaults);
+  posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGDEF);
+  auto environment = environment_of(way);
+  pid_t child = 0;
+  const int failed = ::posix_spawnp(&child, words.front().c_str(), &actions, &attributes, pointers_to(words).data(),
+                                    pointers_to(environment).data());
+  posix_spawn_file_actions_destroy(&actions);
+  posix_spawnattr_destroy(&attributes);
+  INFO(words.front());
+  REQUIRE(failed == 0);
+  return child;
+}
+
+}  // namespace
+
+Ran run_program(const std::vector<std::string>& words, const Way& way) {
+  ::signal(SIGPIPE, SIG_IGN);
+  int in[2], out[2], err[2];
+  for (auto* ends : {&in, &out, &err}) open_pipe(*ends);
+  const auto child = start(words, way, in[0], out[1], err[1]);
+  for (int end : {in[0], out[1], err[1]}) ::close(end);
+
+  Ran ran;
+  std::size_t sent = 0;
+  ::fcntl(in[1], F_SETFL, O_NONBLOCK);
+  if (way.input.empty()) close_end(in[1]);
+  bool silent = false;
+  while (!silent && (out[0] >= 0 || err[0] >= 0)) {
+    std::array<pollfd, 3> ends = {pollfd{out[0], POLLIN, 0}, pollfd{err[0], POLLIN, 0}, pollfd{in[1], POLLOUT, 0}};
+    if (::poll(ends.data(), ends.size(), silent_ms) <= 0) {
+      silent = true;
+      ::kill(child, SIGKILL);
+    }
+    const auto take = [&](const pollfd& ready, int& end, std::string& text, std::size_t most) {
+      if (end < 0 || ready.revents == 0) return;
+      std::array<char, 65536> buffer;
+      const auto got = ::read(end, buffer.data(), std::min(buffer.size(), most - text.size()));
+      if (got > 0) text.append(buffer.data(), static_cast<std::size_t>(got));
+      if (got <= 0 || text.size() >= most) close_end(end);
+    };
+    take(ends[0], out[0], ran.out, way.read_at_most);
+    take(ends[1], err[0], ran.err, std::string::npos);
+    if (in[1] >= 0 && ends[2].revents != 0) {
+      const auto wrote = ::write(in[1], way.input.data() + sent, way.input.size() - sent);
+      if (wrote > 0) sent += static_cast<std::size_t>(wrote);
+      if (wrote < 0 || sent == way.input.size()) close_end(in[1]);
+    }
+  }
+  for (int* end : {&in[1], &out[0], &err[0]}) close_end(*end);
+  int status = 0;
+  ::waitpid(child, &status, 0);
+  if (silent) FAIL(words.front() << " said nothing for five minutes");
+  if (WIFEXITED(status)) ran.code = WEXITSTATUS(status);
+  if (WIFSIGNALED(status)) ran.signal = WTERMSIG(status);
+  return ran;
+}
+
+Ran run_shell(const std::string& line, const Way& way) { return run_program({"sh", "-c", line}, way); }
+
+bool installed(const std::string& name) { return run_program({"sh", "-c", "command -v \"$0\"", name}).code == 0; }
+
+}  // namespace lacestay::tests

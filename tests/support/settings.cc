@@ -1,0 +1,29 @@
+#include "tests/support/settings.hpp"
+
+#include <catch2/catch.hpp>
+#include <cstdlib>
+
+namespace lacestay::tests {
+
+bool whole() { return std::getenv("LACESTAY_WHOLE") != nullptr; }
+
+std::optional<std::uint64_t> one_seed() {
+  const auto* seed = std::getenv("LACESTAY_SEED");
+  return seed ? std::optional(std::stoull(seed)) : std::nullopt;
+}
+
+bool loud() { return std::getenv("LACESTAY_LOUD") != nullptr; }
+
+std::string keep_in() {
+  const auto* folder = std::getenv("LACESTAY_KEEP");
+  return folder ? folder : "";
+}
+
+bool rewrite_golden() { return std::getenv("LACESTAY_REWRITE_GOLDEN") != nullptr; }
+
+void skipped(const std::string& reason) {
+  if (std::getenv("LACESTAY_SKIP_IS_FAILURE")) FAIL("skipped: " << reason);
+  WARN("skipped: " << reason);
+}
+
+}  // namespace lacestay::tests
