@@ -403,7 +403,7 @@ TEST_CASE("the page of a quote within its limit") {
 TEST_CASE("what a daybook says of an entry is no markup, whoever wrote the daybook") {
   auto quote = corner_quote(12000);
   quote.entry = runtime::EntryReference{3, "<script>\"&'"};
-  quote.handed_over = {{"skates size", "210 mm", "<i>215</i>", "<b>Sam", "<u>", {}, false}};
+  quote.handed_over = {{"skates", "size", "210 mm", "<i>215</i>", "<b>Sam", "<u>", {}, false}};
   const auto page = page_of(quote);
   CHECK(holds(page, "<p class=\"entry\">Daybook entry 3: &lt;script&gt;&quot;&amp;&#39;</p>"));
   for (const auto* markup : {"<script", "<i>", "<b>", "<u>"}) CHECK_FALSE(holds(page, markup));
