@@ -1,4 +1,4 @@
-// The checker: from trees to a policy whose names, units and types are known to be right.
+// The checker (semantic analysis): from trees to a policy whose names, units and types are known to be right.
 //
 // Inner to compiler/. Its work is one pass after another over a shared state, listed in compile.cc; each pass has
 // its own file. What it makes is a draft: the finished texts of the policy, and rules whose conditions are still
@@ -67,15 +67,15 @@ class Checker {
       : policy(made), files(read), diagnostics(told) {}
 
   // The passes, in order.
-  void read_headings();       // policy, edition, money, relies on        check_headings.cc
-  void declare_details();     // ask                                      check_details.cc
-  void declare_kit();         // piece, its properties                    check_kit.cc
-  void declare_worked_out();  // work out, charts that give a detail      check_formulas.cc
-  void check_rules();         // rule, chart, a piece's `for`             check_rules.cc, check_charts.cc
-  void check_outranks();      // cycles, safety, nothing shared           check_outranks.cc
-  void check_sures();         // make sure                                check_sures.cc
-  void check_stock();         // accept, worth, deal, over the limit      check_stock.cc
-  void check_owed();          // every property has something that answers it   check_kit.cc
+  void read_headings();       // policy, edition, money, relies on        headings.cc
+  void declare_details();     // ask                                      details.cc
+  void declare_kit();         // piece, its properties                    kit.cc
+  void declare_worked_out();  // work out, charts that give a detail      formulas.cc
+  void check_rules();         // rule, chart, a piece's `for`             rules.cc, charts.cc
+  void check_outranks();      // cycles, safety, nothing shared           outranks.cc
+  void check_sures();         // make sure                                sures.cc
+  void check_stock();         // accept, worth, deal, over the limit      stock.cc
+  void check_owed();          // every property has something that answers it   kit.cc
 
   Policy& policy;
   std::vector<PolicyFile>& files;
@@ -97,7 +97,7 @@ class Checker {
   std::optional<std::uint32_t> piece_named(const grammar::Phrase& phrase);
   std::optional<std::uint32_t> property_named(const grammar::Phrase& phrase);
 
-  // ---- quantities                                                          check_values.cc
+  // ---- quantities                                                          values.cc
   [[nodiscard]] Due due_for(const Scale& scale) const;
   std::optional<std::int64_t> ticks(const grammar::Quantity& quantity, const Due& due);
   // The ticks of a quantity or a day, for a value that stands where `scale` is due.
@@ -108,7 +108,7 @@ class Checker {
   // An asked detail's edge must be a value of its grain.
   bool on_grain(std::int64_t ticks, ColumnId column, const grammar::Span& span);
 
-  // ---- conditions                                                          check_conditions.cc
+  // ---- conditions                                                          conditions.cc
   // Nothing where one of them is wrong. In a pack, edges outside the owner's domain are let pass.
   std::optional<std::vector<DraftTest>> tests(const std::vector<grammar::Condition>& conditions, bool pack);
   // An edge on a column; on an asked detail "after a value" becomes "before the next one".
@@ -118,7 +118,7 @@ class Checker {
   [[nodiscard]] bool nothing_below(ColumnId column, const Cut& cut) const;
   [[nodiscard]] bool nothing_above(ColumnId column, const Cut& cut) const;
 
-  // ---- charts                                                              check_charts.cc
+  // ---- charts                                                              charts.cc
   // The tests of each head of an axis, in order; nothing where the axis is wrong.
   std::optional<std::vector<DraftTest>> axis(ColumnId column, const std::vector<const grammar::Head*>& heads,
                                              const grammar::Span& chart);
@@ -126,7 +126,7 @@ class Checker {
   template <typename ReadCell>
   std::optional<std::vector<DraftRow>> chart_rows(const grammar::Chart& chart, RuleText& text, ReadCell read);
 
-  // ---- shared by rules and charts                                          check_rules.cc
+  // ---- shared by rules and charts                                          rules.cc
   RuleId new_rule(const grammar::Word& name, RuleText::Kind kind, const grammar::Clauses& clauses, std::size_t file,
                   const grammar::Span& head);
   std::vector<DraftTest> applies_when(const grammar::Clauses& clauses, std::size_t file);

@@ -84,7 +84,7 @@ std::optional<std::uint32_t> Checker::piece_named(const grammar::Phrase& phrase)
                     fmt::format("write {}", piece.name));
     return std::nullopt;
   };
-  // A piece with a word too many: the piece is what is due, whether or not it has such a property.
+  // A piece followed by one word too many: a piece is expected here, whether or not the word is one of its properties.
   if (targets.count(phrase.joined()) == 0) {
     std::vector<std::string> names;
     for (const auto& text : policy.pieces) names.push_back(text.name);

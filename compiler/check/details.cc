@@ -113,7 +113,8 @@ void Checker::read_domain(const grammar::Domain& domain, Scale& scale, std::int6
                     "write it as in: 12 to 180 kg; or use grades or choice for words");
     return;
   }
-  // The second end first: a unit that is wrong stands there, and the first end shares it.
+  // The upper end is checked first: the unit is written there, and the lower end takes it over, so an error is reported
+  // once.
   const auto to = amount(interval.to, scale);
   const auto from = to ? amount(interval.from, scale) : std::nullopt;
   if (!from || !to) return;

@@ -224,7 +224,7 @@ Compiled compile_file(const fs::path& path, Result<std::string> own) {
     const auto target = fs::weakly_canonical(folder / name, error);
     const auto [end, unused] = std::mismatch(folder.begin(), folder.end(), target.begin(), target.end());
     if (end != folder.end()) return unread("it leads out of the policy's folder");
-    // A pipe, which the policy's own path may name, would keep the tool waiting.
+    // Reading a pipe could block: only the policy's own path may name one.
     const auto status = fs::status(target, error);
     if (fs::exists(status) && !fs::is_directory(status) && !fs::is_regular_file(status))
       return unread("it is not a file of text");

@@ -1,5 +1,5 @@
 // One formula, checked for dimension, for a divisor that could be zero and for overflow over the whole domain of its
-// inputs, and written out as steps. Inner to compiler/; only check_formulas.cc includes it.
+// inputs, and written out as steps. Inner to compiler/; only formulas.cc includes it.
 #pragma once
 
 #include <fmt/format.h>

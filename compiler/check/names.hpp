@@ -16,8 +16,8 @@ namespace lacestay::compiler {
 inline constexpr ColumnId told_column = std::numeric_limits<ColumnId>::max();
 inline constexpr std::uint32_t told_target = std::numeric_limits<std::uint32_t>::max();
 
-// The name that was probably meant, or nothing. A file with this many messages is past guessing, and each guess costs
-// a look at every name.
+// The name that was probably meant, or nothing. Each guess compares with every name, so past a number of messages none
+// is made: such a file was not mistyped.
 inline std::string meant_by(const Checker& checker, std::string_view name, const std::vector<std::string>& known) {
   constexpr std::size_t most_guesses = 50;
   return checker.diagnostics.size() > most_guesses ? std::string() : nearest_name(name, known);

@@ -96,7 +96,8 @@ void Checker::check_outranks() {
       const auto* a = by_id[start];
       const auto* b = by_id[under];
       if (!b->safety || (a->safety && a->file == b->file)) continue;
-      // Where it is outranked through others, one of those that is written is wrong, and told of.
+      // Only direct outranks are reported: where a safety rule is outranked through others, one of the direct ones on
+      // the way is itself an error.
       const auto phrase = written.find({start, under});
       if (phrase == written.end()) continue;
       diagnostics

@@ -50,7 +50,7 @@ std::optional<std::int64_t> Checker::ticks(const grammar::Quantity& quantity, co
           "leave the unit out; or give the unit where the detail or the property is declared");
       break;
     case Kind::other_currency:
-      // A currency that is missing, or wrong, is told of once; what is written counts as its code from then on.
+      // A missing or wrong currency is reported once: from then on the currency first written counts as the policy's.
       if (due.currency.empty()) say("units-8", "The policy names no currency.", "add a line such as: money GBP");
       if (due.currency.empty() || !grammar::currency_digits(due.currency))
         policy.currency = quantity.parts.front().currency;

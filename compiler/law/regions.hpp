@@ -41,7 +41,7 @@ class Regions {
 
   // Of a property: who has the piece. Of a piece: who has it, needed or suggested, where nothing clashes.
   Set present();
-  // For whom the table's outcome means anything: of a property those present, of all else everybody.
+  // The players for whom the table's outcome is defined: of a property those who have the piece, else all.
   Set concerned() { return table_.kind == Table::Kind::property ? present() : within_; }
 
   // Of a piece: who needs it, who is suggested it, and from whose kit a rule leaves it out.

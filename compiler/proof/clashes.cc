@@ -62,7 +62,8 @@ void Prover::clashing_bases(Regions& who) {
     const std::pair rules{rows[pair.first].rule, rows[pair.second].rule};
     if (told.count(rules) != 0) continue;
     const auto before = proof_.findings.size() + proof_.left_out;
-    // Past the findings that are shown, pairs are counted where it is plain that they meet.
+    // Past the findings that are shown, a pair that clashes in its whole common box is only counted: no player is
+    // searched for.
     const bool enough = shown_[{now_, Finding::Kind::two_answers}] >= budget_.shown;
     if (enough && !worked_out && who.clash_wherever_they_meet(pair))
       ++proof_.left_out;

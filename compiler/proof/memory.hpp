@@ -1,4 +1,5 @@
-// For a caller that stays, such as an editor: what was proved of a table, kept under all that the proof looked at.
+// A cache of proof results for a long-running caller, such as an editor, keyed by everything the proof of a table
+// reads.
 //
 // The key of a table is its rows with their edges as values (so that a new edge elsewhere changes nothing), who
 // outranks whom, who has the piece, the claims about it, and the details it looks at. Rules are counted within the

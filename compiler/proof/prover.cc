@@ -12,7 +12,7 @@
 namespace lacestay::compiler {
 namespace {
 
-// The claims' boxes ride along as rows of one more table, so that they are renumbered like all others.
+// The claims' boxes become rows of one extra table, so that with_fewer_columns renumbers them together with the rest.
 Tables with_claims(const Policy& policy) {
   Tables tables = policy.tables;
   Table claims;
@@ -76,8 +76,8 @@ void Prover::prove_table(TableId id) {
   const auto before = proof_.findings.size();
   std::optional<Regions> who(std::in_place, proof_.tables, table, budget_.edges);
   bool unsettled = false;
-  // What one pass can't settle refuses the table, and hides nothing that another finds: each has a budget to begin
-  // with.
+  // Each pass has a budget of its own. One that runs out refuses the table, and does not keep the others from reporting
+  // what they find.
   const auto settle = [&](auto&& pass) {
     try {
       pass(*who);
@@ -106,7 +106,7 @@ void Prover::add_not_settled(const Table& table) {
   add(std::move(finding));
 }
 
-// As far as the budget goes: what has been proved stays proved without them.
+// Remarks are made as far as the budget goes; the verdict does not depend on them.
 void Prover::remarks(Regions& who, bool refused) {
   try {
     idle_rows(who, refused);
@@ -188,7 +188,7 @@ bool Prover::report(Finding finding, std::vector<Box> boxes, std::size_t past, s
 void Prover::gaps(Regions& who) {
   Finding finding;
   finding.kind = Finding::Kind::gap;
-  // Where a floor lies above a cap the law says clash, and the clash is what is told.
+  // Where a floor lies above a cap the outcome is a clash, which is reported by the pass for clashes.
   const auto clash_free = who.sets().without(who.owed(), who.crossed());
   if (const auto bases = who.bases_together()) {
     std::vector<Box> missed;
@@ -203,7 +203,8 @@ void Prover::gaps(Regions& who) {
     });
     if (complete && missed.empty()) return who.no_gaps();
     const auto surely_met = [&](const Box& box) { return on_asked_alone(proof_.tables, box); };
-    // Of an unfinished search what it found is told, if there is a player to show; else the diagrams are asked.
+    // A search that ran out of budget still reports what it found, if some box certainly has a player; else diagrams
+    // are tried.
     if (complete || std::any_of(missed.begin(), missed.end(), surely_met)) {
       report(std::move(finding), std::move(missed), complete ? 0 : 1, budget_.shown);
       return;

@@ -17,7 +17,8 @@ constexpr std::size_t most_pairs = 1'000;
 
 }  // namespace
 
-// Of a table that is refused only what no player meets is told: a row may decide once the gaps and clashes are mended.
+// For a refused table only rows that no player meets are reported: others may decide something once its gaps and
+// clashes are mended.
 void Prover::idle_rows(Regions& who, bool refused) {
   const auto& table = who.table();
   auto& sets = who.sets();
@@ -53,8 +54,9 @@ void Prover::idle_outranks(Regions& who) {
   }
 }
 
-// An outranks between rules that speak about several answers is told once, and where it decides none of them. While a
-// rule is met by nobody, and so stands in no table, what follows through it looks as if it were written: none is told.
+// An outranks between rules that speak about several answers is reported once, and only if it decides none of them.
+// Where a rule between two others is met by nobody, and so is in no table, an implied outranks can't be told from a
+// direct one: then none is reported.
 void Prover::settle_idle_outranks() {
   std::vector<bool> met(policy_.rules.size());
   for (const auto& table : policy_.tables.tables)

@@ -80,7 +80,7 @@ void Prover::moving_claim(Regions& who, std::size_t index, Set when) {
     for (const auto step : who.turns()) {
       const auto high = sets.both(when, who.at_least(step, upper_end));
       const auto low = sets.without(when, high);
-      // Not the neighbour but all who come before: someone lower down in the detail with the higher answer.
+      // Compared with all lower values of the detail, not only the neighbouring place: `earlier` is spread upwards.
       const auto earlier = falls ? high : low, later = falls ? low : high;
       const auto wrong = sets.both(closure_along(who, earlier, sure.detail, Diagrams::Towards::up), later);
       if (wrong != sets.nobody() && report_pair(who, index, earlier, wrong, unsettled)) return;

@@ -8,8 +8,9 @@
 
 namespace lacestay::compiler {
 
-// Joins boxes that differ in one column alone, while there are any. The boxes must lie apart, and be without cells
-// that hold every place; so is what is left. Cost: about linear in boxes, times columns, a round; few rounds.
+// Merges boxes that differ in one column only, until there are none. Precondition and result: boxes are disjoint,
+// without cells that hold every place. Greedy, so not the least number of boxes. Cost: boxes times columns a round; few
+// rounds.
 void join_boxes(const Tables& tables, std::vector<Box>& boxes);
 
 // How much of the space of players a box takes, from 0 to 1: for ordering. Details count as independent, each by its

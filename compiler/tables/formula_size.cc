@@ -33,7 +33,7 @@ FormulaSize FormulaSizing::asked(const AskedDomain& domain) {
 FormulaSize FormulaSizing::constant(Int128 numerator, Int128 denominator) {
   const Rational value{numerator, denominator};
   const auto most = absolute(numerator);
-  // One of nothing has no factor worth knowing.
+  // Zero is divisible by everything, so no factor of it is tracked.
   return {{value, value}, most, denominator, most == 0 ? Int128{1} : most, denominator};
 }
 

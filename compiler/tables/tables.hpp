@@ -87,7 +87,7 @@ using Places = std::vector<PlaceRange>;  // as a cell's
 void append(Places& places, const PlaceRange& range);
 // A box's places in a column; null where it leaves the column open.
 [[nodiscard]] inline const Places* places_in(const Box& box, ColumnId column);
-// Who meets both boxes; a box with a column of no places where nobody does.
+// The intersection of two boxes; where it is empty, a box with an empty cell.
 [[nodiscard]] Box shared_box(const Box& a, const Box& b);
 [[nodiscard]] bool is_empty(const Box& box);
 

@@ -38,7 +38,8 @@ int compare(const Rational& a, const Rational& b) {
   const auto order = [](Int128 one, Int128 other) { return one < other ? -1 : one > other ? 1 : 0; };
   const auto left = multiply(a.numerator, b.denominator), right = multiply(b.numerator, a.denominator);
   if (left && right) return order(*left, *right);
-  // The cross products don't fit: by whole parts, and where those are equal by what is left, upside down.
+  // Cross products would overflow: compare whole parts, and where they are equal the reciprocals of the remainders, as
+  // in continued fractions.
   const Int128 whole = floor_divide(a.numerator, a.denominator), other = floor_divide(b.numerator, b.denominator);
   if (whole != other) return order(whole, other);
   const Int128 rest = a.numerator - whole * a.denominator, other_rest = b.numerator - other * b.denominator;

@@ -1,9 +1,8 @@
 // An advice: what a player should leave with, piece by piece, with the reason for every line.
 //
 // Plain data, ready to be written as a text, as JSON or as a page; answers are outcomes, and the faces add words
-// (words.hpp) and layout, never facts.
-// Reasons are taken from the rows of the class the engine found, so they are the decision itself, not a story
-// about it.
+// (words.hpp) and layout, never facts. Reasons are the rows of the class that the engine found: they are what decided,
+// not a reconstruction of it.
 #pragma once
 
 #include <memory>

@@ -34,8 +34,8 @@ std::optional<std::int64_t> Explanation::precision_of(std::size_t detail) const 
   return measured ? std::optional(readings_[detail] / 100) : std::nullopt;
 }
 
-// Measured a little shorter or longer, would the answer be another? Then the tape should go round once more. (Never
-// shown as something to change: a shop tells nobody to lose weight.)
+// Whether the answer would differ within the precision of the measurement: then it should be measured again. (Never
+// suggested as something to change: a shop tells nobody to lose weight.)
 std::vector<WhatIf> Explanation::slips(TableId table, const Outcome& now) {
   const auto& form = policy_.tables.tables[table];
   const auto looked_at = policy_.tables.asked_under(form);
@@ -66,8 +66,8 @@ std::int64_t Explanation::ticks_of(ColumnId column) const {
   return static_cast<std::int64_t>(compiler::floor_divide(value.numerator * in_one, value.denominator));
 }
 
-// The nearer of the edges at which what the row or rule says of this detail begins and ends. Another rule's edge may
-// lie nearer, but who reads the line beside the rule must find there the edge that is told.
+// The nearer of the two edges of the row's own condition on this detail. Another rule's edge may be nearer, but the
+// edge shown must be one that the reader finds in the rule shown beside it.
 void Explanation::nearest_edge(const Cell& cell, LookedAt& looked) const {
   const auto column = cell.column;
   const auto& known = policy_.tables.columns[column];

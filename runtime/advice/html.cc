@@ -37,7 +37,7 @@ std::string plain_list(std::vector<std::string> names) {
   return compiler::listed(names);
 }
 
-// More answers than fit on a line help nobody choose.
+// Past so many open answers only their number is shown: a longer list does not fit on a line.
 std::string choice(const compiler::Policy& policy, const Answer& answer) {
   constexpr std::size_t most_listed = 3;
   auto all = possible_in_words(policy, answer);

@@ -1,4 +1,4 @@
-// The look of the page an advice is printed on. Inner to advice_html.cc.
+// The look of the page an advice is printed on. Inner to html.cc.
 //
 // Ink only: rules and weights carry the structure, since printers leave backgrounds out. Sizes are in points, as the
 // page is meant for paper; nothing is smaller than 8.5 points. On a screen everything is larger.

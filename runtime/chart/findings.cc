@@ -199,7 +199,7 @@ class Telling {
     for (const auto& cell : region) {
       const bool open = cell.places.front() == compiler::PlaceRange{0, proof_.tables.columns[cell.column].places - 1};
       if (open) continue;
-      // A row missed on every step of a fine measure is as many ranges; the first few show what it is.
+      // A condition on every step of a fine measure gives one range a step; the first few are enough to show.
       constexpr std::size_t most_ranges = 8, shown_of_more = 5;
       auto places = cell.places;
       std::string more;
@@ -356,7 +356,7 @@ class Telling {
       look_at(last + 1, compiler::values_in(proof_.tables, detail, {last + 1, last + 1}).low);
     return sides;
   }
-  // The same rows speak to all players in a box. (It may be so where this says no, never the other way round.)
+  // Whether the same rows apply to all players in a box. Conservative: it may say no where they do.
   bool one_answer(compiler::TableId id, const compiler::Box& box) const {
     const auto fills = [&](const compiler::Box& row) {
       return std::all_of(row.begin(), row.end(), [&](const compiler::Cell& cell) {
@@ -397,7 +397,7 @@ class Telling {
     return compiler::listed(ranges);
   }
 
-  // The engine must say of each player what the finding says of him.
+  // Every finding is checked against the engine: its outcome for the player shown must be what the finding says.
   void check(const Finding& finding) {
     const auto standing = [&](const Readings& readings) {
       auto scratch = engine_.scratch();

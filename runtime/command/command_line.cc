@@ -106,7 +106,7 @@ int flush_folder_of(const std::string& path) {
 }  // namespace
 
 void write_file(const std::string& path, std::string_view text) {
-  // A folder or a device would be put out of the way by the renaming below.
+  // The rename below would replace a device or fail on a folder, so only plain files are written.
   std::error_code unknown;
   if (fs::exists(path, unknown) && !fs::is_regular_file(path, unknown))
     throw Stop{file_trouble, fmt::format("'{}' can't be written: it is no plain file.\n", path)};

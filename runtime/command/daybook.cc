@@ -24,7 +24,7 @@ std::optional<std::string> daybook_named(const Words& words) {
   return path;
 }
 
-// What is done is done, and the record of it is missing.
+// An error for something that has been done (`done` says what) and could not be recorded.
 Stop not_recorded(const Error& error, const std::string& done) {
   return {exit_code_of(error.problem()),
           fmt::format("{}, but the daybook does not say so.\n{}", done, render(error.problem()))};

@@ -115,7 +115,7 @@ class Marking {
     if (!fresh.empty()) notes.push_back("new" + within(box, fresh));
   }
 
-  // The part of a box that none of the rows takes, in few boxes.
+  // A box minus the rows' boxes, as few boxes.
   std::vector<Box> left_of(const Box& box, const Rows& rows) const {
     std::vector<const Box*> taken;
     for (const auto& [row, other] : rows)

@@ -1,4 +1,4 @@
-// The look of the page a comparison is printed on. Inner to comparison_html.cc.
+// The look of the page a comparison is printed on. Inner to html.cc.
 //
 // What changed carries a triangle and a heavy line, so that it can be told without colour, also where a printer leaves
 // backgrounds out.

@@ -1,7 +1,7 @@
 // A comparison of two editions as JSON for other programs.
 //
 // Every key is always there, in the same order; null stands for what there is none of. How the form may grow is told
-// in advice_json.hpp.
+// in runtime/advice/json.hpp.
 #pragma once
 
 #include <nlohmann/json.hpp>

@@ -177,7 +177,7 @@ class Comparing {
     });
   }
 
-  // What changes for the players both scratches hold.
+  // The change of an answer for the player that both scratches hold, all details known.
   std::optional<PeopleLines::Becomes> known(const compiler::MatchedAnswer& answer) const {
     const auto before = outcome_of(*engines_.earlier, answer, Side::earlier, scratch_.earlier);
     const auto after = outcome_of(*engines_.later, answer, Side::later, scratch_.later);

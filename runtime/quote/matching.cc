@@ -15,7 +15,7 @@ using compiler::Table;
 
 namespace {
 
-// Near misses past these tell nobody more.
+// The most near misses listed for a piece.
 constexpr std::size_t most_near = 3;
 
 class Matching {

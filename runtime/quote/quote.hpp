@@ -2,7 +2,7 @@
 //
 // Plain data, ready to be written as a text, as JSON or as a page. Money is in minor units of the policy's currency.
 // The kit is the one whose price, less what its steps are worth to the shop's customers, is least among all that the
-// limit allows; kit_builder.hpp proves it.
+// limit allows; runtime/kit/builder.hpp proves it.
 #pragma once
 
 #include <optional>
@@ -110,7 +110,8 @@ struct Quote {
   std::int64_t value = 0, bound = 0, scale = 1;
   std::int64_t may_be_better_by = 0;  // minor units, rounded up
   std::vector<std::string> cautions;
-  // Into Stock::items, ascending: what answers the advice, or all but. From these alone the same quote would be made.
+  // Indices into Stock::items, ascending: the items that match the advice, and the near misses. They are a sufficient
+  // input: from these items alone the same quote results.
   std::vector<std::size_t> chosen_from;
   std::optional<EntryReference> entry;   // in the daybook, where it was recorded
   std::vector<HandedOver> handed_over;   // beside it, as the daybook has it

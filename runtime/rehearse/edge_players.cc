@@ -19,7 +19,7 @@ using compiler::Scale;
 
 namespace {
 
-// Past so many starting players found for one detail no others are tried: the first ones differ the most.
+// The most starting players tried for one detail: those that differ most come first.
 constexpr std::size_t most_found = 120;
 
 // The players on both sides of an edge, ascending: just under it, at it, just over it. One past the end of a detail is
@@ -190,7 +190,7 @@ class Serving {
     return nearest;
   }
 
-  // The first value, in steps from the player's own, on the other side of the edge: found by doubling, then halving.
+  // The first value, in steps from the player's own, past the edge: exponential search, then binary search.
   template <typename Past>
   [[nodiscard]] std::optional<std::int64_t> first_past(Readings player, std::size_t detail, std::int64_t step,
                                                        Past past) const {

@@ -143,7 +143,8 @@ bool apart(const SlipResult& a, const SlipResult& b) {
   });
 }
 
-// Players who notice many slips at once, found by giving one player's telling details to another.
+// Few players who together notice all slips: a greedy set cover. Each player is also given other players' details where
+// that makes it notice more.
 class Gathering {
  public:
   Gathering(const Engine& engine, const std::vector<const SlipResult*>& slips) : engine_(engine), slips_(slips) {}
@@ -164,7 +165,7 @@ class Gathering {
       found.players.push_back(std::move(player));
     }
     drop_needless(found.players);
-    // Greedily, slips of which no two can be noticed by one player.
+    // A greedy independent set: slips of which no player can notice two. Its size is a lower bound for the cover.
     std::vector<const SlipResult*> alone;
     for (const auto* slip : slips_)
       if (!slip->players.empty() &&

@@ -1,4 +1,5 @@
-// Planted slips before the sample players: which ones they would have noticed, and who would notice the rest.
+// Mutation testing of a policy: small slips are planted, and sample players are its tests. Which slips they notice, and
+// which players would notice the rest.
 //
 // Each slip is made on the policy's text and compiled. What the compiler or the proof refuses, the owner is told of
 // anyway. What the exact difference (compiler/compare/difference.hpp) shows to change no player's answer is set aside.

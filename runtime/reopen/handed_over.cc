@@ -15,7 +15,7 @@ namespace {
 // Words with one _ between them and at both ends, so that each can be found whole: "_stick_flex_50_flex_".
 std::string as_words(const std::string& text) { return "_" + plain_name(text) + "_"; }
 
-// Where one of the two is found among words, and how long it is, without the last _.
+// Where a name or its label is found among the words, and its length without the final _.
 struct Found {
   std::size_t at = std::string::npos, length = 0;
 };

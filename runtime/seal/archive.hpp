@@ -1,7 +1,7 @@
-// A policy's parts to JSON and back, by the lists of sealed_fields.hpp. Inner to runtime/.
+// A policy's parts to JSON and back, by the lists of fields.hpp. Inner to runtime/.
 //
 // Structs are objects with every key; what may be absent is null; enumerators are words; pairs and ranges of places are
-// lists of two; numbers are spelled as sealed_json.hpp says.
+// lists of two; numbers are spelled as json.hpp says.
 #pragma once
 
 #include <fmt/format.h>

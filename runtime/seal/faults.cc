@@ -12,7 +12,8 @@ using compiler::Sure;
 
 namespace {
 
-// As the compiler has them (compile.cc, check_details.cc); claims and rules besides bound how long a proof can take.
+// As the compiler has them (compile.cc, compiler/check/details.cc); claims and rules besides bound how long a proof can
+// take.
 constexpr std::size_t most_kit_names = 1000, most_details = 2000, most_members = 1000;
 constexpr std::size_t most_rules = 20'000, most_sures = 10'000;
 

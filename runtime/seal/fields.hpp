@@ -223,7 +223,7 @@ inline constexpr auto fields_of<compiler::Shop> = std::tuple{field("accepts", &c
                                                              field("round_on_bill", &compiler::Shop::round_on_bill),
                                                              field("worth", &compiler::Shop::worth)};
 
-// ---- the whole, but for its sources (sealed_sources.hpp) and what the document says of itself
+// ---- the whole, but for its sources (sources.hpp) and what the document says of itself
 
 template <>
 inline constexpr auto fields_of<compiler::Policy> = std::tuple{field("cautions", &compiler::Policy::cautions),

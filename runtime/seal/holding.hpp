@@ -26,13 +26,13 @@ inline constexpr std::int64_t furthest_day = 3'000'000;
 // Places of columns that exist: columns rising, places rising and apart.
 void hold_box(const compiler::Tables& tables, const compiler::Box& box, const std::string& of);
 
-// Each takes what those above it have held as given.
-void hold_tables_shape(const compiler::Policy& policy);  // every list as long as what it is by     sealed_tables.cc
-void hold_worked_out(const compiler::Policy& policy);    // formulas, and bounds proved once more  sealed_formulas.cc
-void hold_columns(const compiler::Policy& policy);       // edges                                  sealed_tables.cc
-void hold_tables(const compiler::Policy& policy);        // rows, boxes, answers, outranks         sealed_tables.cc
+// In this order: each relies on what the ones above it have checked.
+void hold_tables_shape(const compiler::Policy& policy);  // every list as long as what it is by     tables.cc
+void hold_worked_out(const compiler::Policy& policy);    // formulas, and bounds proved once more  formulas.cc
+void hold_columns(const compiler::Policy& policy);       // edges                                  tables.cc
+void hold_tables(const compiler::Policy& policy);        // rows, boxes, answers, outranks         tables.cc
 void hold_charts(const compiler::Policy& policy);        // rows of one rule apart; detail charts whole
-                                                         //                                        sealed_charts.cc
-void hold_shop(const compiler::Policy& policy);          // shelf and till                         sealed_shop.cc
+                                                         //                                        charts.cc
+void hold_shop(const compiler::Policy& policy);          // shelf and till                         shop.cc
 
 }  // namespace lacestay::runtime

@@ -12,7 +12,7 @@ constexpr Int128 largest_plain = (Int128{1} << 53) - 1;
 
 bool plain(Int128 value) { return -largest_plain <= value && value <= largest_plain; }
 
-// Parsing goes by a loop, but writing and comparing go by calls inside calls: how deep is looked at first.
+// The parser is iterative, but writing and comparing recurse, so the nesting depth is checked first.
 bool too_deep(std::string_view text) {
   std::size_t depth = 0;
   bool quoted = false;
@@ -47,7 +47,7 @@ std::optional<SealedJson> parsed(std::string_view text) {
 SealedJson sealed_number(Int128 value) {
   if (plain(value)) return static_cast<std::int64_t>(value);
   std::string digits;
-  // Digit by digit without turning the sign round: the least 128-bit integer has no counterpart.
+  // Digits are taken from the negative number itself: the least 128-bit integer has no negation.
   for (Int128 rest = value; rest != 0; rest /= 10) {
     const auto digit = static_cast<int>(rest % 10);
     digits += static_cast<char>('0' + (digit < 0 ? -digit : digit));
@@ -77,7 +77,7 @@ std::optional<Int128> number_of(const SealedJson& json) {
     if (!sum) return std::nullopt;
     value = *sum;
   }
-  // Leading noughts, and what is no string by rights, are spelled otherwise.
+  // Leading zeros, or a string for a number that fits 2^53, would be written back differently, so they are refused.
   return sealed_number(value) == json ? std::optional(value) : std::nullopt;
 }
 

@@ -64,7 +64,8 @@ Result<Unsealed> unseal(std::string_view text) {
     policy->sources = std::move(rebuilt.sources);
     policy->origin = {version->get<std::string>(), std::move(rebuilt.texts_sha256)};
     hold_together(*policy);
-    // What is left could only be lines that no span points into.
+    // Everything else has been checked, so the only way to differ from the document sealed anew is a source line that
+    // no span needs.
     if (seal(*policy) != text) throw SealedFault("sources keeps more of the text than it needs");
   } catch (const SealedFault& fault) {
     return refused("it does not hang together: " + fault.problem().message);

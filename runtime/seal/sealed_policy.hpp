@@ -3,7 +3,7 @@
 // proof's findings, byte for byte.
 //
 // The seal says that a document is unaltered, not that its policy is right: whoever loads one proves it again. The form
-// is published in sealed.schema.json and spelled as sealed_json.hpp says. Its `sha256` is that of the document without
+// is published in sealed.schema.json and spelled as json.hpp says. Its `sha256` is that of the document without
 // this member; any other byte, blanks and the order of keys included, is another document and is refused.
 //
 // What never changes from form to form is the spelling, `format` and `sha256`: so a document of a form that this

@@ -37,7 +37,7 @@ const std::map<std::string, Fixed> fixed_columns = {{"item", Fixed::item},
                                                     {"certified_until", Fixed::certified_until},
                                                     {"condition", Fixed::condition}};
 
-// A sane most: an item past it was typed with a digit too many.
+// A larger count on hand is taken for a typing error.
 constexpr std::int64_t most_on_hand = 1'000'000;
 constexpr auto a_count = "a whole number from 0 up, as in: 3";
 
@@ -384,7 +384,7 @@ class Reading {
     return good && piece.has_value();
   }
 
-  // Goods whose condition nobody wrote down are not taken for new where that counts.
+  // Where an item must be new (protection, or an accept line that says so), an empty condition is not taken for new.
   bool condition_told(const grammar::CsvRow& row, const StockItem& made) {
     if (!policy_.shop.protection[made.piece] && !looks_at(made.piece, Requirement::Kind::condition_new)) return true;
     for (std::size_t i = 0; i < columns_.size(); ++i)

@@ -119,7 +119,7 @@ TEST_CASE("entries are found by day, name and item, newest first") {
 }
 
 TEST_CASE("the hash of an entry is the published one") {
-  // The bytes hashed are written down in daybook_tables.md; the SHA-256 is from coreutils' sha256sum.
+  // The bytes hashed are written down in runtime/daybook/tables.md; the SHA-256 is from coreutils' sha256sum.
   EntryHead head;
   head.number = 1;
   head.at = "2026-08-22T09:00:00.000Z";

@@ -1,5 +1,5 @@
-// The best kit by looking at every kit, and a bill by trying every set of deals: written from what kit_problem.hpp says
-// the deals mean. It shares no code with the builder, and is only for small shops.
+// The best kit by looking at every kit, and a bill by trying every set of deals: written from what
+// runtime/kit/problem.hpp says the deals mean. It shares no code with the builder, and is only for small shops.
 #pragma once
 
 #include <cstddef>
