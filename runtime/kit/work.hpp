@@ -1,5 +1,5 @@
-// The budget of a search for a kit, in steps of a few nanoseconds: they are counted before they are done, so a search
-// ends at the same point on every machine.
+// The budget of a search for a kit, in steps of a few nanoseconds: they are counted, not timed, so a search ends at
+// the same point on every machine.
 #pragma once
 
 #include <cstdint>
