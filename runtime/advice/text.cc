@@ -126,12 +126,17 @@ std::string text_of(const Advice& advice) {
 
 std::string beside_text(const std::vector<HandedOver>& handed_over, const std::optional<EntryReference>& entry) {
   std::string out;
-  if (!handed_over.empty()) out += "\nHanded over otherwise\n";
+  if (!handed_over.empty()) out += "\n" + text_of(handed_over);
+  return entry ? out + "\n" + entry_text(*entry) + "\n" : out;
+}
+
+std::string text_of(const std::vector<HandedOver>& handed_over) {
+  std::string out = "Handed over otherwise\n";
   for (const auto& each : handed_over) {
     out += wrapped(text_of(each), label_indent, "  -");
     for (const auto& warning : warnings_of(each)) out += wrapped(text_of(warning), label_indent);
   }
-  return entry ? out + "\n" + entry_text(*entry) + "\n" : out;
+  return out;
 }
 
 std::string text_of(const HandedOver& each) {

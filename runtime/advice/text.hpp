@@ -19,6 +19,7 @@ inline constexpr const char* standing_caution =
 // What was handed over otherwise, and where it all stands in the daybook: the last lines of what is on record.
 [[nodiscard]] std::string beside_text(const std::vector<HandedOver>& handed_over,
                                       const std::optional<EntryReference>& entry);
+[[nodiscard]] std::string text_of(const std::vector<HandedOver>& handed_over);  // with its heading
 [[nodiscard]] std::string text_of(const HandedOver& handed_over);
 // What must be said beside it, wherever it is shown.
 struct Warning {

@@ -3,9 +3,11 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "compiler/compare/difference.hpp"
 #include "runtime/engine/engine.hpp"
+#include "runtime/player/player.hpp"
 
 namespace lacestay::runtime {
 
@@ -14,7 +16,11 @@ namespace lacestay::runtime {
 [[nodiscard]] std::optional<Outcome> outcome_of(const Engine& engine, const compiler::MatchedAnswer& answer,
                                                 compiler::Side side, const Engine::Scratch& scratch);
 
-// The same in words, for any outcome of the answer in that edition: "55 to 75 flex", "not a piece of the kit".
+// All that are possible for a player some of whose details are blank, whether he has the piece or not.
+[[nodiscard]] std::vector<Outcome> possible_outcomes(const Engine& engine, const compiler::MatchedAnswer& answer,
+                                                     compiler::Side side, const Player& player);
+
+// An outcome in words, for any outcome of the answer in that edition: "55 to 75 flex", "not a piece of the kit".
 [[nodiscard]] std::string text_of(const compiler::Policy& policy, const compiler::MatchedAnswer& answer,
                                   compiler::Side side, const Outcome& outcome);
 

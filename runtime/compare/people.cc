@@ -12,7 +12,6 @@
 #include "runtime/base/table_words.hpp"
 #include "runtime/compare/comparison.hpp"
 #include "runtime/compare/matched_outcome.hpp"
-#include "runtime/engine/possible.hpp"
 
 namespace lacestay::runtime {
 
@@ -189,20 +188,21 @@ class Comparing {
   // What changes among the answers still possible.
   std::optional<PeopleLines::Becomes> unknown(const compiler::MatchedAnswer& answer, const Player& earlier,
                                               const Player& later) const {
-    OfSides<std::vector<std::string>> all;
-    for (const auto side : both_sides) {
-      if (!answer.target[side]) {
-        all[side] = {text_of(policy(side), answer, side, {})};
-        continue;
-      }
-      const auto id = answer.table_in(policy(side).tables, side);
+    const auto before = possible_outcomes(*engines_.earlier, answer, Side::earlier, earlier);
+    const auto after = possible_outcomes(*engines_.later, answer, Side::later, later);
+    const bool nothing_goes = std::all_of(before.begin(), before.end(), [&](const Outcome& was) {
+      return std::any_of(after.begin(), after.end(), [&](const Outcome& is) { return answer.same(was, is); });
+    });
+    const bool nothing_comes = std::all_of(after.begin(), after.end(), [&](const Outcome& is) {
+      return std::any_of(before.begin(), before.end(), [&](const Outcome& was) { return answer.same(was, is); });
+    });
+    if (nothing_goes && nothing_comes) return std::nullopt;
+    const auto in_words = [&](Side side, const std::vector<Outcome>& outcomes) {
       std::set<std::string> texts;
-      for (const auto found : possible_answers(*engines_[side], id, side == Side::earlier ? earlier : later).classes)
-        texts.insert(text_of(policy(side), answer, side, engines_[side]->outcome(id, found)));
-      all[side].assign(texts.begin(), texts.end());
-    }
-    if (all.earlier == all.later) return std::nullopt;
-    return PeopleLines::Becomes{"", compiler::listed(all.earlier, "or"), compiler::listed(all.later, "or")};
+      for (const auto& outcome : outcomes) texts.insert(text_of(policy(side), answer, side, outcome));
+      return compiler::listed({texts.begin(), texts.end()}, "or");
+    };
+    return PeopleLines::Becomes{"", in_words(Side::earlier, before), in_words(Side::later, after)};
   }
 
   OfSides<const Engine*> engines_;

@@ -174,7 +174,8 @@ Quote Policy::quote(const Player& player, const Stock& stock, Day today, std::op
     Quote quote;
     for (const auto& line : made.lines)
       quote.lines.push_back({line.piece, line.item.number, line.item.make, line.item.model, line.item.price});
-    for (const auto& missing : made.not_quoted) quote.not_quoted.emplace_back(missing.piece, missing.why);
+    for (const auto& missing : made.not_quoted)
+      quote.not_quoted.emplace_back(missing.piece, runtime::why_text(missing));
     quote.total = made.total;
     quote.within_limit = !made.over_limit;
     quote.proved_best = made.status != runtime::KitStatus::refused && made.value == made.bound;

@@ -73,13 +73,6 @@ class Page {
     constexpr std::size_t letters = 26;
     return std::string(deal / letters + 1, static_cast<char>('A' + deal % letters));
   }
-  static bool reaches(const DealGiven& deal, const QuoteLine& line) {
-    const auto holds = [](const auto& list, const auto& text) {
-      return std::find(list.begin(), list.end(), text) != list.end();
-    };
-    return holds(line.deals, deal.label) && holds(deal.pieces, line.label) &&
-           (deal.make.empty() || deal.make == line.item.make);
-  }
 
   // ---- above the table
   std::string heading() const {
@@ -128,8 +121,7 @@ class Page {
 
   std::string line_row(const QuoteLine& line) {
     std::vector<std::string> marks;
-    for (std::size_t i = 0; i < quote_.deals.size(); ++i)
-      if (reaches(quote_.deals[i], line)) marks.push_back(letter(i));
+    for (const auto deal : line.deals) marks.push_back(letter(deal));
     const auto name = name_of(line.item), what = plain(line.item.what);
     auto says = "<strong>" + escaped(name) + "</strong>" + (name.empty() || what.empty() ? "" : ", ") + escaped(what);
     count_lines(name + what, item_width);
@@ -218,7 +210,7 @@ class Page {
   std::string not_quoted() {
     std::string items;
     for (const auto& open : quote_.not_quoted)
-      items += entry(open.label, fmt::format("{}{}", plain(open.why),
+      items += entry(open.label, fmt::format("{}{}", plain(why_text(open)),
                                              open.plan ? "; to plan for: " + money_text(quote_, *open.plan) : ""));
     return items.empty() ? "" : section("Needed too, and not in this quote", block("ul", items));
   }

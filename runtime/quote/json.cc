@@ -105,7 +105,7 @@ class Writer {
                 {"item", item(each.item)},
                 {"advised", list_of(each.advised, [](const auto& one) { return advised(one); })},
                 {"unlike_advised", unlike(each)},
-                {"deals", each.deals},
+                {"deals", list_of(each.deals, [&](const auto deal) { return quote_.deals[deal].label; })},
                 {"off", money(each.off)},
                 {"instead", text_or_null(each.instead)},
                 {"near", each.near},
@@ -117,7 +117,7 @@ class Writer {
   Json not_quoted(const NotQuoted& open) const {
     return Json{{"piece", open.piece},
                 {"label", open.label},
-                {"why", open.why},
+                {"why", why_text(open)},
                 {"near", open.near},
                 {"sum_to_plan", sum_to_plan(open.plan)}};
   }

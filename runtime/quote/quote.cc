@@ -52,7 +52,7 @@ class Quoting {
       } else if (each.kind == Match::Kind::items) {
         needed.push_back(&each);
       } else {
-        leave_open(each, why_open(each));
+        leave_open(each);
       }
     }
     std::sort(quote_.chosen_from.begin(), quote_.chosen_from.end());
@@ -62,7 +62,7 @@ class Quoting {
     constexpr auto dearest = largest_sum * static_cast<std::int64_t>(KitProblem::most_pieces);
     if (quote_.limit) problem.limit = std::min(*quote_.limit, dearest);
     if (const auto fault = fault_of(problem)) {
-      for (const auto* each : needed) leave_open(*each, "no kit can be reckoned: " + fault->message);
+      for (const auto* each : needed) leave_open(*each, fault->message);
       return std::move(quote_);
     }
     fill(needed, problem, best_of(problem));
@@ -350,20 +350,9 @@ class Quoting {
     if (best.has_kit()) quote_.worth_adding.push_back(line(each, each.items[best.choice.front()]));
   }
 
-  void leave_open(const Match& each, std::string why) {
-    quote_.not_quoted.push_back(
-        {text(each.piece).name, text(each.piece).label, std::move(why), near_of(each), sum_to_plan(each.piece)});
-  }
-  static std::string why_open(const Match& each) {
-    switch (each.kind) {
-      case Match::Kind::not_certain: return fmt::format("take {} first", compiler::listed(each.not_known));
-      case Match::Kind::no_answer: return "the policy has no single answer for it";
-      case Match::Kind::not_sold: return "the policy accepts no item for it";
-      case Match::Kind::refer:
-        return each.instead ? "none in stock as advised: ask the fitter" : "the advice leaves it to the fitter";
-      case Match::Kind::order: return "none in stock as advised: order one in";
-      default: return "none in stock as advised";
-    }
+  void leave_open(const Match& each, std::string no_kit = "") {
+    quote_.not_quoted.push_back({text(each.piece).name, text(each.piece).label, each.kind, each.instead.has_value(),
+                                 each.not_known, std::move(no_kit), near_of(each), sum_to_plan(each.piece)});
   }
 
   void fill(const std::vector<const Match*>& pieces, const KitProblem& problem, const KitResult& best) {
@@ -386,11 +375,11 @@ class Quoting {
     }
     for (const auto& applied : best.bill.applications) {
       const auto& deal = policy_.shop.deals[deals_[applied.deal]];
-      DealGiven given{deal.label, deal.because, "", {}, applied.off};
+      const bool on_each_line = deal.gives == compiler::Deal::Gives::percent_off;
+      DealGiven given{deal.label, deal.because, on_each_line, "", {}, applied.off};
       for (const auto at : applied.lines) {
         given.pieces.push_back(quote_.lines[at].label);
-        quote_.lines[at].deals.push_back(deal.label);
-        if (deal.gives == compiler::Deal::Gives::percent_off) quote_.lines[at].off_by.push_back(deal.label);
+        quote_.lines[at].deals.push_back(quote_.deals.size());
       }
       if (applied.make >= 0 && !applied.lines.empty()) given.make = quote_.lines[applied.lines.front()].item.make;
       quote_.deals.push_back(std::move(given));

@@ -45,9 +45,8 @@ struct QuoteLine {
   std::string piece, label;
   QuotedItem item;
   std::vector<Advised> advised;
-  std::int64_t off = 0;             // by percentages, on this line
-  std::vector<std::string> deals;   // labels of those that reach it
-  std::vector<std::string> off_by;  // of these, the percentages that make up `off`; the others are off several lines
+  std::int64_t off = 0;            // by percentages, on this line
+  std::vector<std::size_t> deals;  // those that reach it, into Quote::deals
   std::vector<Unlike> unlike;
   std::string instead;            // the policy's line that was taken, where none was in stock as advised
   std::vector<std::string> near;  // then: items that would have done but for one thing
@@ -64,14 +63,18 @@ struct QuoteLine {
 // A piece of the kit that the shelf can't give, and why.
 struct NotQuoted {
   std::string piece, label;
-  std::string why;  // "none in stock", "ask the fitter", "take foot_length first"
+  Match::Kind kind = Match::Kind::none;
+  bool by_line = false;                // a line of the policy says so, where nothing is in stock as advised
+  std::vector<std::string> not_known;  // not_certain: details to take first
+  std::string no_kit;                  // items: what keeps a kit from being reckoned with them, a clause
   std::vector<std::string> near;
   std::optional<SumToPlan> plan;
 };
 
 struct DealGiven {
   std::string label, because;
-  std::string make;  // of a deal counted make by make
+  bool on_each_line = false;  // a percentage, which is off each line it reaches; others are off several lines together
+  std::string make;           // of a deal counted make by make
   std::vector<std::string> pieces;
   std::int64_t off = 0;
 };

@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "compiler/values/names.hpp"
 #include "runtime/advice/text.hpp"
 #include "runtime/base/layout.hpp"
@@ -34,8 +32,9 @@ void write_open(const Quote& quote, std::string& out) {
   if (quote.not_quoted.empty()) return;
   out += "\nNot quoted\n";
   for (const auto& open : quote.not_quoted) {
-    out += wrapped(fmt::format("{}: {}{}", open.label, open.why, open.plan ? "; " + plan_text(quote, *open.plan) : ""),
-                   detail_indent, "  -");
+    out += wrapped(
+        fmt::format("{}: {}{}", open.label, why_text(open), open.plan ? "; " + plan_text(quote, *open.plan) : ""),
+        detail_indent, "  -");
     for (const auto& near : open.near) out += wrapped("nearly: " + near, detail_indent);
   }
 }
@@ -59,11 +58,12 @@ void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
   if (!line.instead.empty()) detail("Not in stock as advised; the shop's rule: " + line.instead);
   for (const auto& near : line.near) detail("nearly: " + near);
   if (line.plan) detail(plan_text(quote, *line.plan) + beside(quote, *line.plan, line.item.price));
+  std::vector<std::string> off_this, off_several;
+  for (const auto deal : line.deals)
+    (quote.deals[deal].on_each_line ? off_this : off_several).push_back(quote.deals[deal].label);
   if (line.off > 0)
-    detail(fmt::format("{}: {} off this line", compiler::listed(line.off_by), money_text(quote, line.off)));
-  for (const auto& deal : line.deals)
-    if (std::find(line.off_by.begin(), line.off_by.end(), deal) == line.off_by.end())
-      detail(deal + ": off several lines together, see below");
+    detail(fmt::format("{}: {} off this line", compiler::listed(off_this), money_text(quote, line.off)));
+  for (const auto& deal : off_several) detail(deal + ": off several lines together, see below");
   if (!line.runner_up) {
     if (line.choices == 1) detail("the only one in stock that fits");
     return;
@@ -123,6 +123,20 @@ std::string amount_text(const Quote& quote, std::int64_t sum) {
   for (int i = 0; i < quote.money_digits; ++i) whole *= 10;
   if (whole == 1) return fmt::format("{}", sum);
   return fmt::format("{}.{:0{}}", sum / whole, sum % whole, quote.money_digits);
+}
+
+std::string why_text(const NotQuoted& open) {
+  switch (open.kind) {
+    case Match::Kind::items: return "no kit can be reckoned: " + open.no_kit;
+    case Match::Kind::none: return "none in stock as advised";
+    case Match::Kind::refer:
+      return open.by_line ? "none in stock as advised: ask the fitter" : "the advice leaves it to the fitter";
+    case Match::Kind::order: return "none in stock as advised: order one in";
+    case Match::Kind::not_certain: return fmt::format("take {} first", compiler::listed(open.not_known));
+    case Match::Kind::no_answer: return "the policy has no single answer for it";
+    case Match::Kind::not_sold: return "the policy accepts no item for it";
+  }
+  return "";
 }
 
 std::string text_of(const Quote& quote, const Unlike& unlike) {

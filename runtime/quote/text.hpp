@@ -18,6 +18,8 @@ namespace lacestay::runtime {
 // "grade club is advised, and more will do; with club, the cheapest that fits is Tarnquist Anvil 20 (SK-292) at 281.95
 // GBP".
 [[nodiscard]] std::string text_of(const Quote& quote, const Unlike& unlike);
+// Why a piece is not quoted: "none in stock as advised", "take foot_length first".
+[[nodiscard]] std::string why_text(const NotQuoted& open);
 // Whether a better kit may be put together, as a sentence.
 [[nodiscard]] std::string proof_text(const Quote& quote);
 // "hire the skates for 45 GBP", "put the kit bag off".

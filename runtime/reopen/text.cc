@@ -162,7 +162,7 @@ std::string text_of(const Reopened& opened) {
                              : "What it held is gone.",
                          0);
   if (!opened.why_not.empty() && !opened.kept) return out + wrapped(capital(opened.why_not) + ".", 0);
-  if (opened.handed_over) return out + beside_text({*opened.handed_over}, std::nullopt).substr(1);
+  if (opened.handed_over) return out + text_of(std::vector{*opened.handed_over});
   if (entry.kind == EntryKind::given_back)
     return out + wrapped(capital(gist_of(entry)) + " was given back to the stock.", 0);
   if (entry.kind == EntryKind::sold) return out + wrapped(capital(gist_of(entry)) + " was taken from the stock.", 0);

@@ -49,7 +49,7 @@ std::string brief(const Quote& quote) {
   if (quote.over_limit) out += fmt::format("over by {}\n", quote.shortfall);
   for (const auto& step : quote.over) out += fmt::format("{}: {}\n", runtime::text_of(quote, step), step.total);
   for (const auto& open : quote.not_quoted) {
-    out += fmt::format("{}: {}\n", open.piece, open.why);
+    out += fmt::format("{}: {}\n", open.piece, runtime::why_text(open));
     for (const auto& near : open.near) out += "  all but " + near + "\n";
   }
   for (const auto& line : quote.worth_adding)

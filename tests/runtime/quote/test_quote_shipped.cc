@@ -8,7 +8,7 @@
 #include <fstream>
 #include <set>
 
-#include "runtime/quote/quote.hpp"
+#include "runtime/quote/text.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
 #include "tests/reference/players.hpp"
 #include "tests/runtime/kit/every_kit.hpp"
@@ -92,8 +92,9 @@ TEST_CASE("every sample player who is measured, and not the fitter's to decide, 
     const auto made = quoted(sample.player, whole_stock());
     CHECK(made.status == runtime::KitStatus::best);
     for (const auto& open : made.not_quoted) {
-      INFO(open.piece << ": " << open.why);
-      CHECK((open.why == "the advice leaves it to the fitter" || open.why.rfind("take ", 0) == 0));
+      const auto why = runtime::why_text(open);
+      INFO(open.piece << ": " << why);
+      CHECK((why == "the advice leaves it to the fitter" || why.rfind("take ", 0) == 0));
     }
     whole += made.complete() ? 1 : 0;
   }
