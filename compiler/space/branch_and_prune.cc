@@ -2,8 +2,8 @@
 
 namespace lacestay::compiler {
 
-std::optional<BranchAndPrune::Split> BranchAndPrune::split(const Part& part,
-                                                           std::span<const std::size_t> ranges) const {
+std::optional<BranchAndPrune::Split> BranchAndPrune::split(const Part& part, std::span<const std::size_t> ranges,
+                                                           SplitAt where) const {
   const auto steps = [&](std::size_t at) { return (part[at].high - part[at].low) / domain(at).grain; };
   const auto all_values = [&](std::size_t at) {
     return (domain(at).highest - domain(at).lowest) / domain(at).grain + 1;
@@ -18,9 +18,8 @@ std::optional<BranchAndPrune::Split> BranchAndPrune::split(const Part& part,
   const auto& held = part[*widest];
   const auto grain = domain(*widest).grain;
   const auto middle = held.low + steps(*widest) / 2 * grain;
-  // Parts that end at edges are soon settled for the charts over the detail.
   std::optional<std::int64_t> nearest;
-  if (!domain(*widest).members) {
+  if (where == SplitAt::edge && !domain(*widest).members) {
     const auto& cuts = tables_.columns[asked(*widest)].cuts;
     const std::size_t above = place_of(tables_, asked(*widest), middle);
     for (const auto cut : {above - 1, above}) {

@@ -62,9 +62,12 @@ class BranchAndPrune {
   // More parts were looked at than the budget allows, counting the one that is looked at now.
   [[nodiscard]] bool spent() const { return parts_ > most_parts_; }
 
-  // Where to split a part, of some of its ranges (which may be named twice): the one with most of its domain left, at
-  // the edge nearest its middle if it holds one, else in the middle. Nothing where each of them is down to one value.
-  [[nodiscard]] std::optional<Split> split(const Part& part, std::span<const std::size_t> ranges) const;
+  // Where to split a part, of some of its ranges (which may be named twice): the one with most of its domain left, in
+  // its middle, or at the edge nearest its middle if it holds one. Edges serve a search for one player, since parts
+  // that end at them are soon settled for the charts over the detail; where every part is to be settled, the middle
+  // tightens bounds sooner. Nothing where each of the ranges is down to one value.
+  enum class SplitAt : std::uint8_t { middle, edge };
+  [[nodiscard]] std::optional<Split> split(const Part& part, std::span<const std::size_t> ranges, SplitAt where) const;
 
  private:
   [[nodiscard]] std::size_t asked(std::size_t range) const { return range < tables_.asked.size() ? range : twice_; }

@@ -142,7 +142,7 @@ BranchAndPrune::Next Witnesses::look(const BranchAndPrune& space, const Part& pa
   if (space.spent()) return not_settled();
   const auto found = fit(part, quest);
   if (found == Fit::none) return BranchAndPrune::Prune{};
-  const auto split = found == Fit::all ? std::nullopt : space.split(part, doubts_);
+  const auto split = found == Fit::all ? std::nullopt : space.split(part, doubts_, BranchAndPrune::SplitAt::edge);
   auto players = round_players(part, quest);
   if (found == Fit::all || fit(as_part(players, quest), quest) == Fit::all) {
     result = std::move(players);

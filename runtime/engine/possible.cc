@@ -15,8 +15,8 @@ using compiler::PlaceRange;
 
 namespace {
 
-// The most parts of a player's blank details that are looked at for one table: 20,000 splits.
-constexpr std::size_t most_parts = 40'001;
+// The most parts of a player's blank details that are looked at for one table: 50,000 splits.
+constexpr std::size_t most_parts = 100'001;
 
 class Search {
  public:
@@ -76,7 +76,7 @@ class Search {
     for (const auto column : bound_)
       if (places[column].first != places[column].last)
         tables_.each_asked_under(column, [&](std::uint16_t asked) { doubts.push_back(asked); });
-    const auto split = space.split(part, doubts);
+    const auto split = space.split(part, doubts, BranchAndPrune::SplitAt::middle);
     // At one point bounds can be wider than what is reached; the point itself has been added.
     if (!split) return BranchAndPrune::Prune{};
     return *split;
