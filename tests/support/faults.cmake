@@ -1,11 +1,8 @@
-# Faults planted in the engine, one program each, and each must be noticed by the agreement with the naive evaluator.
-# A fault is a source file with one text in it changed; where the text is no longer there, configuring fails, so that
-# a fault can't quietly become none. What notices it may be another program than that agreement.
-function(lacestay_fault name file text changed)
-  set(finder support/find_fault.cc)
-  if(ARGC GREATER 4)
-    set(finder ${ARGV4})
-  endif()
+# Faults planted in the program, one program each, and each must be noticed. A fault is a source file with one text in it
+# changed; where the text is no longer there, configuring fails, so that a fault can't quietly become none.
+#
+# lacestay_plant(NAME FILE TEXT CHANGED RESULT): the faulty source, whose path goes to RESULT.
+function(lacestay_plant name file text changed result)
   set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/${file})
   file(READ ${CMAKE_SOURCE_DIR}/${file} source)
   string(FIND "${source}" "${text}" at)
@@ -16,13 +13,35 @@ function(lacestay_fault name file text changed)
   get_filename_component(base ${file} NAME)
   set(copy ${CMAKE_CURRENT_BINARY_DIR}/faults/${name}_${base})
   file(GENERATE OUTPUT ${copy} CONTENT "${faulty}")
-  add_executable(fault_${name} ${finder} ${copy})
+  set(${result} ${copy} PARENT_SCOPE)
+endfunction()
+
+# lacestay_fault(NAME FILE TEXT CHANGED [FINDER]): noticed by a program of its own, which compares two ways to the same
+# answer until they differ; the agreement with the naive evaluator unless another is named.
+function(lacestay_fault name file text changed)
+  set(finder support/find_fault.cc)
+  if(ARGC GREATER 4)
+    set(finder ${ARGV4})
+  endif()
+  lacestay_plant(${name} ${file} "${text}" "${changed}" copy)
   # The faulty source stands before the libraries, so theirs of the same name is never linked.
+  add_executable(fault_${name} ${finder} ${copy})
   target_link_libraries(fault_${name} PRIVATE lacestay_test_parts)
   target_compile_options(fault_${name} PRIVATE -O1 -w)
   add_test(NAME fault_${name} COMMAND fault_${name})
 endfunction()
 
+# lacestay_fault_in(TEST NAME FILE TEXT CHANGED): noticed by a check of that test program, linked anew with the fault.
+function(lacestay_fault_in test name file text changed)
+  lacestay_plant(${name} ${file} "${text}" "${changed}" copy)
+  add_executable(fault_${name} $<TARGET_OBJECTS:${test}> ${copy})
+  target_link_libraries(fault_${name} PRIVATE lacestay_test_parts Catch2::Catch2WithMain)
+  target_compile_options(fault_${name} PRIVATE -O1 -w)
+  add_test(NAME fault_${name}
+    COMMAND bash ${CMAKE_CURRENT_SOURCE_DIR}/support/notices_fault.sh $<TARGET_FILE:fault_${name}>)
+endfunction()
+
+# Of the engine and what stands before it.
 lacestay_fault(floor_forgotten compiler/law/law.cc "row(*floor).low > outcome.low" "false")
 lacestay_fault(cap_forgotten compiler/law/law.cc "row(*cap).low < outcome.low" "false")
 lacestay_fault(two_bases_pass compiler/law/law.cc "bases.size() > 1" "bases.size() > 2")
@@ -44,3 +63,52 @@ lacestay_fault(cap_passes_over compiler/law/regions.cc "return row.low < step" "
 lacestay_fault(outranked_base_clashes compiler/law/regions.cc "sets_->without(of_rule(rule), outrankers_of(rule))" "of_rule(rule)" ${law_finder})
 lacestay_fault(omitted_is_suggested compiler/law/regions.cc "speaking(Effect::suggest), speaking(Effect::omit)" "speaking(Effect::suggest), sets_->nobody()" ${law_finder})
 lacestay_fault(equal_floors_matter compiler/law/left_out.cc "other.low >= row.low; })));\n      const auto changed" "other.low > row.low; })));\n      const auto changed" ${law_finder})
+
+# Of the proof, noticed by trying every player of small policies.
+lacestay_fault_in(test_proof_enumerated gap_search_stops_early compiler/proof/prover.cc
+  "return complete = found.complete;" "complete = found.complete; return false;")
+lacestay_fault_in(test_proof_enumerated bases_never_compared compiler/proof/clashes.cc
+  "if (one_rule) return;" "return;")
+lacestay_fault_in(test_proof_enumerated only_one_pair_of_limits_compared compiler/proof/clashes.cc
+  "for (const auto& pair : who.opposed()) clashing_pair(who, pair);"
+  "for (const auto& pair : who.opposed()) return clashing_pair(who, pair);")
+lacestay_fault_in(test_proof_enumerated claim_held_at_one_end_of_a_band compiler/proof/sures.cc
+  "{false, true}" "{false, false}")
+lacestay_fault_in(test_proof_enumerated at_most_taken_for_under compiler/proof/sures.cc
+  "sure.high + 1, true" "sure.high, true")
+lacestay_fault_in(test_proof_enumerated falling_taken_for_rising compiler/proof/sures.cc
+  "falls ? high : low, later = falls ? low : high" "falls ? low : high, later = falls ? high : low")
+lacestay_fault_in(test_proof_enumerated suggested_taken_for_needed compiler/proof/sures.cc
+  "sets.without(wrong, who.needed())" "sets.without(wrong, who.present())")
+
+# Of the kit builder, noticed by looking at every kit of small shops.
+lacestay_fault_in(test_kit_enumerated equal_bounds_cut_off runtime/kit/builder.cc
+  "best_->value < open_.top().bound" "best_->value <= open_.top().bound")
+lacestay_fault_in(test_kit_enumerated better_label_dropped runtime/kit/labels.cc
+  "label.value.first >= held.value.first" "true")
+lacestay_fault_in(test_kit_enumerated sum_taken_off_twice runtime/kit/deals.cc
+  "sum -= whole_off(choice, deal, lines) * scale_" "sum -= 2 * whole_off(choice, deal, lines) * scale_")
+lacestay_fault_in(test_kit_enumerated halves_against_the_customer runtime/kit/deals.cc
+  "(2 * exact + unit_) / (2 * unit_)" "(2 * exact + unit_ - 1) / (2 * unit_)")
+lacestay_fault_in(test_kit_enumerated limit_short_by_one runtime/kit/deals.cc
+  "*problem_.limit * scale_" "(*problem_.limit - 1) * scale_")
+lacestay_fault_in(test_kit_enumerated implied_the_wrong_way runtime/kit/fixings.cc
+  "if (fixings[b] == Fixing::out) fixings[a] = Fixing::out;" "if (fixings[a] == Fixing::out) fixings[b] = Fixing::out;")
+lacestay_fault_in(test_kit_enumerated more_off_than_the_line runtime/kit/bill.cc
+  "std::min(deals.parts(deal), deals.unit() - parts[p])" "deals.parts(deal)")
+
+# Of the daybook, noticed by entries altered, dropped and moved, and by looking for what was forgotten in every byte.
+lacestay_fault_in(test_daybook hash_leaves_out_the_stock runtime/daybook/chain.cc
+  "or_null(head.stock)" "nullptr")
+lacestay_fault_in(test_daybook entry_may_follow_any_other runtime/daybook/verify.cc
+  "else if (entry.head.previous != result.last_hash)" "else if (false)")
+lacestay_fault_in(test_daybook missing_entry_not_told runtime/daybook/verify.cc
+  "if (number > last + 1)" "if (false)")
+lacestay_fault_in(test_daybook content_not_held_to_its_hash runtime/daybook/verify.cc
+  "hash_of_content(*entry.salt, *entry.content) != entry.head.content_hash" "false")
+lacestay_fault_in(test_daybook_forget erased_content_stays runtime/daybook/forget.cc
+  "SET content = NULL, salt = NULL WHERE" "SET salt = NULL WHERE")
+lacestay_fault_in(test_daybook_forget shelf_of_another_entry_erased runtime/daybook/forget.cc
+  " AND NOT EXISTS (SELECT 1 FROM shelf_use WHERE shelf = ?1)" "")
+lacestay_fault_in(test_daybook_forget journal_not_emptied runtime/daybook/forget.cc
+  "wal_checkpoint(TRUNCATE)" "wal_checkpoint(PASSIVE)")

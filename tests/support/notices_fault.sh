@@ -1,0 +1,13 @@
+#!/usr/bin/env bash
+# notices_fault.sh PROGRAM: a test program that is linked with a planted fault. Passes where one of its checks fails; not
+# where it passes, nor where it ends otherwise.
+set -uo pipefail
+if said=$("$1" --abort 2>&1); then
+  echo "the planted fault was not noticed"
+  exit 1
+fi
+if ! grep -q 'FAILED:' <<<"$said" || grep -q 'fatal error condition' <<<"$said"; then
+  printf 'it ended, but by no check:\n%s\n' "$(tail -n 20 <<<"$said")"
+  exit 1
+fi
+echo "noticed: $(grep -A1 'FAILED:' <<<"$said" | sed -n 2p)"
