@@ -16,6 +16,7 @@
 #include "runtime/kit/builder.hpp"
 #include "tests/runtime/kit/shops.hpp"
 #include "tests/runtime/kit/solver_model.hpp"
+#include "tests/support/process.hpp"
 
 namespace {
 
@@ -69,7 +70,7 @@ void over_shops(const kits::ShopShape& shape, std::uint64_t shops, void (*work)(
 
 template <typename Ask>
 void beside(const char* name, const kits::ShopShape& shape, std::uint64_t shops, Ask ask) {
-  if (!kits::have_solver(name)) {
+  if (!tests::installed(name)) {
     fmt::print("skipped: there is no {} here\n", name);
     return;
   }

@@ -2,6 +2,8 @@
 
 #include <catch2/catch.hpp>
 
+#include "tests/support/places.hpp"
+
 namespace lacestay::tests {
 
 compiler::Compiled compile_files(const std::vector<naive::TextFile>& files) {
@@ -18,6 +20,13 @@ compiler::Compiled compile_text(const std::string& name, const std::string& text
 
 std::shared_ptr<const compiler::Policy> policy_of(const std::string& name, const std::string& text) {
   auto made = compile_text(name, text);
+  INFO(render(made.diagnostics));
+  REQUIRE(made.policy);
+  return made.policy;
+}
+
+std::shared_ptr<const compiler::Policy> shipped_policy(const std::string& file) {
+  auto made = compiler::compile_file(in_policies(file));
   INFO(render(made.diagnostics));
   REQUIRE(made.policy);
   return made.policy;

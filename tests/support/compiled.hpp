@@ -17,6 +17,8 @@ namespace lacestay::tests {
 [[nodiscard]] compiler::Compiled compile_files(const std::vector<naive::TextFile>& files);
 
 [[nodiscard]] std::shared_ptr<const compiler::Policy> policy_of(const std::string& name, const std::string& text);
+// Of a file in policies/, as "northgate.fitting".
+[[nodiscard]] std::shared_ptr<const compiler::Policy> shipped_policy(const std::string& file);
 [[nodiscard]] std::shared_ptr<const runtime::Engine> engine_of(std::shared_ptr<const compiler::Policy> policy);
 [[nodiscard]] std::shared_ptr<const runtime::Engine> engine_of(const std::string& name, const std::string& text);
 

@@ -1,21 +1,11 @@
 #include "tests/support/shipped.hpp"
 
-#include <catch2/catch.hpp>
-#include <string>
-
-#include "compiler/check/compile.hpp"
-#include "tests/support/places.hpp"
+#include "tests/support/compiled.hpp"
 
 namespace lacestay::tests {
 
 const runtime::Engine& shipped() {
-  static const auto built = [] {
-    const auto compiled = compiler::compile_file(in_policies("northgate.fitting"));
-    INFO(render(compiled.diagnostics));
-    REQUIRE(compiled.policy);
-    auto made = runtime::Engine::build(compiled.policy).value();
-    return made;
-  }();
+  static const auto built = engine_of(shipped_policy("northgate.fitting"));
   return *built;
 }
 

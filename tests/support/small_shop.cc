@@ -1,39 +1,22 @@
 #include "tests/support/small_shop.hpp"
 
-#include <unistd.h>
-
 #include <catch2/catch.hpp>
-#include <filesystem>
-#include <fstream>
 
-#include "compiler/check/compile.hpp"
 #include "compiler/values/days.hpp"
+#include "tests/support/compiled.hpp"
+#include "tests/support/folder.hpp"
 
 namespace lacestay::tests {
 
-namespace fs = std::filesystem;
-
-std::shared_ptr<const runtime::Engine> engine_of(const std::string& items) {
-  const auto compiled = compiler::compile(
-      "small.fitting", "policy \"Small shop\"\nedition 1, in force from 1 September 2026\nmoney GBP\n" + items,
-      [](const std::string&) {
-        return Problem{"file-5", "there is none"};
-      });
-  INFO(render(compiled.diagnostics));
-  REQUIRE(compiled.policy);
-  auto engine = runtime::Engine::build(compiled.policy).value();
-  return engine;
+std::shared_ptr<const runtime::Engine> small_shop(const std::string& items) {
+  return engine_of("small.fitting",
+                   "policy \"Small shop\"\nedition 1, in force from 1 September 2026\nmoney GBP\n" + items);
 }
 
 runtime::Stock stock_of(const compiler::Policy& policy, const Files& files) {
-  static int made = 0;
-  const auto folder =
-      fs::temp_directory_path() / ("lacestay_stock_" + std::to_string(getpid()) + "_" + std::to_string(++made));
-  fs::create_directories(folder);
-  for (const auto& [name, text] : files) std::ofstream(folder / name, std::ios::binary) << text;
-  auto stock = runtime::read_stock(policy, folder, {});
-  fs::remove_all(folder);
-  return stock;
+  const Folder folder;
+  for (const auto& [name, text] : files) folder.write(name, text);
+  return runtime::read_stock(policy, folder.folder(), {});
 }
 
 runtime::Player player_of(const compiler::Policy& policy, const std::string& details,

@@ -16,7 +16,7 @@ namespace lacestay::tests {
 using Files = std::vector<std::pair<std::string, std::string>>;  // name, bytes
 
 // Compiled from the items after the policy's head: "Small shop", edition 1, GBP.
-[[nodiscard]] std::shared_ptr<const runtime::Engine> engine_of(const std::string& items);
+[[nodiscard]] std::shared_ptr<const runtime::Engine> small_shop(const std::string& items);
 
 // Read from a folder that holds just these files, and is gone afterwards.
 [[nodiscard]] runtime::Stock stock_of(const compiler::Policy& policy, const Files& files);

@@ -1,7 +1,9 @@
 #include "tests/compiler/compare/pairs.hpp"
 
-#include "compiler/check/compile.hpp"
+#include <catch2/catch.hpp>
+
 #include "tests/compiler/compare/edits.hpp"
+#include "tests/support/compiled.hpp"
 
 namespace lacestay::judges {
 
@@ -13,12 +15,7 @@ std::string EditionFiles::text() const {
 
 EditionFiles edition_of(std::vector<naive::TextFile> files) {
   EditionFiles edition{std::move(files), nullptr};
-  const auto read = [&](const std::string& path) {
-    for (const auto& file : edition.files)
-      if (file.name == path) return Result<std::string>(file.text);
-    return Result<std::string>(Problem{"file-5", "there is none"});
-  };
-  edition.policy = compiler::compile(edition.files.front().name, edition.files.front().text, read).policy;
+  edition.policy = tests::compile_files(edition.files).policy;
   return edition;
 }
 
@@ -78,6 +75,25 @@ std::optional<EditionPair> pair_of(std::uint64_t seed, const Generator& generate
     for (auto& edit : pair.edits) edit += ", and back";
   }
   return pair;
+}
+
+std::size_t each_pair(const tests::Seeds& seeds, const Generator& generate, bool same_answers,
+                      const std::function<void(std::uint64_t seed, const EditionPair& pair)>& check) {
+  std::size_t none = 0;
+  for (const auto seed : seeds) {
+    const auto pair = pair_of(seed, generate, same_answers);
+    if (!pair) {
+      ++none;
+      continue;
+    }
+    std::string edits;
+    for (const auto& edit : pair->edits) edits += "\n  " + edit;
+    INFO("seed " << seed << edits << "\n==== before\n"
+                 << pair->editions.earlier.text() << "==== now\n"
+                 << pair->editions.later.text());
+    check(seed, *pair);
+  }
+  return none;
 }
 
 }  // namespace lacestay::judges

@@ -11,6 +11,7 @@
 
 #include "compiler/compare/editions.hpp"
 #include "tests/reference/generator.hpp"
+#include "tests/support/settings.hpp"
 
 namespace lacestay::judges {
 
@@ -34,6 +35,10 @@ using Generator = std::function<naive::Generated(std::uint64_t seed, std::option
 
 // `same_answers` takes edits of that kind alone. Nothing where the generated policy does not compile, or no edit of it.
 [[nodiscard]] std::optional<EditionPair> pair_of(std::uint64_t seed, const Generator& generate, bool same_answers);
+
+// Goes through the pairs of these seeds; how many seeds give none. A failure shows the seed and both editions.
+std::size_t each_pair(const tests::Seeds& seeds, const Generator& generate, bool same_answers,
+                      const std::function<void(std::uint64_t seed, const EditionPair& pair)>& check);
 
 // Compiled, or with no policy where anything was wrong.
 [[nodiscard]] EditionFiles edition_of(std::vector<naive::TextFile> files);

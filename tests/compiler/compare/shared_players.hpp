@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "compiler/compare/difference.hpp"
+#include "tests/compiler/compare/pairs.hpp"
 #include "tests/compiler/proof/asked.hpp"
 
 namespace lacestay::judges {
@@ -74,5 +75,25 @@ struct SharedAnswer {
 // What the naive evaluator says; nothing of a property whose piece the player does not have.
 [[nodiscard]] std::optional<std::string> said(const SharedAnswer& answer, Side side, const naive::Policy& policy,
                                               const naive::Outcome& outcome);
+
+// A pair of editions as the judges see it, for one of them to try.
+class PairTrial {
+ public:
+  explicit PairTrial(const EditionPair& pair)
+      : pair_(pair),
+        earlier_(naive::prepare(pair.editions.earlier.files)),
+        later_(naive::prepare(pair.editions.later.files)),
+        players_(earlier_, later_),
+        answers_(shared_answers(earlier_, later_)) {}
+  PairTrial(const PairTrial&) = delete;
+  PairTrial& operator=(const PairTrial&) = delete;
+
+ protected:
+  const EditionPair& pair_;
+  naive::Policy earlier_, later_;
+  SharedPlayers players_;
+  std::map<std::string, SharedAnswer> answers_;
+  compiler::Difference difference_;
+};
 
 }  // namespace lacestay::judges

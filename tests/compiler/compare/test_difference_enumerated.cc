@@ -3,13 +3,14 @@
 //
 // LACESTAY_WHOLE takes ten times as many pairs; LACESTAY_SEED the one of that seed, with its text.
 #include <catch2/catch.hpp>
-#include <cstdlib>
 #include <iostream>
 
 #include "compiler/space/reach.hpp"
 #include "runtime/compare/text.hpp"
 #include "tests/compiler/compare/pairs.hpp"
 #include "tests/compiler/compare/shared_players.hpp"
+#include "tests/support/compiled.hpp"
+#include "tests/support/settings.hpp"
 
 namespace {
 
@@ -31,15 +32,9 @@ struct Tally {
 
 using Changed = std::map<std::size_t, std::pair<std::string, std::string>>;  // by player: before, after
 
-class Trial {
+class Trial : public judges::PairTrial {
  public:
-  Trial(const EditionPair& pair, Tally& tally)
-      : tally_(tally),
-        pair_(pair),
-        earlier_(naive::prepare(pair.editions.earlier.files)),
-        later_(naive::prepare(pair.editions.later.files)),
-        players_(earlier_, later_),
-        answers_(judges::shared_answers(earlier_, later_)) {}
+  Trial(const EditionPair& pair, Tally& tally) : PairTrial(pair), tally_(tally) {}
 
   void run() {
     const auto count = players_.count(most_players);
@@ -49,7 +44,7 @@ class Trial {
     }
     ++tally_.pairs;
     difference_ = compiler::differences(*pair_.editions.earlier.policy, *pair_.editions.later.policy);
-    for (const auto side : both_sides) engines_[side] = runtime::Engine::build(pair_.editions[side].policy).value();
+    for (const auto side : both_sides) engines_[side] = tests::engine_of(pair_.editions[side].policy);
     tell();
     REQUIRE(difference_.editions->apart() == players_.apart());
     if (players_.apart()) {
@@ -92,7 +87,7 @@ class Trial {
   void tell() const {
     const auto comparison = runtime::comparison_of(*engines_.earlier, *engines_.later, difference_);
     const auto text = runtime::text_of(comparison);
-    if (std::getenv("LACESTAY_SEED")) std::cout << text;
+    if (tests::one_seed()) std::cout << text;
     if (pair_.same_words) REQUIRE_FALSE(comparison.any());
   }
 
@@ -208,36 +203,18 @@ class Trial {
   }
 
   Tally& tally_;
-  const EditionPair& pair_;
-  naive::Policy earlier_, later_;
-  judges::SharedPlayers players_;
-  std::map<std::string, SharedAnswer> answers_;
-  compiler::Difference difference_;
   OfSides<std::shared_ptr<const runtime::Engine>> engines_;
   std::map<std::string, Changed> changed_;
   std::vector<std::vector<std::uint32_t>> places_;  // by player, by column of the shared space
 };
 
 void run(std::uint64_t pairs, bool same_answers) {
-  std::uint64_t first = 1;
-  if (std::getenv("LACESTAY_WHOLE")) pairs *= 10;
-  if (const auto* one = std::getenv("LACESTAY_SEED")) first = std::strtoull(one, nullptr, 10), pairs = 1;
+  const tests::Seeds seeds(1, tests::whole() ? pairs * 10 : pairs);
   naive::Settings settings;
   settings.most_players = 300;
   Tally tally;
-  for (auto seed = first; seed < first + pairs; ++seed) {
-    const auto pair = judges::pair_of(seed, judges::generator(settings), same_answers);
-    if (!pair) {
-      ++tally.no_pair;
-      continue;
-    }
-    std::string edits;
-    for (const auto& edit : pair->edits) edits += "\n  " + edit;
-    INFO("seed " << seed << edits << "\n==== before\n"
-                 << pair->editions.earlier.text() << "==== now\n"
-                 << pair->editions.later.text());
-    Trial(*pair, tally).run();
-  }
+  tally.no_pair = judges::each_pair(seeds, judges::generator(settings), same_answers,
+                                    [&](std::uint64_t, const EditionPair& pair) { Trial(pair, tally).run(); });
   std::cout << tally.pairs << " pairs of editions (" << tally.no_pair << " seeds give none, " << tally.too_many
             << " have too many players, " << tally.apart << " share none), " << tally.players << " players, "
             << tally.answers << " answers, " << tally.changed << " of them changed for " << tally.differing
@@ -245,7 +222,7 @@ void run(std::uint64_t pairs, bool same_answers) {
             << tally.becomes << " outcomes\n";
   for (const auto& [edit, times] : tally.edits)
     std::cout << "  " << edit << ": " << times.first << ", with a change " << times.second << "\n";
-  CHECK(tally.pairs * 10 >= pairs * 8);
+  CHECK(tally.pairs * 10 >= seeds.count() * 8);
 }
 
 TEST_CASE("the statements are exactly who gets another answer, by trying every player") { run(800, false); }

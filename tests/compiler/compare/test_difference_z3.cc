@@ -5,13 +5,13 @@
 // over the shared columns. LACESTAY_WHOLE takes four times as many pairs, but for those that multiply.
 #include <catch2/catch.hpp>
 #include <chrono>
-#include <cstdlib>
 #include <iostream>
 
 #include "tests/compiler/compare/pairs.hpp"
 #include "tests/compiler/compare/shared_players.hpp"
 #include "tests/compiler/proof/mixed.hpp"
 #include "tests/compiler/proof/z3_judge.hpp"
+#include "tests/support/settings.hpp"
 
 namespace {
 
@@ -277,15 +277,9 @@ class AnswerTerms {
   OfSides<std::vector<std::int64_t>> means_;
 };
 
-class Trial {
+class Trial : public judges::PairTrial {
  public:
-  Trial(const EditionPair& pair, Tally& tally)
-      : tally_(tally),
-        pair_(pair),
-        earlier_(naive::prepare(pair.editions.earlier.files)),
-        later_(naive::prepare(pair.editions.later.files)),
-        players_(earlier_, later_),
-        answers_(judges::shared_answers(earlier_, later_)) {}
+  Trial(const EditionPair& pair, Tally& tally) : PairTrial(pair), tally_(tally) {}
 
   [[nodiscard]] std::size_t rows() const {
     std::size_t rows = 0;
@@ -388,11 +382,6 @@ class Trial {
   }
 
   Tally& tally_;
-  const EditionPair& pair_;
-  naive::Policy earlier_, later_;
-  SharedPlayers players_;
-  std::map<std::string, SharedAnswer> answers_;
-  compiler::Difference difference_;
   z3::context context_;
   std::unique_ptr<Encoding> exact_, loose_;
 };
@@ -411,44 +400,32 @@ naive::Generated mixed_policy(std::uint64_t seed, std::optional<std::uint64_t> k
 }
 
 void run(const judges::Generator& generate, std::uint64_t first, std::uint64_t pairs) {
-  if (const auto* one = std::getenv("LACESTAY_SEED")) first = std::strtoull(one, nullptr, 10), pairs = 1;
-  const bool loud = std::getenv("LACESTAY_LOUD") != nullptr;
+  const tests::Seeds seeds(first, pairs);
   Tally tally;
-  for (auto seed = first; seed < first + pairs; ++seed) {
-    const auto pair = judges::pair_of(seed, generate, false);
-    if (!pair) {
-      ++tally.no_pair;
-      continue;
-    }
-    std::string edits;
-    for (const auto& edit : pair->edits) edits += "\n  " + edit;
-    INFO("seed " << seed << edits << "\n==== before\n"
-                 << pair->editions.earlier.text() << "==== now\n"
-                 << pair->editions.later.text());
-    Trial trial(*pair, tally);
+  tally.no_pair = judges::each_pair(seeds, generate, false, [&](std::uint64_t seed, const EditionPair& pair) {
+    Trial trial(pair, tally);
     if (trial.rows() > 120) {
       ++tally.too_long;
-      continue;
+      return;
     }
     const auto began = seconds();
     trial.run();
-    if (loud && seconds() - began > 1) std::cerr << "seed " << seed << ": " << seconds() - began << " s\n";
-  }
-  std::cout << "seeds " << first << " to " << first + pairs - 1 << ": " << tally.pairs << " pairs (" << tally.no_pair
-            << " seeds give none, " << tally.too_long << " have more than 120 rows, " << tally.apart
-            << " share no player), " << tally.worked_out << " with worked-out details; " << tally.answers
-            << " answers, " << tally.changed << " of them changed, in " << tally.statements << " statements with "
-            << tally.players << " players\n"
+    if (tests::loud() && seconds() - began > 1) std::cerr << "seed " << seed << ": " << seconds() - began << " s\n";
+  });
+  std::cout << seeds.told() << ": " << tally.pairs << " pairs (" << tally.no_pair << " seeds give none, "
+            << tally.too_long << " have more than 120 rows, " << tally.apart << " share no player), "
+            << tally.worked_out << " with worked-out details; " << tally.answers << " answers, " << tally.changed
+            << " of them changed, in " << tally.statements << " statements with " << tally.players << " players\n"
             << "not settled by the difference: " << tally.not_settled
             << " answers; not settled by z3: " << tally.unknown << " of " << tally.asked << " questions ("
             << tally.relaxed << " needed a second try)\n"
             << "comparing took " << tally.comparing << " s, judging " << tally.judging << " s\n";
-  CHECK(tally.no_pair * 20 <= pairs);
+  CHECK(tally.no_pair * 20 <= seeds.count());
   CHECK(tally.not_settled * 50 <= tally.answers + tally.not_settled);
   CHECK(tally.unknown * 50 <= tally.asked);
 }
 
-std::uint64_t many(std::uint64_t pairs) { return std::getenv("LACESTAY_WHOLE") ? pairs * 4 : pairs; }
+std::uint64_t many(std::uint64_t pairs) { return tests::whole() ? pairs * 4 : pairs; }
 
 TEST_CASE("z3 finds nobody whom the statements leave out or take in wrongly, first half", "[first]") {
   run(any_policy, 1, many(1200));

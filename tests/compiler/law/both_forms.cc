@@ -5,13 +5,13 @@
 #include <algorithm>
 #include <array>
 #include <cstdint>
-#include <cstdlib>
 #include <functional>
 #include <optional>
 #include <tuple>
 #include <vector>
 
 #include "compiler/law/regions.hpp"
+#include "tests/support/settings.hpp"
 
 namespace lacestay::law {
 namespace {
@@ -406,14 +406,13 @@ Tally compare_forms() {
     each_multiset(of_piece(presence), columns, [&](const std::vector<Row>& rows) {
       compare({"pieces", one_property(number, presence), true, false, rows, {}});
     });
-  const bool whole = std::getenv("LACESTAY_WHOLE") != nullptr;
   for (const auto& [kind, space, says] :
        {std::tuple("numbers", number, &of_numbers), std::tuple("bands", band, &of_bands)}) {
     const auto alone = [&, kind = kind, space = space](const std::vector<Row>& rows) {
       compare({kind, one_property(space, Presence::always), false, false, rows, {}});
     };
     each_multiset(says(most_steps), 3, alone);
-    each_multiset(says(whole ? most_steps : 2), 4, [&](const std::vector<Row>& rows) {
+    each_multiset(says(tests::whole() ? most_steps : 2), 4, [&](const std::vector<Row>& rows) {
       if (rows.size() == 4) alone(rows);
     });
     // Two rows of one rule say something of the same kind.

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <cstdlib>
 #include <iostream>
 #include <stdexcept>
 
@@ -13,6 +12,8 @@
 #include "tests/compiler/proof/claims.hpp"
 #include "tests/reference/generator.hpp"
 #include "tests/reference/players.hpp"
+#include "tests/support/compiled.hpp"
+#include "tests/support/settings.hpp"
 
 namespace lacestay::judges {
 
@@ -47,12 +48,7 @@ Everybody::Everybody(std::uint64_t seed, Tally& tally) : seed_(seed), tally_(tal
   files_.front().text += "\n" + claims_for(naive::prepare(files_), seed);
   for (const auto& file : files_) text_ += "--- " + file.name + "\n" + file.text;
   naive_ = naive::prepare(files_);
-  const auto read = [&](const std::string& path) {
-    for (const auto& file : files_)
-      if (file.name == path) return Result<std::string>(file.text);
-    return Result<std::string>(Problem{"file-5", "there is none"});
-  };
-  policy_ = compiler::compile(files_.front().name, files_.front().text, read).policy;
+  policy_ = tests::compile_files(files_).policy;
 }
 
 namespace {
@@ -176,16 +172,15 @@ void Everybody::same(const std::string& what, bool is, const std::string& where)
 }
 
 void try_policies(const std::function<void(std::uint64_t seed, Tally& tally)>& check) {
-  std::uint64_t first = 1, policies = std::getenv("LACESTAY_WHOLE") ? 8000 : 800;
-  if (const auto* one = std::getenv("LACESTAY_SEED")) first = std::strtoull(one, nullptr, 10), policies = 1;
+  const tests::Seeds seeds(1, tests::whole() ? 8000 : 800);
   Tally tally;
-  for (auto seed = first; seed < first + policies; ++seed) {
+  for (const auto seed : seeds) {
     INFO("seed " << seed);
     check(seed, tally);
   }
   std::cout << tally.told() << std::flush;
   CHECK_FALSE(tally.differs());
-  CHECK(tally.counted("policies", "that do not compile") * 50 <= policies);
+  CHECK(tally.counted("policies", "that do not compile") * 50 <= seeds.count());
 }
 
 }  // namespace lacestay::judges

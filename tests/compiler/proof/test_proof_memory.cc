@@ -4,9 +4,9 @@
 #include <catch2/catch.hpp>
 #include <random>
 
-#include "compiler/check/compile.hpp"
 #include "compiler/proof/memory.hpp"
 #include "runtime/chart/findings.hpp"
+#include "tests/support/compiled.hpp"
 
 namespace {
 
@@ -36,24 +36,15 @@ std::string policy(int variant) {
   return text;
 }
 
-std::shared_ptr<const compiler::Policy> compiled(const std::string& text) {
-  const auto result = compiler::compile("large.fitting", text, [](const std::string&) {
-    return Problem{"file-5", ""};
-  });
-  INFO(render(result.diagnostics));
-  REQUIRE(result.policy);
-  return result.policy;
-}
-
 std::string told(const std::shared_ptr<const compiler::Policy>& policy, const compiler::Proof& proof) {
-  const auto engine = runtime::Engine::build(policy).value();
+  const auto engine = tests::engine_of(policy);
   return render(runtime::told(*engine, proof)) +
          fmt::format("{} proved, {} left out", proof.tables_proved, proof.left_out);
 }
 
 TEST_CASE("after an edit only the properties it touches are proved again, with the findings of a fresh proof") {
   compiler::ProofMemory memory;
-  const auto first = compiled(policy(0));
+  const auto first = tests::policy_of("large.fitting", policy(0));
   const auto from_nothing = compiler::prove(*first);
   CHECK(told(first, compiler::prove(*first, memory)) == told(first, from_nothing));
   CHECK(memory.reused == 0);
@@ -64,7 +55,7 @@ TEST_CASE("after an edit only the properties it touches are proved again, with t
   CHECK(memory.reused == 42);
   CHECK(told(first, again) == told(first, from_nothing));
   for (const int variant : {1, 2, 3, 0, 3, 1}) {
-    const auto edited = compiled(policy(variant));
+    const auto edited = tests::policy_of("large.fitting", policy(variant));
     const auto proof = compiler::prove(*edited, memory);
     INFO("variant " << variant);
     CHECK(memory.proved == 1);

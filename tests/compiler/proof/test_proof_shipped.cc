@@ -12,6 +12,7 @@
 #include "compiler/proof/proof.hpp"
 #include "runtime/chart/findings.hpp"
 #include "tests/bench/proof_cases.hpp"
+#include "tests/support/compiled.hpp"
 #include "tests/support/places.hpp"
 
 namespace {
@@ -94,7 +95,7 @@ struct Expected {
 void check(const Expected& expected) {
   INFO(expected.title);
   const auto policy = shipped(expected.edit);
-  const auto engine = runtime::Engine::build(policy).value();
+  const auto engine = tests::engine_of(policy);
   const auto proof = compiler::prove(*policy);
   CHECK(proof.refused());
   const auto told = messages(*engine, proof);
@@ -125,7 +126,7 @@ void check(const Expected& expected) {
 TEST_CASE("the shipped policy is proved, and all it makes sure of holds") {
   const auto policy = shipped({});
   const auto proof = compiler::prove(*policy);
-  const auto engine = runtime::Engine::build(policy).value();
+  const auto engine = tests::engine_of(policy);
   CHECK(messages(*engine, proof).empty());
   CHECK_FALSE(proof.refused());
   CHECK(proof.left_out == 0);
@@ -267,20 +268,12 @@ std::vector<std::string> rules_for(const bench::CaseTable& table, const compiler
   return rules;
 }
 
-std::shared_ptr<const compiler::Policy> compiled(const std::string& name, const std::string& text) {
-  const auto none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
-  const auto made = compiler::compile(name, text, none);
-  INFO(render(made.diagnostics));
-  REQUIRE(made.policy);
-  return made.policy;
-}
-
 TEST_CASE("many details, each rule looking at three of them") {
   std::vector<bench::CaseTable> tables;
   for (std::uint64_t seed = 1; seed <= 4; ++seed) tables.push_back(bench::mostly_any(seed, 100, 12));
   tables.push_back(bench::mostly_any(1, 100, 12, 50));  // hardest for a diagram
   for (const auto& table : tables) {
-    const auto policy = compiled("many.fitting", bench::policy_of({table}));
+    const auto policy = tests::policy_of("many.fitting", bench::policy_of({table}));
     const auto proof = compiler::prove(*policy);
     REQUIRE(proof.refused());
     std::size_t gaps = 0, clashes = 0, not_settled = 0;
@@ -341,10 +334,10 @@ rule tall
 )";
   const auto at_most = [&](const std::string& highest) {
     auto own = text;
-    const auto policy = compiled("build.fitting", own.replace(own.find("HIGHEST"), 7, highest));
+    const auto policy = tests::policy_of("build.fitting", own.replace(own.find("HIGHEST"), 7, highest));
     const auto proof = compiler::prove(*policy);
     REQUIRE(proof.refused());
-    const auto engine = runtime::Engine::build(policy).value();
+    const auto engine = tests::engine_of(policy);
     const auto told = messages(*engine, proof).back();
     return told.substr(0, told.find('\n'));
   };
@@ -366,7 +359,7 @@ TEST_CASE("what could not be settled is refused") {
   CHECK(proof.tables_proved < policy->properties.size() + policy->pieces.size());
   for (const auto& finding : proof.findings)
     if (finding.refuses()) CHECK(finding.kind == Kind::not_settled);
-  const auto engine = runtime::Engine::build(policy).value();
+  const auto engine = tests::engine_of(policy);
   const auto told = messages(*engine, proof);
   REQUIRE_FALSE(told.empty());
   CHECK(

@@ -5,12 +5,10 @@
 // split over tags so that ctest can run parts side by side.
 #include <catch2/catch.hpp>
 #include <chrono>
-#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <iostream>
 
-#include "compiler/check/compile.hpp"
 #include "compiler/proof/proof.hpp"
 #include "runtime/chart/findings.hpp"
 #include "tests/compiler/proof/claims.hpp"
@@ -18,6 +16,8 @@
 #include "tests/compiler/proof/z3_judge.hpp"
 #include "tests/reference/generator.hpp"
 #include "tests/reference/players.hpp"
+#include "tests/support/compiled.hpp"
+#include "tests/support/settings.hpp"
 
 namespace {
 
@@ -60,11 +60,7 @@ class Trial {
     for (const auto& file : generated.files) text_ += file.name + ":\n" + file.text;
     files_ = generated.files;
     naive_ = naive::prepare(generated.files);
-    const auto compiled = compiler::compile(generated.files.front().name, own, [&](const std::string& path) {
-      for (const auto& file : generated.files)
-        if (file.name == path) return Result<std::string>(file.text);
-      return Result<std::string>(Problem{"file-5", "there is none"});
-    });
+    const auto compiled = tests::compile_files(generated.files);
     refusal_ = render(compiled.diagnostics);
     policy_ = compiled.policy;
   }
@@ -100,7 +96,7 @@ class Trial {
     bool unsettled = false;
     for (const auto& finding : proof_.findings) unsettled = unsettled || finding.kind == Kind::not_settled;
     if (unsettled) ++tally_.not_settled;
-    if (unsettled && std::getenv("LACESTAY_LOUD")) std::cerr << "seed " << seed_ << " not settled\n";
+    if (unsettled && tests::loud()) std::cerr << "seed " << seed_ << " not settled\n";
     for (std::size_t piece = 0; piece < naive_.pieces.size(); ++piece) {
       judge_piece(piece);
       for (std::size_t i = 0; i < naive_.pieces[piece].properties.size(); ++i) judge_property(piece, i);
@@ -278,19 +274,18 @@ naive::Generated any_policy(std::uint64_t seed) {
   return naive::generate(seed, settings);
 }
 
-bool whole() { return std::getenv("LACESTAY_WHOLE") != nullptr; }
-
+using tests::whole;
 using Generator = std::function<naive::Generated(std::uint64_t seed)>;
 
 void run(const Generator& generate, std::uint64_t first, std::uint64_t count) {
   Tally tally;
   std::size_t refused = 0, too_long = 0;
-  const bool loud = std::getenv("LACESTAY_LOUD") != nullptr;
-  if (const auto* one = std::getenv("LACESTAY_SEED")) first = std::strtoull(one, nullptr, 10), count = 1;
-  for (auto seed = first; seed < first + count; ++seed) {
+  const bool loud = tests::loud();
+  const tests::Seeds seeds(first, count);
+  for (const auto seed : seeds) {
     Trial trial(seed, generate(seed), tally);
     INFO("seed " << seed << "\n" << trial.text() << trial.refusal());
-    if (const auto* folder = std::getenv("LACESTAY_KEEP")) trial.keep(folder);
+    if (const auto folder = tests::keep_in(); !folder.empty()) trial.keep(folder);
     if (!trial.compiles()) {
       ++refused;
       if (loud) std::cerr << "seed " << seed << " does not compile\n" << trial.refusal();
@@ -306,21 +301,20 @@ void run(const Generator& generate, std::uint64_t first, std::uint64_t count) {
         trial.run();
       } catch (const std::exception& error) {
         std::cerr << "seed " << seed << ": " << error.what() << "\n";
-        if (std::getenv("LACESTAY_SEED")) throw;
+        if (tests::one_seed()) throw;
       } catch (...) {
         std::cerr << "seed " << seed << ": differs\n";
-        if (std::getenv("LACESTAY_SEED")) throw;
+        if (tests::one_seed()) throw;
       }
       if (seconds() - began > 1) std::cerr << "seed " << seed << ": " << seconds() - began << " s\n";
     } else {
       trial.run();
     }
   }
-  std::cout << "seeds " << first << " to " << first + count - 1 << ": " << tally.policies << " policies compared ("
-            << refused << " do not compile, " << too_long << " have more than 60 rows), " << tally.rows
-            << " rows in all, at most " << tally.most_rows << " rows and " << tally.most_details << " asked details, "
-            << tally.worked_out << " with worked-out details (" << tally.multiplied
-            << " multiply one measure by another)\n"
+  std::cout << seeds.told() << ": " << tally.policies << " policies compared (" << refused << " do not compile, "
+            << too_long << " have more than 60 rows), " << tally.rows << " rows in all, at most " << tally.most_rows
+            << " rows and " << tally.most_details << " asked details, " << tally.worked_out
+            << " with worked-out details (" << tally.multiplied << " multiply one measure by another)\n"
             << tally.properties << " properties: " << tally.proven << " with neither gap nor clash, " << tally.refused
             << " refused; " << tally.witnesses << " players tried\n";
   for (const auto kind :
@@ -332,7 +326,7 @@ void run(const Generator& generate, std::uint64_t first, std::uint64_t count) {
             << " where it finds none); not settled by z3: " << tally.unknown << " of " << tally.asked << " questions ("
             << tally.relaxed << " needed a second try)\n"
             << "proving took " << tally.proving << " s, judging " << tally.judging << " s\n";
-  CHECK(refused * 50 <= count);
+  CHECK(refused * 50 <= seeds.count());
   CHECK(tally.not_settled * 50 <= tally.policies);
   CHECK(tally.unknown * 100 <= tally.asked);
 }

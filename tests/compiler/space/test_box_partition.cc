@@ -2,12 +2,12 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
-#include "compiler/check/compile.hpp"
 #include "compiler/proof/proof.hpp"
 #include "compiler/space/box_partition.hpp"
 #include "compiler/space/meeting.hpp"
 #include "compiler/space/uncovered.hpp"
 #include "tests/reference/draw.hpp"
+#include "tests/support/compiled.hpp"
 
 namespace {
 
@@ -136,9 +136,7 @@ TEST_CASE("what is not settled refuses, and hides nothing") {
       "rule one\n  set p q to a\n  for age at least 10, age under 20, build at least 5\n"
       "rule two\n  set p q to b\n  for age at least 15, build at most 50\n"
       "rule three\n  set p q to a\n  for age under 12\n";
-  const auto read_none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
-  const auto policy = compiler::compile("case.fitting", text, read_none).policy;
-  REQUIRE(policy);
+  const auto policy = tests::policy_of("case.fitting", text);
   const auto kinds = [&](const compiler::ProofBudget& budget) {
     const auto proof = compiler::prove(*policy, budget);
     CHECK(proof.refused());

@@ -2,20 +2,19 @@
 // refused; how amounts are shown; days and years against plain counting.
 #include <fmt/format.h>
 
-#include <array>
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <cstdio>
 #include <cstdlib>
-#include <filesystem>
-#include <fstream>
-#include <random>
+#include <sstream>
 
 #include "compiler/tables/policy.hpp"
 #include "compiler/values/days.hpp"
 #include "compiler/values/quantity.hpp"
 #include "compiler/values/rational.hpp"
 #include "grammar/read/reader.hpp"
+#include "tests/reference/draw.hpp"
+#include "tests/support/process.hpp"
+#include "tests/support/settings.hpp"
 
 namespace {
 
@@ -150,22 +149,6 @@ TEST_CASE("every spelling of the table has its unit, and every unit its size") {
 
 // ---- another program -------------------------------------------------------------------------------------
 
-namespace fs = std::filesystem;
-
-// A check that can't be made: said, and in CI a failure.
-void skipped(const std::string& reason) {
-  if (std::getenv("LACESTAY_SKIP_IS_FAILURE")) FAIL("skipped: " << reason);
-  WARN("skipped: " << reason);
-}
-
-// Draws with our own arithmetic, so that a seed means the same everywhere.
-struct Draws {
-  std::mt19937_64 engine;
-  std::int64_t between(std::int64_t low, std::int64_t high) {
-    return low + static_cast<std::int64_t>(engine() % static_cast<std::uint64_t>(high - low + 1));
-  }
-};
-
 struct Generated {
   std::string ours, theirs;  // the quantity in the two spellings
   std::string into;          // the other program's name for one tick
@@ -181,7 +164,7 @@ std::string decimal(std::int64_t thousandths) {
 }
 
 std::vector<Generated> generated_quantities(std::size_t count, std::uint64_t seed) {
-  Draws draw{std::mt19937_64(seed)};
+  naive::Draw draw(seed);
   std::vector<Generated> all;
   const auto one = [&](const char* unit, std::int64_t most) {
     return fmt::format("{} {}", decimal(draw.between(0, most * 1000)), unit);
@@ -235,34 +218,27 @@ std::vector<Generated> generated_quantities(std::size_t count, std::uint64_t see
 // GNU units 2.22 (Debian package units): `units -q -t` reads "you have" and "you want" in turn, one a line, and
 // answers each pair with one number. One process for all.
 std::vector<double> by_gnu_units(const std::vector<Generated>& quantities) {
-  auto folder = (fs::temp_directory_path() / "lacestay-units-XXXXXX").string();
-  REQUIRE(::mkdtemp(folder.data()));
-  const auto asked = fs::path(folder) / "asked.txt";
-  {
-    std::ofstream out(asked);
-    for (const auto& quantity : quantities) out << quantity.theirs << "\n" << quantity.into << "\n";
-  }
+  std::string asked;
+  for (const auto& quantity : quantities) asked += quantity.theirs + "\n" + quantity.into + "\n";
+  const auto ran =
+      tests::run_program({"units", "-q", "-t", "-o", "%.17g"}, {.input = asked, .environment = {"LC_ALL=C"}});
+  CHECK(ran.code == 0);
+  CHECK(ran.err == "");
   std::vector<double> answers;
-  const auto command = fmt::format("LC_ALL=C units -q -t -o '%.17g' < '{}' 2>&1", asked.string());
-  std::FILE* pipe = ::popen(command.c_str(), "r");
-  REQUIRE(pipe);
-  std::array<char, 256> line{};
-  while (std::fgets(line.data(), static_cast<int>(line.size()), pipe)) {
-    if (line[0] == '\n') continue;
+  std::istringstream lines(ran.out);
+  for (std::string line; std::getline(lines, line);) {
+    if (line.empty()) continue;
     char* end = nullptr;
-    const double value = std::strtod(line.data(), &end);
-    INFO("units says: " << line.data());
-    REQUIRE((end != line.data() && *end == '\n'));
+    const double value = std::strtod(line.c_str(), &end);
+    INFO("units says: " << line);
+    REQUIRE((end != line.c_str() && *end == '\0'));
     answers.push_back(value);
   }
-  CHECK(::pclose(pipe) == 0);
-  fs::remove_all(folder);
   return answers;
 }
 
 TEST_CASE("GNU units reckons the same") {
-  if (std::system("command -v units >/dev/null 2>&1") != 0)
-    return skipped("the program 'units' is not installed (Debian package units)");
+  if (!tests::installed("units")) return tests::skipped("the program 'units' is not installed (Debian package units)");
   const auto quantities = generated_quantities(600, 20260901);
   const auto theirs = by_gnu_units(quantities);
   REQUIRE(theirs.size() == quantities.size());
@@ -445,7 +421,7 @@ TEST_CASE("two ends share their unit where they have one") {
 
 TEST_CASE("a large and a small unit never show a small one that is full, and read back they are near") {
   const std::vector<ShownUnit> st_lb = {in(Unit::stone), in(Unit::pound)}, ft_in = {in(Unit::foot), in(Unit::inch)};
-  Draws draw{std::mt19937_64(7)};
+  naive::Draw draw(7);
   const auto check = [&](const std::vector<ShownUnit>& units, Dimension dimension, std::int64_t most,
                          const char* full) {
     const auto small = compiler::ticks_per(units.back());
@@ -549,7 +525,7 @@ TEST_CASE("whole years are birthdays counted") {
   CHECK(years(2009, 12, 31, 2026, 12, 31) == 17);
   CHECK(years(2010, 1, 1, 2026, 12, 31) == 16);
 
-  Draws draw{std::mt19937_64(29)};
+  naive::Draw draw(29);
   const auto first = compiler::day_number(1900, 1, 1), last = compiler::day_number(2100, 12, 31);
   std::size_t on_leap_days = 0;
   for (int i = 0; i < 20'000; ++i) {
@@ -572,7 +548,7 @@ TEST_CASE("whole years are birthdays counted") {
 
 TEST_CASE("fractions compare by size, also where their cross products are past 128 bits") {
   using compiler::Int128;
-  Draws draw{std::mt19937_64(31)};
+  naive::Draw draw(31);
   const auto small = [&] { return compiler::Rational{draw.between(-30, 30), draw.between(1, 30)}; };
   const auto sign = [](Int128 value) { return value < 0 ? -1 : value > 0 ? 1 : 0; };
   for (int i = 0; i < 20'000; ++i) {

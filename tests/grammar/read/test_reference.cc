@@ -3,9 +3,9 @@
 #include <fstream>
 #include <sstream>
 
-#include "compiler/check/compile.hpp"
 #include "runtime/engine/engine.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
+#include "tests/support/compiled.hpp"
 #include "tests/support/places.hpp"
 
 namespace {
@@ -36,10 +36,9 @@ std::vector<Block> blocks_of(const std::string& path) {
 }
 
 compiler::Compiled compiled(const std::string& text, const std::string& pack = "") {
-  return compiler::compile("reference.fitting", text, [&](const std::string& path) -> Result<std::string> {
-    if (path == "house_rules/junior.fitting" && !pack.empty()) return pack;
-    return Problem{"file-5", "there is no such file"};
-  });
+  std::vector<naive::TextFile> files = {{"reference.fitting", text}};
+  if (!pack.empty()) files.push_back({"house_rules/junior.fitting", pack});
+  return tests::compile_files(files);
 }
 
 TEST_CASE("each example of the reference page does what the page says") {
@@ -72,7 +71,7 @@ TEST_CASE("each example of the reference page does what the page says") {
     } else {
       REQUIRE(block.kind == "players");
       auto policy = compiled(prelude).policy;
-      const auto engine = runtime::Engine::build(policy).value();
+      const auto engine = tests::engine_of(policy);
       grammar::Diagnostics problems;
       const auto file = runtime::read_players(*policy, "reference.players", block.text, problems);
       INFO(render(problems.sorted()));

@@ -11,6 +11,7 @@
 #include "runtime/chart/findings.hpp"
 #include "tests/reference/generator.hpp"
 #include "tests/runtime/seal/policies.hpp"
+#include "tests/support/golden.hpp"
 
 namespace {
 
@@ -163,19 +164,7 @@ rule neck
   lines = "accept neck_guard with condition new\n";
   const auto open = told();
   REQUIRE(open.size() == 2);
-  CHECK(render(open) ==
-        R"(remark-6: No accept line says what in stock will do for helmet: a quote leaves it open.
-  corner.fitting, line 5, character 1
-      piece helmet always
-      ^^^^^^^^^^^^^^^^^^^
-  Try: say so, as in: accept helmet with size as advised, condition new.
-
-remark-6: No accept line says what in stock will do for stick: a quote leaves it open.
-  corner.fitting, line 8, character 1
-      piece stick always
-      ^^^^^^^^^^^^^^^^^^
-  Try: say so, as in: accept stick with flex within advised, curve as advised, condition new.
-)");
+  golden("findings/nothing_is_accepted_for_a_piece.txt", render(open));
   for (const auto& each : open) lines += each.hint.substr(each.hint.find("accept ")) + "\n";
   CHECK(told().empty());
 }

@@ -5,9 +5,10 @@
 #include <set>
 #include <vector>
 
-#include "compiler/check/compile.hpp"
 #include "runtime/compare/change_map.hpp"
 #include "runtime/compare/html.hpp"
+#include "tests/support/compiled.hpp"
+#include "tests/support/golden.hpp"
 
 namespace {
 
@@ -73,18 +74,9 @@ std::string later_text() {
                  {"rule guests\n  omit neck_guard\n  for age at least 80\n\n", ""}});
 }
 
-std::shared_ptr<const runtime::Engine> engine_of(const std::string& name, const std::string& text) {
-  const auto none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
-  const auto made = compiler::compile(name, text, none);
-  INFO(render(made.diagnostics));
-  REQUIRE(made.policy);
-  auto engine = runtime::Engine::build(made.policy).value();
-  return engine;
-}
-
 // The page for two texts.
 std::string page_for(const std::string& before, const std::string& now) {
-  const auto earlier = engine_of("old.fitting", before), later = engine_of("new.fitting", now);
+  const auto earlier = tests::engine_of("old.fitting", before), later = tests::engine_of("new.fitting", now);
   const auto difference = compiler::differences(earlier->policy(), later->policy());
   auto comparison = runtime::comparison_of(*earlier, *later, difference);
   comparison.earlier.file = "old.fitting";
@@ -129,118 +121,7 @@ std::multiset<std::string> well_formed(const std::string& page) {
 }
 
 TEST_CASE("all that can be read on the page") {
-  CHECK(readable(page_for(earlier_text, later_text())) == R"(Corner &amp; &lt;shop&gt;: edition 1 beside edition 2
-When
-Edition
-In force
-File
-Before
-Corner &amp; &lt;shop&gt;, edition 1
-from 1 September 2025
-old.fitting
-Now
-Corner &amp; &lt;shop&gt;, edition 2
-from 1 September 2026
-new.fitting
-2 answers change for some players: skates tier and neck_guard.
-Who gets another answer
-skates tier
-For weight under 40 kg, skill improving
-For instance
-Before
-Now
-weight 30 kg, skill improving and height 150 cm
-entry
-The boot holds the ankle.
-weight 30 kg (10 kg under the edge of 40 kg), skill improving; by boot_chart, old.fitting line 17
-club
-The boot holds the ankle.
-weight 30 kg (10 kg under the edge of 40 kg), skill improving; by boot_chart, new.fitting line 17
-For weight over 48 kg up to 60 kg, height over 140 cm, skill new
-but not weight over 50 kg up to 60 kg, height over 150 cm
-For instance
-Before
-Now
-weight 50 kg, height 180 cm and skill new
-entry
-The boot holds the ankle.
-weight 50 kg (10 kg over the edge of 40 kg), skill new; by boot_chart, old.fitting line 16
-club
-at least club: A soft boot gives way.
-weight 50 kg (2 kg over the edge of 48 kg), height 180 cm (40 cm over the edge of 140 cm); by big, new.fitting line 22
-skates tier by weight and height
-weight from 48 kg to 60 kg, height from 140 cm to 215 cm: entry becomes club. No change for weight from 50 kg to 60 kg, height from 150 cm to 215 cm.
-48 kg
-50 kg
-60 kg
-weight
-140 cm
-150 cm
-height
-1
-no change
-For skill new.
-
-entry becomes club
-skates tier in edition 2; ▲ marks what changed
-[boot_chart]
-skill
-weight under 40 kg
-40 kg up to 60 kg
-60 kg or more
-new
-entry
-entry
-club
-improving
-club
-was entry
-club
-performance
-league
-club
-performance
-performance
-at least club for weight over 48 kg, height over 140 cm  [big]
-new for weight over 48 kg up to and including 50 kg; or weight over 50 kg, height over 140 cm up to and including 150 cm
-neck_guard
-For age 16 years up to 18 years or 80 years or more
-For instance
-Before
-Now
-1: age 80 years or more
-age 85 years
-left out
-age 85 years (5 years over the edge of 80 years); by guests, old.fitting line 32
-not in this kit
-2: age 16 years up to 18 years
-age 16 years
-not in this kit
-needed
-Cuts are rare &amp; can &lt;b&gt;kill.
-age 16 years (2 years under the edge of 18 years); by necks, new.fitting line 27
-neck_guard (optional) in edition 2; ▲ marks what changed
-needed for age under 18 years  [necks]
-new for age 16 years up to 18 years
-no longer: left out for age 80 years or more [guests]
-No change for any player
-who gets skates
-bag
-What is asked, and what the kit can be
-About
-Before
-Now
-age
-4 years to 90 years, whole
-5 years to 90 years, whole
-Words that changed, with the same answers
-About
-Before
-Now
-reason of necks
-Cuts are rare.
-Cuts are rare &amp; can &lt;b&gt;kill.
-)");
+  tests::golden("comparison/page_in_words.txt", readable(page_for(earlier_text, later_text())));
 }
 
 TEST_CASE("the page is well formed and stands for itself") {
@@ -273,7 +154,8 @@ TEST_CASE("two editions that say the same, or share no player") {
 }
 
 TEST_CASE("a map where two number details decide, and none elsewhere") {
-  const auto earlier = engine_of("old.fitting", earlier_text), later = engine_of("new.fitting", later_text());
+  const auto earlier = tests::engine_of("old.fitting", earlier_text),
+             later = tests::engine_of("new.fitting", later_text());
   const auto difference = compiler::differences(earlier->policy(), later->policy());
   const auto& statements = difference.changes.front().statements;
   REQUIRE(statements.size() == 2);

@@ -7,17 +7,17 @@
 
 #include <catch2/catch.hpp>
 #include <chrono>
-#include <cstdlib>
 #include <fstream>
 #include <iostream>
 #include <set>
 #include <sstream>
 
-#include "compiler/check/compile.hpp"
 #include "compiler/proof/proof.hpp"
 #include "runtime/compare/comparison.hpp"
 #include "runtime/compare/matched_outcome.hpp"
+#include "tests/support/compiled.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/settings.hpp"
 #include "tests/support/shipped.hpp"
 
 namespace {
@@ -26,23 +26,16 @@ using namespace lacestay;
 using compiler::Side;
 
 const runtime::Engine& earlier() {
-  static const auto engine = [] {
-    const auto compiled = compiler::compile_file(lacestay::tests::in_policies("northgate_edition_3.fitting"));
-    INFO(render(compiled.diagnostics));
-    REQUIRE(compiled.policy);
-    auto built = runtime::Engine::build(compiled.policy).value();
-    return built;
-  }();
+  static const auto engine = tests::engine_of(tests::shipped_policy("northgate_edition_3.fitting"));
   return *engine;
 }
 
 // As a shop's list would have them; empty where the set could not be had, which is then a skip (in CI a failure).
 std::string children() {
-  const auto path = lacestay::tests::oracle("children_fdgs.csv");
+  const auto path = tests::oracle("children_fdgs.csv");
   std::ifstream in(path);
   if (!in) {
-    if (std::getenv("LACESTAY_SKIP_IS_FAILURE")) FAIL("skipped: " << path << " has not been fetched");
-    WARN("skipped: " << path << " has not been fetched (tests/oracles/fetch.sh)");
+    tests::skipped(path + " has not been fetched (tests/oracles/fetch.sh)");
     return "";
   }
   std::string out =

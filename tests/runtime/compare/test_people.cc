@@ -20,17 +20,17 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <map>
-#include <random>
 #include <sstream>
 
 #include "compiler/values/days.hpp"
 #include "runtime/advice/advice.hpp"
 #include "runtime/advice/words.hpp"
+#include "tests/reference/draw.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/settings.hpp"
 #include "tests/support/shipped.hpp"
 
 namespace {
@@ -68,14 +68,13 @@ using Row = std::map<std::string, std::string>;
 
 // The rows of a fetched set, or nothing where it could not be had, which is then a skip (in CI a failure).
 std::optional<std::vector<Row>> rows_of(const std::string& set) {
-  const auto path = lacestay::tests::oracle(set);
+  const auto path = tests::oracle(set);
   std::ifstream in(path);
   if (!in) {
     std::ifstream missing(path + ".missing");
     std::string reason = "it has not been fetched (tests/oracles/fetch.sh)";
     if (missing) std::getline(missing, reason);
-    if (std::getenv("LACESTAY_SKIP_IS_FAILURE")) FAIL("skipped: " << set << ": " << reason);
-    WARN("skipped: " << set << ": " << reason);
+    tests::skipped(set + ": " + reason);
     return std::nullopt;
   }
   const auto cut = [](const std::string& line) {
@@ -120,27 +119,10 @@ std::vector<Person> people_of(const std::string& set, const std::vector<Row>& ro
   return people;
 }
 
-// Draws with our own arithmetic, so that a seed means the same everywhere.
-class Draws {
- public:
-  explicit Draws(std::uint64_t seed) : engine_(seed) {}
-  std::int64_t between(std::int64_t low, std::int64_t high) {
-    return low + static_cast<std::int64_t>(engine_() % static_cast<std::uint64_t>(high - low + 1));
-  }
-  const char* one_of(const std::vector<const char*>& all) {
-    return all[static_cast<std::size_t>(between(0, static_cast<std::int64_t>(all.size()) - 1))];
-  }
-
- private:
-  std::mt19937_64 engine_;
-};
-
-bool whole() { return std::getenv("LACESTAY_WHOLE") != nullptr; }
-
 // `count` of them in their order, or everyone where there are no more.
 std::vector<Person> sampled(std::vector<Person> people, std::size_t count, std::uint64_t seed) {
   if (people.size() <= count) return people;
-  Draws draw(seed);
+  naive::Draw draw(seed);
   std::vector<Person> some;
   for (std::size_t i = 0; i < people.size(); ++i) {
     const auto left = people.size() - i, wanted = count - some.size();
@@ -157,28 +139,29 @@ std::int64_t today() { return compiler::day_number(2026, 10, 1); }
 
 enum class Rest { drawn, blank };
 
-std::map<std::string, std::string> details_of(const Person& person, Rest rest, Draws& draw) {
+std::map<std::string, std::string> details_of(const Person& person, Rest rest, naive::Draw& draw) {
   std::map<std::string, std::string> details;
   const std::map<std::string, const char*> units = {{"age", " years"}, {"weight", " kg"}};
   for (const auto& [detail, number] : person.measured)
     details[detail] = number + (units.count(detail) ? units.at(detail) : " cm");
   if (!details.count("age")) details["age"] = fmt::format("{} years", draw.between(18, 60));
   const auto age = std::atoi(details["age"].c_str());
-  details["role"] = draw.one_of({"skater", "skater", "goalkeeper"});
-  details["skill"] = draw.one_of({"new", "improving", "league", "elite"});
-  details["contact"] = draw.one_of({"none", "incidental", "full"});
+  const auto one_of = [&](const std::vector<const char*>& all) { return draw.pick(all); };
+  details["role"] = one_of({"skater", "skater", "goalkeeper"});
+  details["skill"] = one_of({"new", "improving", "league", "elite"});
+  details["contact"] = one_of({"none", "incidental", "full"});
   details["sessions"] = fmt::format("{}", draw.between(0, 14));
   details["league"] =
-      draw.one_of({"friendly", "international", "north_american_youth", "canadian_minor", "quebec", "british"});
+      one_of({"friendly", "international", "north_american_youth", "canadian_minor", "quebec", "british"});
   details["category"] = age < 18 ? fmt::format("u{}", std::max(8, age / 2 * 2 + 2)) : "adult";
   if (!person.sex.empty()) details["sex"] = person.sex;
   if (rest == Rest::blank) return details;
-  if (person.sex.empty()) details["sex"] = draw.one_of({"female", "male"});
-  details["position"] = draw.one_of({"forward", "defence", "not_sure"});
-  details["hand"] = draw.one_of({"left", "right"});
-  details["toe_wish"] = draw.one_of({"no_wish", "round", "square"});
-  details["grip_wish"] = draw.one_of({"no_wish", "smooth", "tacky"});
-  details["visor_wish"] = draw.one_of({"no_wish", "visor", "full_face"});
+  if (person.sex.empty()) details["sex"] = one_of({"female", "male"});
+  details["position"] = one_of({"forward", "defence", "not_sure"});
+  details["hand"] = one_of({"left", "right"});
+  details["toe_wish"] = one_of({"no_wish", "round", "square"});
+  details["grip_wish"] = one_of({"no_wish", "smooth", "tacky"});
+  details["visor_wish"] = one_of({"no_wish", "visor", "full_face"});
   if (age >= 4) {
     const auto birthday = compiler::day_number(2026 - age, 10, 1);  // who was born later that year is a year younger
     details["birth_day"] = compiler::show(birthday - draw.between(0, 364), compiler::Dimension::day, {});
@@ -253,7 +236,7 @@ void check_answer(const runtime::Answer& answer, Counts& counts) {
   }
 }
 
-void advise_one(const Person& person, Rest rest, Draws& draw, Counts& counts) {
+void advise_one(const Person& person, Rest rest, naive::Draw& draw, Counts& counts) {
   const auto details = details_of(person, rest, draw);
   grammar::Diagnostics problems;
   runtime::PlayerReader reader(engine().policy(), problems);
@@ -340,8 +323,8 @@ void report(const std::string& set, const Counts& counts) {
 // Both passes over a set; the second, with blanks, over fewer.
 void advise_all(const std::string& set, const std::string& supplied, std::vector<Person> people, std::size_t sample,
                 std::size_t with_blanks) {
-  if (!whole()) people = sampled(std::move(people), sample, 1926);
-  Draws draw(2026);
+  if (!tests::whole()) people = sampled(std::move(people), sample, 1926);
+  naive::Draw draw(2026);
   Counts counts;
   for (const auto& person : people) advise_one(person, Rest::drawn, draw, counts);
   fmt::print("people: {}: {} people, {}: {}\n", set, people.size(), supplied, told(counts));
@@ -350,7 +333,7 @@ void advise_all(const std::string& set, const std::string& supplied, std::vector
   CHECK(counts.advised > 0);
   CHECK(counts.advised + counts.outside == people.size());
 
-  people = sampled(std::move(people), whole() ? 10 * with_blanks : with_blanks, 1959);  // blanks take their time
+  people = sampled(std::move(people), tests::whole() ? 10 * with_blanks : with_blanks, 1959);  // blanks take their time
   Counts open;
   for (const auto& person : people) advise_one(person, Rest::blank, draw, open);
   fmt::print("people: {}: {} people, left blank but what the shop must be told: {}\n", set, people.size(), told(open));
@@ -502,7 +485,7 @@ TEST_CASE("Davis: the row whose height and weight are swapped is refused") {
         "  Try: measure again and check the unit; a fitter decides about players outside the range.\n");
   CHECK(refusal({{"weight", swapped.at("height") + " kg"}, {"height", swapped.at("weight") + " cm"}}) == "");
   const auto people = people_of("davis.csv", *rows, {{"height", "height"}, {"weight", "weight"}, {"sex", "sex"}});
-  Draws draw(1990);
+  naive::Draw draw(1990);
   Counts counts;
   for (const auto& person : people) advise_one(person, Rest::drawn, draw, counts);
   fmt::print("people: davis.csv: 200 people, height, weight theirs, the rest drawn: {}\n", told(counts));
@@ -517,7 +500,7 @@ TEST_CASE("pspp's dirty rows are refused, and the others advised") {
   if (!rows) return;
   REQUIRE(rows->size() == 40);
   std::size_t short_ones = 0, negative = 0;
-  Draws draw(40);
+  naive::Draw draw(40);
   Counts counts;
   for (std::size_t i = 0; i < rows->size(); ++i) {
     const auto &height = rows->at(i).at("height"), &weight = rows->at(i).at("weight");

@@ -19,6 +19,7 @@
 #include "compiler/values/quantity.hpp"
 #include "runtime/daybook/chain.hpp"
 #include "tests/support/day.hpp"
+#include "tests/support/process.hpp"
 
 namespace {
 
@@ -127,14 +128,7 @@ TEST_CASE("the hash of an entry is the published one") {
   head.content_hash = hash_of_content("salt", "content");
   head.previous = hash_before_first("00");
   const auto sum = [](const std::string& bytes) {
-    const Day day;
-    std::ofstream(day.folder() / "bytes", std::ios::binary) << bytes;
-    auto* pipe = ::popen(fmt::format("sha256sum < {}/bytes", day.folder().string()).c_str(), "r");
-    REQUIRE(pipe);
-    std::string out(64, '\0');
-    REQUIRE(std::fread(out.data(), 1, 64, pipe) == 64);
-    ::pclose(pipe);
-    return out;
+    return run_program({"sha256sum"}, {.input = bytes}).out.substr(0, 64);
   };
   CHECK(head.previous == sum("lacestay daybook 00"));
   CHECK(head.content_hash == sum("saltcontent"));
@@ -421,14 +415,10 @@ TEST_CASE("whatever somebody put into the file, nothing of it is run, and nothin
 
   const Day traps;
   filled(traps, 3);
-  {
-    // As another program would: Database itself makes no triggers.
-    const auto command = fmt::format(
-        "sqlite3 {} \"CREATE TABLE copy (c); CREATE TRIGGER t AFTER UPDATE ON entry BEGIN INSERT INTO copy VALUES "
-        "(old.content); END\"",
-        traps.path());
-    REQUIRE(std::system(command.c_str()) == 0);
-  }
+  // As another program would: Database itself makes no triggers.
+  const std::string trap =
+      "CREATE TABLE copy (c); CREATE TRIGGER t AFTER UPDATE ON entry BEGIN INSERT INTO copy VALUES (old.content); END";
+  REQUIRE(run_program({"sqlite3", traps.path(), trap}).code == 0);
   Daybook daybook(traps.path(), Open::write);
   (void)daybook.forget(2, "asked for", at_nine());
   CHECK(Database(traps.path(), Database::Open::write).number("SELECT count(*) FROM copy") == 0);

@@ -4,27 +4,18 @@
 
 #include <algorithm>
 
-#include "compiler/check/compile.hpp"
 #include "runtime/engine/engine.hpp"
 #include "runtime/player/player.hpp"
 #include "tests/reference/evaluator.hpp"
 #include "tests/reference/generator.hpp"
 #include "tests/reference/players.hpp"
+#include "tests/support/compiled.hpp"
 
 namespace lacestay::agreement {
 namespace {
 
 using compiler::Role;
 using runtime::Standing;
-
-compiler::Compiled compiled(const naive::Generated& generated) {
-  const auto read_file = [&](const std::string& path) -> Result<std::string> {
-    for (const auto& file : generated.files)
-      if (file.name == path) return file.text;
-    return Problem{"file-5", "there is no such file"};
-  };
-  return compiler::compile(generated.files.front().name, generated.files.front().text, read_file);
-}
 
 naive::Standing standing_of(Standing standing) {
   switch (standing) {
@@ -99,7 +90,7 @@ void run(const Plan& plan, Tally& tally) {
   settings.most_players = plan.exhaustive;
   for (auto seed = plan.first_seed; seed < plan.first_seed + plan.policies && tally.first_difference.empty(); ++seed) {
     const auto generated = naive::generate(seed, settings);
-    const auto result = compiled(generated);
+    const auto result = tests::compile_files(generated.files);
     if (!result.policy) {
       // A formula past 128 bits is the one thing the generator may run into.
       const bool too_large = std::all_of(result.diagnostics.begin(), result.diagnostics.end(), [](const auto& one) {

@@ -6,14 +6,14 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <cstdlib>
-#include <random>
 #include <set>
 #include <tuple>
 
-#include "compiler/check/compile.hpp"
 #include "runtime/engine/possible.hpp"
-#include "tests/support/places.hpp"
+#include "tests/reference/draw.hpp"
+#include "tests/support/compiled.hpp"
+#include "tests/support/settings.hpp"
+#include "tests/support/small_shop.hpp"
 
 namespace {
 
@@ -21,33 +21,6 @@ using namespace lacestay;
 using runtime::ClassId;
 using runtime::Engine;
 using runtime::TableId;
-
-std::shared_ptr<const Engine> engine_of(const compiler::Compiled& compiled) {
-  INFO(render(compiled.diagnostics));
-  REQUIRE(compiled.policy);
-  auto engine = Engine::build(compiled.policy).value();
-  return engine;
-}
-
-std::shared_ptr<const Engine> engine_of(const std::string& items) {
-  return engine_of(compiler::compile("small.fitting",
-                                     "policy \"Small\"\nedition 1, in force from 1 September 2026\nmoney GBP\n" + items,
-                                     [](const std::string&) {
-                                       return Problem{"file-5", "there is none"};
-                                     }));
-}
-
-// Draws with our own arithmetic, so that a seed means the same everywhere.
-class Draws {
- public:
-  explicit Draws(std::uint64_t seed) : engine_(seed) {}
-  std::int64_t between(std::int64_t low, std::int64_t high) {
-    return low + static_cast<std::int64_t>(engine_() % static_cast<std::uint64_t>(high - low + 1));
-  }
-
- private:
-  std::mt19937_64 engine_;
-};
 
 // ---- the plain way ---------------------------------------------------------------------------------------
 
@@ -95,7 +68,7 @@ Counted count_through(const Engine& engine, const runtime::Player& player) {
   return counted;
 }
 
-runtime::Player somebody(const Engine& engine, Draws& draw) {
+runtime::Player somebody(const Engine& engine, naive::Draw& draw) {
   runtime::Player player;
   for (const auto& domain : engine.policy().tables.asked)
     player.readings.push_back(domain.lowest +
@@ -118,10 +91,10 @@ struct Sums {
 
 // Every set of details blank, the others known from some players.
 Sums compare_with_counting(const std::string& items, std::size_t players_each = 6) {
-  const auto engine = engine_of(items);
+  const auto engine = tests::small_shop(items);
   const auto details = engine->policy().details.size();
   REQUIRE(details <= 6);
-  Draws draw(20260901);
+  naive::Draw draw(20260901);
   Sums sums;
   for (std::uint32_t blank = 0; blank < (1u << details); ++blank) {
     for (std::size_t each = 0; each < players_each; ++each) {
@@ -438,7 +411,7 @@ TEST_CASE("what no one can get is not possible, however blank the player is") {
   // out.
   for (const auto* items :
        {sums_and_differences, years_of_birth, larger_and_smaller, chart_valued, one_input_two_ways}) {
-    const auto engine = engine_of(items);
+    const auto engine = tests::small_shop(items);
     const auto& policy = engine->policy();
     runtime::Player nothing_known;
     nothing_known.readings.resize(policy.details.size());
@@ -506,9 +479,9 @@ rule carry
 TEST_CASE("the next detail to take leaves the fewest answers in the worst case") {
   std::size_t asked = 0, certain = 0, ties = 0;
   for (const auto* items : {direct, two_axes}) {
-    const auto engine = engine_of(items);
+    const auto engine = tests::small_shop(items);
     const auto details = engine->policy().details.size();
-    Draws draw(1959);
+    naive::Draw draw(1959);
     for (std::uint32_t blank = 1; blank < (1u << details); ++blank) {
       for (int each = 0; each < 4; ++each) {
         auto player = somebody(*engine, draw);
@@ -544,11 +517,11 @@ TEST_CASE("the next detail to take leaves the fewest answers in the worst case")
 // ---- the shipped policy ----------------------------------------------------------------------------------
 
 TEST_CASE("in the shipped policy no completion gets an answer that was not possible") {
-  const auto engine = engine_of(compiler::compile_file(lacestay::tests::in_policies("northgate.fitting")));
+  const auto engine = tests::engine_of(tests::shipped_policy("northgate.fitting"));
   const auto& tables = engine->policy().tables;
   const auto details = tables.asked.size();
   // Near an edge as often as anywhere: there an interval that is one tick too short would show.
-  Draws draw(77);
+  naive::Draw draw(77);
   const auto any_value = [&](std::size_t i) {
     const auto& domain = tables.asked[i];
     const auto& cuts = tables.columns[i].cuts;
@@ -558,7 +531,7 @@ TEST_CASE("in the shipped policy no completion gets an answer that was not possi
     }
     return domain.lowest + draw.between(0, (domain.highest - domain.lowest) / domain.grain) * domain.grain;
   };
-  const std::size_t players = std::getenv("LACESTAY_WHOLE") ? 2'000 : 150;
+  const std::size_t players = tests::whole() ? 2'000 : 150;
   constexpr std::size_t completions = 200;
   std::size_t inexact = 0, several = 0, tried = 0;
   auto scratch = engine->scratch();

@@ -3,23 +3,15 @@
 #pragma once
 
 #include <cstdint>
-#include <random>
 
 #include "runtime/kit/problem.hpp"
+#include "tests/reference/draw.hpp"
 
 namespace lacestay::kits {
 
-class Chance {
- public:
-  explicit Chance(std::uint64_t seed) : bits_(seed * 0x9E3779B97F4A7C15u + 1) {}
-  // A whole number from first to last, both among them.
-  std::int64_t between(std::int64_t first, std::int64_t last) {
-    return first + static_cast<std::int64_t>(bits_() % static_cast<std::uint64_t>(last - first + 1));
-  }
+struct Chance : naive::Draw {
+  explicit Chance(std::uint64_t seed) : Draw(seed * 0x9E3779B97F4A7C15u + 1) {}
   bool once_in(std::int64_t times) { return between(1, times) == 1; }
-
- private:
-  std::mt19937_64 bits_;
 };
 
 // At most four pieces of at most four items, with sums up to a dozen minor units.

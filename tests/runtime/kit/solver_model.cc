@@ -13,6 +13,9 @@
 #include <numeric>
 #include <sstream>
 
+#include "tests/support/folder.hpp"
+#include "tests/support/process.hpp"
+
 namespace lacestay::kits {
 namespace {
 
@@ -43,20 +46,9 @@ std::string sum_of(const std::vector<std::pair<std::int64_t, std::string>>& term
   return text;
 }
 
-// A folder of this process's own, gone at its end.
-struct Folder {
-  std::filesystem::path path;
-  Folder() {
-    auto pattern = (std::filesystem::temp_directory_path() / "lacestay-kits-XXXXXX").string();
-    if (!mkdtemp(pattern.data())) std::abort();
-    path = pattern;
-  }
-  ~Folder() { std::filesystem::remove_all(path); }
-};
-
-const std::filesystem::path& folder() {
-  static const Folder made;
-  return made.path;
+const tests::Folder& folder() {
+  static const tests::Folder made;
+  return made;
 }
 
 double processor_seconds_of_children() {
@@ -70,12 +62,14 @@ double processor_seconds_of_children() {
 
 // Stopped after so much processor time, so that a busy machine makes no solver give up; and, should it sleep, by the
 // clock.
-double run(const std::string& command, int seconds) {
+struct Timed {
+  double seconds;
+  std::string said;
+};
+Timed run(const std::string& command, int seconds) {
   const auto before = processor_seconds_of_children();
-  [[maybe_unused]] const auto code = std::system(
-      fmt::format("ulimit -t {}; timeout {} {} > {} 2>&1", seconds, seconds * 10, command, (folder() / "said").string())
-          .c_str());
-  return processor_seconds_of_children() - before;
+  auto ran = tests::run_shell(fmt::format("ulimit -t {}; timeout {} {} 2>&1", seconds, seconds * 10, command));
+  return {processor_seconds_of_children() - before, std::move(ran.out)};
 }
 
 }  // namespace
@@ -177,7 +171,8 @@ SolverModel::Answer SolverModel::ask_glpsol(int seconds) const {
   std::ofstream(model) << text_;
   std::filesystem::remove(solution);
   Answer answer;
-  answer.seconds = run(fmt::format("glpsol --lp {} -w {}", model.string(), solution.string()), seconds);
+  const auto timed = run(fmt::format("glpsol --lp {} -w {}", model, solution), seconds);
+  answer.seconds = timed.seconds;
   std::ifstream read(solution);
   std::string line;
   while (std::getline(read, line)) {
@@ -198,11 +193,8 @@ SolverModel::Answer SolverModel::ask_glpsol(int seconds) const {
     }
   }
   if (answer.verdict == Verdict::gave_up) {
-    std::ifstream log(folder() / "said");
-    const std::string said{std::istreambuf_iterator<char>(log), {}};
-    if (said.find("HAS NO PRIMAL FEASIBLE") != std::string::npos ||
-        said.find("HAS NO INTEGER FEASIBLE") != std::string::npos)
-      answer.verdict = Verdict::none;
+    const auto has = [&](const char* words) { return timed.said.find(words) != std::string::npos; };
+    if (has("HAS NO PRIMAL FEASIBLE") || has("HAS NO INTEGER FEASIBLE")) answer.verdict = Verdict::none;
   }
   return answer;
 }
@@ -212,8 +204,7 @@ SolverModel::Answer SolverModel::ask_cbc(int seconds) const {
   std::ofstream(model) << text_;
   std::filesystem::remove(solution);
   Answer answer;
-  answer.seconds =
-      run(fmt::format("cbc {} ratio 0 allow 0 solve solution {}", model.string(), solution.string()), seconds);
+  answer.seconds = run(fmt::format("cbc {} ratio 0 allow 0 solve solution {}", model, solution), seconds).seconds;
   std::ifstream read(solution);
   std::string line;
   std::getline(read, line);
@@ -230,10 +221,6 @@ SolverModel::Answer SolverModel::ask_cbc(int seconds) const {
     answer.choice[column.piece] = column.candidate;
   }
   return answer;
-}
-
-bool have_solver(const std::string& name) {
-  return std::system(fmt::format("command -v {} > /dev/null 2>&1", name).c_str()) == 0;
 }
 
 }  // namespace lacestay::kits

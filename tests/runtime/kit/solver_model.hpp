@@ -36,7 +36,4 @@ class SolverModel {
   std::vector<Column> columns_;  // the first ones: x0, x1, ...
 };
 
-// Whether there is such a program to run.
-[[nodiscard]] bool have_solver(const std::string& name);
-
 }  // namespace lacestay::kits

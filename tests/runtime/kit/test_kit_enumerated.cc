@@ -2,12 +2,12 @@
 //
 // LACESTAY_WHOLE takes ten times as many shops; LACESTAY_SEED the one of that seed.
 #include <catch2/catch.hpp>
-#include <cstdlib>
 #include <string>
 
 #include "runtime/kit/builder.hpp"
 #include "tests/runtime/kit/every_kit.hpp"
 #include "tests/runtime/kit/shops.hpp"
+#include "tests/support/settings.hpp"
 
 namespace {
 
@@ -18,10 +18,7 @@ using runtime::KitStatus;
 
 template <typename Check>
 void each_small_shop(std::uint64_t shops, Check check) {
-  std::uint64_t first = 1;
-  if (std::getenv("LACESTAY_WHOLE")) shops *= 10;
-  if (const auto* seed = std::getenv("LACESTAY_SEED")) first = std::stoull(seed), shops = 1;
-  for (auto seed = first; seed < first + shops; ++seed) {
+  for (const auto seed : tests::Seeds(1, tests::whole() ? shops * 10 : shops)) {
     INFO("seed " << seed);
     const auto problem = kits::small_shop(seed);
     REQUIRE(runtime::fault_of(problem) == std::nullopt);
@@ -81,7 +78,7 @@ TEST_CASE("the kit built is the first of the best of all kits") {
     not_cheapest += cheapest ? 0 : 1;
     several_deals += kit.bill.applications.size() > 1 ? 1 : 0;
   });
-  if (std::getenv("LACESTAY_SEED")) return;
+  if (tests::one_seed()) return;
   CHECK(none > 100);
   CHECK(not_cheapest > 1'000);
   CHECK(several_deals > 400);

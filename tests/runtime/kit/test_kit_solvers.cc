@@ -4,7 +4,6 @@
 //
 // By default a sample; LACESTAY_WHOLE takes all; LACESTAY_SEED the one of that seed.
 #include <catch2/catch.hpp>
-#include <cstdlib>
 #include <iostream>
 #include <string>
 
@@ -12,6 +11,8 @@
 #include "tests/runtime/kit/every_kit.hpp"
 #include "tests/runtime/kit/shops.hpp"
 #include "tests/runtime/kit/solver_model.hpp"
+#include "tests/support/process.hpp"
+#include "tests/support/settings.hpp"
 
 namespace {
 
@@ -49,13 +50,9 @@ struct Seeds {
 
 template <typename Ask>
 void judge(const std::string& solver, Seeds seeds, Ask ask) {
-  if (!kits::have_solver(solver)) {
-    if (std::getenv("LACESTAY_SKIP_IS_FAILURE")) FAIL("skipped: there is no " << solver << " here");
-    WARN("skipped: there is no " << solver << " here");
-    return;
-  }
-  if (!std::getenv("LACESTAY_WHOLE")) seeds.step *= 5;
-  if (const auto* seed = std::getenv("LACESTAY_SEED")) seeds = {std::stoull(seed), 1, std::stoull(seed)};
+  if (!tests::installed(solver)) return tests::skipped("there is no " + solver + " here");
+  if (!tests::whole()) seeds.step *= 5;
+  if (const auto seed = tests::one_seed()) seeds = {*seed, 1, *seed};
   std::size_t all = 0, none = 0, not_cheapest = 0, gave_up = 0;
   double seconds = 0;
   for (auto seed = seeds.first; seed <= seeds.last; seed += seeds.step) {
@@ -88,7 +85,7 @@ void judge(const std::string& solver, Seeds seeds, Ask ask) {
   }
   std::cout << solver << ": " << all << " shops, " << none << " without a kit, " << not_cheapest
             << " not the cheapest of each, " << gave_up << " given up, " << seconds << " s\n";
-  if (std::getenv("LACESTAY_SEED")) return;
+  if (tests::one_seed()) return;
   CHECK(not_cheapest * 2 >= all);
   CHECK(none > 0);
   CHECK(gave_up * 50 <= all);

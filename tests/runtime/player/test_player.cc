@@ -4,9 +4,9 @@
 
 #include <catch2/catch.hpp>
 
-#include "compiler/check/compile.hpp"
 #include "runtime/player/player.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
+#include "tests/support/compiled.hpp"
 
 namespace {
 
@@ -34,12 +34,8 @@ piece kit_bag optional "Kit bag"
 )";
 
 const compiler::Policy& policy() {
-  static const auto compiled = compiler::compile("player_test.fitting", policy_text, [](const std::string&) {
-    return Problem{"file-5", "there is none"};
-  });
-  INFO(render(compiled.diagnostics));
-  REQUIRE(compiled.policy);
-  return *compiled.policy;
+  static const auto compiled = tests::policy_of("player_test.fitting", policy_text);
+  return *compiled;
 }
 
 std::size_t detail(const std::string& name) {

@@ -5,6 +5,7 @@
 #include <catch2/catch.hpp>
 
 #include "runtime/quote/text.hpp"
+#include "tests/support/golden.hpp"
 #include "tests/support/small_shop.hpp"
 
 namespace {
@@ -22,7 +23,7 @@ struct Shop {
   runtime::Stock stock;
 
   Shop(const std::string& policy, const Files& files)
-      : engine(tests::engine_of(policy)), stock(tests::stock_of(engine->policy(), files)) {}
+      : engine(tests::small_shop(policy)), stock(tests::stock_of(engine->policy(), files)) {}
 
   [[nodiscard]] Quote quote(const std::string& details = "", std::optional<std::int64_t> limit = std::nullopt,
                             const std::vector<std::string>& owns = {}, std::int64_t day = the_day,
@@ -481,14 +482,6 @@ TEST_CASE("sums past what can be reckoned are told, not quoted") {
   CHECK(Shop(kit, kit_stock).quote("", std::int64_t{1} << 60).total == 16'000);
 }
 
-namespace {
-
-std::string line(const std::string& head, const std::string& price) {
-  return head + std::string(100 - head.size() - price.size(), ' ') + price + "\n";
-}
-
-}  // namespace
-
 TEST_CASE("a spreadsheet from another country, with a comma in a model's name, quoted whole") {
   const std::string policy = R"(
 ask skill grades new, improving
@@ -531,24 +524,7 @@ deal both "Helmet with boots"
                             "item,make,model,price,on hand,tier\r\nB1,Fell,Dart,119.95,1,club\r\n"
                             "B2,Fell,Dart,99.95,0,entry\r\n"},
                            {"bag.csv", plain_head + "G1,Gill,55,1,new\r\n"}});
-  CHECK(runtime::text_of(shop.quote("skill=new", 15'000)) ==
-        "Small shop, edition 1\nQuote of 3 October 2026\n\n" + line("Helmet: Fell Cap, deep (H1)", "44.50 GBP") +
-            "    size medium\n    advised: size medium by usual_helmet\n    sum to plan for 40 to 60 GBP\n"
-            "    Helmet with boots: 4.45 GBP off this line\n    the only one in stock that fits\n" +
-            line("Boots: Fell Dart (B1)", "119.95 GBP") +
-            "    tier club\n    advised: tier entry by usual_boots\n"
-            "    Not in stock as advised; the shop's rule: if none in stock, one step up in tier\n"
-            "    nearly: B2 Fell Dart: none is on hand\n    sum to plan for 90 to 130 GBP\n"
-            "    Helmet with boots: 12 GBP off this line\n    the only one in stock that fits\n\n"
-            "  - Helmet with boots: 16.45 GBP off Helmet and Boots. They are tried on together.\n"
-            "Total 148 GBP instead of 164.45 GBP: 16.45 GBP saved; sum to plan for 130 to 190 GBP\n"
-            "Limit 150 GBP: 2 GBP left.\n"
-            "No other kit from this stock comes out cheaper, with what its higher grades are worth to the shop's\n"
-            "customers counted in: that is proved.\n\n"
-            "Suggested too, and not in the total\n  - Bag: Gill (G1), 55 GBP\n\n"
-            "Cautions\n  - A helmet that took a heavy blow is replaced.\n"
-            "  - Fit and safety come first. The governing body's current rules, the standard's mark on each item\n"
-            "    and a trained fitter decide; this advice does not replace them.\n");
+  tests::golden("quote/from_another_country.txt", runtime::text_of(shop.quote("skill=new", 15'000)));
   CHECK(shop.stock.files[2].set_aside == 2);
   CHECK(shop.stock.problems.size() == 2);
 }

@@ -2,24 +2,24 @@
 // form, and a page that says what it must, fetches nothing, runs nothing, and lets no stock file write markup.
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <filesystem>
-#include <fstream>
 #include <regex>
 #include <set>
 
-#include "compiler/check/compile.hpp"
 #include "compiler/values/days.hpp"
 #include "runtime/quote/html.hpp"
 #include "runtime/quote/json.hpp"
 #include "runtime/quote/text.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
+#include "tests/support/compiled.hpp"
+#include "tests/support/folder.hpp"
+#include "tests/support/golden.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/schema_check.hpp"
 #include "tests/support/shipped.hpp"
+#include "tests/support/small_shop.hpp"
 
 namespace {
 
-namespace fs = std::filesystem;
 using namespace lacestay;
 using nlohmann::json;
 
@@ -79,49 +79,22 @@ const std::string tape_text = R"(item,make,model,price,on hand,rolls
 T1,,Cloth,4.50,9,1
 )";
 
-std::shared_ptr<const runtime::Engine> corner() {
-  const auto made = compiler::compile("corner.fitting", corner_text, [](const auto&) {
-    return Problem{"file-5", "none"};
-  });
-  INFO(render(made.diagnostics));
-  REQUIRE(made.policy);
-  auto engine = runtime::Engine::build(made.policy).value();
-  return engine;
-}
-
-// A stock folder of these files, gone once it is read.
-runtime::Stock stock_of(const compiler::Policy& policy, const std::vector<std::pair<std::string, std::string>>& files) {
-  auto name = (fs::temp_directory_path() / "lacestay-faces-XXXXXX").string();
-  REQUIRE(::mkdtemp(name.data()));
-  for (const auto& [file, text] : files) std::ofstream(fs::path(name) / file, std::ios::binary) << text;
-  auto stock = runtime::read_stock(policy, name, {});
-  fs::remove_all(name);
-  INFO(render(stock.problems.sorted()));
-  REQUIRE(stock.problems.empty());
-  return stock;
-}
-
 const std::int64_t a_day = compiler::day_number(2026, 10, 3);
 
 runtime::Quote corner_quote(std::optional<std::int64_t> limit, const std::string& skates = skates_text,
                             const std::string& helmets = helmet_text) {
-  const auto engine = corner();
+  const auto engine = tests::engine_of("corner.fitting", corner_text);
   const auto stock =
-      stock_of(engine->policy(), {{"skates.csv", skates}, {"helmet.csv", helmets}, {"tape.csv", tape_text}});
-  grammar::Diagnostics problems;
-  runtime::PlayerReader reader(engine->policy(), problems);
-  reader.set("age", "9");
-  REQUIRE(problems.empty());
-  return runtime::quote(*engine, reader.take(), stock, a_day, limit);
+      tests::stock_of(engine->policy(), {{"skates.csv", skates}, {"helmet.csv", helmets}, {"tape.csv", tape_text}});
+  INFO(render(stock.problems.sorted()));
+  REQUIRE(stock.problems.empty());
+  return runtime::quote(*engine, tests::player_of(engine->policy(), "age=9"), stock, a_day, limit);
 }
 
 // The first line of a stock file alone.
 std::string nothing_of(const std::string& text) { return text.substr(0, text.find('\n') + 1); }
 
-json published() {
-  std::ifstream file(lacestay::tests::in_checkout("runtime/quote/quote.schema.json"));
-  return json::parse(file);
-}
+json published() { return json::parse(tests::bytes_of(tests::in_checkout("runtime/quote/quote.schema.json"))); }
 
 bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
@@ -160,135 +133,7 @@ void stands_alone(const std::string& page) {
 }
 
 TEST_CASE("the whole of a small quote, as JSON") {
-  // Both are dumped, so that the keys' order counts.
-  const auto expected = nlohmann::ordered_json::parse(R"({
-  "format": 1,
-  "policy": "Corner & <shop>",
-  "edition": 2,
-  "day": "3 October 2026",
-  "currency": "GBP",
-  "complete": true,
-  "lines": [
-    {
-      "piece": "skates",
-      "label": "Skates",
-      "item": {
-        "number": "S1",
-        "make": "Fell<w>ick & \"Sons\"",
-        "model": "Rill",
-        "what": "boot length 210 mm, grade entry",
-        "cut": null,
-        "price": {"text": "80 GBP", "minor_units": 8000, "currency": "GBP"}
-      },
-      "advised": [
-        {"property": "size", "label": "boot length", "answer": "210 mm", "rules": ["boot_length"]},
-        {"property": "tier", "label": "grade", "answer": "entry", "rules": ["boots"]}
-      ],
-      "unlike_advised": [],
-      "deals": ["Skates with helmet"],
-      "off": {"text": "4 GBP", "minor_units": 400, "currency": "GBP"},
-      "instead": null,
-      "near": [],
-      "sum_to_plan": {
-        "text": "75 to 100 GBP",
-        "low": {"text": "75 GBP", "minor_units": 7500, "currency": "GBP"},
-        "high": {"text": "100 GBP", "minor_units": 10000, "currency": "GBP"}
-      },
-      "choices": 2,
-      "runner_up": {
-        "item": {
-          "number": "S2",
-          "make": "Oxnop",
-          "model": "Beck",
-          "what": "boot length 210 mm, grade club",
-          "cut": null,
-          "price": {"text": "95.50 GBP", "minor_units": 9550, "currency": "GBP"}
-        },
-        "total_change": {"text": "14.72 GBP", "minor_units": 1472, "currency": "GBP"}
-      }
-    },
-    {
-      "piece": "helmet",
-      "label": "Helmet",
-      "item": {
-        "number": "H1",
-        "make": "Oxnop",
-        "model": "Cairn",
-        "what": "size small",
-        "cut": null,
-        "price": {"text": "40.25 GBP", "minor_units": 4025, "currency": "GBP"}
-      },
-      "advised": [
-        {"property": "size", "label": "size", "answer": "small", "rules": ["heads"]}
-      ],
-      "unlike_advised": [],
-      "deals": ["Skates with helmet"],
-      "off": {"text": "2.01 GBP", "minor_units": 201, "currency": "GBP"},
-      "instead": null,
-      "near": [],
-      "sum_to_plan": null,
-      "choices": 1,
-      "runner_up": null
-    }
-  ],
-  "not_quoted": [],
-  "suggested": [
-    {
-      "piece": "tape",
-      "label": "Tape",
-      "item": {
-        "number": "T1",
-        "make": null,
-        "model": "Cloth",
-        "what": "rolls 1",
-        "cut": null,
-        "price": {"text": "4.50 GBP", "minor_units": 450, "currency": "GBP"}
-      },
-      "unlike_advised": [],
-      "instead": null,
-      "near": [],
-      "sum_to_plan": null,
-      "choices": 1
-    }
-  ],
-  "deals": [
-    {
-      "label": "Skates with helmet",
-      "because": "Tried on <together>.",
-      "make": null,
-      "pieces": ["Skates", "Helmet"],
-      "off": {"text": "6.01 GBP", "minor_units": 601, "currency": "GBP"}
-    }
-  ],
-  "list": {"text": "120.25 GBP", "minor_units": 12025, "currency": "GBP"},
-  "saved": {"text": "6.01 GBP", "minor_units": 601, "currency": "GBP"},
-  "total": {"text": "114.24 GBP", "minor_units": 11424, "currency": "GBP"},
-  "sum_to_plan": {
-    "text": "75 to 100 GBP",
-    "low": {"text": "75 GBP", "minor_units": 7500, "currency": "GBP"},
-    "high": {"text": "100 GBP", "minor_units": 10000, "currency": "GBP"}
-  },
-  "limit": {
-    "sum": {"text": "130 GBP", "minor_units": 13000, "currency": "GBP"},
-    "kept": true,
-    "left": {"text": "15.76 GBP", "minor_units": 1576, "currency": "GBP"},
-    "shortfall": null,
-    "steps": [],
-    "still_missing": null
-  },
-  "proof": {
-    "status": "best",
-    "aim": "price_less_worth",
-    "value": 11424,
-    "bound": 11424,
-    "parts_of_minor_unit": 1,
-    "worth": {"text": "0 GBP", "minor_units": 0, "currency": "GBP"},
-    "may_be_better_by": {"text": "0 GBP", "minor_units": 0, "currency": "GBP"}
-  },
-  "cautions": ["Do up the chin strap & keep it <done up>."],
-  "entry": null
-})");
-  CHECK(json_of(corner_quote(13000)).dump(1) == expected.dump(1));
+  tests::golden("quote/corner.json", json_of(corner_quote(13000)).dump(2) + "\n");
 }
 
 TEST_CASE("beside an item that is more than advised stands the cheapest that is as advised") {
@@ -365,8 +210,8 @@ TEST_CASE("the check of the published form finds what is wrong") {
 
 TEST_CASE("every sample player's quote from the shipped stock is as the published form says") {
   const auto& engine = tests::shipped();
-  const auto stock = runtime::read_stock(engine.policy(), lacestay::tests::in_policies("stock"), {});
-  const auto path = lacestay::tests::in_policies("saturday.players");
+  const auto stock = runtime::read_stock(engine.policy(), tests::in_policies("stock"), {});
+  const auto path = tests::in_policies("saturday.players");
   grammar::Diagnostics problems;
   const auto file = runtime::read_players(engine.policy(), path, compiler::read_text_file(path).value(), problems);
   REQUIRE(file.players.size() > 15);

@@ -326,7 +326,7 @@ TEST_CASE("the total quoted is that of the best of all kits") {
     with_deals += bill.applications.empty() ? 0 : 1;
 
     INFO(seed << "\n" << policy << files[0].second << files[1].second << files[2].second << "limit " << limit);
-    const auto engine = tests::engine_of(policy);
+    const auto engine = tests::small_shop(policy);
     const auto stock = tests::stock_of(engine->policy(), files);
     REQUIRE(stock.problems.empty());
     const auto made = runtime::quote(*engine, {}, stock, the_day, limit);

@@ -4,9 +4,10 @@
 #include <filesystem>
 #include <fstream>
 
-#include "compiler/check/compile.hpp"
 #include "compiler/values/days.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
+#include "tests/support/compiled.hpp"
+#include "tests/support/golden.hpp"
 
 namespace {
 
@@ -53,13 +54,7 @@ player grown
   leaves with item "HE-3"
 )";
 
-std::shared_ptr<const runtime::Engine> engine() {
-  const auto none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
-  const auto compiled = compiler::compile("corner.fitting", policy_text, none);
-  INFO(render(compiled.diagnostics));
-  REQUIRE(compiled.policy);
-  return runtime::Engine::build(compiled.policy).value();
-}
+std::shared_ptr<const runtime::Engine> engine() { return tests::engine_of("corner.fitting", policy_text); }
 
 std::filesystem::path stock_folder() {
   const auto folder = std::filesystem::temp_directory_path() / "lacestay-rehearse-stock";
@@ -86,19 +81,7 @@ TEST_CASE("items and totals are held against the stock") {
   const auto stock = runtime::read_stock(shop->policy(), stock_folder(), {});
   CHECK(render(stock.problems.sorted()) == "");
   const runtime::Shelf shelf{stock, compiler::day_number(2026, 11, 25)};
-  CHECK(rehearsed(&shelf) == R"(hopeful (corner.players, line 9)
-  file says   item "HE-2" (line 11)
-  came out    Helmet: HE-1 Fennimoor Anvil for 44.95 GBP
-
-  file says   total at most 40 GBP (line 12)
-  came out    total 49.45 GBP
-
-grown (corner.players, line 13)
-  file says   item "HE-3" (line 15)
-  came out    no Helmet is quoted
-
-2 of 3 players don't leave with what their file says (3 of 7 lines).
-)");
+  tests::golden("rehearse/what_stock_tells.txt", rehearsed(&shelf));
 }
 
 TEST_CASE("without the stock it is said that they were not looked at") {

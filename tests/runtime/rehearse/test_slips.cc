@@ -4,10 +4,11 @@
 #include <iostream>
 #include <map>
 
-#include "compiler/check/compile.hpp"
 #include "runtime/rehearse/slip_run.hpp"
 #include "runtime/rehearse/slip_text.hpp"
 #include "runtime/rehearse/untouched.hpp"
+#include "tests/support/compiled.hpp"
+#include "tests/support/golden.hpp"
 
 namespace {
 
@@ -43,15 +44,6 @@ rule cold
   for age at least 60
 )";
 
-std::shared_ptr<const runtime::Engine> engine_of(const std::string& text) {
-  const auto none = [](const std::string&) { return Problem{"file-5", "there is none"}; };
-  const auto made = compiler::compile("small.fitting", text, none);
-  INFO(render(made.diagnostics));
-  REQUIRE(made.policy);
-  auto engine = runtime::Engine::build(made.policy).value();
-  return engine;
-}
-
 std::vector<runtime::SamplePlayer> players_of(const runtime::Engine& engine, const std::string& text) {
   grammar::Diagnostics problems;
   auto file = runtime::read_players(engine.policy(), "small.players", text, problems);
@@ -75,51 +67,15 @@ player kim
 )";
 
 TEST_CASE("every small slip of a small policy") {
-  const auto engine = engine_of(policy_text);
-  std::vector<std::string> said;
+  const auto engine = tests::engine_of("small.fitting", policy_text);
+  std::string said;
   for (const auto& slip : runtime::slips_of(engine->policy()))
-    said.push_back(std::string(runtime::name_of(slip.kind)) + ": " + slip.says);
-  CHECK(said == std::vector<std::string>{
-                    "a rule or chart lost: the chart 'chart flex_chart gives stick flex' is lost",
-                    "open for closed: 'under 40 kg' becomes 'at most 40 kg'",
-                    "a row lost: the row 'under 40 kg:  20 to 40 flex' is lost",
-                    "an edge moved by a step: '40 kg' becomes '39 kg'",
-                    "an edge moved by a step: '40 kg' becomes '41 kg'",
-                    "an answer to its neighbour: '20 to 40 flex' becomes '15 flex to 40 flex'",
-                    "an answer to its neighbour: '20 to 40 flex' becomes '25 flex to 40 flex'",
-                    "an answer to its neighbour: '20 to 40 flex' becomes '20 flex to 35 flex'",
-                    "an answer to its neighbour: '20 to 40 flex' becomes '20 flex to 45 flex'",
-                    "two rows swapped: '20 to 40 flex' and '60 to 80 flex' are swapped",
-                    "a row lost: the row 'the rest:     60 to 80 flex' is lost",
-                    "an answer to its neighbour: '60 to 80 flex' becomes '55 flex to 80 flex'",
-                    "an answer to its neighbour: '60 to 80 flex' becomes '65 flex to 80 flex'",
-                    "an answer to its neighbour: '60 to 80 flex' becomes '60 flex to 75 flex'",
-                    "an answer to its neighbour: '60 to 80 flex' becomes '60 flex to 85 flex'",
-                    "a rule or chart lost: the rule 'rule soft' is lost",
-                    "an answer to its neighbour: '20 to 75 flex' becomes '15 flex to 75 flex'",
-                    "an answer to its neighbour: '20 to 75 flex' becomes '25 flex to 75 flex'",
-                    "an answer to its neighbour: '20 to 75 flex' becomes '20 flex to 70 flex'",
-                    "an answer to its neighbour: '20 to 75 flex' becomes '20 flex to 80 flex'",
-                    "a condition lost: 'skill new, improving' is lost",
-                    "a member added or left out: 'new' is left out",
-                    "a member added or left out: 'improving' is left out",
-                    "a member added or left out: 'league' is added",
-                    "a rule or chart lost: the rule 'rule young_neck' is lost",
-                    "a condition lost: 'age under 18' is lost",
-                    "open for closed: 'age under 18' becomes 'age at most 18'",
-                    "an edge moved by a step: '18' becomes '17'",
-                    "an edge moved by a step: '18' becomes '19'",
-                    "a safety lost: 'safety' is lost",
-                    "a rule or chart lost: the rule 'rule cold' is lost",
-                    "a condition lost: 'age at least 60' is lost",
-                    "open for closed: 'age at least 60' becomes 'age over 60'",
-                    "an edge moved by a step: '60' becomes '59'",
-                    "an edge moved by a step: '60' becomes '61'",
-                });
+    said += std::string(runtime::name_of(slip.kind)) + ": " + slip.says + "\n";
+  tests::golden("rehearse/slips.txt", said);
 }
 
 TEST_CASE("what becomes of each slip") {
-  const auto engine = engine_of(policy_text);
+  const auto engine = tests::engine_of("small.fitting", policy_text);
   const auto result = run(*engine, players_of(*engine, one_player));
   std::map<std::string, Fate> fates;
   for (std::size_t i = 0; i < result.slips.size(); ++i) fates[result.slips[i].says] = result.results[i].fate;
@@ -159,52 +115,17 @@ void check_all_noticed(const runtime::Engine& engine, const std::vector<runtime:
 }
 
 TEST_CASE("added players notice every slip there is to notice") {
-  const auto engine = engine_of(policy_text);
+  const auto engine = tests::engine_of("small.fitting", policy_text);
   check_all_noticed(*engine, players_of(*engine, one_player));
 }
 
 TEST_CASE("what nobody touches is marked on the charts, and somebody is found for it") {
-  const auto engine = engine_of(policy_text);
-  CHECK(runtime::text_of(*engine, players_of(*engine, one_player)) == R"(Small shop, edition 1
-
-stick flex
-    [flex_chart]
-      weight
-      under 40 kg     20 to 40 flex
-      40 kg or more   60 to 80 flex ○
-      keep within 20 to 75 flex for skill new, improving [soft]
-   ○  nobody on both sides of: weight 40 kg of flex_chart
-
-stick (in every kit)
-    no rule speaks about it
-
-neck_guard (optional)
-      needed for age under 18 years [young_neck, safety]
-   ○  nobody on both sides of: age 18 years of young_neck
-
-caution
-      Warm up. for age 60 years or more [cold] ○
-   ○  nobody on both sides of: age 60 years of cold
-
-○ marks what no sample player touches:
-      2 of     5 rows and rules
-      0 of     0 outranks
-      3 of     3 edges (nobody on one of their sides)
-
-Players who would touch it, with today's answers:
-
-player touching_1 "touches flex_chart"
-  age 50 years, weight 100 kg, skill new
-  leaves with stick flex 60 to 75 flex
-
-player touching_2 "touches cold"
-  age 80 years, weight 100 kg, skill new
-  leaves with caution "Warm up."
-)");
+  const auto engine = tests::engine_of("small.fitting", policy_text);
+  tests::golden("rehearse/untouched.txt", runtime::text_of(*engine, players_of(*engine, one_player)));
 }
 
 TEST_CASE("a size worked out step by step is one row, without edges of its own") {
-  const auto engine = engine_of(R"(policy "Small shop"
+  const auto engine = tests::engine_of("small.fitting", R"(policy "Small shop"
 edition 1, in force from 1 September 2026
 ask age   4 to 90 years, whole
 ask foot  140 to 330 mm
@@ -222,21 +143,7 @@ rule elders
 player elder
   age 70 years, foot 270 mm
 )"));
-  CHECK(told.substr(told.find("○ marks")) == R"(○ marks what no sample player touches:
-      1 of     2 rows and rules
-      0 of     0 outranks
-      2 of     2 edges (nobody on one of their sides)
-
-Players who would touch it, with today's answers:
-
-player touching_1 "touches boots"
-  age 30 years, foot 140 mm
-  leaves with skates size 140 mm
-
-player touching_2 "beside the edge at age 60 years"
-  age 80 years, foot 140 mm
-  leaves with refer skates size
-)");
+  tests::golden("rehearse/untouched_size.txt", told.substr(told.find("○ marks")));
 }
 
 }  // namespace

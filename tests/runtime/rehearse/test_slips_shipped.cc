@@ -2,7 +2,6 @@
 // notice every slip that can be noticed. (Published boundary-value criteria reached 80.7 %: Suman et al., TAIC PART
 // 2010; from memory.) Two minutes of processor time, so only where whole sets are asked for.
 #include <catch2/catch.hpp>
-#include <cstdlib>
 #include <fstream>
 #include <iostream>
 #include <set>
@@ -10,6 +9,7 @@
 
 #include "runtime/rehearse/slip_run.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/settings.hpp"
 #include "tests/support/shipped.hpp"
 
 namespace {
@@ -32,7 +32,7 @@ std::vector<runtime::SamplePlayer> players_of(const std::string& name) {
 }
 
 TEST_CASE("the shipped sample players notice every slip that can be noticed") {
-  if (!std::getenv("LACESTAY_WHOLE")) {
+  if (!tests::whole()) {
     std::cout << "not run: with LACESTAY_WHOLE=1 every slip is planted, in some minutes\n";
     return;
   }

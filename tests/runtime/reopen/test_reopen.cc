@@ -11,6 +11,7 @@
 #include "runtime/reopen/day_entry.hpp"
 #include "tests/runtime/seal/damage.hpp"
 #include "tests/support/day.hpp"
+#include "tests/support/golden.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/program_folder.hpp"
 #include "tests/support/schema_check.hpp"
@@ -127,56 +128,7 @@ TEST_CASE("what an entry says, whole") {
   const auto seal = text.find("(sealed ");
   REQUIRE(seal != text.npos);
   text.replace(seal + 8, 12, "SEAL");
-  CHECK(text == R"(Entry 1: a quote
-  when       TIME here, TIME UTC
-  policy     Corner shop, edition 1 (sealed SEAL)
-  served by  Sam T.
-  hash       HASH
-
-Worked out again under its own sealed policy: the same answer, to the last byte.
-
-Corner shop, edition 1
-Quote of 3 October 2026
-
-Stick: Fennimoor Ash (ST-1)                                                                19.95 GBP
-    flex 40 flex
-    advised: flex 35 to 45 flex by flex_chart
-    without it: Lowmarch Elm (ST-2) at 24.95 GBP; the whole kit, chosen anew, would cost 5 GBP more
-Neck guard: Fennimoor Anvil (NG-1)                                                         23.95 GBP
-    the only one in stock that fits
-
-Total 43.90 GBP
-No other kit from this stock comes out cheaper, with what its higher grades are worth to the shop's
-customers counted in: that is proved.
-
-Cautions
-  - Fit and safety come first. The governing body's current rules, the standard's mark on each item
-    and a trained fitter decide; this advice does not replace them.
-
-Daybook entry 1: HASH
-
-The advice behind it
-
-Corner shop, edition 1, in force from 1 September 2026
-Advice of 3 October 2026
-
-Player: age 9 years, weight 38 kg
-
-Stick: needed
-    Flex              35 to 45 flex
-                      It must bend.
-                      weight 38 kg (2 kg under the edge of 40 kg); by flex_chart, shop.fitting line
-                      11
-
-Neck guard: needed
-                      Cuts to the neck are rare and can kill.
-                      age 9 years (9 years under the edge of 18 years); by young_neck, shop.fitting
-                      line 15; for safety
-
-Cautions
-  - Fit and safety come first. The governing body's current rules, the standard's mark on each item
-    and a trained fitter decide; this advice does not replace them.
-)");
+  golden("reopen/entry.txt", text);
 }
 
 TEST_CASE("under another policy: what it would say, and which rules make the difference") {
@@ -184,14 +136,7 @@ TEST_CASE("under another policy: what it would say, and which rules make the dif
   (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
   shop.write("later.fitting", edited(edited(policy_text, "under 40 kg:", "under 38 kg:"), "edition 1", "edition 2"));
   const auto text = shop.said("reopen d.daybook 1 --under later.fitting --on 2026-11-01");
-  CHECK(text.substr(text.find("\nUnder")) == R"(
-Under Corner shop, edition 2 (later.fitting), on 1 November 2026
-  stick flex: 35 to 45 flex became 60 to 75 flex
-    then    35 to 45 flex: weight 38 kg (2 kg under the edge of 40 kg); by flex_chart, shop.fitting
-            line 11
-    there   60 to 75 flex: weight 38 kg (just at the edge of 38 kg); by flex_chart, later.fitting
-            line 12
-)");
+  golden("reopen/under_another_policy.txt", text.substr(text.find("\nUnder")));
   const auto under = json::parse(shop.said("reopen d.daybook 1 --under later.fitting --on 2026-11-01 --json"))["under"];
   CHECK(under["changes"].size() == 1);
   CHECK(under["changes"][0]["why_now"][0]["rule"] == "flex_chart");
@@ -397,7 +342,7 @@ TEST_CASE("an entry that was altered is not vouched for") {
     const Shop shop;
     (void)shop.said("advise shop.fitting --daybook d.daybook --served-by Sam " + a_child);
     (void)shop.said("reopen d.daybook 1 --handed-over 'stick flex 50 flex' --by Sam --why strong");
-    REQUIRE(std::system(fmt::format("sqlite3 {}/d.daybook \"{}\"", shop.folder().string(), sql).c_str()) == 0);
+    REQUIRE(run_program({"sqlite3", "d.daybook", sql}, {.folder = shop.folder()}).code == 0);
     const auto ran = shop.run(fmt::format("reopen d.daybook {}", entry));
     const auto told = ran.out.find("NOT AS IT WAS WRITTEN: ");
     return fmt::format("{} {}", ran.code,
@@ -604,7 +549,7 @@ TEST_CASE("what is not as it was written is no matter of age") {
   const auto opened = [&](const std::string& document, const std::string& sql) {
     fs::remove(shop.folder() / "other.daybook");
     rest_on(shop, document);
-    REQUIRE(std::system(fmt::format("sqlite3 {}/other.daybook \"{}\"", shop.folder().string(), sql).c_str()) == 0);
+    REQUIRE(run_program({"sqlite3", "other.daybook", sql}, {.folder = shop.folder()}).code == 0);
     const auto ran = shop.run("reopen other.daybook 1 --json");
     const auto said = json::parse(ran.out);
     return fmt::format("{} {} {}", ran.code, said["altered"].dump(), said["why_not"].get<std::string>());
@@ -681,9 +626,8 @@ TEST_CASE("where the entry of a sale was altered, nothing is given back") {
   for (const auto& content : contents) {
     const Shop shop;
     (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --take " + a_child);
-    shop.write("alter.sql", "UPDATE entry SET content = '" + content + "' WHERE kind = 'sold';\n");
-    const auto in_shop = "cd '" + shop.folder().string() + "' && ";
-    REQUIRE(std::system((in_shop + "sqlite3 d.daybook < alter.sql && rm alter.sql").c_str()) == 0);
+    const auto alter = "UPDATE entry SET content = '" + content + "' WHERE kind = 'sold'";
+    REQUIRE(run_program({"sqlite3", "d.daybook", alter}, {.folder = shop.folder()}).code == 0);
     const auto before = shop.read("stock/stick.csv") + shop.read("stock/neck_guard.csv") + shop.read("stock/sales.csv");
     const auto ran = shop.run("quote --stock stock --give-back 1 --daybook d.daybook");
     INFO(content);
@@ -738,18 +682,7 @@ TEST_CASE("the owner's summary") {
     (void)shop.said(fmt::format("advise shop.fitting --daybook d.daybook age=9 weight='{}' --on 2026-10-03", weight));
   (void)shop.said("reopen d.daybook 3 --handed-over 'stick flex 50 flex' --by Sam --why light");
   const auto text = shop.said("reopen d.daybook --summary");
-  CHECK(text == R"(Advices 3, quotes 0, sales 0
-
-Within a step of an edge: a measure taken a little wrong would have changed it
-  stick flex: 1 (entry 2)
-
-Handed over otherwise
-  stick flex: 1 (entry 4)
-
-Rule                                         decided  outranked  overruled
-  flex_chart                                       3          0          0
-  young_neck                                       3          0          0
-)");
+  golden("reopen/summary.txt", text);
   CHECK(shop.said("reopen d.daybook --summary --csv s.csv") == "s.csv is written.\n");
   CHECK(shop.read("s.csv") ==
         "what,name,times,entries\nrule decided,flex_chart,3,\nrule outranked,flex_chart,0,\nrule "
@@ -762,13 +695,7 @@ TEST_CASE("the sqlite3 program reads the file, and finds it sound") {
   const Shop shop;
   (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
   const auto asked = [&](const std::string& sql) {
-    auto* pipe =
-        ::popen(fmt::format("sqlite3 -readonly {}/d.daybook \"{}\"", shop.folder().string(), sql).c_str(), "r");
-    REQUIRE(pipe);
-    std::string out(200, '\0');
-    out.resize(std::fread(out.data(), 1, out.size(), pipe));
-    ::pclose(pipe);
-    return out;
+    return run_program({"sqlite3", "-readonly", "d.daybook", sql}, {.folder = shop.folder()}).out;
   };
   CHECK(asked("PRAGMA integrity_check") == "ok\n");
   CHECK(asked("PRAGMA application_id") == "1281450853\n");

@@ -6,13 +6,13 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <cstdlib>
 #include <random>
 #include <set>
 #include <sstream>
 #include <thread>
 
 #include "runtime/sale/file_set.hpp"
+#include "tests/support/settings.hpp"
 #include "tests/support/shop.hpp"
 
 namespace {
@@ -434,9 +434,8 @@ void kill_tills(int kills, Shop::On where) {
 }
 
 TEST_CASE("killed at random moments, no sale is half done and none that was told is missing") {
-  const bool whole = std::getenv("LACESTAY_WHOLE") != nullptr;
-  kill_tills(whole ? 3'000 : 300, Shop::On::memory);
-  kill_tills(whole ? 200 : 40, Shop::On::disk);
+  kill_tills(whole() ? 3'000 : 300, Shop::On::memory);
+  kill_tills(whole() ? 200 : 40, Shop::On::disk);
 }
 
 }  // namespace

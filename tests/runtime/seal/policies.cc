@@ -12,13 +12,6 @@ namespace lacestay::tests {
 
 std::string text_of_file(const std::string& path) { return bytes_of(in_checkout(path)); }
 
-std::shared_ptr<const compiler::Policy> shipped_policy(const std::string& file) {
-  auto made = compiler::compile_file(in_policies(file));
-  INFO(render(made.diagnostics));
-  REQUIRE(made.policy);
-  return made.policy;
-}
-
 std::shared_ptr<const compiler::Policy> compiled(const std::string& text) { return policy_of("corner.fitting", text); }
 
 const std::string& corner_shop() {

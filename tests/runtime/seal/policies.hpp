@@ -18,8 +18,6 @@ struct NamedPolicy {
 
 [[nodiscard]] std::string text_of_file(const std::string& path);  // from the checkout's root
 
-// `file` stands in policies/, as "northgate.fitting".
-[[nodiscard]] std::shared_ptr<const compiler::Policy> shipped_policy(const std::string& file);
 // Fails the test where it does not compile.
 [[nodiscard]] std::shared_ptr<const compiler::Policy> compiled(const std::string& text);
 // Every construct of the language that leaves something in a policy, small.

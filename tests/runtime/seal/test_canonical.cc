@@ -1,52 +1,21 @@
 // The document's spelling before outside judges: jq writes the same canonical bytes, and coreutils' sha256sum finds the
 // same fingerprint. Numbers past 2^53 - 1 are strings, by one rule. And the document is as its published schema says.
-#include <sys/wait.h>
-#include <unistd.h>
-
-#include <array>
 #include <catch2/catch.hpp>
-#include <cstdio>
-#include <cstdlib>
-#include <filesystem>
-#include <fstream>
 
 #include "runtime/seal/json.hpp"
 #include "runtime/seal/sealed_policy.hpp"
 #include "tests/runtime/seal/policies.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/process.hpp"
 #include "tests/support/schema_check.hpp"
+#include "tests/support/settings.hpp"
 
 namespace {
 
-namespace fs = std::filesystem;
 using namespace lacestay;
 using namespace lacestay::tests;
 using compiler::Int128;
 using nlohmann::json;
-
-// What a shell command prints; nothing where it fails.
-std::optional<std::string> printed(const std::string& command) {
-  std::FILE* pipe = ::popen(command.c_str(), "r");
-  REQUIRE(pipe);
-  std::string out;
-  std::array<char, 65536> part;
-  while (const auto got = std::fread(part.data(), 1, part.size(), pipe)) out.append(part.data(), got);
-  return ::pclose(pipe) == 0 ? std::optional(out) : std::nullopt;
-}
-
-struct SealedFile {
-  explicit SealedFile(const compiler::Policy& policy)
-      : document(runtime::seal(policy)),
-        path(fs::temp_directory_path() / ("lacestay-canonical-" + std::to_string(::getpid()))) {
-    std::ofstream(path, std::ios::binary) << document;
-  }
-  ~SealedFile() { fs::remove(path); }
-  SealedFile(const SealedFile&) = delete;
-  SealedFile& operator=(const SealedFile&) = delete;
-
-  std::string document;
-  fs::path path;
-};
 
 std::vector<NamedPolicy> policies() {
   std::vector<NamedPolicy> all = {{"northgate", shipped_policy("northgate.fitting")},
@@ -58,21 +27,17 @@ std::vector<NamedPolicy> policies() {
 
 TEST_CASE("jq and sha256sum agree on the canonical form and its fingerprint") {
   for (const auto* judge : {"jq", "sha256sum"})
-    if (!printed(std::string("command -v ") + judge)) {
-      if (std::getenv("LACESTAY_SKIP_IS_FAILURE")) FAIL("skipped: there is no " << judge << " here");
-      WARN("skipped: there is no " << judge << " here");
-      return;
-    }
+    if (!installed(judge)) return skipped(std::string("there is no ") + judge + " here");
   for (const auto& each : policies()) {
     INFO(each.name);
-    const SealedFile file(*each.policy);
-    const auto again = printed("jq -cjS . " + file.path.string());
-    REQUIRE(again);
-    if (*again != file.document) CHECK(*again == file.document);
-    const auto sum = printed("jq -cjS 'del(.sha256)' " + file.path.string() + " | sha256sum");
-    REQUIRE(sum);
-    CHECK(sum->substr(0, 64) == runtime::sha256_in(file.document));
-    CHECK(file.document.back() == '}');
+    const auto document = runtime::seal(*each.policy);
+    const auto again = run_program({"jq", "-cjS", "."}, {.input = document});
+    REQUIRE(again.code == 0);
+    if (again.out != document) CHECK(again.out == document);
+    const auto sum = run_shell("jq -cjS 'del(.sha256)' | sha256sum", {.input = document});
+    REQUIRE(sum.code == 0);
+    CHECK(sum.out.substr(0, 64) == runtime::sha256_in(document));
+    CHECK(document.back() == '}');
   }
 }
 

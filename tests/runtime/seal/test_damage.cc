@@ -3,7 +3,6 @@
 // drawn and compared without crash, hang or a quarrel between proof and engine.
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <cstdlib>
 #include <iostream>
 #include <set>
 
@@ -19,6 +18,7 @@
 #include "runtime/seal/sealed_policy.hpp"
 #include "tests/runtime/seal/damage.hpp"
 #include "tests/runtime/seal/policies.hpp"
+#include "tests/support/settings.hpp"
 #include "tests/support/small_shop.hpp"
 
 namespace {
@@ -28,7 +28,6 @@ using namespace lacestay::tests;
 using runtime::SealedJson;
 
 const std::int64_t today = compiler::day_number(2026, 11, 25);
-const bool whole = std::getenv("LACESTAY_WHOLE") != nullptr;
 
 // Empty where it is not.
 std::string why_refused(const std::string& document) {
@@ -50,9 +49,9 @@ TEST_CASE("any byte changed is refused") {
     INFO("byte " << at << ", " << was << " becomes " << document[at]);
     if (!refused(document)) CHECK(refused(document));
   };
-  const std::size_t stride = whole ? 1 : 7;
+  const std::size_t stride = whole() ? 1 : 7;
   for (auto at = random() % stride; at < small.size(); at += stride) try_at(small, at);
-  for (std::size_t i = 0; i < (whole ? 2000u : 100u); ++i) try_at(shipped, random() % shipped.size());
+  for (std::size_t i = 0; i < (whole() ? 2000u : 100u); ++i) try_at(shipped, random() % shipped.size());
   // And the first value of each kind of field.
   std::set<std::string> seen;
   for (std::size_t at = 0; (at = small.find("\":", at)) != std::string::npos; at += 2)
@@ -171,7 +170,7 @@ std::size_t survivors(const std::shared_ptr<const compiler::Policy>& policy, std
     const auto what = damage(other, random);
     const auto text = sealed_again(std::move(other));
     INFO("seed " << seed << ", try " << i << ": " << what);
-    if (std::getenv("LACESTAY_TELL")) std::cerr << seed << " " << i << ": " << what << std::endl;
+    if (loud()) std::cerr << seed << " " << i << ": " << what << std::endl;
     const auto unsealed = runtime::unseal(text);
     if (unsealed) {
       ++loaded;
@@ -185,11 +184,11 @@ std::size_t survivors(const std::shared_ptr<const compiler::Policy>& policy, std
 }
 
 TEST_CASE("damage sealed again is refused with a reason, or is a policy like any other") {
-  const std::size_t tries = whole ? 6'000 : 1'500;
+  const std::size_t tries = whole() ? 6'000 : 1'500;
   const auto loaded = survivors(compiled(corner_shop()), 1, tries);
   CHECK(loaded > tries / 20);
   CHECK(loaded < tries * 9 / 10);
-  for (const auto& each : random_policies(500, whole ? 60 : 20)) {
+  for (const auto& each : random_policies(500, whole() ? 60 : 20)) {
     INFO(each.name);
     survivors(each.policy, 2, 50);
   }

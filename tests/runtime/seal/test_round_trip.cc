@@ -2,7 +2,6 @@
 // same byte for byte, and it seals to the same document.
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <cstdlib>
 #include <filesystem>
 #include <regex>
 
@@ -19,6 +18,7 @@
 #include "runtime/seal/sealed_policy.hpp"
 #include "tests/runtime/seal/policies.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/settings.hpp"
 
 namespace {
 
@@ -27,7 +27,7 @@ using namespace lacestay::tests;
 using Policy = std::shared_ptr<const compiler::Policy>;
 
 // A few thousand players where whole runs are asked for (DEVELOPERS.md).
-const std::size_t many_players = std::getenv("LACESTAY_WHOLE") ? 2000 : 200;
+const std::size_t many_players = whole() ? 2000 : 200;
 const std::int64_t today = compiler::day_number(2026, 11, 25);
 
 Policy loaded(const std::string& document) {

@@ -16,7 +16,7 @@ using namespace lacestay;
 using tests::Files;
 
 const runtime::Engine& small() {
-  static const auto engine = tests::engine_of(R"(
+  static const auto engine = tests::small_shop(R"(
 ask head_girth 44 to 66 cm
 ask hand choice left, right
 piece helmet always
