@@ -1,10 +1,18 @@
 #include "tests/support/compiled.hpp"
 
-#include <catch2/catch.hpp>
+#include <stdexcept>
 
 #include "tests/support/places.hpp"
 
 namespace lacestay::tests {
+namespace {
+
+std::shared_ptr<const compiler::Policy> demanded(compiler::Compiled made) {
+  if (!made.policy) throw std::runtime_error("it does not compile:\n" + render(made.diagnostics));
+  return std::move(made.policy);
+}
+
+}  // namespace
 
 compiler::Compiled compile_files(const std::vector<naive::TextFile>& files) {
   return compiler::compile(files.front().name, files.front().text, [&](const std::string& path) -> Result<std::string> {
@@ -19,24 +27,15 @@ compiler::Compiled compile_text(const std::string& name, const std::string& text
 }
 
 std::shared_ptr<const compiler::Policy> policy_of(const std::string& name, const std::string& text) {
-  auto made = compile_text(name, text);
-  INFO(render(made.diagnostics));
-  REQUIRE(made.policy);
-  return made.policy;
+  return demanded(compile_text(name, text));
 }
 
 std::shared_ptr<const compiler::Policy> shipped_policy(const std::string& file) {
-  auto made = compiler::compile_file(in_policies(file));
-  INFO(render(made.diagnostics));
-  REQUIRE(made.policy);
-  return made.policy;
+  return demanded(compiler::compile_file(in_policies(file)));
 }
 
 std::shared_ptr<const runtime::Engine> engine_of(std::shared_ptr<const compiler::Policy> policy) {
-  auto built = runtime::Engine::build(std::move(policy));
-  INFO((built ? "" : built.problem().message));
-  REQUIRE(built);
-  return built.value();
+  return runtime::Engine::build(std::move(policy)).value();
 }
 
 std::shared_ptr<const runtime::Engine> engine_of(const std::string& name, const std::string& text) {

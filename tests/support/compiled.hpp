@@ -1,5 +1,5 @@
 // Policies compiled in a test, and their engines. Where a text does not compile, or a policy is too large for an
-// engine, the test case fails and shows what the compiler said.
+// engine, an exception shows what the compiler said, and so fails the test case.
 #pragma once
 
 #include <memory>

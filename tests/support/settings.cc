@@ -1,6 +1,5 @@
 #include "tests/support/settings.hpp"
 
-#include <catch2/catch.hpp>
 #include <cstdlib>
 
 namespace lacestay::tests {
@@ -20,10 +19,5 @@ std::string keep_in() {
 }
 
 bool rewrite_golden() { return std::getenv("LACESTAY_REWRITE_GOLDEN") != nullptr; }
-
-void skipped(const std::string& reason) {
-  if (std::getenv("LACESTAY_SKIP_IS_FAILURE")) FAIL("skipped: " << reason);
-  WARN("skipped: " << reason);
-}
 
 }  // namespace lacestay::tests
