@@ -59,8 +59,9 @@ class Regions {
   Set crossed();
   // Owed, and a base speaks to them.
   Set with_base();
-  // Owed, but neither is there a base nor do a floor and a cap clash.
-  Set gap() { return sets_->without(sets_->without(owed(), crossed()), with_base()); }
+  // Who is in a gap unless a base speaks to them: owed, and not crossed, which is a clash with or without a base.
+  Set needs_base() { return sets_->without(owed(), crossed()); }
+  Set gap() { return sets_->without(needs_base(), with_base()); }
   // Owed, and answered by one base with nothing that clashes.
   Set answered();
   // Among `answered`: whose answer is at least a step; of a band, whose lower (or upper) end is.
@@ -103,8 +104,7 @@ class Regions {
   [[nodiscard]] std::vector<Steps> steps_together() const;
   Set who_gets(const Steps& steps);
 
-  // Whose outcome would be another if a row were not there. Where its rule outranks none, nobody may be in a gap or a
-  // clash.
+  // Whose outcome would be another if a row were not there; of players who are in a gap or a clash it says nothing.
   Set changed_without(std::uint32_t row);
   // It would be that of all to whom the row applies, as is plain without working it out.
   bool changes_all_it_applies_to(std::uint32_t row);

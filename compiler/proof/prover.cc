@@ -188,13 +188,11 @@ bool Prover::report(Finding finding, std::vector<Box> boxes, std::size_t past, s
 void Prover::gaps(Regions& who) {
   Finding finding;
   finding.kind = Finding::Kind::gap;
-  // Where a floor lies above a cap the outcome is a clash, which is reported by the pass for clashes.
-  const auto clash_free = who.sets().without(who.owed(), who.crossed());
   if (const auto bases = who.bases_together()) {
     std::vector<Box> missed;
     std::size_t looked_at = 0;
     bool complete = true;
-    who.sets().each_box(clash_free, [&](const Box& within) {
+    who.sets().each_box(who.needs_base(), [&](const Box& within) {
       auto found =
           uncovered(proof_.tables, *bases, within, budget_.boxes - missed.size(), budget_.looked_at - looked_at);
       std::move(found.boxes.begin(), found.boxes.end(), std::back_inserter(missed));

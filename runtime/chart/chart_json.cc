@@ -1,5 +1,6 @@
 #include "runtime/chart/chart_json.hpp"
 
+#include "compiler/law/law.hpp"
 #include "runtime/base/json_parts.hpp"
 
 namespace lacestay::runtime {
@@ -200,8 +201,7 @@ class Writer {
     }
     const auto& rule = policy_.rules[row.rule];
     const auto& span = row.entry < rule.entries.size() ? rule.entries[row.entry] : rule.span;
-    const bool answers =
-        table.kind == Table::Kind::detail || (table.kind == Table::Kind::property && row.effect != Effect::refer);
+    const bool answers = table.kind == Table::Kind::detail || compiler::names_steps(row.effect);
     return Json{{"rule", rule.name},
                 {"effect", word_of(row.effect)},
                 {"cells", std::move(cells)},

@@ -84,6 +84,12 @@ std::vector<Row> of_piece(Presence presence) {
   return all;
 }
 
+// Less the safety floors, which differ from others under a refer alone.
+std::vector<Row> fewer(std::vector<Row> kinds) {
+  std::erase_if(kinds, [](const Row& kind) { return kind.safety; });
+  return kinds;
+}
+
 // Every multiset of up to `most` of the kinds.
 void each_multiset(const std::vector<Row>& kinds, std::size_t most,
                    const std::function<void(const std::vector<Row>&)>& visit) {
@@ -412,8 +418,8 @@ Tally compare_forms() {
       compare({kind, one_property(space, Presence::always), false, false, rows, {}});
     };
     each_multiset(says(most_steps), 3, alone);
-    each_multiset(says(tests::whole() ? most_steps : 2), 4, [&](const std::vector<Row>& rows) {
-      if (rows.size() == 4) alone(rows);
+    each_multiset(tests::whole() ? says(most_steps) : fewer(says(2)), columns, [&](const std::vector<Row>& rows) {
+      if (rows.size() == columns) alone(rows);
     });
     // Two rows of one rule say something of the same kind.
     each_multiset(says(most_steps), 3, [&, kind = kind, space = space](const std::vector<Row>& rows) {

@@ -3,9 +3,9 @@
 //
 // A table has up to four rows, each of a rule of its own. Row i applies in one of the two places of column i, so that
 // for every subset of the rows there is just one player to whom they apply. The rows are every multiset of what a
-// table's rows can say: of a number or a band with three steps (four rows at once: two steps, and three where
-// LACESTAY_WHOLE is set), of a piece of each presence. Who outranks whom is every closed order between their rules.
-// Beside these: properties of a piece that not everybody has, and two rows of one rule, which lie apart.
+// table's rows can say: of a number or a band with three steps (four rows at once: with two and no safety floors, but
+// all where LACESTAY_WHOLE is set), of a piece of each presence. Who outranks whom is every closed order between their
+// rules. Beside these: properties of a piece that not everybody has, and two rows of one rule, which lie apart.
 #pragma once
 
 #include <cstddef>
