@@ -1,7 +1,10 @@
 #include "tests/policies/fitted.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <cstdlib>
 
 #include "compiler/space/reach.hpp"
@@ -81,9 +84,21 @@ std::string Fitted::presence(const std::string& name) const { return words(piece
 
 bool Fitted::in_kit(const std::string& name) const { return piece(name).may_be_in_kit; }
 
-bool Fitted::spoke(const std::string& rule, const std::string& piece_name, const std::string& name) const {
-  const auto& parts = name.empty() ? piece(piece_name).presence.parts : property(piece_name, name).parts;
-  return std::any_of(parts.begin(), parts.end(), [&](const auto& part) { return part.rule == rule; });
+const std::vector<runtime::Part>& Fitted::parts(const std::string& piece_name, const std::string& name) const {
+  return name.empty() ? piece(piece_name).presence.parts : property(piece_name, name).parts;
+}
+
+std::string Fitted::if_spoke(const std::string& rule, const std::string& piece_name, const std::string& name) const {
+  const auto& all = parts(piece_name, name);
+  const bool spoke = std::any_of(all.begin(), all.end(), [&](const auto& part) { return part.rule == rule; });
+  return said_if(spoke, rule);
+}
+
+std::string Fitted::speaker(const std::string& rule, const std::string& piece_name, const std::string& name) const {
+  if (!if_spoke(rule, piece_name, name).empty()) return rule;
+  std::string all;
+  for (const auto& part : parts(piece_name, name)) all += part.rule + "; ";
+  return all;
 }
 
 std::string Fitted::because(const std::string& piece_name, const std::string& name) const {
@@ -93,14 +108,22 @@ std::string Fitted::because(const std::string& piece_name, const std::string& na
   return all;
 }
 
-bool Fitted::warned_first(const std::string& words) const {
-  return !advice_.cautions.empty() && advice_.cautions.front().part.says.find(words) != std::string::npos;
+std::string Fitted::first_warning(const std::string& words) const {
+  return found(words, advice_.cautions.empty() ? "" : advice_.cautions.front().part.says);
 }
 
-bool Fitted::warned(const std::string& words) const {
-  const auto& all = advice_.cautions;
-  return std::any_of(all.begin(), all.end(),
-                     [&](const auto& caution) { return caution.part.says.find(words) != std::string::npos; });
+std::string Fitted::warning(const std::string& words) const {
+  std::string all;
+  for (const auto& caution : advice_.cautions) {
+    if (caution.part.says.find(words) != std::string::npos) return words;
+    all += caution.part.says + "\n";
+  }
+  return all;
+}
+
+std::string Fitted::if_warned(const std::string& words) const { return said_if(warning(words) == words, words); }
+std::string Fitted::if_warned_first(const std::string& words) const {
+  return said_if(first_warning(words) == words, words);
 }
 
 double Fitted::worked_out(const std::string& detail) const {
@@ -120,5 +143,60 @@ double Fitted::worked_out(const std::string& detail) const {
   FAIL("nothing is worked out under the name " << detail);
   return 0;
 }
+
+const char* const common = "common practice, no source";
+
+const Details child_of_nine = {{"age", "9 years"},       {"birth_day", "2017-04-01"},
+                               {"category", "u10"},      {"weight", "30 kg"},
+                               {"height", "134 cm"},     {"foot_length", "205 mm"},
+                               {"other_foot", "205 mm"}, {"foot_width", "80 mm"},
+                               {"head_girth", "52 cm"},  {"neck_girth", "27 cm"},
+                               {"chest", "65 cm"},       {"waist", "58 cm"},
+                               {"forearm", "19 cm"},     {"shin", "11 in"}};
+const Details light_adult = {{"weight", "55 kg"}, {"height", "165 cm"}};
+const Details twenty_stone = {{"weight", "20 st"}, {"height", "6 ft"}};
+const Details teenager = {
+    {"age", "14 years"}, {"birth_day", "2012-04-01"}, {"category", "u16"}, {"weight", "55 kg"}, {"height", "165 cm"}};
+const Details keeper = {{"role", "goalkeeper"}};
+
+Details with(Details details, const Details& more) {
+  for (const auto& [detail, text] : more) details[detail] = text;
+  return details;
+}
+
+std::string cm(double length) { return fmt::format("{:.2f} cm", length); }
+std::string mm(double length) { return fmt::format("{} mm", length); }
+
+bool says(const std::string& text, const std::string& words) { return text.find(words) != std::string::npos; }
+
+void stands_near(const std::string& what, const std::string& source, Ends trade, Ends shop) {
+  constexpr double apart = 0.15;
+  INFO(what << " (" << source << "): the trade says " << trade.low << " to " << trade.high << ", the shop " << shop.low
+            << " to " << shop.high);
+  CHECK(std::abs(shop.low - trade.low) <= apart * trade.low);
+  CHECK(std::abs(shop.high - trade.high) <= apart * trade.high);
+}
+
+void hold(const std::vector<Figure>& figures) {
+  for (const auto& figure : figures) {
+    INFO(figure.what << " (" << figure.source << ")");
+    CHECK(figure.measured == figure.expected);
+  }
+}
+
+std::string found(const std::string& words, const std::string& text) {
+  return text.find(words) != std::string::npos ? words : text;
+}
+std::string other_than(const std::string& not_wanted, const std::string& is) {
+  return is != not_wanted ? "other than " + not_wanted : is;
+}
+std::string at_most(double limit, double is) {
+  return is <= limit ? fmt::format("at most {}", limit) : fmt::format("{}", is);
+}
+std::string at_least(double limit, double is) {
+  return is >= limit ? fmt::format("at least {}", limit) : fmt::format("{}", is);
+}
+std::string over(double limit, double is) { return is > limit ? fmt::format("over {}", limit) : fmt::format("{}", is); }
+std::string said_if(bool so, const std::string& words) { return so ? words : ""; }
 
 }  // namespace lacestay::tests
