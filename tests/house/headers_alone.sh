@@ -7,6 +7,6 @@ alone() {
     { printf '%s does not compile alone:\n%s\n' "$1" "$(head -n 5 <<<"$said")"; return 1; }
 }
 export -f alone
-headers=$(find grammar compiler runtime -name '*.hpp' | sort)
+headers=$(find grammar compiler runtime tests -name '*.hpp' | sort)
 xargs -P "$(nproc)" -I{} bash -c 'alone {}' <<<"$headers"
 echo "each of $(wc -l <<<"$headers") headers compiles alone"
