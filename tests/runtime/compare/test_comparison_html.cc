@@ -9,6 +9,7 @@
 #include "runtime/compare/html.hpp"
 #include "tests/support/compiled.hpp"
 #include "tests/support/golden.hpp"
+#include "tests/support/well_formed.hpp"
 
 namespace {
 
@@ -96,37 +97,13 @@ std::string readable(const std::string& page) {
   return out;
 }
 
-// Every tag closed in its order; the names of those seen.
-std::multiset<std::string> well_formed(const std::string& page) {
-  static const std::set<std::string> never_closed = {"meta", "br", "!DOCTYPE"};
-  std::multiset<std::string> seen;
-  std::vector<std::string> open;
-  for (auto at = page.find('<'); at != std::string::npos; at = page.find('<', at + 1)) {
-    const auto end = page.find('>', at);
-    REQUIRE(end != std::string::npos);
-    const auto tag = page.substr(at + 1, end - at - 1);
-    if (tag[0] == '/') {
-      REQUIRE_FALSE(open.empty());
-      REQUIRE(tag.substr(1) == open.back());
-      open.pop_back();
-      continue;
-    }
-    const auto name = tag.substr(0, tag.find_first_of(" /"));
-    seen.insert(name);
-    if (tag.back() != '/' && never_closed.count(name) == 0) open.push_back(name);
-    if (name == "th") CHECK(tag.find("scope=\"") != std::string::npos);
-  }
-  CHECK(open.empty());
-  return seen;
-}
-
 TEST_CASE("all that can be read on the page") {
   tests::golden("comparison/page_in_words.txt", readable(page_for(earlier_text, later_text())));
 }
 
 TEST_CASE("the page is well formed and stands for itself") {
   const auto page = page_for(earlier_text, later_text());
-  const auto tags = well_formed(page);
+  const auto tags = tests::well_formed(page, tests::Drawings::may_be);
   CHECK(tags.count("h1") == 1);
   CHECK(tags.count("svg") == 1);
   CHECK(tags.count("title") == 2);  // the page's, and the map's
@@ -141,7 +118,7 @@ TEST_CASE("the page is well formed and stands for itself") {
 
 TEST_CASE("two editions that say the same, or share no player") {
   const auto same = page_for(earlier_text, earlier_text);
-  well_formed(same);
+  tests::well_formed(same, tests::Drawings::may_be);
   CHECK(same.find("No answer changes for any player.") != std::string::npos);
   const auto apart =
       page_for(edited(earlier_text, {{"age 4 to 90", "age 4 to 89"}, {"age at least 80", "age at least 70"}}),
@@ -149,7 +126,7 @@ TEST_CASE("two editions that say the same, or share no player") {
                                      {"age under 16", "age under 92"},
                                      {"age at least 80", "age at least 92"},
                                      {"age under 12", "age under 93"}}));
-  well_formed(apart);
+  tests::well_formed(apart, tests::Drawings::may_be);
   CHECK(apart.find("No player can be advised under both editions.") != std::string::npos);
 }
 

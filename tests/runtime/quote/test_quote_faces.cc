@@ -17,6 +17,7 @@
 #include "tests/support/schema_check.hpp"
 #include "tests/support/shipped.hpp"
 #include "tests/support/small_shop.hpp"
+#include "tests/support/well_formed.hpp"
 
 namespace {
 
@@ -98,32 +99,9 @@ json published() { return json::parse(tests::bytes_of(tests::in_checkout("runtim
 
 bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
-// Every tag closed in its order, every heading of a table with its scope; the names of those seen.
-std::multiset<std::string> well_formed(const std::string& page) {
-  std::multiset<std::string> seen;
-  std::vector<std::string> open;
-  for (auto at = page.find('<'); at != std::string::npos; at = page.find('<', at + 1)) {
-    const auto end = page.find('>', at);
-    REQUIRE(end != std::string::npos);
-    const auto tag = page.substr(at + 1, end - at - 1);
-    if (tag[0] == '/') {
-      REQUIRE_FALSE(open.empty());
-      REQUIRE(tag.substr(1) == open.back());
-      open.pop_back();
-      continue;
-    }
-    const auto name = tag.substr(0, tag.find(' '));
-    seen.insert(name);
-    if (name != "meta" && name != "br" && name != "!DOCTYPE") open.push_back(name);
-    if (name == "th") CHECK(holds(tag, "scope=\""));
-  }
-  CHECK(open.empty());
-  return seen;
-}
-
 // A page that stands for itself.
 void stands_alone(const std::string& page) {
-  const auto tags = well_formed(page);
+  const auto tags = tests::well_formed(page);
   CHECK(tags.count("h1") == 1);
   CHECK(tags.count("title") == 1);
   for (const auto* never : {"script", "link", "img", "iframe", "a"}) CHECK(tags.count(never) == 0);
