@@ -11,7 +11,9 @@
 #include "runtime/base/json_parts.hpp"
 #include "runtime/command/asked_players.hpp"
 #include "runtime/command/command_line.hpp"
+#include "runtime/command/commands.hpp"
 #include "runtime/command/daybook.hpp"
+#include "runtime/options/values.hpp"
 
 namespace lacestay::runtime {
 namespace {

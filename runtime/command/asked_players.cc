@@ -6,6 +6,7 @@
 
 #include "grammar/text/plain_text.hpp"
 #include "runtime/command/command_line.hpp"
+#include "runtime/command/commands.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
 
 namespace lacestay::runtime {

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "runtime/command/command.hpp"
+#include "runtime/options/command.hpp"
 #include "runtime/player/player.hpp"
 
 namespace lacestay::runtime {

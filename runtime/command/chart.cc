@@ -6,6 +6,7 @@
 #include "runtime/chart/chart_json.hpp"
 #include "runtime/chart/wall_chart.hpp"
 #include "runtime/command/command_line.hpp"
+#include "runtime/command/commands.hpp"
 
 namespace lacestay::runtime {
 

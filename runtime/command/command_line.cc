@@ -6,31 +6,27 @@
 
 #include <algorithm>
 #include <cerrno>
-#include <chrono>
 #include <cstdio>
 #include <cstring>
-#include <ctime>
 #include <filesystem>
 #include <iostream>
 #include <new>
+#include <optional>
+#include <vector>
 
 #include "compiler/check/compile.hpp"
-#include "compiler/values/days.hpp"
-#include "grammar/read/reader.hpp"
-#include "grammar/text/plain_text.hpp"
+#include "grammar/text/source.hpp"
 #include "runtime/base/flushed_file.hpp"
 #include "runtime/base/version.hpp"
-#include "runtime/command/completion.hpp"
-#include "runtime/command/help.hpp"
-#include "runtime/command/parse.hpp"
+#include "runtime/command/commands.hpp"
 #include "runtime/load/load.hpp"
+#include "runtime/options/completion.hpp"
+#include "runtime/options/help.hpp"
+#include "runtime/options/parse.hpp"
 
 namespace lacestay::runtime {
 
 namespace fs = std::filesystem;
-
-Stop::Stop(ExitCode code, std::string told)
-    : Error(Problem{"", told.ends_with('\n') ? told.substr(0, told.size() - 1) : std::move(told)}), code_(code) {}
 
 void print(std::string_view text) {
   const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
@@ -121,35 +117,6 @@ void write_file(const std::string& path, std::string_view text) {
   if (error != 0) throw Stop{file_trouble, fmt::format("'{}' can't be written: {}.\n", path, std::strerror(error))};
 }
 
-std::int64_t day_in(const std::string& text) {
-  const grammar::Source source{"a day", text};
-  const auto value = grammar::read_value(source);
-  const auto* date = value ? std::get_if<grammar::Date>(&*value) : nullptr;
-  if (!date)
-    throw Stop{not_understood, fmt::format("'{}' is not a day; write 2026-09-01 or \"1 September 2026\".\n", text)};
-  return compiler::day_number(*date);
-}
-
-std::string line_of_text(const Words& words, const std::string& option) {
-  const auto text = words.value(option).value_or("");
-  const bool plain = std::all_of(text.begin(), text.end(), [](unsigned char c) { return c >= ' ' && c != 127; });
-  if (!plain || grammar::refuse_text(text))
-    throw Stop{not_understood, fmt::format("{} takes one line of plain text.\n", option)};
-  return text;
-}
-
-std::int64_t today() {
-  const auto now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
-  std::tm local{};
-  localtime_r(&now, &local);
-  return compiler::day_number(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
-}
-
-std::int64_t day_for(const Words& words) {
-  const auto& given = words.value("--on");
-  return given ? day_in(*given) : today();
-}
-
 namespace {
 
 // Help is asked for by `--help` wherever it stands, and by `help` before a command.
@@ -157,9 +124,9 @@ std::optional<std::string> help_for(const std::vector<std::string>& words) {
   const bool first = words.empty() || words.front() == "help";
   if (!first && std::find(words.begin(), words.end(), help_option().name) == words.end()) return std::nullopt;
   const auto name = !first ? words.front() : words.size() > 1 ? words[1] : "";
-  if (name.empty() || name.front() == '-') return help_of_program();
-  const auto* command = command_called(name);
-  if (!command) refuse_command(name);
+  if (name.empty() || name.front() == '-') return help_of_program(commands());
+  const auto* command = command_called(commands(), name);
+  if (!command) refuse_command(commands(), name);
   return help_of(*command);
 }
 
@@ -168,15 +135,15 @@ int run_words(const std::vector<std::string>& words) {
     print(*help);
     return all_well;
   }
-  const auto request = parse(words);
+  const auto request = parse(commands(), words);
   if (request.version)
     print(fmt::format("lacestay {}\n", version()));
   else if (request.completion)
-    print(completion_for(*request.completion));
+    print(completion_for(commands(), *request.completion));
   else if (request.command)
     return request.command->run(request.words);
   else
-    print(help_of_program());
+    print(help_of_program(commands()));
   return all_well;
 }
 

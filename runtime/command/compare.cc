@@ -4,6 +4,7 @@
 #include "grammar/text/plain_text.hpp"
 #include "runtime/advice/json.hpp"
 #include "runtime/command/command_line.hpp"
+#include "runtime/command/commands.hpp"
 #include "runtime/compare/comparison.hpp"
 #include "runtime/compare/html.hpp"
 #include "runtime/compare/json.hpp"

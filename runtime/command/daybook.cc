@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cstdlib>
 
+#include "runtime/options/values.hpp"
 #include "runtime/seal/sealed_policy.hpp"
 
 namespace lacestay::runtime {

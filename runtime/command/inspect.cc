@@ -6,6 +6,7 @@
 #include "runtime/advice/json.hpp"
 #include "runtime/chart/findings.hpp"
 #include "runtime/command/command_line.hpp"
+#include "runtime/command/commands.hpp"
 #include "runtime/command/last_good.hpp"
 
 namespace lacestay::runtime {

@@ -3,8 +3,10 @@
 
 #include "runtime/advice/json.hpp"
 #include "runtime/command/asked_players.hpp"
+#include "runtime/command/commands.hpp"
 #include "runtime/command/daybook.hpp"
 #include "runtime/command/shelf.hpp"
+#include "runtime/options/values.hpp"
 #include "runtime/quote/html.hpp"
 #include "runtime/quote/json.hpp"
 #include "runtime/quote/text.hpp"

@@ -12,7 +12,9 @@
 #include "runtime/advice/text.hpp"
 #include "runtime/base/layout.hpp"
 #include "runtime/base/moment.hpp"
+#include "runtime/command/commands.hpp"
 #include "runtime/command/daybook.hpp"
+#include "runtime/options/values.hpp"
 #include "runtime/reopen/reopened.hpp"
 #include "runtime/reopen/summary.hpp"
 

@@ -1,4 +1,4 @@
-#include "runtime/command/command.hpp"
+#include "runtime/options/command.hpp"
 
 #include <algorithm>
 #include <stdexcept>
@@ -11,20 +11,11 @@ const std::optional<std::string>& Words::value(const std::string& option) const 
   return found->second;
 }
 
-const std::vector<const Command*>& commands() {
-  static const std::vector<const Command*> all = {&advise_command(),   &inspect_command(), &chart_command(),
-                                                  &rehearse_command(), &compare_command(), &quote_command(),
-                                                  &reopen_command()};
-  return all;
-}
-
-const Command* command_called(const std::string& name) {
+const Command* command_called(const Commands& commands, const std::string& name) {
   const auto found =
-      std::find_if(commands().begin(), commands().end(), [&](const auto* command) { return command->name == name; });
-  return found == commands().end() ? nullptr : *found;
+      std::find_if(commands.begin(), commands.end(), [&](const auto* command) { return command->name == name; });
+  return found == commands.end() ? nullptr : *found;
 }
-
-Word policy_word() { return {"POLICY", Takes::file, "the shop's policy, or one kept with inspect --seal"}; }
 
 std::vector<Option> options_of(const Command& command) {
   std::vector<Option> all;

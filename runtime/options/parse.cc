@@ -1,6 +1,6 @@
 // Parsing by CLI11. It sorts the words; what is said of wrong ones is said here, in the program's own words, and no
 // text of the library's reaches anybody. This is the one file that includes it: its headers take seconds to compile.
-#include "runtime/command/parse.hpp"
+#include "runtime/options/parse.hpp"
 
 #include <fmt/format.h>
 
@@ -8,7 +8,7 @@
 #include <algorithm>
 
 #include "compiler/values/names.hpp"
-#include "runtime/command/command_line.hpp"
+#include "runtime/options/stop.hpp"
 
 namespace lacestay::runtime {
 namespace {
@@ -121,15 +121,15 @@ void demand_fitting_words(const Command& command, const Words& words) {
 
 }  // namespace
 
-void refuse_command(const std::string& name) {
+void refuse_command(const Commands& commands, const std::string& name) {
   std::vector<std::string> names;
-  for (const auto* command : commands()) names.push_back(command->name);
+  for (const auto* command : commands) names.push_back(command->name);
   const auto near = compiler::nearest_name(name, names);
   throw Stop{not_understood, fmt::format("There is no command '{}'{}.\n{}\n", name, near.empty() ? "" : "; try " + near,
                                          ask_for_commands)};
 }
 
-Request parse(const std::vector<std::string>& given_words) {
+Request parse(const Commands& commands, const std::vector<std::string>& given_words) {
   const auto words = with_empty_values_apart(given_words);
   CLI::App program;
   program.set_help_flag();           // help is asked for in any place, see run()
@@ -137,14 +137,14 @@ Request parse(const std::vector<std::string>& given_words) {
   program.require_subcommand(0, 1);  // so that one command's name may be a word of another's
   const Declared own(program, program_options());
   std::vector<DeclaredCommand> declared;
-  for (const auto* command : commands()) declared.emplace_back(program, *command, static_cast<int>(words.size()) + 1);
+  for (const auto* command : commands) declared.emplace_back(program, *command, static_cast<int>(words.size()) + 1);
   try {
     program.parse(std::vector<std::string>(words.rbegin(), words.rend()));
   } catch (const CLI::ParseError&) {  // all that it can find: there is no word left for the last one's value
     throw Stop{not_understood, fmt::format("The option {} wants a value after it.\n", words.back())};
   }
   if (const auto rest = program.remaining(); !rest.empty() && rest.front().compare(0, 1, "-") != 0)
-    refuse_command(rest.front());
+    refuse_command(commands, rest.front());
   else
     refuse_unknown_option(rest, program_options(), ask_for_commands);
   Request request;

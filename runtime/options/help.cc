@@ -1,4 +1,4 @@
-#include "runtime/command/help.hpp"
+#include "runtime/options/help.hpp"
 
 #include <algorithm>
 #include <utility>
@@ -46,9 +46,9 @@ Rows rows_of(const std::vector<Option>& options) {
 
 }  // namespace
 
-std::string help_of_program() {
+std::string help_of_program(const Commands& commands) {
   Rows listed;
-  for (const auto* command : commands()) listed.emplace_back(command->name, command->gist);
+  for (const auto* command : commands) listed.emplace_back(command->name, command->gist);
   const auto own = rows_of(program_options());
   const auto width = std::max(left_width(listed), left_width(own));
   return "lacestay reads a shop's fitting policy and says what a player should leave with, and why.\n"
@@ -63,7 +63,7 @@ std::string help_of_program() {
          "\n"
          "To begin, try the shipped policy:\n"
          "  " +
-         advise_command().example +
+         commands.front()->example +
          "\n"
          "The language is described in grammar/reference.md.\n";
 }

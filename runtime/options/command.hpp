@@ -1,6 +1,6 @@
 // What a command declares, once: how it is written, the words and options it takes, what goes together, and an example.
 // The same table is what the words are parsed by (parse.hpp), what --help shows (help.hpp) and what a shell completes
-// (completion.hpp). Each command's table stands in its own file.
+// (completion.hpp). Which commands there are, each of these is told by a list of them.
 #pragma once
 
 #include <cstddef>
@@ -92,21 +92,10 @@ struct Command {
   int (*run)(const Words& words);  // returns an exit code; throws Stop
 };
 
-const Command& advise_command();
-const Command& inspect_command();
-const Command& chart_command();
-const Command& rehearse_command();
-const Command& compare_command();
-const Command& quote_command();
-const Command& reopen_command();
-
-// All of them, in the order they are listed.
-[[nodiscard]] const std::vector<const Command*>& commands();
+// A program's commands, in the order they are listed; none is null. The first is the one to begin with.
+using Commands = std::vector<const Command*>;
 // Null where none is called so.
-[[nodiscard]] const Command* command_called(const std::string& name);
-
-// The word nearly every command begins with.
-[[nodiscard]] Word policy_word();
+[[nodiscard]] const Command* command_called(const Commands& commands, const std::string& name);
 
 // Two lists, one after the other.
 template <typename Each>

@@ -7,7 +7,7 @@
 #include <sstream>
 
 #include "grammar/text/source.hpp"
-#include "runtime/command/command.hpp"
+#include "runtime/command/commands.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/program_folder.hpp"
 

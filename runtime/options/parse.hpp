@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "runtime/command/command.hpp"
+#include "runtime/options/command.hpp"
 
 namespace lacestay::runtime {
 
@@ -19,9 +19,9 @@ struct Request {
 // Options may stand in any order among a command's words, and take their value after them or after `=`; after a word
 // `--` none is an option. Throws Stop (not_understood) for words that the tables do not have, or that do not go
 // together.
-[[nodiscard]] Request parse(const std::vector<std::string>& words);
+[[nodiscard]] Request parse(const Commands& commands, const std::vector<std::string>& words);
 
 // "There is no command 'advize'; try advise.", and how to ask further.
-[[noreturn]] void refuse_command(const std::string& name);
+[[noreturn]] void refuse_command(const Commands& commands, const std::string& name);
 
 }  // namespace lacestay::runtime

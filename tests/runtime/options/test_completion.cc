@@ -8,7 +8,7 @@
 #include <filesystem>
 #include <sstream>
 
-#include "runtime/command/command.hpp"
+#include "runtime/command/commands.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/program_folder.hpp"
 

@@ -1,9 +1,9 @@
-#include "runtime/command/completion.hpp"
+#include "runtime/options/completion.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "runtime/command/command_line.hpp"
+#include "runtime/options/stop.hpp"
 
 namespace lacestay::runtime {
 namespace {
@@ -72,7 +72,7 @@ std::vector<std::string> names_of(const std::vector<Option>& options) {
 
 }  // namespace
 
-std::string completion_for(const std::string& shell) {
+std::string completion_for(const Commands& commands, const std::string& shell) {
   if (shell != "bash")
     throw Stop{not_understood,
                fmt::format("'{}' is no shell that is known here; there is: lacestay --completion bash\n", shell)};
@@ -82,7 +82,7 @@ std::string completion_for(const std::string& shell) {
     if (option.takes != Takes::nothing)
       takes += fmt::format("    \"{} {}\") echo {} ;;\n", command, option.name, name_of(option.takes));
   };
-  for (const auto* command : commands()) {
+  for (const auto* command : commands) {
     names.push_back(command->name);
     const auto own = joined(options_of(*command), {help_option()});
     options += fmt::format("    {}) echo \"{}\" ;;\n", command->name, fmt::join(names_of(own), " "));

@@ -3,11 +3,11 @@
 
 #include <string>
 
-#include "runtime/command/command.hpp"
+#include "runtime/options/command.hpp"
 
 namespace lacestay::runtime {
 
-[[nodiscard]] std::string help_of_program();
+[[nodiscard]] std::string help_of_program(const Commands& commands);
 [[nodiscard]] std::string help_of(const Command& command);
 
 }  // namespace lacestay::runtime
