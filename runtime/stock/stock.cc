@@ -470,7 +470,9 @@ Stock read_stock(const compiler::Policy& policy, const fs::path& folder, const s
   Reading reading(policy, stock);
   std::error_code error, no_matter;  // what can't be opened is told below
   std::vector<std::string> names;
-  for (fs::directory_iterator at(folder, error), end; !error && at != end; at.increment(error)) {
+  fs::directory_iterator at(folder, error);
+  const bool opened = !error;
+  for (const fs::directory_iterator end; !error && at != end; at.increment(error)) {
     const auto name = at->path().filename().string();
     const bool hidden = !name.empty() && name.front() == '.';
     const bool table = grammar::lower_case(at->path().extension().string()) == ".csv";
@@ -482,12 +484,17 @@ Stock read_stock(const compiler::Policy& policy, const fs::path& folder, const s
   const auto refuse = [&](const std::string& what, const std::string& why, const char* hint) {
     stock.problems.add("stock-1", {}, fmt::format("'{}' {}", what, why), hint);
   };
-  if (error)
+  constexpr const char* see_to_the_disk = "see to the disk, then try again";
+  if (!opened) {
     refuse(folder.string(), "can't be read: it is no folder that may be opened.",
            "name the folder the stock files lie in");
-  else if (names.empty())
+  } else if (error) {
+    names.clear();  // what is best in a part of the shop is not the best there is
+    refuse(folder.string(), fmt::format("can't be read to its end: {}.", error.message()), see_to_the_disk);
+  } else if (names.empty()) {
     refuse(folder.string(), "holds no stock: no file in it ends in .csv.",
            "save the shop's spreadsheet there as CSV, one file a piece, such as skates.csv");
+  }
   for (const auto& name : names) {
     std::ifstream in(folder / name, std::ios::binary | std::ios::ate);
     if (!in) {
@@ -500,6 +507,10 @@ Stock read_stock(const compiler::Policy& policy, const fs::path& folder, const s
     std::string text(size, '\0');
     in.seekg(0);
     in.read(text.data(), static_cast<std::streamsize>(size));
+    if (in.bad()) {
+      refuse((folder / name).string(), "can't be read to its end.", see_to_the_disk);
+      continue;
+    }
     text.resize(static_cast<std::size_t>(in.gcount()));
     reading.file(name, std::move(text));
   }
