@@ -4,6 +4,7 @@
 //   if (!policy) return complain(policy.told());
 //   const auto player = policy->player({{"age", "9 years"}, {"weight", "66 lb"}});
 //   const auto advice = policy->advise(*player, lacestay::Day{2026y / November / 29});
+//   if (advice.certain) std::cout << advice.text();
 //
 // This header stands alone: the standard library is all it includes, and a program links lacestay::lacestay.
 //
@@ -13,14 +14,20 @@
 // currency. Days are std::chrono::sys_days, of the Gregorian calendar. All text is UTF-8.
 //
 // Ownership. Everything is a value. A Policy, a Stock and a Player are handles on data that never changes: copies are
-// cheap, share it, and keep it alive; a Player and a Stock keep alive the Policy they were made for.
+// cheap, share it, and keep it alive; a Player and a Stock keep alive the Policy they were made for. What is answered
+// outlives them all.
+//
+// Faces. An Advice, a Quote and a Comparison are data, and their faces (JSON, text, a page) are functions: one is made
+// where it is asked for, anew each time, and nobody pays for the others. A face tells what was answered, whatever a
+// caller does to the data.
 //
 // Errors. Bad input never throws: what may fail returns a Read<T>, which holds the value or what is wrong with the
 // input, each thing with its place and what to try. To take the value where there is none throws std::logic_error, as
 // does mixing handles of different policies. Beyond that only std::bad_alloc, and Fault where the program finds itself
 // at odds with itself, after which nothing it said of that policy is to be used.
 //
-// Threads. Any number of threads may use the same objects at once; no call changes an object or anything shared.
+// Threads. Any number of threads may use the same objects at once; no call changes an object or anything shared. On
+// the disk, Policy::stock alone may change something, under a lock that every till takes.
 //
 // Costs are those of a policy of the shipped one's size (94 properties of 27 pieces) on one core of 2020's.
 #pragma once
@@ -112,14 +119,23 @@ struct Line {
 };
 
 // What a player should leave with.
-struct Advice {
+class Advice {
+ public:
   std::vector<Line> lines;  // in the policy's order: each piece, then its properties where it may be in the kit
   std::vector<std::string> cautions;   // all that speak to this player, or may; to be shown with any of it
   std::vector<std::string> not_known;  // details without a value
   std::string take_next;               // the detail that settles most; empty where all is certain
   bool certain = true;                 // no line is open
-  std::string json;                    // as `lacestay advise --json` prints it: runtime/advice/advice.schema.json
-  std::string text, page;              // for a terminal; an HTML page to print
+
+  std::string json() const;  // as `lacestay advise --json` prints it: runtime/advice/advice.schema.json; 1 to 3 ms
+  std::string text() const;  // for a terminal; some 0.3 ms
+  std::string page() const;  // HTML, to print; some 0.2 ms
+
+  struct Inside;
+  explicit Advice(std::shared_ptr<const Inside> inside) : inside_(std::move(inside)) {}
+
+ private:
+  std::shared_ptr<const Inside> inside_;
 };
 
 struct QuotedLine {
@@ -128,22 +144,39 @@ struct QuotedLine {
 };
 
 // The best kit that can be handed over today.
-struct Quote {
+class Quote {
+ public:
   std::vector<QuotedLine> lines;
   std::vector<std::pair<std::string, std::string>> not_quoted;  // needed pieces the stock can't give, and why
   std::int64_t total = 0;                                       // what the customer pays, deals and all
   bool within_limit = true;
   // No other kit from this stock is better. False where the search ended by its budget of work: then this kit is one
-  // that fits, and `json` tells how much better one may be.
+  // that fits, and json() tells how much better one may be.
   bool proved_best = true;
-  std::string json;  // as `lacestay quote --json` prints it: runtime/quote/quote.schema.json
-  std::string text, page;
+
+  std::string json() const;  // as `lacestay quote --json` prints it: runtime/quote/quote.schema.json; under 1 ms
+  std::string text() const;  // for a terminal; some 0.1 ms
+  std::string page() const;  // HTML, for the customer; some 0.1 ms
+
+  struct Inside;
+  explicit Quote(std::shared_ptr<const Inside> inside) : inside_(std::move(inside)) {}
+
+ private:
+  std::shared_ptr<const Inside> inside_;
 };
 
-struct Comparison {
+class Comparison {
+ public:
   bool same = true;  // no player gets another answer, and nothing beside the answers is different
-  std::string json;  // as `lacestay compare --json` prints it
-  std::string text;
+
+  std::string json() const;  // as `lacestay compare --json` prints it; some 1 ms
+  std::string text() const;  // for a terminal; some 0.1 ms
+
+  struct Inside;
+  explicit Comparison(std::shared_ptr<const Inside> inside) : inside_(std::move(inside)) {}
+
+ private:
+  std::shared_ptr<const Inside> inside_;
 };
 
 class Policy;
@@ -167,6 +200,8 @@ class Stock {
   const Inside& inside() const { return *inside_; }
   // Rows and files that were set aside, each with its reason; what could be read is used.
   const std::vector<Trouble>& set_aside() const;
+  // What became of a sale that a crash had cut short, in a sentence for a person; empty where there was none.
+  const std::string& settled() const;
 
  private:
   std::shared_ptr<const Inside> inside_;
@@ -190,12 +225,16 @@ class Policy {
                       const std::vector<std::string>& owns = {}) const;
   // The same from one JSON object: {"age": 9, "weight": "30 kg", "owns": ["helmet"]}.
   Read<Player> player_from_json(std::string_view json) const;
-  // A folder of CSV files. Where the folder can't be read, why; rows that can't be are set aside. Linear in the files.
+  // A folder of CSV files. Where it can't be read to its end, or nothing in it can be, why; files and rows that can't
+  // be are set aside. First finishes, undoes or discards a sale that a crash cut short in this folder, as `lacestay
+  // quote` does: that writes in it, and may wait five seconds for another till; where it can't be done, why. Where
+  // there is no such sale the folder may be read-only. Linear in the files.
   Read<Stock> stock(const std::string& folder) const;
 
-  // Some 3 ms with all details known, 5 to 15 ms with some of them blank.
+  // Some 1 ms with all details known, 8 to 20 ms with some of them blank; the faces come on top.
   Advice advise(const Player& player, Day today) const;
-  // `limit`: what the customer can spend, in minor units. Some 30 ms: each line's runner-up is a kit of its own.
+  // `limit`: what the customer can spend, in minor units. Some 3 ms with all details known, 8 to 20 ms with some of
+  // them blank; more from a larger stock, as each line's runner-up is a kit of its own. The faces come on top.
   Quote quote(const Player& player, const Stock& stock, Day today,
               std::optional<std::int64_t> limit = std::nullopt) const;
 
@@ -204,12 +243,12 @@ class Policy {
 };
 
 // A policy's own file (with the files it brings in, which must lie in its folder) or a sealed one. It is proved,
-// whichever it is; one that is refused is told with the players it fails for. Some 50 ms.
+// whichever it is; one that is refused is told with the players it fails for. Some 70 ms.
 Read<Policy> read_policy(const std::string& path);
 // The same of a text that is in memory: a policy in one file, or a sealed document. `name` is what troubles call it.
 Read<Policy> read_policy_text(const std::string& name, std::string text);
 
-// For whom two editions answer otherwise, exactly. Some 100 ms.
+// For whom two editions answer otherwise, exactly. Some 6 ms; the faces come on top.
 Comparison compare(const Policy& earlier, const Policy& later);
 
 // "0.1.0".

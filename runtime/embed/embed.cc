@@ -2,6 +2,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <exception>
+#include <new>
 
 #include "compiler/values/money.hpp"
 #include "runtime/advice/html.hpp"
@@ -18,7 +20,7 @@
 #include "runtime/quote/json.hpp"
 #include "runtime/quote/quote.hpp"
 #include "runtime/quote/text.hpp"
-#include "runtime/sale/sales_record.hpp"
+#include "runtime/sale/stock_change.hpp"
 #include "runtime/seal/sealed_policy.hpp"
 
 namespace lacestay {
@@ -36,6 +38,19 @@ struct Stock::Inside {
   std::shared_ptr<const runtime::Engine> engine;
   runtime::Stock stock;
   std::vector<Trouble> set_aside;
+  std::string settled;
+};
+
+struct Advice::Inside {
+  runtime::Advice made;
+};
+
+struct Quote::Inside {
+  runtime::Quote made;
+};
+
+struct Comparison::Inside {
+  runtime::Comparison made;
 };
 
 namespace {
@@ -61,14 +76,17 @@ std::vector<Trouble> troubles_of(const std::vector<Problem>& problems) {
   return all;
 }
 
-// What the program throws about itself, as the header promises it.
+// What the header promises of exceptions: bad input throws none, so whatever is thrown is about the program itself,
+// but for memory that is not to be had.
 template <typename Work>
 auto guarded(Work work) {
   try {
     return work();
+  } catch (const std::bad_alloc&) {
+    throw;
   } catch (const Error& error) {
     throw Fault(render(error.problem()));
-  } catch (const std::logic_error& error) {
+  } catch (const std::exception& error) {
     throw Fault(error.what());
   }
 }
@@ -108,7 +126,35 @@ Read<Policy> read(runtime::Loaded loaded) {
 
 }  // namespace
 
+std::string Advice::json() const {
+  return guarded([&] { return runtime::json_text(runtime::json_of(inside_->made)); });
+}
+std::string Advice::text() const {
+  return guarded([&] { return runtime::text_of(inside_->made); });
+}
+std::string Advice::page() const {
+  return guarded([&] { return runtime::page_of(inside_->made); });
+}
+
+std::string Quote::json() const {
+  return guarded([&] { return runtime::json_text(runtime::json_of(inside_->made)); });
+}
+std::string Quote::text() const {
+  return guarded([&] { return runtime::text_of(inside_->made); });
+}
+std::string Quote::page() const {
+  return guarded([&] { return runtime::page_of(inside_->made); });
+}
+
+std::string Comparison::json() const {
+  return guarded([&] { return runtime::json_text(runtime::json_of(inside_->made)); });
+}
+std::string Comparison::text() const {
+  return guarded([&] { return runtime::text_of(inside_->made); });
+}
+
 const std::vector<Trouble>& Stock::set_aside() const { return inside_->set_aside; }
+const std::string& Stock::settled() const { return inside_->settled; }
 
 const std::string& Policy::title() const { return inside_->engine->policy().title; }
 std::int64_t Policy::edition() const { return inside_->engine->policy().edition; }
@@ -119,34 +165,44 @@ std::string Policy::sealed() const {
 
 Read<Player> Policy::player(const std::map<std::string, std::string>& details,
                             const std::vector<std::string>& owns) const {
-  grammar::Diagnostics problems;
-  runtime::PlayerReader reader(inside_->engine->policy(), problems);
-  for (const auto& [name, text] : details) reader.set(name, text);
-  for (const auto& piece : owns) reader.set_owned(piece);
-  if (!problems.empty()) return troubles_of(problems.sorted());
-  return Player(std::make_shared<const Player::Inside>(Player::Inside{inside_->engine, reader.take()}));
+  return guarded([&]() -> Read<Player> {
+    grammar::Diagnostics problems;
+    runtime::PlayerReader reader(inside_->engine->policy(), problems);
+    for (const auto& [name, text] : details) reader.set(name, text);
+    for (const auto& piece : owns) reader.set_owned(piece);
+    if (!problems.empty()) return troubles_of(problems.sorted());
+    return Player(std::make_shared<const Player::Inside>(Player::Inside{inside_->engine, reader.take()}));
+  });
 }
 
 Read<Player> Policy::player_from_json(std::string_view json) const {
-  grammar::Diagnostics problems;
-  auto player = runtime::player_from_json(inside_->engine->policy(), json, problems);
-  if (!player) return troubles_of(problems.sorted());
-  return Player(std::make_shared<const Player::Inside>(Player::Inside{inside_->engine, std::move(*player)}));
+  return guarded([&]() -> Read<Player> {
+    grammar::Diagnostics problems;
+    auto player = runtime::player_from_json(inside_->engine->policy(), json, problems);
+    if (!player) return troubles_of(problems.sorted());
+    return Player(std::make_shared<const Player::Inside>(Player::Inside{inside_->engine, std::move(*player)}));
+  });
 }
 
 Read<Stock> Policy::stock(const std::string& folder) const {
-  auto stock = runtime::read_stock(inside_->engine->policy(), folder, {std::string(runtime::sales_record_name)});
-  auto troubles = troubles_of(stock.problems.sorted());
-  if (stock.items.empty() && !troubles.empty()) return troubles;
-  return Stock(
-      std::make_shared<const Stock::Inside>(Stock::Inside{inside_->engine, std::move(stock), std::move(troubles)}));
+  return guarded([&]() -> Read<Stock> {
+    auto settled = runtime::settle(folder);
+    if (!settled) return troubles_of({settled.problem()});
+    auto stock = runtime::read_stock(inside_->engine->policy(), folder, {std::string(runtime::sales_record_name)});
+    auto troubles = troubles_of(stock.problems.sorted());
+    if (stock.items.empty() && !troubles.empty()) return troubles;
+    return Stock(std::make_shared<const Stock::Inside>(
+        Stock::Inside{inside_->engine, std::move(stock), std::move(troubles), std::move(*settled)}));
+  });
 }
 
 Advice Policy::advise(const Player& player, Day today) const {
   hold_to(inside_->engine, player.inside().engine);
   return guarded([&] {
-    const auto made = runtime::advise(*inside_->engine, player.inside().player, day_number(today));
-    Advice advice;
+    const auto inside = std::make_shared<const Advice::Inside>(
+        Advice::Inside{runtime::advise(*inside_->engine, player.inside().player, day_number(today))});
+    const auto& made = inside->made;
+    Advice advice(inside);
     for (const auto& piece : made.pieces) {
       advice.lines.push_back(line_of(inside_->engine->policy(), piece.name, "", piece.presence));
       for (const auto& property : piece.properties)
@@ -157,9 +213,6 @@ Advice Policy::advise(const Player& player, Day today) const {
     advice.not_known = made.not_known;
     advice.take_next = made.take_next.value_or("");
     advice.certain = made.certain;
-    advice.json = runtime::json_text(runtime::json_of(made));
-    advice.text = runtime::text_of(made);
-    advice.page = runtime::page_of(made);
     return advice;
   });
 }
@@ -169,9 +222,10 @@ Quote Policy::quote(const Player& player, const Stock& stock, Day today, std::op
   hold_to(inside_->engine, stock.inside().engine);
   if (limit && (*limit < 0 || *limit > largest_sum)) throw std::logic_error("lacestay: no such limit");
   return guarded([&] {
-    const auto made =
-        runtime::quote(*inside_->engine, player.inside().player, stock.inside().stock, day_number(today), limit);
-    Quote quote;
+    const auto inside = std::make_shared<const Quote::Inside>(Quote::Inside{
+        runtime::quote(*inside_->engine, player.inside().player, stock.inside().stock, day_number(today), limit)});
+    const auto& made = inside->made;
+    Quote quote(inside);
     for (const auto& line : made.lines)
       quote.lines.push_back({line.piece, line.item.number, line.item.make, line.item.model, line.item.price});
     for (const auto& missing : made.not_quoted)
@@ -179,9 +233,6 @@ Quote Policy::quote(const Player& player, const Stock& stock, Day today, std::op
     quote.total = made.total;
     quote.within_limit = !made.over_limit;
     quote.proved_best = made.status != runtime::KitStatus::refused && made.value == made.bound;
-    quote.json = runtime::json_text(runtime::json_of(made));
-    quote.text = runtime::text_of(made);
-    quote.page = runtime::page_of(made);
     return quote;
   });
 }
@@ -196,8 +247,11 @@ Read<Policy> read_policy_text(const std::string& name, std::string text) {
 Comparison compare(const Policy& earlier, const Policy& later) {
   return guarded([&] {
     const auto &before = *earlier.inside().engine, &after = *later.inside().engine;
-    const auto made = runtime::comparison_of(before, after, compiler::differences(before.policy(), after.policy()));
-    return Comparison{!made.any(), runtime::json_text(runtime::json_of(made)), runtime::text_of(made)};
+    const auto inside = std::make_shared<const Comparison::Inside>(Comparison::Inside{
+        runtime::comparison_of(before, after, compiler::differences(before.policy(), after.policy()))});
+    Comparison comparison(inside);
+    comparison.same = !inside->made.any();
+    return comparison;
   });
 }
 

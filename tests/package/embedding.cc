@@ -53,8 +53,8 @@ void small_policy() {
   check(advice.lines[2].piece == "neck_guard" && advice.lines[2].kind == Kind::needed &&
             advice.lines[2].reasons[0].safety,
         "the neck guard, by a safety rule");
-  check(advice.json.find("\"flex_chart\"") != std::string::npos &&
-            advice.text.find("It must bend.") != std::string::npos && advice.page.find("<!DOCTYPE html>") == 0 &&
+  check(advice.json().find("\"flex_chart\"") != std::string::npos &&
+            advice.text().find("It must bend.") != std::string::npos && advice.page().find("<!DOCTYPE html>") == 0 &&
             !advice.cautions.empty(),
         "its faces");
 
@@ -75,15 +75,23 @@ void small_policy() {
 
   // A sealed policy answers alike.
   const auto sealed = lacestay::read_policy_text("sealed", policy->sealed());
-  check(
-      sealed && sealed->advise(*sealed->player_from_json(R"({"age": 9, "weight": "66 lb"})"), day).json == advice.json,
-      "the sealed policy says the same");
+  check(sealed &&
+            sealed->advise(*sealed->player_from_json(R"({"age": 9, "weight": "66 lb"})"), day).json() == advice.json(),
+        "the sealed policy says the same");
   try {
     (void)sealed->advise(*child, day);
     check(false, "a player of one policy is no player of another");
   } catch (const std::logic_error&) {
   }
-  check(lacestay::compare(*policy, *sealed).same, "and compares the same");
+  const auto compared = lacestay::compare(*policy, *sealed);
+  check(compared.same && compared.json().find("\"format\"") != std::string::npos && !compared.text().empty(),
+        "and compares the same");
+  // An answer outlives what it was asked of.
+  const auto outlived = [] {
+    const auto gone = lacestay::read_policy_text("corner.fitting", corner_shop);
+    return gone->advise(*gone->player({{"age", "9 years"}, {"weight", "66 lb"}}), day);
+  }();
+  check(outlived.page() == advice.page(), "a face of an answer whose policy is gone");
 }
 
 void refused_policies() {
@@ -101,19 +109,27 @@ void shipped_policy(const std::string& policies) {
   check(static_cast<bool>(policy), "the shipped policy is read");
   if (!policy) return void(std::fputs(policy.told().c_str(), stderr));
   const auto stock = policy->stock(policies + "/stock");
-  check(static_cast<bool>(stock) && stock->set_aside().empty(), "its stock is read");
+  check(static_cast<bool>(stock) && stock->set_aside().empty() && stock->settled().empty(), "its stock is read");
+  const auto no_stock = policy->stock(policies + "/nowhere");
+  check(!no_stock && no_stock.troubles().size() == 1 && no_stock.troubles()[0].code == "sale-1",
+        "a folder that is not there is told");
   const auto player = policy->player({{"age", "31"}, {"weight", "70 kg"}, {"role", "skater"}}, {"helmet"});
   const auto quote = policy->quote(*player, *stock, day, 100);
-  check(!quote.json.empty() && !quote.not_quoted.empty(), "a quote says what it can't give");
+  check(!quote.not_quoted.empty() && quote.json().find("\"not_quoted\"") != std::string::npos &&
+            quote.text().find(quote.not_quoted[0].second) != std::string::npos &&
+            quote.page().find("<!DOCTYPE html>") == 0,
+        "a quote says what it can't give");
 
   // From several threads at once, the same to the byte.
-  const auto said = policy->advise(*player, day).json;
+  const auto advice = policy->advise(*player, day);
+  const auto said = advice.json(), shown = advice.page();
   int unlike = 0;
   {
     std::vector<std::jthread> threads;
     std::vector<int> other(4);
     for (std::size_t i = 0; i < other.size(); ++i)
-      threads.emplace_back([&, i] { other[i] = policy->advise(*player, day).json == said ? 0 : 1; });
+      threads.emplace_back(
+          [&, i] { other[i] = policy->advise(*player, day).json() == said && advice.page() == shown ? 0 : 1; });
     threads.clear();
     for (const auto each : other) unlike += each;
   }
