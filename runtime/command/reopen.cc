@@ -199,6 +199,9 @@ int hand_over(Daybook& daybook, const Words& words, const std::string& named) {
 
 int show(Daybook& daybook, const Words& words, const std::string& named) {
   auto opened = reopen(daybook, named_entry(daybook, named));
+  const bool unread = opened.other_form && !opened.kept;
+  if (unread && (words.has("--under") || words.has("--html")))
+    throw Stop{file_trouble, fmt::format("Entry {} can't be read: {}.\n", opened.entry.number, opened.why_not)};
   if (const auto path = words.value("--under")) {
     if (!opened.kept)
       throw Stop{not_so, "Only an advice or a quote that is not erased can be held to another policy.\n"};

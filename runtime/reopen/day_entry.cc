@@ -21,8 +21,6 @@ using Json = nlohmann::json;
 
 namespace {
 
-constexpr int format = 1;
-
 // Of an advice or a quote that has not been told yet where it stands in the daybook.
 template <typename Said>
 std::string hash_of_said(const Said& said) {
@@ -81,7 +79,7 @@ Json content_of(const compiler::Policy& policy, const Player& player, const Advi
   Json owns = Json::array(), kept = Json::array();
   for (const auto piece : player.owns) owns.push_back(policy.pieces[piece].name);
   for (const auto& answer : answers) kept.push_back(json_of_answer(answer));
-  return {{"format", format},
+  return {{"format", content_form},
           {"day", compiler::iso_day(serving.day)},
           {"served_by", or_null(serving.by)},
           {"details", details},
@@ -142,9 +140,14 @@ std::int64_t day_from(const std::string& text) {
   return *day;
 }
 
+std::optional<std::uint64_t> form_in(const Json& json) {
+  const bool told = json.is_object() && json.contains("format") && json["format"].is_number_unsigned();
+  return told ? std::optional(json["format"].get<std::uint64_t>()) : std::nullopt;
+}
+
 KeptAdvice advice_from(const Json& json) {
   KeptAdvice kept;
-  if (json.at("format") != format) throw Json::other_error::create(501, "format", nullptr);
+  if (form_in(json) < content_form) throw Json::other_error::create(501, "format", nullptr);
   kept.day = day_from(json.at("day").get<std::string>());
   kept.served_by = if_any<std::string>(json.at("served_by"));
   for (const auto& detail : json.at("details"))
@@ -239,6 +242,10 @@ std::string in_money(std::int64_t sum, const std::string& currency) {
 }
 
 bool is_needed(const KeptAnswer& kept) { return kept.possible == std::vector<std::string>{"needed"}; }
+
+std::optional<std::uint64_t> form_of_content(std::string_view content) {
+  return form_in(Json::parse(content, nullptr, false));
+}
 
 std::optional<KeptAdvice> kept_advice(std::string_view content) {
   try {

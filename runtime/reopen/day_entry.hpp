@@ -5,6 +5,7 @@
 // entry is small, and what is worked out again can be held to every byte of what was said. No name is in it.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -74,7 +75,13 @@ struct Serving {
 // It was certain that the piece is needed: told by the word the form has for that.
 [[nodiscard]] bool is_needed(const KeptAnswer& kept);
 
-// Nothing where it is no such content.
+// The number of the form that contents are written in here, and read; a newer lacestay's is higher.
+inline constexpr std::uint64_t content_form = 1;
+// That of a content of any kind of entry; nothing where it has none.
+[[nodiscard]] std::optional<std::uint64_t> form_of_content(std::string_view content);
+
+// Nothing where it is no such content. Of a newer form, what stands there is read as if it were of this one, or nothing
+// is: it may be shown, and is not to be worked out again.
 [[nodiscard]] std::optional<KeptAdvice> kept_advice(std::string_view content);
 
 // What an entry says, worked out again.

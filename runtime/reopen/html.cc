@@ -52,7 +52,7 @@ std::string page_as_recorded(const Reopened& opened) {
 }  // namespace
 
 std::optional<std::string> page_of(const Reopened& opened) {
-  if (opened.as_recorded) return page_as_recorded(opened);
+  if (opened.as_recorded()) return page_as_recorded(opened);
   if (!opened.again) return std::nullopt;
   return opened.again->quote ? page_of(*opened.again->quote) : page_of(opened.again->advice);
 }

@@ -92,7 +92,7 @@ Json json_of(const Reopened& opened) {
               {"sold", opened.sold},
               {"given_back", opened.given_back},
               {"erased", opened.erased()},
-              {"same_answer", opened.kept && !opened.as_recorded ? Json(opened.same_answer()) : Json(nullptr)},
+              {"same_answer", opened.kept && !opened.as_recorded() ? Json(opened.same_answer()) : Json(nullptr)},
               {"same_bytes", opened.again ? Json(opened.again->same_bytes) : Json(nullptr)},
               {"others", opened.again ? json_of_others(opened.again->others) : Json::array()},
               {"why_not", text_or_null(opened.why_not)},
@@ -107,7 +107,7 @@ Json json_of(const Reopened& opened) {
   if (opened.handed_over) out["handed_over"].push_back(json_of_handed_over(*opened.handed_over));
   for (const auto& said : opened.instead) out["handed_over"].push_back(json_of_handed_over(said));
   if (opened.erasure) out["erasure"] = {{"erased", opened.erasure->erased}, {"why", opened.erasure->why}};
-  if (opened.as_recorded) out["recorded"] = json_of_record(*opened.kept);
+  if (opened.as_recorded()) out["recorded"] = json_of_record(*opened.kept);
   return out;
 }
 

@@ -99,36 +99,50 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
       no_engine = sealed.problem();
     }
   }
-  const bool other_form = no_engine && no_engine->code == of_another_form;
-  if (no_engine && !other_form) opened.why_not = no_engine->message;
+  const bool policy_of_other_form = no_engine && no_engine->code == of_another_form;
+  if (no_engine && !policy_of_other_form) opened.why_not = no_engine->message;
   if (opened.erased()) {
     opened.erased_by = daybook.erasure_of(entry.number);
     return opened;
   }
-  const auto* unreadable = "its content can't be read";
+  const auto form = form_of_content(*entry.content);
+  const bool newer = form > content_form;
+  const auto could_not_be_read = [&] {
+    if (!newer) {
+      opened.why_not = "its content can't be read";
+    } else if (opened.why_not.empty()) {
+      opened.why_not = fmt::format("a newer lacestay wrote it, in form {}, of which this one can read nothing", *form);
+      opened.other_form = true;
+    }
+  };
   switch (entry.kind) {
     case EntryKind::handed_over:
       opened.handed_over = handed_over_in(entry);
-      if (!opened.handed_over) opened.why_not = unreadable;
+      if (!opened.handed_over) could_not_be_read();
       return opened;
     case EntryKind::erasure:
       opened.erasure = erasure_in(*entry.content);
-      if (!opened.erasure) opened.why_not = unreadable;
+      if (!opened.erasure) could_not_be_read();
       return opened;
     case EntryKind::sold:
     case EntryKind::given_back:
-      if (!sale_in(entry)) opened.why_not = unreadable;
+      if (!sale_in(entry)) could_not_be_read();
       return opened;
     default: break;
   }
   opened.kept = kept_advice(*entry.content);
-  if (!opened.kept) opened.why_not = unreadable;
-  if (other_form && opened.kept) {
-    opened.why_not = no_engine->message;
-    opened.as_recorded = true;
-    opened.instead = handed_over;
+  if (!opened.kept) {
+    could_not_be_read();
+    return opened;
   }
-  if (!engine || !opened.kept) return opened;
+  if (policy_of_other_form || (newer && !no_engine)) {
+    opened.why_not = newer ? fmt::format("it is written in form {}, this lacestay reads form {}", *form, content_form)
+                           : no_engine->message;
+    opened.other_form = true;
+    opened.instead = handed_over;
+    return opened;
+  }
+  if (!engine) return opened;
   std::vector<std::string> shelves;
   if (opened.kept->quote)
     for (const auto& named : opened.kept->quote->shelves) shelves.push_back(daybook.shelf(named).value_or(""));
@@ -163,7 +177,7 @@ UnderPolicy under_policy(const Engine& engine, const std::string& file, const Ke
 Result<HandedOver> handed_over_of(const Reopened& opened, const std::string& what) {
   if (!opened.again)
     return Problem{
-        "", opened.as_recorded
+        "", opened.other_form
                 ? fmt::format("entry {} can't be held against it: {}", opened.entry.number, opened.why_not)
                 : fmt::format("entry {} holds no advice that something could be put beside", opened.entry.number)};
   auto said = read_handed_over(opened.again->advice, what);
@@ -178,7 +192,7 @@ NewEntry entry_of(const Reopened& opened, const HandedOver& said) {
   made.kind = EntryKind::handed_over;
   made.policy = opened.entry.policy;
   made.about = opened.entry.number;
-  made.content = compact_text(Json{{"format", 1},
+  made.content = compact_text(Json{{"format", content_form},
                                    {"about", said.about()},
                                    {"advised", said.advised},
                                    {"what", said.what},
@@ -196,7 +210,7 @@ NewEntry entry_of_sale(const EntryReference& quote, const std::string& policy, s
   made.kind = EntryKind::sold;
   made.policy = policy;
   made.about = quote.number;
-  made.content = compact_text(Json{{"format", 1}, {"sale", sale}, {"at", at}});
+  made.content = compact_text(Json{{"format", content_form}, {"sale", sale}, {"at", at}});
   made.names.push_back(fmt::format("sale {}", sale));
   return made;
 }
@@ -222,7 +236,7 @@ NewEntry entry_of_giving_back(const RecordedSale& sold) {
   made.kind = EntryKind::given_back;
   made.policy = sold.policy;
   made.about = sold.about;
-  made.content = compact_text(Json{{"format", 1}, {"sale", sold.sale}});
+  made.content = compact_text(Json{{"format", content_form}, {"sale", sold.sale}});
   return made;
 }
 

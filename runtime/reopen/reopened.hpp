@@ -24,12 +24,12 @@ struct Reopened {
   Entry entry;
   // Why the entry, or one that stands beside it, is not as it was written: "entry 3: its content was altered".
   std::vector<std::string> altered;
-  std::optional<KeptPolicy> policy;       // as its document says; here without the document
-  std::optional<KeptAdvice> kept;         // of an advice or a quote that is not erased
-  std::optional<AnsweredAgain> again;     // under its own sealed policy; marked with the entry and what was handed over
-  std::string why_not;                    // where it could not be worked out again
-  bool as_recorded = false;               // … for the form of its sealed policy alone, which is no fault of the entry
-  std::vector<HandedOver> instead;        // what was handed over beside it, of an advice or a quote that is shown
+  std::optional<KeptPolicy> policy;    // as its document says; here without the document
+  std::optional<KeptAdvice> kept;      // of an advice or a quote that is not erased
+  std::optional<AnsweredAgain> again;  // under its own sealed policy; marked with the entry and what was handed over
+  std::string why_not;                 // where it could not be read, or worked out again
+  bool other_form = false;             // … for its form alone, or its sealed policy's, which is no fault of the entry
+  std::vector<HandedOver> instead;     // what was handed over beside it, of an advice or a quote that is shown
   std::optional<HandedOver> handed_over;  // of an entry of that kind
   std::optional<Erasure> erasure;         // of an entry of that kind
   std::vector<std::int64_t> beside;       // entries about this one
@@ -41,10 +41,12 @@ struct Reopened {
   [[nodiscard]] bool erased() const { return !entry.content; }
   // The answer that stands in the daybook is the one that is worked out today.
   [[nodiscard]] bool same_answer() const { return again && again->others.empty(); }
-  // It is as it was written, could be read, and is answered the same again; that its policy is of a form which this
-  // lacestay does not read is a matter of age, and leaves it in order.
+  // An advice or a quote that is shown as it stands in the entry, and was not worked out again.
+  [[nodiscard]] bool as_recorded() const { return other_form && kept; }
+  // It is as it was written, could be read, and is answered the same again; that it or its policy is of a form which
+  // this lacestay does not read is a matter of age, and leaves it in order.
   [[nodiscard]] bool in_order() const {
-    return altered.empty() && (as_recorded || (why_not.empty() && (!kept || same_answer())));
+    return altered.empty() && (other_form || (why_not.empty() && (!kept || same_answer())));
   }
 };
 

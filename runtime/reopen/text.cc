@@ -66,7 +66,7 @@ void write_record(const KeptAdvice& kept, std::string& out) {
 }
 
 void write_again(const Reopened& opened, std::string& out) {
-  if (opened.as_recorded) {
+  if (opened.as_recorded()) {
     out += wrapped(why_as_recorded(opened), 0);
     write_record(*opened.kept, out);
     out += beside_text(opened.instead, std::nullopt);
