@@ -22,7 +22,7 @@ plant() {
 }
 for room in $(sed -nE 's/^lacestay_room\(([a-z/]+).*/\1/p' CMakeLists.txt); do
   [ "$room" = runtime/command ] || plant "$(ls "$room"/*.cc | head -n 1)" '#include "runtime/command/command_line.hpp"'
-  plant "$(ls "$room"/*.hpp "$room"/*.cc 2>/dev/null | head -n 1)" '#  include "tests/support/shipped.hpp"'
+  plant "$(ls "$room"/*.hpp "$room"/*.cc 2>/dev/null | head -n 1)" '#  include "tests/support/policy/shipped.hpp"'
 done
 plant runtime/engine/engine.cc '#include "compiler/check/checker.hpp"'
 plant compiler/compare/difference.cc '#include "compiler/proof/proof.hpp"'

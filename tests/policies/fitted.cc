@@ -10,7 +10,7 @@
 #include "compiler/space/reach.hpp"
 #include "compiler/values/days.hpp"
 #include "runtime/advice/words.hpp"
-#include "tests/support/shipped.hpp"
+#include "tests/support/policy/shipped.hpp"
 
 namespace lacestay::tests {
 

@@ -5,7 +5,7 @@
 #include <map>
 
 #include "tests/policies/fitted.hpp"
-#include "tests/support/shipped.hpp"
+#include "tests/support/policy/shipped.hpp"
 
 namespace {
 

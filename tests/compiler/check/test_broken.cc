@@ -11,10 +11,10 @@
 #include "compiler/check/compile.hpp"
 #include "grammar/read/reader.hpp"
 #include "grammar/text/csv.hpp"
-#include "tests/support/compiled.hpp"
 #include "tests/support/folder.hpp"
 #include "tests/support/golden.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace {
 

@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 
 #include "tests/compiler/compare/edits.hpp"
-#include "tests/support/compiled.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace lacestay::judges {
 

@@ -4,10 +4,10 @@
 #include <catch2/catch.hpp>
 
 #include "runtime/compare/text.hpp"
-#include "tests/support/compiled.hpp"
 #include "tests/support/folder.hpp"
 #include "tests/support/golden.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace {
 

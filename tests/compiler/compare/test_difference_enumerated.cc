@@ -9,7 +9,7 @@
 #include "runtime/compare/text.hpp"
 #include "tests/compiler/compare/pairs.hpp"
 #include "tests/compiler/compare/shared_players.hpp"
-#include "tests/support/compiled.hpp"
+#include "tests/support/policy/compiled.hpp"
 #include "tests/support/settings.hpp"
 
 namespace {

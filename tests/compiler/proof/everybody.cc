@@ -12,7 +12,7 @@
 #include "tests/compiler/proof/claims.hpp"
 #include "tests/reference/generator.hpp"
 #include "tests/reference/players.hpp"
-#include "tests/support/compiled.hpp"
+#include "tests/support/policy/compiled.hpp"
 #include "tests/support/settings.hpp"
 
 namespace lacestay::judges {

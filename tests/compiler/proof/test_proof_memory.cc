@@ -6,7 +6,7 @@
 
 #include "compiler/proof/memory.hpp"
 #include "runtime/chart/findings.hpp"
-#include "tests/support/compiled.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace {
 

@@ -12,8 +12,8 @@
 #include "compiler/proof/proof.hpp"
 #include "runtime/chart/findings.hpp"
 #include "tests/bench/proof_cases.hpp"
-#include "tests/support/compiled.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace {
 

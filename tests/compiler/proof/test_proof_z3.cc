@@ -16,7 +16,7 @@
 #include "tests/compiler/proof/z3_judge.hpp"
 #include "tests/reference/generator.hpp"
 #include "tests/reference/players.hpp"
-#include "tests/support/compiled.hpp"
+#include "tests/support/policy/compiled.hpp"
 #include "tests/support/settings.hpp"
 
 namespace {

@@ -7,7 +7,7 @@
 #include "compiler/space/meeting.hpp"
 #include "compiler/space/uncovered.hpp"
 #include "tests/reference/draw.hpp"
-#include "tests/support/compiled.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace {
 

@@ -5,8 +5,8 @@
 
 #include "runtime/engine/engine.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
-#include "tests/support/compiled.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace {
 

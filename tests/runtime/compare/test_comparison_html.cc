@@ -7,8 +7,8 @@
 
 #include "runtime/compare/change_map.hpp"
 #include "runtime/compare/html.hpp"
-#include "tests/support/compiled.hpp"
 #include "tests/support/golden.hpp"
+#include "tests/support/policy/compiled.hpp"
 #include "tests/support/well_formed.hpp"
 
 namespace {

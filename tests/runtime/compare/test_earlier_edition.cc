@@ -15,10 +15,10 @@
 #include "compiler/proof/proof.hpp"
 #include "runtime/compare/comparison.hpp"
 #include "runtime/compare/matched_outcome.hpp"
-#include "tests/support/compiled.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/policy/compiled.hpp"
+#include "tests/support/policy/shipped.hpp"
 #include "tests/support/settings.hpp"
-#include "tests/support/shipped.hpp"
 
 namespace {
 

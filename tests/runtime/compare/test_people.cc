@@ -30,8 +30,8 @@
 #include "runtime/advice/words.hpp"
 #include "tests/reference/draw.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/policy/shipped.hpp"
 #include "tests/support/settings.hpp"
-#include "tests/support/shipped.hpp"
 
 namespace {
 

@@ -18,8 +18,8 @@
 #include "compiler/values/days.hpp"
 #include "compiler/values/quantity.hpp"
 #include "runtime/daybook/chain.hpp"
-#include "tests/support/day.hpp"
 #include "tests/support/process.hpp"
+#include "tests/support/shop/day.hpp"
 
 namespace {
 

@@ -8,7 +8,7 @@
 
 #include "compiler/values/days.hpp"
 #include "compiler/values/quantity.hpp"
-#include "tests/support/day.hpp"
+#include "tests/support/shop/day.hpp"
 
 namespace {
 

@@ -13,7 +13,7 @@
 #include <sstream>
 #include <thread>
 
-#include "tests/support/day.hpp"
+#include "tests/support/shop/day.hpp"
 
 namespace {
 

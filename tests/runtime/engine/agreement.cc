@@ -9,7 +9,7 @@
 #include "tests/reference/evaluator.hpp"
 #include "tests/reference/generator.hpp"
 #include "tests/reference/players.hpp"
-#include "tests/support/compiled.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace lacestay::agreement {
 namespace {

@@ -11,9 +11,9 @@
 
 #include "runtime/engine/possible.hpp"
 #include "tests/reference/draw.hpp"
-#include "tests/support/compiled.hpp"
+#include "tests/support/policy/compiled.hpp"
 #include "tests/support/settings.hpp"
-#include "tests/support/small_shop.hpp"
+#include "tests/support/shop/small_shop.hpp"
 
 namespace {
 

@@ -6,7 +6,7 @@
 
 #include "runtime/player/player.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
-#include "tests/support/compiled.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace {
 

@@ -6,7 +6,7 @@
 
 #include "runtime/quote/text.hpp"
 #include "tests/support/golden.hpp"
-#include "tests/support/small_shop.hpp"
+#include "tests/support/shop/small_shop.hpp"
 
 namespace {
 

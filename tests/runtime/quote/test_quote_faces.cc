@@ -10,13 +10,13 @@
 #include "runtime/quote/json.hpp"
 #include "runtime/quote/text.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
-#include "tests/support/compiled.hpp"
 #include "tests/support/folder.hpp"
 #include "tests/support/golden.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/policy/compiled.hpp"
+#include "tests/support/policy/shipped.hpp"
 #include "tests/support/schema_check.hpp"
-#include "tests/support/shipped.hpp"
-#include "tests/support/small_shop.hpp"
+#include "tests/support/shop/small_shop.hpp"
 #include "tests/support/well_formed.hpp"
 
 namespace {

@@ -15,8 +15,8 @@
 #include "tests/runtime/kit/shops.hpp"
 #include "tests/runtime/quote/naive_matching.hpp"
 #include "tests/support/places.hpp"
-#include "tests/support/shipped.hpp"
-#include "tests/support/small_shop.hpp"
+#include "tests/support/policy/shipped.hpp"
+#include "tests/support/shop/small_shop.hpp"
 
 namespace {
 

@@ -6,9 +6,9 @@
 #include "runtime/rehearse/edge_players.hpp"
 #include "runtime/rehearse/players_text.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
-#include "tests/support/compiled.hpp"
 #include "tests/support/golden.hpp"
-#include "tests/support/shipped.hpp"
+#include "tests/support/policy/compiled.hpp"
+#include "tests/support/policy/shipped.hpp"
 
 namespace {
 

@@ -6,8 +6,8 @@
 
 #include "compiler/values/days.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
-#include "tests/support/compiled.hpp"
 #include "tests/support/golden.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace {
 

@@ -7,8 +7,8 @@
 #include "runtime/rehearse/slip_run.hpp"
 #include "runtime/rehearse/slip_text.hpp"
 #include "runtime/rehearse/untouched.hpp"
-#include "tests/support/compiled.hpp"
 #include "tests/support/golden.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace {
 

@@ -9,8 +9,8 @@
 
 #include "runtime/rehearse/slip_run.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/policy/shipped.hpp"
 #include "tests/support/settings.hpp"
-#include "tests/support/shipped.hpp"
 
 namespace {
 

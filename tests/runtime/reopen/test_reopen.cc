@@ -10,11 +10,11 @@
 
 #include "runtime/reopen/day_entry.hpp"
 #include "tests/runtime/seal/damage.hpp"
-#include "tests/support/day.hpp"
 #include "tests/support/golden.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/program_folder.hpp"
 #include "tests/support/schema_check.hpp"
+#include "tests/support/shop/day.hpp"
 
 namespace {
 

@@ -15,7 +15,7 @@
 #include <thread>
 
 #include "runtime/base/sha256.hpp"
-#include "tests/support/shop.hpp"
+#include "tests/support/shop/shop.hpp"
 
 namespace {
 

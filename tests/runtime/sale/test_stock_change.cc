@@ -11,7 +11,7 @@
 #include <filesystem>
 
 #include "runtime/base/sha256.hpp"
-#include "tests/support/shop.hpp"
+#include "tests/support/shop/shop.hpp"
 
 namespace {
 

@@ -13,7 +13,7 @@
 
 #include "runtime/sale/file_set.hpp"
 #include "tests/support/settings.hpp"
-#include "tests/support/shop.hpp"
+#include "tests/support/shop/shop.hpp"
 
 namespace {
 

@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "runtime/player/player.hpp"
-#include "tests/support/compiled.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace lacestay::tests {
 

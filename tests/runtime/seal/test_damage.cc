@@ -19,7 +19,7 @@
 #include "tests/runtime/seal/damage.hpp"
 #include "tests/runtime/seal/policies.hpp"
 #include "tests/support/settings.hpp"
-#include "tests/support/small_shop.hpp"
+#include "tests/support/shop/small_shop.hpp"
 
 namespace {
 

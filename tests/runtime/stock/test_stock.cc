@@ -7,8 +7,8 @@
 #include <random>
 
 #include "tests/support/places.hpp"
-#include "tests/support/shipped.hpp"
-#include "tests/support/small_shop.hpp"
+#include "tests/support/policy/shipped.hpp"
+#include "tests/support/shop/small_shop.hpp"
 
 namespace {
 

@@ -1,10 +1,10 @@
-#include "tests/support/small_shop.hpp"
+#include "tests/support/shop/small_shop.hpp"
 
 #include <catch2/catch.hpp>
 
 #include "compiler/values/days.hpp"
-#include "tests/support/compiled.hpp"
 #include "tests/support/folder.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace lacestay::tests {
 

@@ -1,4 +1,4 @@
-#include "tests/support/day.hpp"
+#include "tests/support/shop/day.hpp"
 
 #include <fmt/format.h>
 #include <sys/wait.h>

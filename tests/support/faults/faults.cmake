@@ -19,7 +19,7 @@ endfunction()
 # lacestay_fault(NAME FILE TEXT CHANGED [FINDER]): noticed by a program of its own, which compares two ways to the same
 # answer until they differ; the agreement with the naive evaluator unless another is named.
 function(lacestay_fault name file text changed)
-  set(finder support/find_fault.cc)
+  set(finder support/faults/find_fault.cc)
   if(ARGC GREATER 4)
     set(finder ${ARGV4})
   endif()
@@ -38,7 +38,7 @@ function(lacestay_fault_in test name file text changed)
   target_link_libraries(fault_${name} PRIVATE lacestay_test_parts Catch2::Catch2WithMain)
   target_compile_options(fault_${name} PRIVATE -O1 -w)
   add_test(NAME fault_${name}
-    COMMAND bash ${CMAKE_CURRENT_SOURCE_DIR}/support/notices_fault.sh $<TARGET_FILE:fault_${name}>)
+    COMMAND bash ${CMAKE_CURRENT_SOURCE_DIR}/support/faults/notices_fault.sh $<TARGET_FILE:fault_${name}>)
 endfunction()
 
 # Of the engine and what stands before it.

@@ -1,4 +1,4 @@
-#include "tests/support/compiled.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 #include <stdexcept>
 

@@ -1,4 +1,4 @@
-#include "tests/support/shop.hpp"
+#include "tests/support/shop/shop.hpp"
 
 #include <fcntl.h>
 #include <fmt/format.h>

@@ -1,6 +1,6 @@
-#include "tests/support/shipped.hpp"
+#include "tests/support/policy/shipped.hpp"
 
-#include "tests/support/compiled.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace lacestay::tests {
 
