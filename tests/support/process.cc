@@ -4,13 +4,17 @@
 #include <poll.h>
 #include <signal.h>
 #include <spawn.h>
+#include <sys/prctl.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <array>
+#include <cstdio>
 #include <cstring>
+#include <exception>
 #include <stdexcept>
+#include <utility>
 
 extern char** environ;
 
@@ -40,6 +44,14 @@ std::vector<char*> pointers_to(std::vector<std::string>& texts) {
   for (auto& text : texts) all.push_back(text.data());
   all.push_back(nullptr);
   return all;
+}
+
+// How it ended goes to `ran`.
+void wait_for(pid_t process, Ran& ran) {
+  int status = 0;
+  ::waitpid(process, &status, 0);
+  if (WIFEXITED(status)) ran.code = WEXITSTATUS(status);
+  if (WIFSIGNALED(status)) ran.signal = WTERMSIG(status);
 }
 
 // Variables of the same name that come later are not seen.
@@ -114,16 +126,65 @@ Ran run_program(const std::vector<std::string>& words, const Way& way) {
     }
   }
   for (int* end : {&in[1], &out[0], &err[0]}) close_end(*end);
-  int status = 0;
-  ::waitpid(child, &status, 0);
+  wait_for(child, ran);
   if (silent) throw std::runtime_error(words.front() + " said nothing for five minutes");
-  if (WIFEXITED(status)) ran.code = WEXITSTATUS(status);
-  if (WIFSIGNALED(status)) ran.signal = WTERMSIG(status);
   return ran;
 }
 
 Ran run_shell(const std::string& line, const Way& way) { return run_program({"sh", "-c", line}, way); }
 
 bool installed(const std::string& name) { return run_program({"sh", "-c", "command -v \"$0\"", name}).code == 0; }
+
+Forked::Forked(const std::function<int(const Say&)>& work) {
+  int said[2];
+  open_pipe(said);
+  process_ = ::fork();
+  if (process_ < 0) throw std::runtime_error("no process");
+  if (process_ == 0) {
+    ::prctl(PR_SET_PDEATHSIG, SIGKILL);  // nothing goes on when the test is stopped
+    ::close(said[0]);
+    int code = 99;
+    try {
+      code = work([&](std::string_view bytes) {
+        while (!bytes.empty()) {
+          const auto wrote = ::write(said[1], bytes.data(), bytes.size());
+          if (wrote < 0) throw std::runtime_error("nobody listens");
+          bytes.remove_prefix(static_cast<std::size_t>(wrote));
+        }
+      });
+    } catch (const std::exception& thrown) {
+      std::fprintf(stderr, "in a process of its own: %s\n", thrown.what());
+    } catch (...) {
+      std::fputs("in a process of its own: something is thrown\n", stderr);
+    }
+    ::_exit(code);
+  }
+  ::close(said[1]);
+  said_ = said[0];
+}
+
+Forked::Forked(const std::function<int()>& work) : Forked([&](const Say&) { return work(); }) {}
+
+Forked::Forked(Forked&& other) noexcept
+    : process_(std::exchange(other.process_, 0)), said_(std::exchange(other.said_, -1)) {}
+
+Forked::~Forked() {
+  if (process_ != 0) killed();
+}
+
+Ran Forked::ended() {
+  Ran ran;
+  std::array<char, 4096> some;
+  for (ssize_t got = 0; (got = ::read(said_, some.data(), some.size())) > 0;)
+    ran.out.append(some.data(), static_cast<std::size_t>(got));
+  close_end(said_);
+  wait_for(std::exchange(process_, 0), ran);
+  return ran;
+}
+
+Ran Forked::killed() {
+  ::kill(process_, SIGKILL);
+  return ended();
+}
 
 }  // namespace lacestay::tests

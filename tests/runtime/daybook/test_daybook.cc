@@ -8,16 +8,15 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include <algorithm>
 #include <catch2/catch.hpp>
 #include <fstream>
 #include <iostream>
-#include <random>
 #include <set>
 
 #include "compiler/values/days.hpp"
 #include "compiler/values/quantity.hpp"
 #include "runtime/daybook/chain.hpp"
+#include "tests/reference/draw.hpp"
 #include "tests/support/process.hpp"
 #include "tests/support/shop/day.hpp"
 
@@ -195,10 +194,10 @@ TEST_CASE("an altered, dropped, swapped or repeated entry is found, and the firs
 TEST_CASE("each single byte changed of an entry among ten thousand is found") {
   const Day day;
   filled(day, 10'000);
-  std::mt19937 random(20261129);
+  lacestay::naive::Draw draw(20261129);
   std::vector<std::int64_t> numbers(10'000);
   for (std::size_t i = 0; i < numbers.size(); ++i) numbers[i] = static_cast<std::int64_t>(i) + 1;
-  std::shuffle(numbers.begin(), numbers.end(), random);
+  draw.shuffle(numbers);
   numbers.resize(1'000);
   std::set<std::int64_t> changed(numbers.begin(), numbers.end());
   {
@@ -210,14 +209,14 @@ TEST_CASE("each single byte changed of an entry among ten thousand is found") {
       std::string column;
       std::string bytes;
       do {
-        column = columns[random() % columns.size()];
+        column = draw.pick(columns);
         auto asked = base.statement(fmt::format("SELECT CAST({} AS BLOB) FROM entry WHERE number = ?", column));
         REQUIRE(asked.with(number).next());
         bytes = asked.bytes(0);
       } while (bytes.empty());
-      auto& byte = bytes[random() % bytes.size()];
+      auto& byte = bytes[draw.place(bytes.size())];
       const auto was = byte;
-      while (byte == was) byte = static_cast<char>(random() % 256);
+      while (byte == was) byte = static_cast<char>(draw.between(0, 255));
       auto put = base.statement(
           fmt::format("UPDATE entry SET {} = {} WHERE number = ?", column, column == "salt" ? "?" : "CAST(? AS TEXT)"));
       put.with_bytes(bytes).with(number).run();
@@ -238,7 +237,7 @@ TEST_CASE("each single byte changed of an entry among ten thousand is found") {
 TEST_CASE("a file of another program, and one of a later lacestay, are told of and left as they are") {
   const Day day;
   const auto untouched = [&](const std::string& name, const std::string& bytes, const std::string& says) {
-    const auto path = (day.folder() / name).string();
+    const auto path = day / name;
     std::ofstream(path, std::ios::binary) << bytes;
     for (const auto open : {Open::create, Open::write, Open::read})
       CHECK(trouble_of([&] { Daybook(path, open); }) == fmt::format(fmt::runtime(says), path));
@@ -251,20 +250,19 @@ TEST_CASE("a file of another program, and one of a later lacestay, are told of a
   untouched("short.txt", "x", "daybook-2: '{}' is no daybook, but a file of another program. It is left as it is.");
   {
     std::ofstream(day.folder() / "other.db");
-    Database base((day.folder() / "other.db").string(), Database::Open::write);
+    Database base(day / "other.db", Database::Open::write);
     base.run("CREATE TABLE stuff (a); INSERT INTO stuff VALUES (1)");
   }
   const auto bytes = all_bytes(day.folder());
-  CHECK(trouble_of([&] { Daybook((day.folder() / "other.db").string(), Open::create); }) ==
+  CHECK(trouble_of([&] { Daybook(day / "other.db", Open::create); }) ==
         fmt::format("daybook-2: '{}' is no daybook, but a file of another program. It is left as it is.",
-                    (day.folder() / "other.db").string()));
+                    day / "other.db"));
   CHECK(all_bytes(day.folder()) == bytes);
   CHECK(trouble_of([&] { Daybook(day.folder().string(), Open::create); }).substr(0, 10) == "daybook-2:");
-  CHECK(trouble_of([&] { Daybook((day.folder() / "none").string(), Open::read); }) ==
-        fmt::format("daybook-1: There is no daybook '{}'.", (day.folder() / "none").string()));
-  CHECK(trouble_of([&] { Daybook((day.folder() / "no/such").string(), Open::create); }) ==
-        fmt::format("daybook-1: The daybook '{}' can't be made: No such file or directory.",
-                    (day.folder() / "no/such").string()));
+  CHECK(trouble_of([&] { Daybook(day / "none", Open::read); }) ==
+        fmt::format("daybook-1: There is no daybook '{}'.", day / "none"));
+  CHECK(trouble_of([&] { Daybook(day / "no/such", Open::create); }) ==
+        fmt::format("daybook-1: The daybook '{}' can't be made: No such file or directory.", day / "no/such"));
 
   const Day later;
   filled(later, 2);
@@ -284,7 +282,7 @@ TEST_CASE("a file that may not be written is read, and not written") {
   const auto policy = filled(day, 5);
   ::chmod(day.path().c_str(), 0444);
   ::chmod(day.folder().c_str(), 0555);
-  const int code = in_child([&] {
+  Forked till([&] {
     // Root may write what it likes.
     if (::getuid() == 0 && ::setresuid(65534, 65534, 65534) != 0) return 2;
     const auto told = trouble_of([&] {
@@ -297,6 +295,7 @@ TEST_CASE("a file that may not be written is read, and not written") {
     }
     return Daybook(day.path(), Open::read).verify().entries == 5 ? 0 : 4;
   });
+  const int code = till.ended().code;
   ::chmod(day.folder().c_str(), 0755);
   CHECK(code == 0);
   CHECK(first_fault(day) == "");
@@ -325,11 +324,11 @@ int fill_up(const std::string& path, const std::string& code, const std::string&
 
 TEST_CASE("on a full disk nothing is recorded, nothing is lost, and it goes on when there is room") {
   const Day day;
-  const int code = in_child([&] {
+  Forked till([&] {
     if (::unshare(CLONE_NEWNS) != 0 || ::mount("none", "/", nullptr, MS_REC | MS_PRIVATE, nullptr) != 0 ||
         ::mount("none", day.folder().c_str(), "tmpfs", 0, "size=2m") != 0)
       return 2;
-    const auto ballast = (day.folder() / "ballast").string();
+    const auto ballast = day / "ballast";
     std::ofstream(ballast, std::ios::binary) << std::string(100'000, 'x');
     if (const int full = fill_up(day.path(), "daybook-5", "")) return full;
     fs::remove(ballast);
@@ -338,6 +337,7 @@ TEST_CASE("on a full disk nothing is recorded, nothing is lost, and it goes on w
     (void)daybook.append(some_entry(keep_some_policy(daybook), 1), at_nine());
     return daybook.verify().entries == before + 1 ? 0 : 5;
   });
+  const int code = till.ended().code;
   // No failure even where skips are: in a changed root not even root may mount. The next test is held everywhere.
   if (code == 2)
     WARN("skipped: no small disk can be mounted here (it takes root, and a root folder that is a mount)");
@@ -349,12 +349,13 @@ TEST_CASE("where the system lets no file grow, nothing is recorded and nothing i
   const Day day;
   const auto policy = filled(day, 20);
   const auto size = fs::file_size(day.path());
-  const int code = in_child([&] {
+  Forked till([&] {
     ::signal(SIGXFSZ, SIG_IGN);
     const rlimit most{size + 200'000, size + 200'000};
     ::setrlimit(RLIMIT_FSIZE, &most);
     return fill_up(day.path(), "daybook-", policy);
   });
+  const int code = till.ended().code;
   CHECK(code == 0);
   CHECK(first_fault(day) == "");
   CHECK(Daybook(day.path(), Open::write).append(some_entry(policy, 1), at_nine()).number > 20);

@@ -1,18 +1,15 @@
 // Writers killed at random moments, one and three at once: what was acknowledged is there, the chain holds, and the
 // file is sound.
 #include <fmt/format.h>
-#include <poll.h>
-#include <signal.h>
-#include <sys/wait.h>
-#include <unistd.h>
 
-#include <array>
 #include <catch2/catch.hpp>
+#include <csignal>
 #include <iostream>
-#include <random>
 #include <sstream>
 #include <thread>
 
+#include "tests/reference/draw.hpp"
+#include "tests/support/process.hpp"
 #include "tests/support/shop/day.hpp"
 
 namespace {
@@ -20,57 +17,30 @@ namespace {
 using namespace lacestay::runtime;
 using namespace lacestay::tests;
 
-struct Writer {
-  pid_t process = 0;
-  int pipe = -1;  // what it acknowledged: "number hash\n" each
-};
-
-// Opens the daybook, or makes it, and appends until it is killed.
-Writer start_writer(const std::string& path, int seed) {
-  std::array<int, 2> ends{};
-  REQUIRE(::pipe(ends.data()) == 0);
-  Writer writer;
-  writer.process = ::fork();
-  if (writer.process == 0) {
-    ::close(ends[0]);
-    try {
-      Daybook daybook(path, Daybook::Open::create);
-      const auto policy = keep_some_policy(daybook);
-      for (int i = seed;; ++i) {
-        const auto made = daybook.append(some_entry(policy, i), this_moment());
-        const auto line = fmt::format("{} {}\n", made.number, made.hash);
-        if (::write(ends[1], line.data(), line.size()) < 0) break;
-      }
-    } catch (const lacestay::Error& error) {
-      std::cerr << render(error.problem());
-      ::_exit(1);
+// Opens the daybook, or makes it, and appends until it is killed; says what it was acknowledged: "number hash\n" each.
+Forked writer(const std::string& path, int first) {
+  return Forked([&](const Forked::Say& say) -> int {
+    Daybook daybook(path, Daybook::Open::create);
+    const auto policy = keep_some_policy(daybook);
+    for (int i = first;; ++i) {
+      const auto made = daybook.append(some_entry(policy, i), this_moment());
+      say(fmt::format("{} {}\n", made.number, made.hash));
     }
-    ::_exit(2);
-  }
-  ::close(ends[1]);
-  writer.pipe = ends[0];
-  return writer;
+  });
 }
 
-// Kills it; what it acknowledged.
-std::vector<EntryReference> end_writer(const Writer& writer) {
-  ::kill(writer.process, SIGKILL);
-  int status = 0;
-  ::waitpid(writer.process, &status, 0);
-  CHECK(WIFSIGNALED(status));  // it had not ended by itself
-  std::string text;
-  std::array<char, 4096> some{};
-  for (ssize_t got = 0; (got = ::read(writer.pipe, some.data(), some.size())) > 0;)
-    text.append(some.data(), static_cast<std::size_t>(got));
-  ::close(writer.pipe);
+// Kills it; what it was acknowledged.
+std::vector<EntryReference> end_writer(Forked& writer) {
+  const auto ran = writer.killed();
+  CHECK(ran.signal == SIGKILL);  // it had not ended by itself
   std::vector<EntryReference> all;
-  std::istringstream lines(text.substr(0, text.rfind('\n') + 1));
+  std::istringstream lines(ran.out.substr(0, ran.out.rfind('\n') + 1));
   for (EntryReference each; lines >> each.number >> each.hash;) all.push_back(each);
   return all;
 }
 
-void run_kills(int kills, int writers_at_once, unsigned seed) {
-  std::mt19937 random(seed);
+void run_kills(int kills, int writers_at_once, std::uint64_t seed) {
+  lacestay::naive::Draw draw(seed);
   constexpr int kills_a_daybook = 25;
   std::size_t acknowledged_in_all = 0, entries_in_all = 0;
   int done = 0;
@@ -78,13 +48,13 @@ void run_kills(int kills, int writers_at_once, unsigned seed) {
     const Day day;
     std::vector<EntryReference> acknowledged;
     for (int round = 0; round < kills_a_daybook && done < kills; round += writers_at_once) {
-      std::vector<Writer> writers;
+      std::vector<Forked> writers;
       for (int i = 0; i < writers_at_once; ++i)
-        writers.push_back(start_writer(day.path(), static_cast<int>(random() % 1000)));
+        writers.push_back(writer(day.path(), static_cast<int>(draw.between(0, 999))));
       // Some are killed while they open the file, or make it.
-      std::this_thread::sleep_for(std::chrono::microseconds(random() % 25'000));
-      for (const auto& writer : writers) {
-        const auto more = end_writer(writer);
+      std::this_thread::sleep_for(std::chrono::microseconds(draw.between(0, 24'999)));
+      for (auto& each : writers) {
+        const auto more = end_writer(each);
         acknowledged.insert(acknowledged.end(), more.begin(), more.end());
         ++done;
       }

@@ -1,8 +1,6 @@
 // Preconditions that headers state and a release does not look at: here the sources that state them are compiled with
 // assertions on, and each is broken once. The program must end there, and must not where the precondition holds.
 #include <sys/resource.h>
-#include <sys/wait.h>
-#include <unistd.h>
 
 #include <catch2/catch.hpp>
 #include <csignal>
@@ -16,6 +14,7 @@
 #include "compiler/space/reach.hpp"
 #include "compiler/space/uncovered.hpp"
 #include "runtime/engine/engine.hpp"
+#include "tests/support/process.hpp"
 
 namespace {
 
@@ -26,20 +25,17 @@ using compiler::BranchAndPrune;
 // Whether an assertion ends a process that does this.
 bool asserts(const std::function<void()>& work) {
   std::fflush(nullptr);
-  const auto child = fork();
-  REQUIRE(child >= 0);
-  if (child == 0) {
+  tests::Forked apart([&] {
     std::signal(SIGABRT, SIG_DFL);
     const rlimit no_core{0, 0};
     setrlimit(RLIMIT_CORE, &no_core);
-    if (!std::freopen("/dev/null", "w", stderr)) _exit(2);
+    if (!std::freopen("/dev/null", "w", stderr)) return 2;
     work();
-    _exit(0);
-  }
-  int status = 0;
-  REQUIRE(waitpid(child, &status, 0) == child);
-  if (WIFEXITED(status)) REQUIRE(WEXITSTATUS(status) == 0);
-  return WIFSIGNALED(status) && WTERMSIG(status) == SIGABRT;
+    return 0;
+  });
+  const auto ran = apart.ended();
+  if (ran.signal == 0) REQUIRE(ran.code == 0);
+  return ran.signal == SIGABRT;
 }
 
 std::shared_ptr<const compiler::Policy> small_policy() {

@@ -1,20 +1,22 @@
 // Several tills and a spreadsheet on the same folder at once.
 #include <fcntl.h>
 #include <fmt/format.h>
-#include <signal.h>
 #include <sys/mman.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <atomic>
 #include <catch2/catch.hpp>
+#include <csignal>
 #include <optional>
-#include <random>
 #include <set>
 #include <sstream>
+#include <stdexcept>
 #include <thread>
 
 #include "runtime/base/sha256.hpp"
+#include "tests/reference/draw.hpp"
+#include "tests/support/process.hpp"
 #include "tests/support/shop/shop.hpp"
 
 namespace {
@@ -41,11 +43,11 @@ TEST_CASE("several tills never sell more pairs than there are, and sell them all
                           {"sticks.csv", fmt::format("item;on hand\r\nT1;\"{}\"\r\n", pairs)}});
     auto& sold = shared<std::atomic<int>>();
     auto& faults = shared<std::atomic<int>>();
-    std::vector<int> processes;
+    std::vector<Forked> processes;
     for (int till = 0; till < tills; ++till)
-      processes.push_back(start([&] {
+      processes.emplace_back([&] {
         // One item or a set of both, until there is none.
-        std::mt19937 random(static_cast<std::uint32_t>(till));
+        lacestay::naive::Draw draw(static_cast<std::uint64_t>(till));
         const SoldItem skates{"skates.csv", "S1", "M", "m", "0.01"}, stick{"sticks.csv", "T1", "M", "m", "0.01"};
         StockManner manner;
         manner.patience = std::chrono::seconds(60);
@@ -54,8 +56,7 @@ TEST_CASE("several tills never sell more pairs than there are, and sell them all
           const auto none_left = shop.text("skates.csv").find("S1,0") != std::string::npos &&
                                  shop.text("sticks.csv").find("\"0\"") != std::string::npos;
           if (none_left) break;
-          const std::vector<SoldItem> kits[] = {{skates}, {stick}, {skates, stick}};
-          const auto& kit = kits[random() % 3];
+          const auto kit = draw.pick(std::vector<std::vector<SoldItem>>{{skates}, {stick}, {skates, stick}});
           const auto result = take(shop.path(), shop.quoted(), kit, tea_time, manner);
           if (result) {
             sold += static_cast<int>(kit.size());
@@ -64,8 +65,9 @@ TEST_CASE("several tills never sell more pairs than there are, and sell them all
           const auto& code = result.problem().code;
           if (code != "sale-4" && code != "sale-7") ++faults;
         }
-      }));
-    for (const int process : processes) wait_for(process);
+        return 0;
+      });
+    for (auto& process : processes) CHECK(process.ended().code == 0);
     CHECK(faults == 0);
     CHECK(sold == 2 * pairs);
     const auto files = shop.files();
@@ -106,33 +108,33 @@ std::string count_in(const std::string& text) {
 
 void write_out(int file, const std::string& bytes, bool pause) {
   const auto half = bytes.size() / 2;
-  if (::write(file, bytes.data(), half) < 0) ::_exit(1);
+  if (::write(file, bytes.data(), half) < 0) throw std::runtime_error("the first half is not written");
   if (pause) std::this_thread::sleep_for(std::chrono::microseconds(200));
-  if (::write(file, bytes.data() + half, bytes.size() - half) < 0) ::_exit(1);
+  if (::write(file, bytes.data() + half, bytes.size() - half) < 0) throw std::runtime_error("nor the second");
 }
 
 TEST_CASE("what a spreadsheet saves while sales go on is never lost") {
   for (const auto kind : {Spreadsheet::renames, Spreadsheet::rewrites, Spreadsheet::opens_early}) {
     const Shop shop(Files{{"skates.csv", sheet(0, "1000000")}, {"sticks.csv", "item,on hand\nT1,1000000\n"}});
     auto& saved = shared<std::atomic<int>>();
-    const int spreadsheet = start([&] {
-      std::mt19937 random(7);
+    Forked spreadsheet([&]() -> int {
+      lacestay::naive::Draw draw(7);
       std::string count = "1000000";
       for (int note = 1;; ++note) {
-        std::this_thread::sleep_for(std::chrono::microseconds(random() % 3'000));
-        const auto path = shop.of("skates.csv");
+        std::this_thread::sleep_for(std::chrono::microseconds(draw.between(0, 2'999)));
+        const auto path = shop / "skates.csv";
         const auto target = kind == Spreadsheet::renames ? path + "~" : path;
         const bool early = kind == Spreadsheet::opens_early;
         const int file = ::open(target.c_str(), O_WRONLY | O_CREAT | (early ? 0 : O_TRUNC) | O_CLOEXEC, 0666);
-        if (early) std::this_thread::sleep_for(std::chrono::microseconds(random() % 1'000));
+        if (early) std::this_thread::sleep_for(std::chrono::microseconds(draw.between(0, 999)));
         if (kind != Spreadsheet::rewrites) {
           const auto now = count_in(shop.text("skates.csv"));
           if (!now.empty()) count = now;
         }
-        if (early && ::ftruncate(file, 0) != 0) ::_exit(1);
+        if (early && ::ftruncate(file, 0) != 0) return 1;
         write_out(file, sheet(note, count), true);
         ::close(file);
-        if (kind == Spreadsheet::renames && ::rename(target.c_str(), path.c_str()) != 0) ::_exit(1);
+        if (kind == Spreadsheet::renames && ::rename(target.c_str(), path.c_str()) != 0) return 1;
         saved = note;
       }
     });
@@ -163,8 +165,7 @@ TEST_CASE("what a spreadsheet saves while sales go on is never lost") {
           ++lost;
       }
     }
-    ::kill(spreadsheet, SIGKILL);
-    wait_for(spreadsheet);
+    CHECK(spreadsheet.killed().signal == SIGKILL);  // it had not ended by itself
     fmt::print("{} sold; {} edits noticed, and {} in the very moment, of {}, and {} put aside; {} otherwise\n", sold,
                noticed, at_last, int(saved), set_aside, other);
     // On a busy machine one may have found the file's name, and be held up before it opens it, longer than the sale

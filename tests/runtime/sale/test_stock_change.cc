@@ -91,7 +91,7 @@ TEST_CASE("one sale over several files, one item twice, and given back") {
                               {"skates.csv", "item,on hand,price\nS1,2,99\nS2,0,80\n"},
                               {"sticks.csv", "item,on hand\nT1,4\n"}});
   // The files may have been edited since.
-  save(shop.of("helmets.csv"), "note,on hand,item\nnew,7,H1\n");
+  save(shop / "helmets.csv", "note,on hand,item\nnew,7,H1\n");
   CHECK(given_back(shop, 1) == "sale 1: skates.csv S2 0 -> 2, helmets.csv H1 7 -> 8, skates.csv S1 2 -> 3\n");
   CHECK(shop.files() ==
         Files{{"helmets.csv", "note,on hand,item\nnew,8,H1\n"},
@@ -116,7 +116,7 @@ TEST_CASE("the record is carried on as a spreadsheet saved it") {
 
 TEST_CASE("owner, mode and attributes of the files are kept") {
   const Shop shop(Files{{"skates.csv", "item,on hand\nS1,3\n"}});
-  const auto path = shop.of("skates.csv");
+  const auto path = shop / "skates.csv";
   REQUIRE(::chmod(path.c_str(), 02640) == 0);
   const bool superuser = ::geteuid() == 0;
   if (superuser) REQUIRE(::chown(path.c_str(), 1234, 2345) == 0);
@@ -140,8 +140,8 @@ TEST_CASE("what can't be sold is told, and every file stays as it was") {
                         {"no_counts.csv", "item,left\na,1\n"},
                         {"two.csv", "item,on hand,On_Hand\na,1,1\n"}};
   const Shop shop(before);
-  fs::create_symlink("/etc/hostname", shop.of("link.csv"));
-  fs::create_directory(shop.of("folder.csv"));
+  fs::create_symlink("/etc/hostname", shop / "link.csv");
+  fs::create_directory(shop / "folder.csv");
   const auto all = shop.files();
   const std::pair<std::vector<SoldItem>, const char*> rows[] = {
       {{}, "sale-5: There is nothing to sell.\n  Try: name an item.\n"},
@@ -192,7 +192,7 @@ TEST_CASE("what can't be sold is told, and every file stays as it was") {
 TEST_CASE("a file edited since the quote is not touched") {
   const Shop shop(Files{{"skates.csv", "item,on hand\nS1,3\n"}, {"helmets.csv", "item,on hand\nH1,1\n"}});
   auto quoted = shop.quoted();
-  save(shop.of("skates.csv"), "item,on hand\nS1,3 \n");
+  save(shop / "skates.csv", "item,on hand\nS1,3 \n");
   const auto all = shop.files();
   const auto* changed = "sale-4: 'skates.csv' is no longer what it was when the quote was made.\n  Try: quote again.\n";
   CHECK(told(take(shop.path(), quoted, {sold("helmets.csv", "H1"), sold("skates.csv", "S1")}, tea_time)) == changed);
@@ -213,7 +213,7 @@ TEST_CASE("what can't be given back is told") {
   CHECK(given_back(shop, 1) == "sale-10: Sale 1 was given back already, at " + now +
                                    ".\n  Try: look the right sale's number up in the record.\n");
   taken(shop, {sold("skates.csv", "S1"), sold("skates.csv", "S2")});
-  save(shop.of("skates.csv"), "item,on hand\nS1,3\n");
+  save(shop / "skates.csv", "item,on hand\nS1,3\n");
   const auto all = shop.files();
   CHECK(given_back(shop, 2) == "sale-5: Item 'S2' is not in 'skates.csv'.\n  Try: put its row back, or quote again.\n");
   CHECK(shop.files() == all);
@@ -248,18 +248,18 @@ TEST_CASE("a folder or file that is read-only or not there is told") {
     CHECK(shop.files() == all);
   };
   for (const std::string name : {"skates.csv", "sales.csv"}) {
-    fs::permissions(shop.of(name), fs::perms::owner_read);
+    fs::permissions(shop / name, fs::perms::owner_read);
     refused("sale-3: '" + name + "' is read-only.\n  Try: let this user write it, then try again.\n");
-    fs::permissions(shop.of(name), fs::perms::owner_read | fs::perms::owner_write);
+    fs::permissions(shop / name, fs::perms::owner_read | fs::perms::owner_write);
   }
   fs::permissions(shop.path(), fs::perms::owner_read | fs::perms::owner_exec);
   refused("sale-3: '" + shop.path() +
           "' is a folder that can't be written.\n  Try: let this user write the folder, then try again.\n");
   CHECK(told(settle(shop.path())).empty());
   fs::permissions(shop.path(), fs::perms::owner_all);
-  CHECK(told(settle(shop.of("nowhere"))) == "sale-1: The stock folder '" + shop.of("nowhere") +
-                                                "' can't be opened: No such file or directory.\n"
-                                                "  Try: name the folder that holds the stock files.\n");
+  CHECK(told(settle(shop / "nowhere")) == "sale-1: The stock folder '" + shop / "nowhere" +
+                                              "' can't be opened: No such file or directory.\n"
+                                              "  Try: name the folder that holds the stock files.\n");
 }
 
 TEST_CASE("where there is no room, nothing is sold and nothing is left over") {
@@ -281,7 +281,7 @@ TEST_CASE("where there is no room, nothing is sold and nothing is left over") {
 
 TEST_CASE("a till waits for another one, but not for ever") {
   const Shop shop(Files{{"skates.csv", "item,on hand\nS1,3\n"}});
-  const int lock = ::open(shop.of(".stock.lock").c_str(), O_RDONLY | O_CREAT | O_CLOEXEC, 0666);
+  const int lock = ::open((shop / ".stock.lock").c_str(), O_RDONLY | O_CREAT | O_CLOEXEC, 0666);
   REQUIRE(::flock(lock, LOCK_EX) == 0);
   StockManner manner;
   manner.patience = std::chrono::milliseconds(200);

@@ -1,17 +1,18 @@
 // Changes cut short: at every step, twice over; at random moments; and with a spreadsheet saving at every step.
 #include <fmt/format.h>
-#include <signal.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <random>
+#include <csignal>
 #include <set>
 #include <sstream>
 #include <thread>
 
 #include "runtime/sale/file_set.hpp"
+#include "tests/reference/draw.hpp"
+#include "tests/support/process.hpp"
 #include "tests/support/settings.hpp"
 #include "tests/support/shop/shop.hpp"
 
@@ -151,11 +152,11 @@ TEST_CASE("a spreadsheet saves at any step: its edit stays, and the sale is whol
               const auto work = [&] {
                 const auto saving = [&] {
                   const auto bytes = reloaded ? shop.text(name) + edit : edit;
-                  save(shop.of(name), bytes, how);
-                  save(notes.of("saved"), bytes);
+                  save(shop / name, bytes, how);
+                  save(notes / "saved", bytes);
                   if (dies) die();
                 };
-                save(notes.of("says"), take_two(shop, doing({{step, saving}}, exchange)));
+                save(notes / "says", take_two(shop, doing({{step, saving}}, exchange)));
               };
               outcome.died = !run(work);
               const auto noted = notes.files();
@@ -181,8 +182,8 @@ TEST_CASE("two files are saved at any two steps") {
             const Shop shop(three_files), notes(Files{});
             const auto saving = [&](const std::string& name, int times) {
               const auto bytes = edited(shop.text(name), times);
-              save(shop.of(name), bytes);
-              save(notes.of(name), bytes);
+              save(shop / name, bytes);
+              save(notes / name, bytes);
             };
             Outcome outcome;
             outcome.died = !run([&] {
@@ -190,7 +191,7 @@ TEST_CASE("two files are saved at any two steps") {
                                                                          saving(other, 2);
                                                                          if (dies) die();
                                                                        }}};
-              save(notes.of("says"), take_two(shop, doing(steps, true)));
+              save(notes / "says", take_two(shop, doing(steps, true)));
             });
             outcome.saved = notes.files();
             outcome.saved.erase("says");
@@ -206,7 +207,7 @@ TEST_CASE("what is told when a spreadsheet saves in the very moment, or after a 
   const auto edit = "item,on hand,note\nS1,3,edited\nS2,2,\n";
   {
     const Shop shop(three_files);
-    const AtSteps steps = {{6, [&] { save(shop.of("helmets.csv"), edit); }}};
+    const AtSteps steps = {{6, [&] { save(shop / "helmets.csv", edit); }}};
     CHECK(take_two(shop, doing(steps, true)) ==
           "sale-4: 'helmets.csv' was saved in this very moment; nothing else is changed.\n  Try: quote again.\n");
     auto expected = three_files;
@@ -216,7 +217,7 @@ TEST_CASE("what is told when a spreadsheet saves in the very moment, or after a 
   {
     const Shop shop(three_files);
     run([&] { take_two(shop, doing({{4, die}}, true)); });
-    save(shop.of("skates.csv"), edit);
+    save(shop / "skates.csv", edit);
     CHECK(told(settle(shop.path())) ==
           "A change that had been cut short is undone: sale 1. 'skates.csv' was saved since.");
     auto expected = three_files;
@@ -227,8 +228,8 @@ TEST_CASE("what is told when a spreadsheet saves in the very moment, or after a 
     // The skates are edited after their count fell, the helmets before theirs would have.
     const Shop shop(three_files);
     run([&] { take_two(shop, doing({{8, die}}, true)); });
-    save(shop.of("skates.csv"), "item,on hand,note\nS1,2,edited\n");
-    save(shop.of("helmets.csv"), "item;on hand;note\r\nH1;1;edited\r\n");
+    save(shop / "skates.csv", "item,on hand,note\nS1,2,edited\n");
+    save(shop / "helmets.csv", "item;on hand;note\r\nH1;1;edited\r\n");
     CHECK(told(settle(shop.path())) ==
           "sale-12: Sale 1 was cut short, and 'helmets.csv' was saved meanwhile, so that it is left to do by hand: "
           "'helmets.csv' should have item 'H1': 0 on hand (1 before).\n"
@@ -245,8 +246,8 @@ TEST_CASE("what is told when a spreadsheet saves in the very moment, or after a 
   {
     // Saved in the very moment, then the crash, then saved again by someone who knows nothing of that.
     const Shop shop(three_files);
-    run([&] { take_two(shop, doing({{6, [&] { save(shop.of("skates.csv"), edit); }}, {7, die}}, true)); });
-    save(shop.of("skates.csv"), "item,on hand,note\nS1,2,again\n");
+    run([&] { take_two(shop, doing({{6, [&] { save(shop / "skates.csv", edit); }}, {7, die}}, true)); });
+    save(shop / "skates.csv", "item,on hand,note\nS1,2,again\n");
     CHECK(told(settle(shop.path())) ==
           "sale-12: Sale 1 was cut short, and 'skates.csv' was saved meanwhile, so that it is left to do by hand: "
           "'skates.csv' should have item 'S1': 2 on hand (3 before); what was saved before is in "
@@ -260,7 +261,7 @@ TEST_CASE("what is told when a spreadsheet saves in the very moment, or after a 
   }
   {
     const Shop shop(three_files);
-    save(shop.of(".stock.journal"), "file,before,after,by hand\nskates.csv,1,2,x\n");
+    save(shop / ".stock.journal", "file,before,after,by hand\nskates.csv,1,2,x\n");
     CHECK(told(settle(shop.path())) ==
           "sale-12: A change to the stock was cut short, and what it was can't be read any more.\n"
           "  Try: compare the last lines of the sales record with the counts; then delete 'cut-short.txt'.\n");
@@ -276,13 +277,13 @@ std::string as_owner(const Shop& shop, const std::vector<std::string>& not_his,
   if (::geteuid() == 0) {
     for (const auto& [name, bytes] : shop.files())
       if (std::count(not_his.begin(), not_his.end(), name) == 0)
-        REQUIRE(::chown(shop.of(name).c_str(), someone, someone) == 0);
+        REQUIRE(::chown((shop / name).c_str(), someone, someone) == 0);
     if (not_his.empty()) REQUIRE(::chown(shop.path().c_str(), someone, someone) == 0);
     REQUIRE(::chown(notes.path().c_str(), someone, someone) == 0);
   }
   run([&] {
     if (::geteuid() == 0 && ::setuid(someone) != 0) die();
-    save(notes.of("says"), work());
+    save(notes / "says", work());
   });
   return notes.text("says");
 }
@@ -292,7 +293,7 @@ TEST_CASE("a disk that fails once the change counts: undone, or ended later") {
     // In a folder where everyone may write, but only replace what is his own. The second file is somebody else's.
     const Shop shop(three_files);
     REQUIRE(::chmod(shop.path().c_str(), 01777) == 0);
-    REQUIRE(::chmod(shop.of("helmets.csv").c_str(), 0666) == 0);
+    REQUIRE(::chmod((shop / "helmets.csv").c_str(), 0666) == 0);
     CHECK(as_owner(shop, {"helmets.csv"}, [&] { return take_two(shop, {}); }) ==
           "sale-11: 'helmets.csv' can't be written: Operation not permitted.\n"
           "  Try: let this user write the folder and its files, then try again.\n");
@@ -343,64 +344,56 @@ std::vector<std::vector<std::string>> rows_of(const std::string& text) {
   return rows;
 }
 
-// What a till says once it has been told that a sale is through.
-struct Word {
-  std::int64_t sale;
-  bool given_back;
-};
-
-// Sells three items at a time, or gives a sale back, until it is killed.
-void sell_on(const Shop& shop, std::uint32_t seed, int words) {
-  std::mt19937 random(seed);
+// Sells three items at a time, or gives a sale back, until it is killed. Says the number of each sale that it has been
+// told is through, and of each that is given back: "number\n".
+int sell_on(const Shop& shop, std::uint64_t seed, const Forked::Say& say) {
+  lacestay::naive::Draw draw(seed);
   std::vector<std::int64_t> open;
   while (true) {
-    Word word{};
-    if (!open.empty() && random() % 3 == 0) {
-      const auto at = open.begin() + static_cast<std::ptrdiff_t>(random() % open.size());
-      word = {*at, true};
+    std::int64_t sale = 0;
+    if (!open.empty() && draw.between(1, 3) == 1) {
+      const auto at = open.begin() + static_cast<std::ptrdiff_t>(draw.place(open.size()));
+      sale = *at;
       open.erase(at);
-      if (!give_back(shop.path(), word.sale, tea_time)) ::_exit(1);
+      if (!give_back(shop.path(), sale, tea_time)) return 1;
     } else {
       std::vector<SoldItem> items;
       for (int i = 0; i < 3; ++i)
-        items.push_back({counted_files[random() % 3], std::to_string(random() % 3), "M", "m", "0.01"});
+        items.push_back({draw.pick(counted_files), std::to_string(draw.between(0, 2)), "M", "m", "0.01"});
       const auto sold = take(shop.path(), shop.quoted(), items, tea_time);
-      if (!sold) ::_exit(1);
-      word = {sold->sale, false};
-      open.push_back(word.sale);
+      if (!sold) return 1;
+      sale = sold->sale;
+      open.push_back(sale);
     }
-    if (::write(words, &word, sizeof word) != sizeof word) ::_exit(1);
+    say(fmt::format("{}\n", sale));
   }
 }
 
 // How long a sale takes here, in microseconds; disks differ by a hundredfold.
-std::uint32_t microseconds_a_sale(Shop::On where) {
+std::int64_t microseconds_a_sale(Shop::On where) {
   const Shop shop(large_shop(), where);
   const auto begin = std::chrono::steady_clock::now();
   constexpr int sales = 8;
   for (int i = 0; i < sales; ++i) CHECK(take(shop.path(), shop.quoted(), {{"b.csv", "1", "M", "m", "0.01"}}, tea_time));
   const auto time = std::chrono::steady_clock::now() - begin;
-  return static_cast<std::uint32_t>(std::chrono::duration_cast<std::chrono::microseconds>(time).count()) / sales;
+  return std::chrono::duration_cast<std::chrono::microseconds>(time).count() / sales;
 }
 
 void kill_tills(int kills, Shop::On where) {
   const Shop shop(large_shop(), where);
   const auto longest = 4 * microseconds_a_sale(where);
-  std::mt19937 random(20260314);
+  constexpr std::uint64_t seed = 20260314;
+  lacestay::naive::Draw draw(seed);
   std::map<std::int64_t, int> told_lines;  // by sale, how many lines it must have: 3 sold, and 3 given back
   int in_the_middle = 0, finished = 0;
   const auto begin = std::chrono::steady_clock::now();
   for (int kill = 0; kill < kills; ++kill) {
-    int words[2];
-    REQUIRE(::pipe(words) == 0);
-    const auto seed = static_cast<std::uint32_t>(random());
-    const int till = start([&] { sell_on(shop, seed, words[1]); });
-    ::close(words[1]);
-    std::this_thread::sleep_for(std::chrono::microseconds(random() % longest));
-    ::kill(till, SIGKILL);
-    wait_for(till);
-    for (Word word; ::read(words[0], &word, sizeof word) == sizeof word;) told_lines[word.sale] += 3;
-    ::close(words[0]);
+    Forked till([&](const Forked::Say& say) { return sell_on(shop, seed + static_cast<std::uint64_t>(kill), say); });
+    std::this_thread::sleep_for(std::chrono::microseconds(draw.between(0, longest - 1)));
+    const auto ran = till.killed();
+    REQUIRE(ran.signal == SIGKILL);  // it had not ended by itself
+    std::istringstream said(ran.out.substr(0, ran.out.rfind('\n') + 1));
+    for (std::int64_t sale = 0; said >> sale;) told_lines[sale] += 3;
 
     in_the_middle += something_left(ShopFolder(shop.path(), {}));
     const auto text = told(settle(shop.path()));

@@ -1,10 +1,7 @@
 #include "tests/support/shop/day.hpp"
 
 #include <fmt/format.h>
-#include <sys/wait.h>
-#include <unistd.h>
 
-#include <cstdlib>
 #include <fstream>
 #include <nlohmann/json.hpp>
 #include <sstream>
@@ -17,16 +14,6 @@ namespace lacestay::tests {
 
 namespace fs = std::filesystem;
 using runtime::EntryKind;
-
-Day::Day() {
-  auto name = (fs::temp_directory_path() / "lacestay-daybook-XXXXXX").string();
-  if (!::mkdtemp(name.data())) std::abort();
-  folder_ = name;
-}
-Day::~Day() {
-  std::error_code ignored;
-  fs::remove_all(folder_, ignored);
-}
 
 std::string keep_some_policy(runtime::Daybook& daybook) {
   return daybook.keep_policy({"Corner shop", 3, std::string(64, 'a'), R"({"a":"policy"})"});
@@ -62,21 +49,6 @@ std::string all_bytes(const fs::path& folder) {
   for (const auto& entry : fs::recursive_directory_iterator(folder))
     if (entry.is_regular_file()) all << std::ifstream(entry.path(), std::ios::binary).rdbuf();
   return all.str();
-}
-
-int in_child(const std::function<int()>& what) {
-  const auto child = ::fork();
-  if (child == 0) {
-    int code = 99;
-    try {
-      code = what();
-    } catch (...) {
-    }
-    ::_exit(code);
-  }
-  int status = 0;
-  ::waitpid(child, &status, 0);
-  return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
 }
 
 runtime::Moment at_nine(std::int64_t later_ms) {

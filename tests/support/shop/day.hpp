@@ -6,21 +6,13 @@
 #include <string>
 
 #include "runtime/daybook/daybook.hpp"
+#include "tests/support/folder.hpp"
 
 namespace lacestay::tests {
 
-class Day {
+class Day : public Folder {
  public:
-  Day();
-  ~Day();
-  Day(const Day&) = delete;
-  Day& operator=(const Day&) = delete;
-
-  [[nodiscard]] const std::filesystem::path& folder() const { return folder_; }
-  [[nodiscard]] std::string path() const { return (folder_ / "shop.daybook").string(); }
-
- private:
-  std::filesystem::path folder_;
+  [[nodiscard]] std::string path() const { return *this / "shop.daybook"; }
 };
 
 // An advice or (every third) a quote, with contents, names, items and shelves that follow from the number.
@@ -33,9 +25,6 @@ class Day {
 
 // Each file of the folder, whole, one after the other.
 [[nodiscard]] std::string all_bytes(const std::filesystem::path& folder);
-
-// In a process of its own; what it returned, or -1 where it was killed.
-int in_child(const std::function<int()>& what);
 
 // Of 22 August 2026, 09:00 UTC, and so many milliseconds.
 [[nodiscard]] runtime::Moment at_nine(std::int64_t later_ms = 0);

@@ -1,4 +1,4 @@
-// A stock folder for tests, and programs that work on it at once or end in the middle.
+// A stock folder for tests, and work on it that ends in the middle.
 #pragma once
 
 #include <functional>
@@ -6,30 +6,25 @@
 #include <string>
 
 #include "runtime/sale/stock_change.hpp"
+#include "tests/support/folder.hpp"
 
 namespace lacestay::tests {
 
 using Files = std::map<std::string, std::string>;  // name to bytes
 
-class Shop {
+class Shop : public Folder {
  public:
   // In memory where that can be, as thousands of tests need not wait for a disk.
   enum class On { memory, disk };
   explicit Shop(const Files& files, On where = On::memory);
-  ~Shop();
-  Shop(const Shop&) = delete;
-  Shop& operator=(const Shop&) = delete;
 
-  [[nodiscard]] const std::string& path() const { return path_; }
-  [[nodiscard]] std::string of(const std::string& name) const { return path_ + "/" + name; }
+  [[nodiscard]] std::string path() const { return folder().string(); }
+  // Empty where the file is gone, as one may be while somebody saves it.
   [[nodiscard]] std::string text(const std::string& name) const;
   // All files but the lock.
   [[nodiscard]] Files files() const;
   // What a quote would remember of them.
   [[nodiscard]] runtime::QuotedFiles quoted() const;
-
- private:
-  std::string path_;
 };
 
 // 14 March 2026, 16:05:09 UTC.
@@ -41,10 +36,7 @@ enum class Saving {
 };
 void save(const std::string& path, const std::string& bytes, Saving how = Saving::renamed);
 
-// `work` in a process of its own, which ends with it; without waiting for it.
-[[nodiscard]] int start(const std::function<void()>& work);
-void wait_for(int process);
-// True where it ran to its end, false where `work` ended the process by `die`.
+// `work` in a process of its own: true where it ran to its end, false where it ended the process by `die`.
 bool run(const std::function<void()>& work);
 [[noreturn]] void die();
 
