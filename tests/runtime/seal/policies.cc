@@ -164,21 +164,22 @@ std::vector<NamedPolicy> random_policies(std::uint64_t seed, std::size_t count) 
   return all;
 }
 
-runtime::Player random_player(const compiler::Policy& policy, std::mt19937_64& random, unsigned blank_of) {
+runtime::Player random_player(const compiler::Policy& policy, naive::Draw& draw, std::int64_t blank_of) {
   runtime::Player player;
   for (std::size_t i = 0; i < policy.tables.asked.size(); ++i) {
     const auto& domain = policy.tables.asked[i];
-    const auto steps = static_cast<std::uint64_t>((domain.highest - domain.lowest) / domain.grain);
-    auto value = domain.lowest + static_cast<std::int64_t>(random() % (steps + 1)) * domain.grain;
+    auto value = domain.lowest + draw.between(0, (domain.highest - domain.lowest) / domain.grain) * domain.grain;
     // Half of them at an edge, or just below it: there a fault of one tick shows.
     const auto& cuts = policy.tables.columns[i].cuts;
-    if (!cuts.empty() && random() % 2 == 0)
-      value = cuts[random() % cuts.size()].at - static_cast<std::int64_t>(random() % 2) * domain.grain;
-    const bool blank = blank_of > 0 && random() % blank_of == 0;
+    if (!cuts.empty() && draw.chance(50)) {
+      value = draw.pick(cuts).at;
+      if (draw.chance(50)) value -= domain.grain;
+    }
+    const bool blank = blank_of > 0 && draw.between(1, blank_of) == 1;
     player.readings.push_back(blank ? std::nullopt : std::optional(value));
   }
   for (std::uint32_t piece = 0; piece < policy.pieces.size(); ++piece)
-    if (random() % 16 == 0) player.owns.push_back(piece);
+    if (draw.between(1, 16) == 1) player.owns.push_back(piece);
   return player;
 }
 

@@ -2,11 +2,11 @@
 #pragma once
 
 #include <memory>
-#include <random>
 #include <string>
 #include <vector>
 
 #include "runtime/player/player.hpp"
+#include "tests/reference/draw.hpp"
 #include "tests/support/policy/compiled.hpp"
 
 namespace lacestay::tests {
@@ -29,7 +29,7 @@ struct NamedPolicy {
 [[nodiscard]] std::vector<NamedPolicy> random_policies(std::uint64_t seed, std::size_t count);
 
 // Each detail one of its values, or (one in `blank_of`) not known; never unknown where that is 0.
-[[nodiscard]] runtime::Player random_player(const compiler::Policy& policy, std::mt19937_64& random,
-                                            unsigned blank_of = 0);
+[[nodiscard]] runtime::Player random_player(const compiler::Policy& policy, naive::Draw& draw,
+                                            std::int64_t blank_of = 0);
 
 }  // namespace lacestay::tests

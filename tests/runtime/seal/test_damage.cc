@@ -42,16 +42,16 @@ const std::string changed = "it was changed after it was sealed: its fingerprint
 TEST_CASE("any byte changed is refused") {
   const auto small = runtime::seal(*compiled(corner_shop()));
   const auto shipped = runtime::seal(*shipped_policy("northgate.fitting"));
-  std::mt19937_64 random(11);
+  naive::Draw draw(11);
   const auto try_at = [&](std::string document, std::size_t at) {
     const auto was = document[at];
-    while (document[at] == was) document[at] = static_cast<char>(random() % 2 == 0 ? was + 1 : random() % 256);
+    while (document[at] == was) document[at] = static_cast<char>(draw.chance(50) ? was + 1 : draw.between(0, 255));
     INFO("byte " << at << ", " << was << " becomes " << document[at]);
     if (!refused(document)) CHECK(refused(document));
   };
   const std::size_t stride = whole() ? 1 : 7;
-  for (auto at = random() % stride; at < small.size(); at += stride) try_at(small, at);
-  for (std::size_t i = 0; i < (whole() ? 2000u : 100u); ++i) try_at(shipped, random() % shipped.size());
+  for (auto at = draw.place(stride); at < small.size(); at += stride) try_at(small, at);
+  for (std::size_t i = 0; i < (whole() ? 2000u : 100u); ++i) try_at(shipped, draw.place(shipped.size()));
   // And the first value of each kind of field.
   std::set<std::string> seen;
   for (std::size_t at = 0; (at = small.find("\":", at)) != std::string::npos; at += 2)
@@ -75,9 +75,9 @@ TEST_CASE("bytes added, dropped or moved are refused") {
   CHECK(why(std::string(4'000'000, '[')) == cut_short);
   CHECK(why("{}") == "it does not say in which form it is written, so it is no sealed policy");
   CHECK(why(std::string((32u << 20) + 1, ' ')) == "it has more than 32 MiB, which is the most that is read");
-  std::mt19937_64 random(3);
+  naive::Draw draw(3);
   for (int i = 0; i < 300; ++i) {
-    const auto at = random() % document.size();
+    const auto at = draw.place(document.size());
     CHECK(refused(document.substr(0, at)));
     CHECK(refused(document.substr(0, at) + " " + document.substr(at)));
     CHECK(refused(document.substr(0, at) + document.substr(at + 1)));
@@ -135,8 +135,7 @@ const Files shelf = {
      "H2,Fellwick,60,1,large,54-64,2030-01-31,new\nH3,Orrin,20,1,small,45-60,2030-01-31,used\n"}};
 
 // Asks of a policy all that the tool can be asked of one.
-void use(const std::shared_ptr<const compiler::Policy>& policy, const runtime::Engine& original,
-         std::mt19937_64& random) {
+void use(const std::shared_ptr<const compiler::Policy>& policy, const runtime::Engine& original, naive::Draw& draw) {
   const auto built = runtime::Engine::build(policy);
   if (!built) return;
   const auto& engine = *built;
@@ -144,7 +143,7 @@ void use(const std::shared_ptr<const compiler::Policy>& policy, const runtime::E
   std::size_t written = stock.items.size() + 1;
   for (const auto& each : runtime::told(*engine, compiler::prove(*policy))) written += render(each).size();
   for (int i = 0; i < 6; ++i) {
-    const auto player = random_player(*policy, random, i % 2 == 0 ? 3 : 0);
+    const auto player = random_player(*policy, draw, i % 2 == 0 ? 3 : 0);
     written += runtime::json_text(runtime::json_of(runtime::advise(*engine, player, today))).size();
     written += runtime::json_text(runtime::json_of(runtime::quote(*engine, player, stock, today,
                                                                   i < 3 ? std::optional<std::int64_t>() : 9'000)))
@@ -165,16 +164,16 @@ std::size_t survivors(const std::shared_ptr<const compiler::Policy>& policy, std
   const auto document = SealedJson::parse(runtime::seal(*policy));
   std::size_t loaded = 0;
   for (std::size_t i = 0; i < tries; ++i) {
-    std::mt19937_64 random(seed * 1'000'003 + i);
+    naive::Draw draw(seed * 1'000'003 + i);
     auto other = document;
-    const auto what = damage(other, random);
+    const auto what = damage(other, draw);
     const auto text = sealed_again(std::move(other));
     INFO("seed " << seed << ", try " << i << ": " << what);
     if (loud()) std::cerr << seed << " " << i << ": " << what << std::endl;
     const auto unsealed = runtime::unseal(text);
     if (unsealed) {
       ++loaded;
-      REQUIRE_NOTHROW(use(unsealed->policy, *original, random));
+      REQUIRE_NOTHROW(use(unsealed->policy, *original, draw));
       CHECK(runtime::seal(*unsealed->policy) == text);
     } else {
       CHECK_FALSE(unsealed.problem().message.empty());

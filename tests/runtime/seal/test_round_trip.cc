@@ -51,8 +51,8 @@ struct Two {
     if (runtime::text_of(before) != runtime::text_of(now)) CHECK(runtime::text_of(before) == runtime::text_of(now));
   }
   void same_advice(std::size_t players) const {
-    std::mt19937_64 random(seed);
-    for (std::size_t i = 0; i < players; ++i) same_advice(random_player(plain->policy(), random, i % 4 == 0 ? 4 : 0));
+    naive::Draw draw(seed);
+    for (std::size_t i = 0; i < players; ++i) same_advice(random_player(plain->policy(), draw, i % 4 == 0 ? 4 : 0));
   }
   void same_charts() const {
     const auto text = [](const runtime::Engine& engine) {
@@ -124,8 +124,8 @@ TEST_CASE("quotes from the shipped stock are the same when sealed") {
   for (const auto& each : runtime::read_players(two.plain->policy(), name, text_of_file(name), problems).players)
     for (const auto limit : {std::optional<std::int64_t>(), std::optional<std::int64_t>(40'000), each.can_spend})
       same_quote(each.player, limit);
-  std::mt19937_64 random(7);
-  for (int i = 0; i < 60; ++i) same_quote(random_player(two.plain->policy(), random), std::nullopt);
+  naive::Draw draw(7);
+  for (int i = 0; i < 60; ++i) same_quote(random_player(two.plain->policy(), draw), std::nullopt);
 }
 
 void all_the_same(const Policy& policy, std::size_t players) {

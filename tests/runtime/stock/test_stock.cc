@@ -1,11 +1,10 @@
 // The shop's spreadsheets: what is read of each, or the whole of what a person is told. No bytes crash the reader.
-#include <unistd.h>
-
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
-#include <random>
 
+#include "tests/reference/draw.hpp"
+#include "tests/support/folder.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/policy/shipped.hpp"
 #include "tests/support/shop/small_shop.hpp"
@@ -567,7 +566,8 @@ TEST_CASE("an item that stands in two files is used from neither") {
 
 TEST_CASE("a folder that holds no stock, and one that is not there") {
   namespace fs = std::filesystem;
-  const auto folder = fs::temp_directory_path() / ("lacestay_no_stock_" + std::to_string(getpid()));
+  const tests::Folder around;
+  const auto folder = around.folder() / "stock";
   const auto told = [&] { return render(runtime::read_stock(small().policy(), folder, {}).problems.sorted()); };
   CHECK(told() == "stock-1: '" + folder.string() +
                       "' can't be read: it is no folder that may be opened.\n"
@@ -581,7 +581,6 @@ TEST_CASE("a folder that holds no stock, and one that is not there") {
   fs::create_symlink(folder / "gone", folder / "stick.csv");
   CHECK(told() == "stock-1: '" + (folder / "stick.csv").string() +
                       "' may not be opened.\n  Try: see that the file may be read.\n");
-  fs::remove_all(folder);
 }
 
 // Bytes of the shipped files are changed, dropped, doubled and swapped. Nothing may crash, and what is read must hold
@@ -589,8 +588,7 @@ TEST_CASE("a folder that holds no stock, and one that is not there") {
 TEST_CASE("no bytes crash the reader, and each row is read or set aside") {
   namespace fs = std::filesystem;
   const auto& policy = tests::shipped().policy();
-  std::mt19937_64 bits(20261101);
-  const auto below = [&](std::size_t end) { return static_cast<std::size_t>(bits() % end); };
+  naive::Draw draw(20261101);
   std::vector<std::pair<std::string, std::string>> shipped;
   for (const auto& entry : fs::directory_iterator(lacestay::tests::in_policies("stock"))) {
     std::ifstream in(entry.path(), std::ios::binary);
@@ -604,15 +602,16 @@ TEST_CASE("no bytes crash the reader, and each row is read or set aside") {
   static constexpr std::string_view kinds("\",;\n\r\t -.()09aZ%/\xC2\xBD\xEF\xBB\xBF\xE2\x80\x93\xFF\0", 34);
   std::size_t rows = 0, kept = 0;
   for (int round = 0; round < 3'000; ++round) {
-    auto [name, text] = shipped[below(shipped.size())];
-    for (auto changes = 1 + below(8); changes > 0 && text.size() > 2; --changes) {
-      const auto at = below(text.size() - 1);
-      const auto piece = text.substr(below(text.size()), below(30));
-      switch (below(5)) {
-        case 0: text[at] = kinds[below(kinds.size())]; break;
-        case 1: text.erase(at, 1 + below(20)); break;
+    auto [name, text] = draw.pick(shipped);
+    for (auto changes = draw.between(1, 8); changes > 0 && text.size() > 2; --changes) {
+      const auto at = draw.place(text.size() - 1);
+      const auto from = draw.place(text.size());
+      const auto piece = text.substr(from, draw.place(30));
+      switch (draw.between(0, 4)) {
+        case 0: text[at] = kinds[draw.place(kinds.size())]; break;
+        case 1: text.erase(at, 1 + draw.place(20)); break;
         case 2: text.insert(at, piece); break;
-        case 3: text.insert(at, 1, kinds[below(kinds.size())]); break;
+        case 3: text.insert(at, 1, kinds[draw.place(kinds.size())]); break;
         default: std::swap(text[at], text[at + 1]);
       }
     }
