@@ -2,15 +2,10 @@
 // details is left blank in turn, every completion is put to the engine one by one, and the outcomes that come are
 // compared with what is said to be possible. In the shipped policy, where nobody can count through, no completion
 // tried may get an answer that was not said to be possible.
-#include <fmt/format.h>
-
 #include <algorithm>
-#include <catch2/catch.hpp>
-#include <set>
-#include <tuple>
 
-#include "runtime/engine/possible.hpp"
-#include "tests/reference/draw.hpp"
+#include "tests/runtime/engine/counted_through.hpp"
+#include "tests/runtime/engine/direct_details.hpp"
 #include "tests/support/policy/compiled.hpp"
 #include "tests/support/settings.hpp"
 #include "tests/support/shop/small_shop.hpp"
@@ -18,72 +13,7 @@
 namespace {
 
 using namespace lacestay;
-using runtime::ClassId;
-using runtime::Engine;
-using runtime::TableId;
-
-// ---- the plain way ---------------------------------------------------------------------------------------
-
-using Plain = std::tuple<compiler::Standing, std::int64_t, std::int64_t>;  // an outcome, to be kept in sets
-Plain plain(const compiler::Outcome& outcome) { return {outcome.standing, outcome.low, outcome.high}; }
-
-std::vector<std::int64_t> values_of(const Engine& engine, std::size_t detail) {
-  const auto& domain = engine.policy().tables.asked[detail];
-  std::vector<std::int64_t> values;
-  for (auto value = domain.lowest; value <= domain.highest; value += domain.grain) values.push_back(value);
-  REQUIRE(values.size() < 2'000);  // else the detail can't be counted through
-  return values;
-}
-
-// By table: the classes and the outcomes some completion of the player gets.
-struct Counted {
-  std::vector<std::set<ClassId>> classes;
-  std::vector<std::set<Plain>> outcomes;
-  std::size_t completions = 0;
-};
-
-Counted count_through(const Engine& engine, const runtime::Player& player) {
-  Counted counted;
-  counted.classes.resize(engine.answers());
-  counted.outcomes.resize(engine.answers());
-  auto scratch = engine.scratch();
-  std::vector<ClassId> answers(engine.answers());
-  std::vector<std::int64_t> readings(player.readings.size());
-  const auto visit = [&](auto&& self, std::size_t detail) -> void {
-    if (detail == readings.size()) {
-      ++counted.completions;
-      engine.answer(readings, scratch, answers);
-      for (TableId table = 0; table < engine.answers(); ++table)
-        if (counted.classes[table].insert(answers[table]).second)
-          counted.outcomes[table].insert(plain(engine.outcome(table, answers[table])));
-      return;
-    }
-    const auto values = player.readings[detail] ? std::vector{*player.readings[detail]} : values_of(engine, detail);
-    for (const auto value : values) {
-      readings[detail] = value;
-      self(self, detail + 1);
-    }
-  };
-  visit(visit, 0);
-  return counted;
-}
-
-runtime::Player somebody(const Engine& engine, naive::Draw& draw) {
-  runtime::Player player;
-  for (const auto& domain : engine.policy().tables.asked)
-    player.readings.push_back(domain.lowest +
-                              draw.between(0, (domain.highest - domain.lowest) / domain.grain) * domain.grain);
-  return player;
-}
-
-std::string described(const Engine& engine, const runtime::Player& player) {
-  std::string out;
-  for (std::size_t i = 0; i < player.readings.size(); ++i) {
-    const auto& text = engine.policy().details[i];
-    out += fmt::format("{} {}, ", text.name, player.readings[i] ? text.scale.write(*player.readings[i]) : "blank");
-  }
-  return out;
-}
+using namespace lacestay::tests;
 
 struct Sums {
   std::size_t players = 0, completions = 0, answers = 0, several = 0;
@@ -131,67 +61,6 @@ Sums compare_with_counting(const std::string& items, std::size_t players_each = 
 }
 
 // ---- small policies --------------------------------------------------------------------------------------
-
-const char* const direct = R"(
-ask age      4 to 20 years, whole
-ask sessions 0 to 6, whole
-ask skill    grades new, improving, league, elite
-ask hand     choice left, right, either
-
-piece stick always
-  flex  band 20 to 60 flex step 5 flex
-  curve choice left, right
-piece pads always
-  tier  grades light, medium, heavy
-piece neck_guard optional
-piece bag for age at least 10
-  litres 60 to 100 step 10
-
-chart flex_chart gives stick flex
-  across sessions  under 2,         under 4,         the rest
-  down age
-    under 9:       20 to 30 flex,   20 to 35 flex,   25 to 35 flex
-    under 14:      30 to 40 flex,   30 to 45 flex,   35 to 45 flex
-    the rest:      40 to 60 flex,   45 to 60 flex,   50 to 60 flex
-rule narrow
-  keep stick flex within 20 to 50 flex
-  for skill new
-chart curve_chart gives stick curve
-  down hand
-    left, either:  left
-    right:         right
-rule ask_them
-  refer stick curve
-  for hand either
-chart pads_chart gives pads tier
-  down skill
-    new:               light
-    improving, league: medium
-    elite:             heavy
-rule hard_play
-  floor pads tier at medium
-  for sessions at least 5
-rule young
-  cap pads tier at medium
-  for age under 8, skill elite
-rule young_neck
-  need neck_guard
-  for age under 18
-rule others
-  suggest neck_guard
-  for sessions over 2
-rule not_there
-  omit neck_guard
-  for age at least 18, hand either
-chart bag_chart gives bag litres
-  down sessions
-    under 3:  60
-    under 5:  80
-    the rest: 100
-rule edges
-  caution "Edges weekly."
-  for sessions at least 4, skill at least league
-)";
 
 // No literal is below nothing, so the gap is moved up by 12.
 const char* const sums_and_differences = R"(
@@ -428,90 +297,6 @@ TEST_CASE("what no one can get is not possible, however blank the player is") {
     }
     CHECK(found == 1);
   }
-}
-
-// ---- which detail to take next ---------------------------------------------------------------------------
-
-// Answers left beyond one for each table.
-std::size_t left_over(const Engine& engine, const runtime::Player& player) {
-  const auto counted = count_through(engine, player);
-  std::size_t left = 0;
-  for (const auto& outcomes : counted.outcomes) left += outcomes.size() - 1;
-  return left;
-}
-
-std::size_t worst_after(const Engine& engine, const runtime::Player& player, std::size_t detail) {
-  std::size_t worst = 0;
-  for (const auto value : values_of(engine, detail)) {
-    auto with = player;
-    with.readings[detail] = value;
-    worst = std::max(worst, left_over(engine, with));
-  }
-  return worst;
-}
-
-const char* const two_axes = R"(
-ask size  0 to 9, whole
-ask age   4 to 9 years, whole
-ask hand  choice left, right
-ask skill grades new, improving, league
-piece stick always
-  flex 20 to 100 flex step 10 flex
-  toe  choice round, square
-piece bag optional
-chart flex_chart gives stick flex
-  across skill  new,      improving,  league
-  down size
-    under 2:    20 flex,  30 flex,    30 flex
-    under 5:    20 flex,  40 flex,    50 flex
-    under 7:    60 flex,  70 flex,    80 flex
-    the rest:   60 flex,  90 flex,    100 flex
-chart toe_chart gives stick toe
-  across hand  left,   right
-  down age
-    under 6:   round,  square
-    the rest:  round,  round
-rule carry
-  suggest bag
-  for age at least 8, skill league
-)";
-
-TEST_CASE("the next detail to take leaves the fewest answers in the worst case") {
-  std::size_t asked = 0, certain = 0, ties = 0;
-  for (const auto* items : {direct, two_axes}) {
-    const auto engine = tests::small_shop(items);
-    const auto details = engine->policy().details.size();
-    naive::Draw draw(1959);
-    for (std::uint32_t blank = 1; blank < (1u << details); ++blank) {
-      for (int each = 0; each < 4; ++each) {
-        auto player = somebody(*engine, draw);
-        for (std::size_t i = 0; i < details; ++i)
-          if ((blank >> i & 1) != 0) player.readings[i] = std::nullopt;
-        INFO(described(*engine, player));
-        const auto now = left_over(*engine, player);
-        const auto next = runtime::next_to_take(*engine, player, runtime::possible_answers(*engine, player));
-        if (now == 0) {
-          CHECK_FALSE(next);
-          ++certain;
-          continue;
-        }
-        std::vector<std::size_t> worst;
-        for (std::size_t i = 0; i < details; ++i)
-          if (!player.readings[i]) worst.push_back(worst_after(*engine, player, i));
-        REQUIRE(next);
-        REQUIRE_FALSE(player.readings[next->detail]);
-        const auto least = *std::min_element(worst.begin(), worst.end());
-        CHECK(next->left == least);
-        CHECK(worst_after(*engine, player, next->detail) == least);
-        ++asked;
-        ties += std::count(worst.begin(), worst.end(), least) > 1 ? 1 : 0;
-      }
-    }
-  }
-  fmt::print("possible: the next detail is the best one for {} players ({} with a tie); {} had nothing open\n", asked,
-             ties, certain);
-  CHECK(asked > ties);
-  CHECK(certain > 0);
 }
 
 // ---- the shipped policy ----------------------------------------------------------------------------------

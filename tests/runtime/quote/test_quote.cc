@@ -1,62 +1,11 @@
-// Quotes from small policies and stocks, written here: each of the faults a shelf or a till can have gives its answer.
-#include <fmt/format.h>
-
-#include <algorithm>
-#include <catch2/catch.hpp>
-
-#include "runtime/quote/text.hpp"
+// Quotes from small policies and stocks, written here: each of the faults a shelf can have gives its answer.
+#include "tests/runtime/quote/small_quotes.hpp"
 #include "tests/support/golden.hpp"
-#include "tests/support/shop/small_shop.hpp"
 
 namespace {
 
 using namespace lacestay;
-using runtime::Quote;
-using tests::day_of;
-using tests::Files;
-
-const auto the_day = day_of(2026, 10, 3);
-
-// Engine, player and stock, ready to be asked.
-struct Shop {
-  std::shared_ptr<const runtime::Engine> engine;
-  runtime::Stock stock;
-
-  Shop(const std::string& policy, const Files& files)
-      : engine(tests::small_shop(policy)), stock(tests::stock_of(engine->policy(), files)) {}
-
-  [[nodiscard]] Quote quote(const std::string& details = "", std::optional<std::int64_t> limit = std::nullopt,
-                            const std::vector<std::string>& owns = {}, std::int64_t day = the_day,
-                            std::uint64_t budget = runtime::kit_budget) const {
-    INFO(render(stock.problems.sorted()));
-    return runtime::quote(*engine, tests::player_of(engine->policy(), details, owns), stock, day, limit, budget);
-  }
-};
-
-// A quote in few words: a line a piece, the deals, the bill, and what is left open.
-std::string brief(const Quote& quote) {
-  std::string out;
-  for (const auto& line : quote.lines) {
-    out += fmt::format("{} {} {}", line.piece, line.item.number, line.item.price);
-    if (line.off > 0) out += fmt::format(" off {}", line.off);
-    if (!line.instead.empty()) out += " (" + line.instead + ")";
-    if (line.runner_up) out += fmt::format("; next {} {:+}", line.runner_up->item.number, line.runner_up->total_change);
-    out += "\n";
-    for (const auto& near : line.near) out += "  all but " + near + "\n";
-  }
-  for (const auto& deal : quote.deals)
-    out += fmt::format("{}{} off {}\n", deal.label, deal.make.empty() ? "" : " " + deal.make, deal.off);
-  if (!quote.lines.empty()) out += fmt::format("total {} of {}\n", quote.total, quote.list);
-  if (quote.over_limit) out += fmt::format("over by {}\n", quote.shortfall);
-  for (const auto& step : quote.over) out += fmt::format("{}: {}\n", runtime::text_of(quote, step), step.total);
-  for (const auto& open : quote.not_quoted) {
-    out += fmt::format("{}: {}\n", open.piece, runtime::why_text(open));
-    for (const auto& near : open.near) out += "  all but " + near + "\n";
-  }
-  for (const auto& line : quote.worth_adding)
-    out += fmt::format("suggested {} {} {}\n", line.piece, line.item.number, line.item.price);
-  return out;
-}
+using namespace lacestay::tests;
 
 const std::string helmets = R"(
 ask head 44 to 66 cm  may be left blank
@@ -71,12 +20,10 @@ chart helmet_chart gives helmet size
 )";
 const std::string helmet_head = "item,make,model,price,on hand,size,certified until,condition\n";
 
-}  // namespace
-
 TEST_CASE("a label is good through its last day, and no longer") {
-  const Shop shop(helmets + "accept helmet with size as advised, certified until today, condition new\n",
-                  {{"helmet.csv", helmet_head + "H1,Fell,Cap,40,1,medium,2026-10-03,new\n" +
-                                      "H2,Fell,Cap,40,1,small,2030-10-03,new\nH3,Fell,Cap,40,1,medium,,new\n"}});
+  const SmallShop shop(helmets + "accept helmet with size as advised, certified until today, condition new\n",
+                       {{"helmet.csv", helmet_head + "H1,Fell,Cap,40,1,medium,2026-10-03,new\n" +
+                                           "H2,Fell,Cap,40,1,small,2030-10-03,new\nH3,Fell,Cap,40,1,medium,,new\n"}});
   CHECK(brief(shop.quote("head=55 cm, skill=new")) == "helmet H1 4000\ntotal 4000 of 4000\n");
   CHECK(brief(shop.quote("head=55 cm, skill=new", {}, {}, the_day + 1)) ==
         "helmet: none in stock as advised\n"
@@ -90,17 +37,17 @@ TEST_CASE("what protects is neither used nor out of date, whatever the policy ac
   const Files files = {{"helmet.csv", helmet_head +
                                           "H1,,,20,1,medium,2030-01-01,used\nH2,,,30,1,medium,2026-10-02,new\n" +
                                           "H3,,,40,1,medium,,new\n"}};
-  CHECK(brief(Shop(accept, files).quote("head=55 cm, skill=new")) ==
+  CHECK(brief(SmallShop(accept, files).quote("head=55 cm, skill=new")) ==
         "helmet H1 2000; next H2 +1000\ntotal 2000 of 2000\n");
-  CHECK(brief(Shop(accept + "protection is helmet\n", files).quote("head=55 cm, skill=new")) ==
+  CHECK(brief(SmallShop(accept + "protection is helmet\n", files).quote("head=55 cm, skill=new")) ==
         "helmet H3 4000\ntotal 4000 of 4000\n");
   // A piece that a safety rule speaks of is protection without being named.
   const auto safe = accept + "rule no_small\n  floor helmet size at medium\n  for skill improving\n  safety\n";
-  CHECK(brief(Shop(safe, files).quote("head=55 cm, skill=new")) == "helmet H3 4000\ntotal 4000 of 4000\n");
+  CHECK(brief(SmallShop(safe, files).quote("head=55 cm, skill=new")) == "helmet H3 4000\ntotal 4000 of 4000\n");
 }
 
 TEST_CASE("an item covers a range with both its ends, and no more") {
-  const Shop shop(
+  const SmallShop shop(
       helmets + "accept helmet with covers head\n",
       {{"helmet.csv", "item,price,on hand,size,head (cm)\nH1,40,1,small,52-54\nH2,41,1,small,54.1 to 56\n"}});
   CHECK(brief(shop.quote("head=54 cm, skill=new")) == "helmet H1 4000\ntotal 4000 of 4000\n");
@@ -112,7 +59,7 @@ TEST_CASE("an item covers a range with both its ends, and no more") {
 }
 
 TEST_CASE("blank details: a piece that turns on one is not quoted, the others are") {
-  const Shop shop(helmets + R"(
+  const SmallShop shop(helmets + R"(
 piece socks always
   length 20 to 40 in step 1 in
 rule usual_socks
@@ -123,16 +70,14 @@ rule no_answer
 accept helmet with size as advised
 accept socks with length as advised
 )",
-                  {{"helmet.csv", helmet_head + "H1,,,40,1,small,,new\n"},
-                   {"socks.csv", "item,price,on hand,length (in)\nS1,12,3,28\n"}});
+                       {{"helmet.csv", helmet_head + "H1,,,40,1,small,,new\n"},
+                        {"socks.csv", "item,price,on hand,length (in)\nS1,12,3,28\n"}});
   CHECK(brief(shop.quote("skill=new")) ==
         "socks S1 1200\ntotal 1200 of 1200\nhelmet: take head first\nbib: the policy accepts no item for it\n");
   CHECK(brief(shop.quote("head=50 cm, skill=new", {}, {"bib", "socks"})) == "helmet H1 4000\ntotal 4000 of 4000\n");
 }
 
 // ---- fallbacks
-
-namespace {
 
 const std::string boots = R"(
 ask skill grades new, improving
@@ -151,10 +96,8 @@ const std::string boots_head = "item,make,model,price,on hand,tier,size (mm),wid
 const std::string accept_boots = "accept boots with tier as advised, size as advised, width as advised\n";
 
 std::string boots_quote(const std::string& lines, const std::string& rows) {
-  return brief(Shop(boots + accept_boots + lines, {{"boots.csv", boots_head + rows}}).quote("skill=new"));
+  return brief(SmallShop(boots + accept_boots + lines, {{"boots.csv", boots_head + rows}}).quote("skill=new"));
 }
-
-}  // namespace
 
 TEST_CASE("fallbacks are tried in the policy's order, each from the advice again") {
   const std::string next = "  if none in stock, one step up in size\n";
@@ -189,7 +132,7 @@ TEST_CASE("a step never goes under a safety floor or over a safety cap, nor off 
   const std::string down = "  if none in stock, one step down in tier\n",
                     up = "  if none in stock, one step up in tier\n";
   const auto taken = [&](const std::string& rules, const std::string& lines) {
-    const Shop shop(boots + rules + accept_boots + lines, {{"boots.csv", boots_head + rows}});
+    const SmallShop shop(boots + rules + accept_boots + lines, {{"boots.csv", boots_head + rows}});
     const auto made = shop.quote("skill=new");
     return made.lines.empty() ? "" : made.lines.front().item.number;
   };
@@ -206,9 +149,9 @@ TEST_CASE("a step never goes under a safety floor or over a safety cap, nor off 
                                "  safety\nrule new_ones\n  floor boots tier at entry\n  for skill new\n"
                                "  outranks at_least_club\n  safety\n";
   CHECK(taken(silenced, down) == "B1");
-  const Shop low(boots + "rule first_boot\n  set boots tier to entry\n  for skill new\n  outranks usual_tier\n" +
-                     accept_boots + down,
-                 {{"boots.csv", boots_head + rows}});
+  const SmallShop low(boots + "rule first_boot\n  set boots tier to entry\n  for skill new\n  outranks usual_tier\n" +
+                          accept_boots + down,
+                      {{"boots.csv", boots_head + rows}});
   CHECK(low.quote("skill=new").lines.front().item.number == "B1");
   CHECK(low.quote("skill=improving").lines.front().instead == "if none in stock, one step down in tier");
 }
@@ -219,25 +162,23 @@ TEST_CASE("a property nothing answers is not guessed, and a piece left to the fi
            "accept boots with tier as advised\n";
   };
   const Files files = {{"boots.csv", "item,price,on hand,tier\nB1,90,1,entry\nB2,95,1,club\n"}};
-  const Shop gap(pieces("rule usual\n  set boots tier to club\n  for skill improving\n"), files);
+  const SmallShop gap(pieces("rule usual\n  set boots tier to club\n  for skill improving\n"), files);
   CHECK(brief(gap.quote("skill=new")) == "boots: the policy has no single answer for it\n");
   CHECK(brief(gap.quote("skill=improving")) == "boots B2 9500\ntotal 9500 of 9500\n");
-  const Shop clash(
+  const SmallShop clash(
       pieces("rule usual\n  set boots tier to club\nrule fresh\n  set boots tier to entry\n  for skill new\n"), files);
   CHECK(brief(clash.quote("skill=new")) == "boots: the policy has no single answer for it\n");
-  const Shop asked(pieces("rule usual\n  set boots tier to club\nrule fresh\n  refer boots tier\n  for skill new\n"),
-                   files);
+  const SmallShop asked(
+      pieces("rule usual\n  set boots tier to club\nrule fresh\n  refer boots tier\n  for skill new\n"), files);
   CHECK(brief(asked.quote("skill=new")) == "boots: the advice leaves it to the fitter\n");
 }
 
 // ---- sticks
 
-namespace {
-
 // The advised length, and the band advised for what the shaft feels like.
-Shop stick_shop(const std::string& length, const std::string& band, const std::string& rows,
-                const std::string& then = "") {
-  return Shop(
+SmallShop stick_shop(const std::string& length, const std::string& band, const std::string& rows,
+                     const std::string& then = "") {
+  return SmallShop(
       "ask hand choice left, right\npiece stick always \"Stick\"\n  length 32 to 64 in step ½ in\n"
       "  flex band 20 to 150 flex step 1 flex\n  curve choice left, right\n"
       "rule usual_length\n  set stick length to " +
@@ -248,15 +189,13 @@ Shop stick_shop(const std::string& length, const std::string& band, const std::s
       {{"stick.csv", "item,make,model,price,on hand,length (in),flex (flex),curve\n" + rows}});
 }
 
-}  // namespace
-
 TEST_CASE("the members past the 64th of a long choice are no item's") {
   std::string colours, rows = "item,price,on hand,colour\n";
   for (int i = 0; i < 70; ++i) colours += fmt::format("{}c{}", i == 0 ? "" : ", ", i);
   const auto shop = [&](const std::string& advised) {
-    return Shop("piece scarf always\n  colour choice " + colours + "\nrule usual\n  set scarf colour to " + advised +
-                    "\naccept scarf with colour as advised\n",
-                {{"scarf.csv", "item,price,on hand,colour\nF0,9,1,c0\nF5,9,1,c5\n"}});
+    return SmallShop("piece scarf always\n  colour choice " + colours + "\nrule usual\n  set scarf colour to " +
+                         advised + "\naccept scarf with colour as advised\n",
+                     {{"scarf.csv", "item,price,on hand,colour\nF0,9,1,c0\nF5,9,1,c5\n"}});
   };
   CHECK(brief(shop("c5").quote()) == "scarf F5 900\ntotal 900 of 900\n");
   CHECK(brief(shop("c64").quote()).substr(0, 32) == "scarf: none in stock as advised\n");
@@ -322,166 +261,6 @@ TEST_CASE("the edges of a felt band are exact, and both belong to it") {
             .substr(0, 32) == "stick: none in stock as advised\n");
 }
 
-// ---- limits
-
-namespace {
-
-const std::string kit = R"(
-piece helmet always "Helmet"
-piece boots always "Boots"
-  tier grades entry, club, performance
-piece stick always "Stick"
-piece bag optional "Bag"
-rule usual
-  set boots tier to entry
-rule a_bag
-  suggest bag
-protection is helmet
-accept helmet with condition new
-accept boots with tier at least advised
-accept bag with condition new
-accept stick with condition new
-)";
-const std::string plain_head = "item,make,price,on hand,condition\n";
-const std::string tier_head = "item,make,price,on hand,tier\n";
-const Files kit_stock = {{"helmet.csv", plain_head + "H1,Fell,40,1,new\nH2,Gill,45,1,new\n"},
-                         {"boots.csv", tier_head + "B1,Fell,100,1,entry\nB2,Gill,130,1,club\n"},
-                         {"stick.csv", plain_head + "K1,Gill,20,1,new\n"},
-                         {"bag.csv", plain_head + "G1,Gill,55,1,new\nG2,Gill,50,1,new\n"}};
-
-}  // namespace
-
-TEST_CASE("the limit is just enough, and one penny short") {
-  const Shop shop(kit + "worth boots tier 35 GBP a step\n", kit_stock);
-  const auto best = shop.quote("", 19'000);
-  CHECK(brief(best) ==
-        "helmet H1 4000; next H2 -2500\nboots B2 13000; next B1 -3000\nstick K1 2000\ntotal 19000 of 19000\nsuggested "
-        "bag G2 5000\n");
-  CHECK(best.complete());
-  CHECK(best.worth == 3'500);
-  CHECK(brief(shop.quote("", 18'999)) ==
-        "helmet H1 4000; next H2 +500\nboots B1 10000\nstick K1 2000\ntotal 16000 of 16000\nsuggested bag G2 5000\n");
-  CHECK(brief(shop.quote()) ==
-        "helmet H1 4000; next H2 +500\nboots B2 13000; next B1 -3000\nstick K1 2000\ntotal 19000 of 19000\n"
-        "suggested bag G2 5000\n");
-}
-
-TEST_CASE("over the limit: the cheapest kit, what is short, and the plan in its order, without what protects") {
-  const auto plan = "over the limit\n  put off bag\n  hire boots for 45 GBP\n  borrow stick\n";
-  const Shop shop(kit + "worth boots tier 35 GBP a step\n" + plan, kit_stock);
-  const auto cheapest =
-      std::string("helmet H1 4000; next H2 +500\nboots B1 10000; next B2 +3000\nstick K1 2000\ntotal 16000 of 16000\n");
-  const std::string bag = "suggested bag G2 5000\n";
-  CHECK(brief(shop.quote("", 15'999)) == cheapest + "over by 1\nhire: Boots for 45 GBP: 10500\n" + bag);
-  CHECK(brief(shop.quote("", 10'500)) == cheapest + "over by 5500\nhire: Boots for 45 GBP: 10500\n" + bag);
-  CHECK(brief(shop.quote("", 10'499)) ==
-        cheapest + "over by 5501\nhire: Boots for 45 GBP: 10500\nborrow: Stick: 8500\n" + bag);
-  const auto short_of_all = shop.quote("", 100);
-  CHECK(brief(short_of_all) == cheapest + "over by 15900\nhire: Boots for 45 GBP: 10500\nborrow: Stick: 8500\n" + bag);
-  CHECK(!short_of_all.complete());
-  CHECK(runtime::text_of(short_of_all)
-            .find("84 GBP is still missing. What protects a player is not bought used, hired or put off.") !=
-        std::string::npos);
-  CHECK(brief(Shop(kit, kit_stock).quote("", 0)) ==
-        "helmet H1 4000; next H2 +500\nboots B1 10000; next B2 +3000\nstick K1 2000\ntotal 16000 of 16000\nover by "
-        "16000\n" +
-            bag);
-}
-
-TEST_CASE("a step of the plan that costs no less than the piece is passed over") {
-  const auto with = [&](const std::string& hire) {
-    return brief(
-        Shop(kit + "over the limit\n  hire boots for " + hire + " GBP\n  borrow stick\n", kit_stock).quote("", 1));
-  };
-  const std::string cheapest =
-      "helmet H1 4000; next H2 +500\nboots B1 10000; next B2 +3000\nstick K1 2000\ntotal 16000 of 16000\n"
-      "over by 15999\n";
-  CHECK(with("99.99") == cheapest + "hire: Boots for 99.99 GBP: 15999\nborrow: Stick: 13999\nsuggested bag G2 5000\n");
-  CHECK(with("100") == cheapest + "borrow: Stick: 14000\nsuggested bag G2 5000\n");
-}
-
-TEST_CASE("a search that ends early never says that no kit is within the limit where it found one") {
-  const Shop shop(
-      kit + "worth boots tier 500 GBP a step\ndeal two \"Two\"\n  for 2 or more pieces of one make\n  10% off\n",
-      kit_stock);
-  const auto proven = shop.quote("", 18'000);
-  for (std::uint64_t budget = 0; budget < 400; ++budget) {
-    const auto made = shop.quote("", 18'000, {}, the_day, budget);
-    INFO(budget << "\n" << brief(made));
-    REQUIRE(made.lines.size() == 3);
-    if (!made.over_limit) {
-      REQUIRE(made.total <= 18'000);
-      REQUIRE(made.total - made.worth - made.may_be_better_by <= proven.total - proven.worth);
-    } else {
-      REQUIRE(made.status == runtime::KitStatus::best_so_far);
-      REQUIRE(runtime::text_of(made).find("No such kit was found within 180 GBP.") != std::string::npos);
-    }
-  }
-}
-
-// ---- deals
-
-TEST_CASE("two deals that may not add give the one that saves more, two that may give both") {
-  const std::string deals = R"(
-deal one_make "One make"
-  for 2 or more pieces of one make
-  10% off
-deal bundle "Boots with stick"
-  for boots with stick
-  105 GBP together
-)";
-  const Files files = {{"helmet.csv", plain_head + "H1,Fell,40,1,new\n"},
-                       {"boots.csv", tier_head + "B1,Fell,100,1,entry\n"},
-                       {"stick.csv", plain_head + "K1,Fell,20,1,new\n"}};
-  CHECK(brief(Shop(kit + deals, files).quote()) ==
-        "helmet H1 4000 off 400\nboots B1 10000 off 1000\nstick K1 2000 off 200\nOne make Fell off 1600\n"
-        "total 14400 of 16000\n");
-  CHECK(brief(Shop(kit + deals + "  adds to one_make\n", files).quote()) ==
-        "helmet H1 4000 off 400\nboots B1 10000 off 1000\nstick K1 2000 off 200\n"
-        "One make Fell off 1600\nBoots with stick off 1500\ntotal 12900 of 16000\n");
-}
-
-TEST_CASE("a deal for one make, by its name however it is written; and one with a piece that is not in the kit") {
-  const Files files = {{"helmet.csv", plain_head + "H1,Fell,40,1,new\nH2,\"O'Gill, Sons\",41,1,new\n"},
-                       {"boots.csv", tier_head + "B1,Fell,100,1,entry\n"},
-                       {"stick.csv", plain_head + "K1,,20,1,new\n"}};
-  CHECK(brief(Shop(kit + "deal gill \"Gill week\"\n  for 1 or more pieces of \"O'GILL, sons\"\n  5 GBP off\n", files)
-                  .quote()) ==
-        "helmet H2 4100; next H1 +400\nboots B1 10000\nstick K1 2000\nGill week off 500\ntotal 15600 of 16100\n");
-  CHECK(brief(Shop(kit + "deal with_bag \"With a bag\"\n  for boots with bag\n  20 GBP off\n", files).quote()) ==
-        "helmet H1 4000; next H2 +100\nboots B1 10000\nstick K1 2000\ntotal 16000 of 16000\n");
-}
-
-TEST_CASE("percentages are rounded once: on each line, or on the bill") {
-  // 5% of 0.50, three times: 2.5 p a line, which is 3 p in the customer's favour; 7.5 p on the bill, which is 8 p.
-  const Files files = {{"helmet.csv", plain_head + "H1,Fell,0.50,1,new\n"},
-                       {"boots.csv", tier_head + "B1,Fell,0.50,1,entry\n"},
-                       {"stick.csv", plain_head + "K1,Fell,0.50,1,new\n"}};
-  const auto deal = kit + "deal all \"All three\"\n  for 3 or more pieces of one make\n  5% off\n";
-  CHECK(Shop(deal + "round percentages on each line\n", files).quote().total == 141);
-  CHECK(Shop(deal, files).quote().total == 141);
-  CHECK(Shop(deal + "round percentages on the bill\n", files).quote().total == 142);
-}
-
-TEST_CASE("of items that come to the same, the one whose number is first") {
-  const Files files = {{"helmet.csv", plain_head + "H9,Fell,40,1,new\nH10,Fell,40,1,new\nH1,Fell,40,0,new\n"},
-                       {"boots.csv", tier_head + "B2,Fell,100,1,entry\nB1,Fell,100,1,entry\n"},
-                       {"stick.csv", plain_head + "K1,Fell,20,1,new\n"}};
-  CHECK(brief(Shop(kit, files).quote()) ==
-        "helmet H10 4000; next H9 +0\nboots B1 10000; next B2 +0\nstick K1 2000\ntotal 16000 of 16000\n");
-}
-
-TEST_CASE("sums past what can be reckoned are told, not quoted") {
-  std::string deals;
-  for (int i = 0; i < 33; ++i) deals += fmt::format("deal d{} \"D\"\n  for 1 or more: helmet\n  1 GBP off\n", i);
-  const auto told = brief(Shop(kit + deals, kit_stock).quote("", 100));
-  CHECK(told ==
-        "helmet: no kit can be reckoned: too many deals\nboots: no kit can be reckoned: too many deals\n"
-        "stick: no kit can be reckoned: too many deals\nsuggested bag G2 5000\n");
-  // A limit past any kit's price is none.
-  CHECK(Shop(kit, kit_stock).quote("", std::int64_t{1} << 60).total == 16'000);
-}
-
 TEST_CASE("a spreadsheet from another country, with a comma in a model's name, quoted whole") {
   const std::string policy = R"(
 ask skill grades new, improving
@@ -514,17 +293,19 @@ deal both "Helmet with boots"
   10% off
   because "They are tried on together."
 )";
-  const Shop shop(policy, {{"helmet.csv",
-                            "\xEF\xBB\xBFitem;make;model;price;on hand;size;certified until;condition\r\n"
-                            "H1;Fell;\"Cap, deep\";44,50;1;medium;31 August 2027;new\r\n"
-                            "H2;Gill;Dome;39,95;1;medium;2026-10-02;new\r\n"
-                            "H3;Gill;Dome;49,95;-1;medium;2027-10-02;new\r\n"
-                            "H4;Gill;Dome;0;1;medium;2027-10-02;new\r\n"},
-                           {"boots.csv",
-                            "item,make,model,price,on hand,tier\r\nB1,Fell,Dart,119.95,1,club\r\n"
-                            "B2,Fell,Dart,99.95,0,entry\r\n"},
-                           {"bag.csv", plain_head + "G1,Gill,55,1,new\r\n"}});
-  tests::golden("quote/from_another_country.txt", runtime::text_of(shop.quote("skill=new", 15'000)));
+  const SmallShop shop(policy, {{"helmet.csv",
+                                 "\xEF\xBB\xBFitem;make;model;price;on hand;size;certified until;condition\r\n"
+                                 "H1;Fell;\"Cap, deep\";44,50;1;medium;31 August 2027;new\r\n"
+                                 "H2;Gill;Dome;39,95;1;medium;2026-10-02;new\r\n"
+                                 "H3;Gill;Dome;49,95;-1;medium;2027-10-02;new\r\n"
+                                 "H4;Gill;Dome;0;1;medium;2027-10-02;new\r\n"},
+                                {"boots.csv",
+                                 "item,make,model,price,on hand,tier\r\nB1,Fell,Dart,119.95,1,club\r\n"
+                                 "B2,Fell,Dart,99.95,0,entry\r\n"},
+                                {"bag.csv", plain_head + "G1,Gill,55,1,new\r\n"}});
+  golden("quote/from_another_country.txt", runtime::text_of(shop.quote("skill=new", 15'000)));
   CHECK(shop.stock.files[2].set_aside == 2);
   CHECK(shop.stock.problems.size() == 2);
 }
+
+}  // namespace

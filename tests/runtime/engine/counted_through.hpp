@@ -1,0 +1,85 @@
+// Every completion of a player with blanks, put to the engine one by one: the plain way to what is possible. For
+// policies whose details can be counted through.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <catch2/catch.hpp>
+#include <set>
+#include <string>
+#include <tuple>
+#include <vector>
+
+#include "runtime/engine/possible.hpp"
+#include "tests/reference/draw.hpp"
+
+namespace lacestay::tests {
+
+using runtime::ClassId;
+using runtime::Engine;
+using runtime::TableId;
+
+using Plain = std::tuple<compiler::Standing, std::int64_t, std::int64_t>;  // an outcome, to be kept in sets
+inline Plain plain(const compiler::Outcome& outcome) { return {outcome.standing, outcome.low, outcome.high}; }
+
+// All values of a detail.
+inline std::vector<std::int64_t> values_of(const Engine& engine, std::size_t detail) {
+  const auto& domain = engine.policy().tables.asked[detail];
+  std::vector<std::int64_t> values;
+  for (auto value = domain.lowest; value <= domain.highest; value += domain.grain) values.push_back(value);
+  REQUIRE(values.size() < 2'000);  // else the detail can't be counted through
+  return values;
+}
+
+// By table: the classes and the outcomes some completion of the player gets.
+struct Counted {
+  std::vector<std::set<ClassId>> classes;
+  std::vector<std::set<Plain>> outcomes;
+  std::size_t completions = 0;
+};
+
+inline Counted count_through(const Engine& engine, const runtime::Player& player) {
+  Counted counted;
+  counted.classes.resize(engine.answers());
+  counted.outcomes.resize(engine.answers());
+  auto scratch = engine.scratch();
+  std::vector<ClassId> answers(engine.answers());
+  std::vector<std::int64_t> readings(player.readings.size());
+  const auto visit = [&](auto&& self, std::size_t detail) -> void {
+    if (detail == readings.size()) {
+      ++counted.completions;
+      engine.answer(readings, scratch, answers);
+      for (TableId table = 0; table < engine.answers(); ++table)
+        if (counted.classes[table].insert(answers[table]).second)
+          counted.outcomes[table].insert(plain(engine.outcome(table, answers[table])));
+      return;
+    }
+    const auto values = player.readings[detail] ? std::vector{*player.readings[detail]} : values_of(engine, detail);
+    for (const auto value : values) {
+      readings[detail] = value;
+      self(self, detail + 1);
+    }
+  };
+  visit(visit, 0);
+  return counted;
+}
+
+// Whose every detail is known.
+inline runtime::Player somebody(const Engine& engine, naive::Draw& draw) {
+  runtime::Player player;
+  for (const auto& domain : engine.policy().tables.asked)
+    player.readings.push_back(domain.lowest +
+                              draw.between(0, (domain.highest - domain.lowest) / domain.grain) * domain.grain);
+  return player;
+}
+
+inline std::string described(const Engine& engine, const runtime::Player& player) {
+  std::string out;
+  for (std::size_t i = 0; i < player.readings.size(); ++i) {
+    const auto& text = engine.policy().details[i];
+    out += fmt::format("{} {}, ", text.name, player.readings[i] ? text.scale.write(*player.readings[i]) : "blank");
+  }
+  return out;
+}
+
+}  // namespace lacestay::tests
