@@ -28,8 +28,8 @@ struct Proved {
   std::vector<Problem> told;
 };
 
-TEST_CASE("what is suggested for a gap") {
-  const std::string shop = R"(policy "Corner shop"
+// What the rules of each case are of.
+const std::string shop_text = R"(policy "Corner shop"
 edition 1, in force from 1 September 2026
 ask age     4 to 90 years, whole
 ask weight  12 to 180 kg
@@ -43,71 +43,16 @@ piece stick always
 piece skates always
   size   140 to 330 mm step 5 mm
 )";
-  const std::string graded = "rule new_stick_flex\n  set stick grade to firm\n";
-  const std::string bent = "rule bend\n  set stick flex to 40 to 55 flex\n";
-  const std::string sized = "rule boots\n  size skates size from foot\n";
-  struct Case {
-    std::string rules, tried;
-  };
-  const std::string add = "add the missing row", to_the_fitter = ", or leave it to the fitter by this rule\n";
-  const Case cases[] = {
-      // Past the last edge: what is said before it is told, and never taken for an answer. The name is one no rule has.
-      {graded + sized + "rule light\n  set stick flex to 30 to 45 flex\n  for weight under 40 kg\n",
-       add + " (with weight under 40 kg it is 30 to 45 flex)" + to_the_fitter +
-           "rule new_stick_flex_2\n  refer stick flex\n  for weight at least 40 kg\n"},
-      // Between two rows that say different things.
-      {graded + sized +
-           "rule light\n  set stick flex to 30 to 45 flex\n  for weight under 40 kg\n"
-           "rule heavy\n  set stick flex to 75 to 90 flex\n  for weight over 41 kg\n",
-       add + " (with weight under 40 kg it is 30 to 45 flex and with weight over 41 kg it is 75 to 90 flex)" +
-           to_the_fitter +
-           "rule new_stick_flex_2\n  refer stick flex\n"
-           "  for weight at least 40 kg, weight at most 41 kg\n"},
-      // Between two that say the same.
-      {graded + sized +
-           "rule light\n  set stick flex to 75 to 90 flex\n  for weight under 40 kg\n"
-           "rule heavy\n  set stick flex to 75 to 90 flex\n  for weight over 41 kg\n",
-       add +
-           " (with weight under 40 kg it is 75 to 90 flex and with weight over 41 kg it is 75 to 90 flex), or say the "
-           "same here by this rule\nrule new_stick_flex_2\n  set stick flex to 75 to 90 flex\n"
-           "  for weight at least 40 kg, weight at most 41 kg\n"},
-      // Where the fitter is asked on one side, or several things are said there, that side tells nothing.
-      {graded + sized +
-           "rule light\n  refer stick flex\n  for weight under 40 kg\n"
-           "rule heavy\n  set stick flex to 75 to 90 flex\n  for weight over 41 kg\n",
-       add + " (with weight over 41 kg it is 75 to 90 flex)" + to_the_fitter +
-           "rule new_stick_flex_2\n  refer stick flex\n  for weight at least 40 kg, weight at most 41 kg\n"},
-      {graded + sized +
-           "chart bend gives stick flex\n  down weight\n    under 40 kg: 30 to 45 flex\n"
-           "    the rest: 60 to 80 flex\n  for age under 18\n",
-       add + to_the_fitter + "rule new_stick_flex_2\n  refer stick flex\n  for age at least 18 years\n"},
-      {graded + bent + "rule boots\n  size skates size from foot\n  for age under 18\n",
-       add + to_the_fitter + "rule new_skates_size\n  refer skates size\n  for age at least 18 years\n"},
-      // Of two measures, in the one the gap is narrowest in.
-      {graded + sized +
-           "rule young\n  set stick flex to 20 to 30 flex\n  for age under 10\n"
-           "rule light\n  set stick flex to 40 to 55 flex\n  for age at least 10, weight under 175 kg\n",
-       add + " (with weight under 175 kg it is 40 to 55 flex)" + to_the_fitter +
-           "rule new_stick_flex_2\n  refer stick flex\n  for age at least 10 years, weight at least 175 kg\n"},
-      // Grades and choices.
-      {bent + sized +
-           "rule first\n  set stick grade to firm\n  for skill new\nrule last\n  set stick grade to hard\n"
-           "  for skill league\n",
-       add + " (with skill new it is firm and with skill league it is hard)" + to_the_fitter +
-           "rule new_stick_grade\n  refer stick grade\n  for skill improving\n"},
-      {bent + sized + "rule keeper\n  set stick grade to hard\n  for role goalkeeper\n",
-       add + " (with role goalkeeper it is hard)" + to_the_fitter +
-           "rule new_stick_grade\n  refer stick grade\n  for role skater\n"},
-      // A worked-out detail has no value of its own to change.
-      {graded + sized + "rule slight\n  set stick flex to 30 to 45 flex\n  for build under 0.5\n",
-       add + to_the_fitter + "rule new_stick_flex_2\n  refer stick flex\n  for build at least 0.5\n"},
-  };
+
+TEST_CASE("what is suggested for a gap") {
+  const auto cases = golden_cases("gaps");
+  CHECK(cases.size() >= 10);
   for (const auto& each : cases) {
-    INFO(each.rules);
-    const Proved proved(compiled(shop + each.rules));
+    INFO(each.name);
+    const Proved proved(compiled(shop_text + each.section("rules")));
     REQUIRE_FALSE(proved.told.empty());
     REQUIRE(proved.proof.findings.front().kind == Kind::gap);
-    CHECK(proved.told.front().hint + "\n" + proved.told.front().ready_text == each.tried);
+    each.check("suggested", proved.told.front().hint + "\n" + proved.told.front().ready_text);
   }
 }
 
