@@ -25,7 +25,7 @@ inline void refused(const Ran& ran, int code, const std::string& message) {
   CHECK(ran.err == message);
 }
 
-// Three pieces, a chart and a rule of each kind.
+// Three pieces, a chart, and rules that set, need and suggest.
 inline const char* const shop_text = R"(policy "Corner shop"
 edition 2, in force from 1 September 2026 to 31 August 2027
 money GBP
