@@ -7,26 +7,6 @@
 
 namespace lacestay::compiler {
 
-namespace {
-
-// The dimension of a quantity that stands where nothing says what is due.
-Dimension own_dimension(const grammar::Quantity& quantity) {
-  const auto& part = quantity.parts.front();
-  return part.unit ? dimension_of(*part.unit) : part.currency.empty() ? Dimension::number : Dimension::money;
-}
-
-std::vector<ShownUnit> units_of(const grammar::Quantity& quantity) {
-  std::vector<ShownUnit> units;
-  for (const auto& part : quantity.parts) {
-    const bool percent = part.unit == grammar::Unit::percent;
-    units.push_back({part.unit, part.currency});
-    if (percent) return units;
-  }
-  return units;
-}
-
-}  // namespace
-
 // A name that was declared before is an error that shows the first one.
 bool Checker::fresh_name(const std::string& name, const grammar::Span& span, const char* what,
                          const std::vector<std::pair<std::string, grammar::Span>>& known) {
@@ -102,7 +82,7 @@ void Checker::read_domain(const grammar::Domain& domain, Scale& scale, std::int6
     scale.dimension = Dimension::day;
     scale.shown = {ShownUnit{}};
   } else if (const auto* quantity = std::get_if<grammar::Quantity>(&interval.to)) {
-    scale.dimension = own_dimension(*quantity);
+    scale.dimension = dimension_of(*quantity);
     scale.shown = units_of(*quantity);
     scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
     scale.whole = domain.whole;

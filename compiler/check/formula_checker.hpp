@@ -16,10 +16,12 @@ namespace lacestay::compiler {
 
 using grammar::Expression;
 
-// What is known of a value on the way: its dimension, its exact bounds, and how large its fraction can become.
+// What is known of a value on the way: its dimension, the units it is shown in, its exact bounds, and how large its
+// fraction can become.
 struct Known {
   Dimension dimension = Dimension::number;
   FormulaSize size;
+  std::vector<ShownUnit> shown = {ShownUnit{}};
 };
 
 inline constexpr const char* too_large = "For some players this number gets too large to be kept exactly.";
@@ -47,8 +49,6 @@ class FormulaChecker {
   [[nodiscard]] bool fits_64() const { return sizing_.fits_64(); }
 
   std::set<std::uint16_t> inputs;
-  std::vector<ShownUnit> shown;  // of the first amount met, for a result of its dimension
-  Dimension shown_dimension = Dimension::number;
 
  private:
   [[noreturn]] void refuse(const Expression& at, const char* code, std::string message, std::string hint) {
@@ -94,9 +94,7 @@ class FormulaChecker {
 
   Known literal(const Expression& at) {
     const auto& part = at.quantity.parts.front();
-    const auto dimension = part.unit               ? dimension_of(*part.unit)
-                           : part.currency.empty() ? Dimension::number
-                                                   : Dimension::money;
+    const auto dimension = dimension_of(at.quantity);
     Rational value;
     if (dimension == Dimension::number) {
       value = reduced(part.numerator, Int128{part.denominator} * (part.bare() ? 1 : 100));
@@ -105,12 +103,10 @@ class FormulaChecker {
       if (!ticks) throw Wrong{};
       value = {*ticks, 1};
     }
-    if (shown.empty() && dimension != Dimension::number) {
-      for (const auto& each : at.quantity.parts) shown.push_back({each.unit, each.currency});
-      shown_dimension = dimension;
-    }
     push({Kind::constant, 0, value.numerator, value.denominator});
-    return {dimension, FormulaSizing::constant(value.numerator, value.denominator)};
+    Known made{dimension, FormulaSizing::constant(value.numerator, value.denominator)};
+    if (dimension != Dimension::number) made.shown = units_of(at.quantity);
+    return made;
   }
 
   Known detail(const Expression& at) {
@@ -133,7 +129,7 @@ class FormulaChecker {
       inputs.insert(known.detail);
       made.size = FormulaSizing::asked(tables.asked[known.detail]);
     }
-    if (shown.empty() && made.dimension != Dimension::number) shown = scale.shown, shown_dimension = scale.dimension;
+    if (made.dimension != Dimension::number) made.shown = scale.shown;
     push({Kind::detail, *column});
     return made;
   }
@@ -172,6 +168,7 @@ class FormulaChecker {
     const auto b = value_of(at.operands[1]);
     Known made;
     made.dimension = result_dimension(at, a, b);
+    made.shown = shown_of(made.dimension, a, b);
     const bool through_zero = b.size.bounds.lowest.numerator <= 0 && b.size.bounds.highest.numerator >= 0;
     if (at.kind == Expression::Kind::divide && through_zero && at.operands[1].kind == Expression::Kind::quantity)
       refuse(at.operands[1], "formula-2", "Nothing can be divided by zero.", "divide by something else");
@@ -192,6 +189,13 @@ class FormulaChecker {
     if (factor <= 1) return;
     made_.formula.push_back({Kind::shrink, 0, factor});
     FormulaSizing::shrink(size, factor);
+  }
+
+  // A number times a unit is that unit, and a sum is shown as what it begins with.
+  static std::vector<ShownUnit> shown_of(Dimension dimension, const Known& a, const Known& b) {
+    if (a.dimension == dimension) return a.shown;
+    if (b.dimension == dimension) return b.shown;
+    return {dimension == Dimension::age ? ShownUnit{grammar::Unit::year, ""} : ShownUnit{}};
   }
 
   Dimension result_dimension(const Expression& at, const Known& a, const Known& b) {
@@ -219,8 +223,6 @@ class FormulaChecker {
       if (!is_day(a) || !is_day(b))
         refuse(at, "formula-1", "Whole years are counted from one day to another.",
                "write it as in: whole years from birth_day to 31 December 2026");
-      if (shown.empty() || shown_dimension != Dimension::age)
-        shown = {{grammar::Unit::year, ""}}, shown_dimension = Dimension::age;
       return Dimension::age;
     }
     if (is_day(a) || is_day(b))

@@ -35,9 +35,9 @@ void Checker::check_formula(const grammar::WorkOut& form, const grammar::Item& i
     text.scale.kind = known.dimension == Dimension::day ? Scale::Kind::day : Scale::Kind::amount;
     text.scale.dimension = known.dimension;
     text.scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
-    if (known.dimension == Dimension::age) text.scale.bare_unit = grammar::Unit::year;
-    text.scale.shown =
-        checker.shown_dimension == known.dimension && !checker.shown.empty() ? checker.shown : std::vector{ShownUnit{}};
+    text.scale.shown = known.shown;
+    // Ages shown in months want their unit: bare, they would be read as years.
+    if (known.shown.back().unit == grammar::Unit::year) text.scale.bare_unit = grammar::Unit::year;
   } catch (const FormulaChecker::Wrong&) {
     return;
   }
@@ -80,14 +80,8 @@ void Checker::check_detail_chart(const grammar::Chart& chart, const grammar::Ite
                                                : "leave the for out, and give the chart rows for the other players");
     return;
   }
-  const auto part = quantity ? quantity->parts.front() : grammar::Amount{};
-  text.scale.dimension = part.unit               ? dimension_of(*part.unit)
-                         : part.currency.empty() ? Dimension::number
-                                                 : Dimension::money;
+  if (quantity) text.scale.dimension = dimension_of(*quantity), text.scale.shown = units_of(*quantity);
   text.scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
-  for (const auto& each : quantity ? quantity->parts : std::vector<grammar::Amount>{})
-    if (text.scale.shown.empty() || each.unit != grammar::Unit::percent)
-      text.scale.shown.push_back({each.unit, each.currency});
   const auto read = [&](const grammar::Cell& cell) -> std::optional<std::pair<std::int64_t, std::int64_t>> {
     const auto* value = std::get_if<grammar::Value>(&cell);
     if (!value) {

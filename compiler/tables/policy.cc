@@ -4,8 +4,10 @@
 
 namespace lacestay::compiler {
 
-std::string Scale::write(std::int64_t value) const {
-  if (has_members()) return members[static_cast<std::size_t>(value)];
+std::string Scale::write(std::int64_t value) const { return write(Rational{value, 1}); }
+
+std::string Scale::write(const Rational& value) const {
+  if (has_members()) return members[static_cast<std::size_t>(value.numerator)];
   return show(value, dimension, shown, money_digits);
 }
 

@@ -27,7 +27,8 @@ struct Scale {
   bool whole = false;
 
   [[nodiscard]] bool has_members() const { return kind == Kind::grades || kind == Kind::choice; }
-  [[nodiscard]] std::string write(std::int64_t value) const;  // ticks, or a member's place; two decimals at most
+  [[nodiscard]] std::string write(std::int64_t value) const;     // ticks, or a member's place; rounded as `show` says
+  [[nodiscard]] std::string write(const Rational& value) const;  // the same of a value that is worked out
   // To the last tick, for a player who is to be tried again: in the unit it is shown in where that can be, else in one
   // that is a decimal of the tick.
   [[nodiscard]] std::string write_exactly(std::int64_t value) const;

@@ -6,7 +6,6 @@
 #include <limits>
 
 #include "compiler/values/days.hpp"
-#include "compiler/values/rational.hpp"
 
 namespace lacestay::compiler {
 
@@ -83,6 +82,17 @@ Dimension dimension_of(const Unit& unit) {
   return Dimension::number;
 }
 
+Dimension dimension_of(const grammar::Quantity& quantity) {
+  const auto& part = quantity.parts.front();
+  return part.unit ? dimension_of(*part.unit) : part.currency.empty() ? Dimension::number : Dimension::money;
+}
+
+std::vector<ShownUnit> units_of(const grammar::Quantity& quantity) {
+  std::vector<ShownUnit> units;
+  for (const auto& part : quantity.parts) units.push_back({part.unit, part.currency});
+  return units;
+}
+
 std::variant<std::int64_t, QuantityError> ticks_of(const grammar::Quantity& quantity, const Due& due) {
   using Kind = QuantityError::Kind;
   Int128 total = 0;
@@ -118,16 +128,21 @@ std::string unit_text(const ShownUnit& unit, bool one) {
   return unit.unit ? std::string(grammar::spelling(*unit.unit, one)) : unit.currency;
 }
 
-// The amount without its unit, to `decimals` places at most, rounded half up; money always to its minor digits.
-std::string show_number(Int128 ticks, std::int64_t per, int decimals, bool keep_zeros) {
-  const bool negative = ticks < 0;
-  if (negative) ticks = -ticks;
+// The amount in units of `per` ticks, counted in so many parts of one unit; rounded half up. Not below 0.
+Int128 rounded_parts(const Rational& ticks, std::int64_t per, std::int64_t parts) {
+  return (floor_of_product(ticks, parts * 2) + per) / (Int128{per} * 2);
+}
+
+// The amount without its unit, to `decimals` places at most; money always to its minor digits, where it has any.
+std::string show_number(Rational ticks, std::int64_t per, int decimals, bool keep_zeros) {
+  const bool negative = ticks.numerator < 0;
+  if (negative) ticks.numerator = -ticks.numerator;
   std::int64_t scale = 1;
   for (int i = 0; i < decimals; ++i) scale *= 10;
-  const Int128 scaled = (ticks * scale * 2 + per) / (Int128{per} * 2);
+  const Int128 scaled = rounded_parts(ticks, per, scale);
   std::string text = fmt::format("{}", static_cast<std::int64_t>(scaled / scale));
   auto rest = static_cast<std::int64_t>(scaled % scale);
-  if (rest != 0 || keep_zeros) {
+  if (rest != 0) {
     std::string tail = fmt::format("{:0{}}", rest, decimals);
     while (!keep_zeros && !tail.empty() && tail.back() == '0') tail.pop_back();
     if (!tail.empty()) text += "." + tail;
@@ -149,11 +164,9 @@ std::string show_day(std::int64_t ticks) {
                      static_cast<int>(date.year()));
 }
 
-std::string number_in(std::int64_t ticks, const ShownUnit& unit, int digits) {
+std::string number_in(const Rational& ticks, const ShownUnit& unit, int digits) {
   const bool money = !unit.currency.empty();
-  const auto per = ticks_per(unit, digits);
-  const bool whole = ticks % per == 0;
-  return show_number(ticks, per, money ? digits : unit.unit ? 2 : 4, money && !whole);
+  return show_number(ticks, ticks_per(unit, digits), money ? digits : unit.unit ? 2 : 4, money);
 }
 
 }  // namespace
@@ -172,18 +185,23 @@ std::optional<std::string> decimal(std::int64_t numerator, std::int64_t denomina
 }
 
 std::string show(std::int64_t ticks, Dimension dimension, const std::vector<ShownUnit>& units, int digits) {
-  if (dimension == Dimension::day) return show_day(ticks);
+  return show(Rational{ticks, 1}, dimension, units, digits);
+}
+
+std::string show(const Rational& ticks, Dimension dimension, const std::vector<ShownUnit>& units, int digits) {
+  if (dimension == Dimension::day)
+    return show_day(static_cast<std::int64_t>(floor_divide(ticks.numerator, ticks.denominator)));
   const auto& large = units.front();
-  if (units.size() == 1 || ticks < 0) return with_unit(number_in(ticks, large, digits), large);
+  if (units.size() == 1 || ticks.numerator < 0) return with_unit(number_in(ticks, large, digits), large);
   const auto& small = units.back();
   // Round in the small unit first, so that 13 st 13.999 lb never reads "13 st 14 lb".
   const auto per_small = ticks_per(small, digits), per_large = ticks_per(large, digits);
-  const auto rounded = (Int128{ticks} * 20 + per_small) / (Int128{per_small} * 2);  // tenths of the small unit
+  const auto rounded = rounded_parts(ticks, per_small, 10);
   const auto tenths_per_large = per_large / per_small * 10;
   const auto whole = static_cast<std::int64_t>(rounded / tenths_per_large);
   const auto rest = static_cast<std::int64_t>(rounded % tenths_per_large);
   const auto large_text = with_unit(fmt::format("{}", whole), large);
-  const auto small_text = with_unit(show_number(rest, 10, 1, false), small);
+  const auto small_text = with_unit(show_number({rest, 1}, 10, 1, false), small);
   if (rest == 0) return large_text;
   return whole == 0 ? small_text : large_text + " " + small_text;
 }
@@ -192,7 +210,7 @@ std::string show_range(std::int64_t from, std::int64_t to, Dimension dimension, 
                        int digits) {
   const auto second = show(to, dimension, units, digits);
   if (dimension == Dimension::day || units.size() > 1) return show(from, dimension, units, digits) + " to " + second;
-  return number_in(from, units.front(), digits) + " to " + second;
+  return number_in({from, 1}, units.front(), digits) + " to " + second;
 }
 
 }  // namespace lacestay::compiler

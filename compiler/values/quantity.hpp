@@ -14,6 +14,7 @@
 #include <variant>
 #include <vector>
 
+#include "compiler/values/rational.hpp"
 #include "grammar/tree/tree.hpp"
 
 namespace lacestay::compiler {
@@ -33,6 +34,9 @@ struct ShownUnit {
 // Ticks in one of the unit. `digits` are the currency's minor digits; a unit that is absent is a plain number.
 [[nodiscard]] std::int64_t ticks_per(const ShownUnit& unit, int digits = 2);
 [[nodiscard]] Dimension dimension_of(const grammar::Unit& unit);
+// Of a quantity that stands where nothing says what is due, and the units it is written in.
+[[nodiscard]] Dimension dimension_of(const grammar::Quantity& quantity);
+[[nodiscard]] std::vector<ShownUnit> units_of(const grammar::Quantity& quantity);
 
 // Why a quantity is not a whole number of ticks of the dimension that is due.
 struct QuantityError {
@@ -54,9 +58,14 @@ struct Due {
 // A fraction as a decimal, to its last digit; nothing where it takes more digits than that after the point.
 [[nodiscard]] std::optional<std::string> decimal(std::int64_t numerator, std::int64_t denominator, int most_digits);
 
-// An amount as a person reads it: "30 kg", "14 st 6 lb", "1 September 2026", "45.50 GBP". Shown to two decimals
-// where it is not exact at that; `units` holds one unit, or a large and a small one.
+// An amount as a person reads it: "30 kg", "14 st 6 lb", "1 September 2026", "45.50 GBP". `units` holds one unit, or a
+// large and a small one, of the amount's dimension. Where that is not exact it is rounded, halves up: to two decimals,
+// a plain number to four, money to the currency's digits, the smaller of two units to one.
 [[nodiscard]] std::string show(std::int64_t ticks, Dimension dimension, const std::vector<ShownUnit>& units,
+                               int digits = 2);
+// The same of an amount between two ticks, as formulas give them; its denominator is below 2^126, and its whole ticks
+// below 2^62.
+[[nodiscard]] std::string show(const Rational& ticks, Dimension dimension, const std::vector<ShownUnit>& units,
                                int digits = 2);
 // The same for two ends that share a unit: "20 to 30 flex".
 [[nodiscard]] std::string show_range(std::int64_t from, std::int64_t to, Dimension dimension,

@@ -34,6 +34,21 @@ std::optional<Rational> divide(const Rational& a, const Rational& b) {
   return multiply(a, reduced(b.denominator, b.numerator));
 }
 
+Int128 floor_of_product(const Rational& a, std::int64_t factor) {
+  __extension__ using Unsigned = unsigned __int128;
+  const Int128 whole = floor_divide(a.numerator, a.denominator);
+  const auto below = static_cast<Unsigned>(a.denominator),
+             rest = static_cast<Unsigned>(a.numerator - whole * a.denominator);
+  // The rest by the factor's bits, from the top: after each, `made` and `left` over `below` are what it came to.
+  Unsigned made = 0, left = 0;
+  for (int bit = 62; bit >= 0; --bit) {
+    made *= 2, left *= 2;
+    if ((factor >> bit & 1) != 0) left += rest;
+    made += left / below, left %= below;
+  }
+  return whole * factor + static_cast<Int128>(made);
+}
+
 int compare(const Rational& a, const Rational& b) {
   const auto order = [](Int128 one, Int128 other) { return one < other ? -1 : one > other ? 1 : 0; };
   const auto left = multiply(a.numerator, b.denominator), right = multiply(b.numerator, a.denominator);

@@ -42,6 +42,9 @@ struct Rational {
 [[nodiscard]] std::optional<Rational> subtract(const Rational& a, const Rational& b);
 [[nodiscard]] std::optional<Rational> multiply(const Rational& a, const Rational& b);
 [[nodiscard]] std::optional<Rational> divide(const Rational& a, const Rational& b);
+// The whole part of a * factor, where a's denominator is below 2^126 and the result fits: exact where the product as a
+// fraction would not fit. `factor` >= 0. Cost: a step for each of its bits.
+[[nodiscard]] Int128 floor_of_product(const Rational& a, std::int64_t factor);
 // -1, 0 or 1, whatever their size.
 [[nodiscard]] int compare(const Rational& a, const Rational& b);
 

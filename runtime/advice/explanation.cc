@@ -12,6 +12,7 @@ using compiler::Cell;
 using compiler::ColumnId;
 using compiler::Effect;
 using compiler::Int128;
+using compiler::Rational;
 using compiler::Role;
 using compiler::Row;
 using compiler::Table;
@@ -57,13 +58,13 @@ std::vector<WhatIf> Explanation::slips(TableId table, const Outcome& now) {
   return found;
 }
 
-// A column's value; of a worked-out detail, rounded down to its tick.
-std::int64_t Explanation::ticks_of(ColumnId column) const {
+// A column's value, in ticks; one that is worked out may lie between two.
+Rational Explanation::ticks_of(ColumnId column) const {
   const auto& known = policy_.tables.columns[column];
-  if (!known.worked_out) return readings_[known.detail];
+  if (!known.worked_out) return {readings_[known.detail], 1};
   const auto& value = reach_.value(column).lowest;
   const Int128 in_one = policy_.tables.worked_out[known.detail].plain_number ? compiler::ticks_per_one : 1;
-  return static_cast<std::int64_t>(compiler::floor_divide(value.numerator * in_one, value.denominator));
+  return {value.numerator * in_one, value.denominator};
 }
 
 // The nearer of the two edges of the row's own condition on this detail. Another rule's edge may be nearer, but the
@@ -75,29 +76,29 @@ void Explanation::nearest_edge(const Cell& cell, LookedAt& looked) const {
   if (scale.has_members() || known.cuts.empty()) return;
   // A rounded detail sits on edges by its nature; how near it is to one says nothing.
   if (known.worked_out && policy_.tables.worked_out[known.detail].rounded()) return;
-  const Int128 ticks = ticks_of(column);
-  std::optional<Int128> nearest;
+  const auto ticks = ticks_of(column);
+  std::optional<Rational> nearest;
   bool above = false;
   std::int64_t edge = 0;
   const auto consider = [&](std::uint32_t cut) {
     const auto at = policy_.edge_as_meant(column, known.cuts[cut]).at;
     const bool reached = places_[column].first > cut;
-    const Int128 distance = reached ? ticks - at : at - ticks;
-    if (!nearest || distance < *nearest) nearest = distance, above = reached, edge = at;
+    const auto distance = reached ? compiler::subtract(ticks, {at, 1}) : compiler::subtract({at, 1}, ticks);
+    if (!distance) return;  // past 128 bits: so far off that it is near nothing
+    if (!nearest || compiler::compare(*distance, *nearest) < 0) nearest = distance, above = reached, edge = at;
   };
   for (const auto& range : cell.places) {
     if (range.first > 0) consider(range.first - 1);
     if (range.last + 1 < known.places) consider(range.last);
   }
   if (!nearest) return;
-  const auto distance = static_cast<std::int64_t>(*nearest);
   const auto edge_text = scale.write(edge);
   const bool day = scale.kind == compiler::Scale::Kind::day;
-  const auto away = day ? fmt::format("{} {}", distance, distance == 1 ? "day" : "days")
-                        : compiler::show(distance, scale.dimension, scale.shown, scale.money_digits);
-  looked.edge = distance == 0 ? fmt::format("just at the edge of {}", edge_text)
-                : day         ? fmt::format("{} {} {}", away, above ? "after" : "before", edge_text)
-                              : fmt::format("{} {} the edge of {}", away, above ? "over" : "under", edge_text);
+  const auto days = static_cast<std::int64_t>(nearest->numerator);  // they are whole
+  const auto away = day ? fmt::format("{} {}", days, days == 1 ? "day" : "days") : scale.write(*nearest);
+  looked.edge = nearest->numerator == 0 ? fmt::format("just at the edge of {}", edge_text)
+                : day                   ? fmt::format("{} {} {}", away, above ? "after" : "before", edge_text)
+                      : fmt::format("{} {} the edge of {}", away, above ? "over" : "under", edge_text);
 }
 
 std::vector<LookedAt> Explanation::looked_at(const Row& row) const {

@@ -18,7 +18,7 @@ class Explanation {
  private:
   [[nodiscard]] std::vector<LookedAt> looked_at(const compiler::Row& row) const;
   void nearest_edge(const compiler::Cell& cell, LookedAt& looked) const;
-  [[nodiscard]] std::int64_t ticks_of(compiler::ColumnId column) const;
+  [[nodiscard]] compiler::Rational ticks_of(compiler::ColumnId column) const;
   [[nodiscard]] std::optional<std::int64_t> precision_of(std::size_t detail) const;
   [[nodiscard]] std::vector<WhatIf> slips(TableId table, const Outcome& now);
   [[nodiscard]] std::optional<WhatIf> smallest_change(TableId table, const Outcome& now);
