@@ -23,6 +23,7 @@ struct Settings {
   std::int64_t most_players = 0;
   bool several_files = true;  // sometimes a part and a pack
   bool sixteenths = true;     // halves of pounds, and ounces: they need a finer tick than whole pounds do
+  bool kinds = false;         // numbers worked out and given a unit, money and flex among them
   // The pieces and rules from another seed: two policies that say different things of the same details.
   std::optional<std::uint64_t> kit_seed;
 };

@@ -17,10 +17,10 @@ std::vector<Rational> spacings(Dimension dimension, bool sixteenths) {
     case Dimension::weight:
       if (sixteenths) return {1000, 1000, 500, 100, 10, pound, pound, pound * 14, pound / 2, pound / 16};
       return {1000, 1000, 500, 100, 10, pound, pound, pound * 14};
-    case Dimension::number: return {1, 1, Rational::of(1, 2), Rational::of(1, 10), Rational::of(1, 100)};
+    case Dimension::number:
+    case Dimension::money: return {1, 1, Rational::of(1, 2), Rational::of(1, 10), Rational::of(1, 100)};
     case Dimension::age:
-    case Dimension::flex:
-    case Dimension::money: return {1};
+    case Dimension::flex: return {1};
   }
   return {1};
 }
@@ -30,7 +30,8 @@ std::vector<Rational> spacings(Dimension dimension, bool sixteenths) {
 // A number that is never below 0, in a way of writing it drawn from all there are, the short ones more often.
 std::string Draft::written(const Rational& at, Dimension dimension) {
   auto ways = spellings(at, dimension);
-  if (dimension == Dimension::age) ways.push_back(*decimal(at));  // bare: the policy asks ages in whole years
+  // Bare: the policy asks ages in whole years. What is worked out may be shown in months, where a unit is due.
+  if (dimension == Dimension::age && !settings_.kinds) ways.push_back(*decimal(at));
   std::stable_sort(ways.begin(), ways.end(), [](const auto& a, const auto& b) { return a.size() < b.size(); });
   const std::size_t short_ones = std::min<std::size_t>(ways.size(), 2);
   std::string text = draw_.chance(75) ? ways[draw_.place(short_ones)] : draw_.pick(ways);

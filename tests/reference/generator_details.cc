@@ -152,10 +152,14 @@ void Draft::add_formula() {
     else
       counts_ = before;
   }
+  if (settings_.kinds && draw_.chance(70))
+    if (const auto next = with_unit(term, true)) term = *next;
   count("work out");
   DraftDetail made;
   made.name = "made_" + std::to_string(details_.size());
   made.dimension = term.dimension, made.low = term.low, made.high = term.high, made.grain = term.grain;
+  made.age = term.dimension == Dimension::age;
+  if (made.age) made.grain = 0;  // edges in whole years, wherever it lies
   made.asked = term.asked;
   auto item = "work out " + made.name + " = " + term.text;
   declare(std::move(made), std::move(item));

@@ -103,6 +103,7 @@ class Draft {
   std::optional<Term> with_detail(const Term& term, int way);
   std::optional<Term> combined(const Term& a, const Term& b, int way);
   std::optional<Term> rounded(const Term& term);
+  std::optional<Term> with_unit(const Term& term, bool age_too);
 
   // ---- conditions and charts (generator_conditions.cc)
   std::string written(const Rational& at, Dimension dimension);

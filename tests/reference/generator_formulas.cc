@@ -2,6 +2,7 @@
 // no asked detail comes into one formula twice, so the ends of the range are values that some player has.
 #include <algorithm>
 
+#include "grammar/read/reader.hpp"
 #include "tests/reference/generator_draft.hpp"
 
 namespace lacestay::naive {
@@ -19,6 +20,7 @@ std::vector<Rational> literals(Dimension dimension) {
   switch (dimension) {
     case Dimension::length: return {1, 5, 8, 10, 20, worth(Unit::inch), worth(Unit::inch) * 2};
     case Dimension::weight: return {100, 500, 1000, 2000, worth(Unit::pound), worth(Unit::pound) * 3};
+    case Dimension::money: return {1, 5, Rational::of(1, 2), Rational::of(1, 100)};
     default: return {1, 2, 3, Rational::of(1, 2), Rational::of(1, 10)};
   }
 }
@@ -131,8 +133,33 @@ std::optional<Term> Draft::rounded(const Term& term) {
   return out;
 }
 
+// A plain number times a unit. With `age_too` it may be an age, which no other step goes on from.
+std::optional<Term> Draft::with_unit(const Term& term, bool age_too) {
+  if (term.dimension != Dimension::number) return std::nullopt;
+  static const std::vector<std::pair<Dimension, std::vector<const char*>>> kinds = {
+      {Dimension::length, {"1 in", "1 mm", "5 mm", "½ in", "1 cm", "1 ft 6 in"}},
+      {Dimension::weight, {"1 lb", "2 kg", "100 g", "1 oz", "1 st 2 lb"}},
+      {Dimension::money, {"1 GBP", "2.50 GBP", "0.10 GBP"}},
+      {Dimension::flex, {"1 flex", "5 flex"}},
+      {Dimension::age, {"1 year", "1 month", "2 years"}}};
+  const auto& [dimension, units] = kinds[draw_.place(age_too ? kinds.size() : kinds.size() - 1)];
+  const std::string text = draw_.pick(units);
+  const grammar::Source source("a unit", text);
+  const Rational one = number_of(*grammar::read_value(source));
+  Term out = term;
+  out.dimension = dimension, out.level = 1;
+  out.low = term.low * one, out.high = term.high * one, out.grain = term.grain * one;
+  if (out.high > largest || out.low < -largest) return std::nullopt;
+  const bool turned = draw_.chance(30);
+  out.text = turned ? text + " * " + at_level(term, 2) : at_level(term, 1) + " * " + text;
+  count("formula * " + text.substr(text.rfind(' ') + 1));
+  return out;
+}
+
 // The term with one step more, or nothing if the step drawn does not go.
 std::optional<Term> Draft::grown(const Term& term) {
+  if (settings_.kinds && draw_.chance(40))
+    if (const auto made = with_unit(term, false)) return made;
   if (draw_.chance(20)) return rounded(term);
   const int way = static_cast<int>(draw_.between(0, 5));
   return draw_.chance(55) ? with_literal(term, way) : with_detail(term, way);

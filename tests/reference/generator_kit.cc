@@ -85,6 +85,8 @@ std::optional<DraftProperty> Draft::sized_property(const std::string& piece, std
   static const std::map<Dimension, std::vector<Choice>> units = {
       {Dimension::length, {{" mm", 1}, {" cm", 10}, {" in", worth(Unit::inch)}}},
       {Dimension::weight, {{" kg", 1000}, {" lb", worth(Unit::pound)}}},
+      {Dimension::money, {{" GBP", 1}}},
+      {Dimension::flex, {{" flex", 1}}},
       {Dimension::number, {{"", 1}}}};
   const auto& unit = draw_.pick(units.at(detail.dimension));
   made.unit = unit.unit, made.one = unit.worth;

@@ -1,6 +1,7 @@
 // How amounts are shown: as a shop writes them, and exactly where they are to be read back.
 #include "compiler/tables/policy.hpp"
 #include "compiler/values/days.hpp"
+#include "compiler/values/rational.hpp"
 #include "tests/compiler/values/quantities.hpp"
 #include "tests/reference/draw.hpp"
 
@@ -91,6 +92,24 @@ TEST_CASE("amounts below nothing carry their sign once") {
   CHECK(compiler::show(-nm("5 cm"), Dimension::length, cm) == "-5 cm");
   CHECK(compiler::show(-4'550, Dimension::money, gbp) == "-45.50 GBP");
   CHECK(compiler::show(-tenths_ng("3.5 st"), Dimension::weight, st_lb) == "-3.5 st");
+}
+
+TEST_CASE("an amount between two ticks is rounded from what it is, not from its tick") {
+  using compiler::Rational;
+  const std::vector<ShownUnit> gbp = {{std::nullopt, "GBP"}}, years = {in(Unit::year)};
+  CHECK(compiler::show(Rational{150'129, 10}, Dimension::money, gbp) == "150.13 GBP");
+  CHECK(compiler::show(Rational{150'004, 10}, Dimension::money, gbp) == "150 GBP");
+  CHECK(compiler::show(Rational{-150'129, 10}, Dimension::money, gbp) == "-150.13 GBP");
+  CHECK(compiler::show(Rational{1'236, 10}, Dimension::age, years) == "10.3 years");
+  CHECK(compiler::show(Rational{120, 7}, Dimension::age, years) == "1.43 years");
+  // Halves go up, and a hair below one does not, however long the fraction.
+  const compiler::Int128 long_one = compiler::Int128{1} << 125;
+  const auto coins = [&](compiler::Int128 above) {
+    return compiler::show(Rational{above, long_one}, Dimension::money, gbp);
+  };
+  CHECK(coins(long_one / 2) == "0.01 GBP");
+  CHECK(coins(long_one / 2 - 1) == "0 GBP");
+  CHECK(compiler::floor_of_product({long_one - 1, long_one}, 1'000'000) == 999'999);
 }
 
 TEST_CASE("two ends share their unit where they have one") {

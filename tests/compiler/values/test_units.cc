@@ -3,11 +3,10 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <cstdlib>
-#include <sstream>
 
 #include "tests/compiler/values/quantities.hpp"
 #include "tests/reference/draw.hpp"
+#include "tests/support/gnu_units.hpp"
 #include "tests/support/process.hpp"
 #include "tests/support/settings.hpp"
 
@@ -159,7 +158,7 @@ std::vector<Generated> generated_quantities(std::size_t count, std::uint64_t see
       default: large = one("%", 100); break;
     }
     next.ours = small.empty() ? large : large + " " + small;
-    next.theirs = small.empty() ? large : large + " + " + small;
+    next.theirs = tests::spelled_for_gnu_units(next.ours);
     const bool length = large.find("ft") != std::string::npos || large.find("in") != std::string::npos ||
                         large.find("cm") != std::string::npos;
     const bool age = large.find("years") != std::string::npos;
@@ -171,42 +170,18 @@ std::vector<Generated> generated_quantities(std::size_t count, std::uint64_t see
                   "",
                   {}};
     next.into = length ? "nm" : age ? "month" : share ? "1e-9" : "1e-10 g";
-    // Our "st" and "in" are theirs too, but "%" there is a word, and "oz" and "lb" are avoirdupois in both.
-    if (share) next.theirs.replace(next.theirs.find('%'), 1, "percent");
-    const auto stone = next.theirs.find("st");
-    if (stone != std::string::npos) next.theirs.replace(stone, 2, "stone");
     next.ticks = ticks(next.ours, due);
     all.push_back(std::move(next));
   }
   return all;
 }
 
-// GNU units 2.22 (Debian package units): `units -q -t` reads "you have" and "you want" in turn, one a line, and
-// answers each pair with one number. One process for all.
-std::vector<double> by_gnu_units(const std::vector<Generated>& quantities) {
-  std::string asked;
-  for (const auto& quantity : quantities) asked += quantity.theirs + "\n" + quantity.into + "\n";
-  const auto ran = run_program({"units", "-q", "-t", "-o", "%.17g"}, {.input = asked, .environment = {"LC_ALL=C"}});
-  CHECK(ran.code == 0);
-  CHECK(ran.err == "");
-  std::vector<double> answers;
-  std::istringstream lines(ran.out);
-  for (std::string line; std::getline(lines, line);) {
-    if (line.empty()) continue;
-    char* end = nullptr;
-    const double value = std::strtod(line.c_str(), &end);
-    INFO("units says: " << line);
-    REQUIRE((end != line.c_str() && *end == '\0'));
-    answers.push_back(value);
-  }
-  return answers;
-}
-
 TEST_CASE("GNU units reckons the same") {
   if (!installed("units")) return skipped("the program 'units' is not installed (Debian package units)");
   const auto quantities = generated_quantities(600, 20260901);
-  const auto theirs = by_gnu_units(quantities);
-  REQUIRE(theirs.size() == quantities.size());
+  std::vector<std::pair<std::string, std::string>> asked;
+  for (const auto& quantity : quantities) asked.emplace_back(quantity.theirs, quantity.into);
+  const auto theirs = tests::by_gnu_units(asked);
   std::size_t exact = 0;
   for (std::size_t i = 0; i < quantities.size(); ++i) {
     const auto ours = quantities[i].ticks;
@@ -282,5 +257,4 @@ TEST_CASE("more digits than fit are no quantity at all, not a rounded one") {
     CHECK_FALSE((value && std::holds_alternative<grammar::Quantity>(*value)));
   }
 }
-
 }  // namespace

@@ -88,6 +88,7 @@ std::string to_paste(const naive::Generated& generated, const std::string& playe
 void run(const Plan& plan, Tally& tally) {
   naive::Settings settings;
   settings.most_players = plan.exhaustive;
+  settings.kinds = plan.kinds;
   for (auto seed = plan.first_seed; seed < plan.first_seed + plan.policies && tally.first_difference.empty(); ++seed) {
     const auto generated = naive::generate(seed, settings);
     const auto result = tests::compile_files(generated.files);

@@ -13,6 +13,7 @@ struct Plan {
   std::size_t players = 0;      // drawn, on and beside edges for the most part
   std::int64_t exhaustive = 0;  // else every player, for policies with at most this many
   bool walked = false;          // every table walked as a diagram, none looked up by index
+  bool kinds = false;           // with worked-out numbers that are given a unit
 };
 
 struct Tally {

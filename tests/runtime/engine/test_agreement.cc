@@ -19,6 +19,7 @@ TEST_CASE("the engine and the naive evaluator agree on a million pairs and more"
   run({1, 3'000, 200, 0}, tally);              // free details: numbers, days, worked-out ones, units mixed
   run({100'001, 4'000, 0, 400}, tally);        // small domains, every player
   run({200'001, 1'000, 100, 0, true}, tally);  // the same look-ups by way of diagrams
+  run({300'001, 1'000, 100, 0, false, true}, tally);
   fmt::print("{} policies ({} refused as too large to keep), {} players, {} answers\n", tally.policies, tally.refused,
              tally.pairs, tally.answers);
   print("what the policies wrote", tally.constructs);

@@ -112,3 +112,12 @@ lacestay_fault_in(test_daybook_forget shelf_of_another_entry_erased runtime/dayb
   " AND NOT EXISTS (SELECT 1 FROM shelf_use WHERE shelf = ?1)" "")
 lacestay_fault_in(test_daybook_forget journal_not_emptied runtime/daybook/forget.cc
   "wal_checkpoint(TRUNCATE)" "wal_checkpoint(PASSIVE)")
+
+# Of what is shown, noticed by reading every number back.
+lacestay_fault_in(test_numbers_shown unit_of_a_detail_dropped compiler/check/formulas.cc
+  "text.scale.shown = known.shown;" "text.scale.shown = {ShownUnit{}};")
+lacestay_fault_in(test_numbers_shown edge_shown_in_another_unit runtime/advice/explanation.cc
+  "const auto edge_text = scale.write(edge);" "const auto edge_text = policy_.details.back().scale.write(edge);")
+lacestay_fault_in(test_numbers_shown part_of_a_tick_dropped runtime/advice/explanation.cc
+  "return {value.numerator * in_one, value.denominator};"
+  "return {compiler::floor_divide(value.numerator * in_one, value.denominator), 1};")
