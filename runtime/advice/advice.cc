@@ -10,8 +10,6 @@ using compiler::Table;
 
 namespace {
 
-bool may_be_in_kit(Standing standing) { return compiler::in_kit(standing) || standing == Standing::clash; }
-
 std::string written(std::int64_t day) { return compiler::show(day, compiler::Dimension::day, {}); }
 
 void date_it(const compiler::Policy& policy, std::int64_t today, Advice& advice) {

@@ -31,8 +31,10 @@ std::vector<Outcome> possible_outcomes(const Engine& engine, const compiler::Mat
                                        const Player& player) {
   if (!answer.target[side]) return {lacking(answer)};
   const auto id = answer.table_in(engine.policy().tables, side);
+  const auto possible = possible_answers(engine, id, player);
   std::vector<Outcome> all;
-  for (const auto found : possible_answers(engine, id, player).classes) all.push_back(engine.outcome(id, found));
+  if (!possible.concerns) return all;
+  for (const auto found : possible.classes) all.push_back(engine.outcome(id, found));
   return all;
 }
 

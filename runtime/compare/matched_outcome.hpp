@@ -16,7 +16,7 @@ namespace lacestay::runtime {
 [[nodiscard]] std::optional<Outcome> outcome_of(const Engine& engine, const compiler::MatchedAnswer& answer,
                                                 compiler::Side side, const Engine::Scratch& scratch);
 
-// All that are possible for a player some of whose details are blank, whether he has the piece or not.
+// All that are possible for a player some of whose details are blank; none of a property whose piece he can't have.
 [[nodiscard]] std::vector<Outcome> possible_outcomes(const Engine& engine, const compiler::MatchedAnswer& answer,
                                                      compiler::Side side, const Player& player);
 

@@ -190,6 +190,7 @@ class Comparing {
                                               const Player& later) const {
     const auto before = possible_outcomes(*engines_.earlier, answer, Side::earlier, earlier);
     const auto after = possible_outcomes(*engines_.later, answer, Side::later, later);
+    if (before.empty() || after.empty()) return std::nullopt;
     const bool nothing_goes = std::all_of(before.begin(), before.end(), [&](const Outcome& was) {
       return std::any_of(after.begin(), after.end(), [&](const Outcome& is) { return answer.same(was, is); });
     });

@@ -6,6 +6,9 @@
 // that can add no new one, by its bounds, is pruned, and of any other a point is tried before it is split. The work is
 // bounded; where the bound ends it, answers that could not be ruled out are included, and the result says that it is
 // not exact.
+//
+// A property is answered for those who have its piece, so its answers are those of completions that have it. Whether
+// they have it and what they get is asked of them together.
 #pragma once
 
 #include <vector>
@@ -16,12 +19,21 @@
 namespace lacestay::runtime {
 
 struct Possible {
-  std::vector<ClassId> classes;  // ascending
+  std::vector<ClassId> classes;  // ascending; never none
   bool exact = true;
+  // Of a property: false where no completion has its piece. Its classes are then those of all completions, and nothing
+  // turns on them.
+  bool concerns = true;
 };
 
-// What a table could answer; every class that some completion of the player gets is among them. With all details known:
-// the one class. `player` has a reading, or a blank, for each asked detail.
+// The piece is in the kit; or its rules clash, and nobody can say that it is not.
+[[nodiscard]] constexpr bool may_be_in_kit(Standing standing) {
+  return compiler::in_kit(standing) || standing == Standing::clash;
+}
+
+// What a table could answer; every class that some completion of the player gets, of a property some completion that
+// has its piece, is among them. With all details known: the one class. `player` has a reading, or a blank, for each
+// asked detail.
 [[nodiscard]] Possible possible_answers(const Engine& engine, TableId table, const Player& player);
 // The same for every table that answers, in order.
 [[nodiscard]] std::vector<Possible> possible_answers(const Engine& engine, const Player& player);

@@ -223,8 +223,11 @@ class Rehearsing {
   void piece(const LeavesWith& claim, const Wish& wish, WishResult& result) {
     const auto table = static_cast<TableId>(policy_.tables.piece_table(*wish.piece));
     if (claim.kind == LeavesWith::Kind::refer) {
+      judge(table, result, in_kit);
+      if (!result.holds) return;
       // Any of its properties left to the fitter will do.
       const auto& text = policy_.pieces[*wish.piece];
+      result.holds = false;
       for (std::uint32_t i = 0; i < text.properties && !result.holds; ++i)
         judge(text.first_property + i, result,
               [](const Outcome& outcome) { return outcome.standing == Standing::referred; });

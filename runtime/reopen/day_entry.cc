@@ -147,7 +147,8 @@ std::optional<std::uint64_t> form_in(const Json& json) {
 
 KeptAdvice advice_from(const Json& json) {
   KeptAdvice kept;
-  if (form_in(json) < content_form) throw Json::other_error::create(501, "format", nullptr);
+  kept.form = form_in(json).value_or(0);
+  if (kept.form == 0) throw Json::other_error::create(501, "format", nullptr);
   kept.day = day_from(json.at("day").get<std::string>());
   kept.served_by = if_any<std::string>(json.at("served_by"));
   for (const auto& detail : json.at("details"))
@@ -160,19 +161,29 @@ KeptAdvice advice_from(const Json& json) {
   return kept;
 }
 
-// What is other now; of an answer that is gone, or new, the other side says so.
+// Whether an entry of a form says by `before` what `now` says. In form 1 what was possible of a property was told of
+// players without its piece as well.
+bool says_the_same(const KeptAnswer& before, const KeptAnswer& now, std::uint64_t form) {
+  const bool of_property = now.about.find(' ') != std::string::npos;
+  if (form > 1 || !of_property) return before.possible == now.possible;
+  return std::all_of(now.possible.begin(), now.possible.end(), [&](const std::string& each) {
+    return std::find(before.possible.begin(), before.possible.end(), each) != before.possible.end();
+  });
+}
+
+// What is other now than in an entry of that form; of an answer that is gone, or new, the other side says so.
 std::vector<AnsweredAgain::Other> other_answers(const std::vector<KeptAnswer>& before,
-                                                const std::vector<KeptAnswer>& now) {
+                                                const std::vector<KeptAnswer>& now, std::uint64_t form) {
   const auto text = [](const KeptAnswer& kept) { return fmt::format("{}", fmt::join(kept.possible, ", or ")); };
-  std::map<std::string, std::string> then;
-  for (const auto& kept : before) then[kept.about] = text(kept);
+  std::map<std::string, const KeptAnswer*> then;
+  for (const auto& kept : before) then[kept.about] = &kept;
   std::vector<AnsweredAgain::Other> others;
   for (const auto& kept : now) {
     const auto found = then.find(kept.about);
     if (found == then.end())
       others.push_back({kept.about, "", text(kept)});
-    else if (found->second != text(kept))
-      others.push_back({kept.about, found->second, text(kept)});
+    else if (!says_the_same(*found->second, kept, form))
+      others.push_back({kept.about, text(*found->second), text(kept)});
     if (found != then.end()) then.erase(found);
   }
   for (const auto& kept : before)
@@ -280,7 +291,7 @@ Result<AnsweredAgain> answer_again(const Engine& engine, const KeptAdvice& kept,
   }
   again.advice = again.quote ? again.quote->advice : advise(engine, again.player, kept.day);
   again.same_bytes = hash_of_said(again.advice) == kept.hash;
-  again.others = other_answers(kept.answers, answers_of(again.advice));
+  again.others = other_answers(kept.answers, answers_of(again.advice), kept.form);
   if (!again.quote) return again;
   again.same_bytes &= hash_of_said(*again.quote) == kept.quote->hash;
   compare_quotes(*kept.quote, *again.quote, again.others);
@@ -303,7 +314,7 @@ AnsweredAgain answer_under(const Engine& engine, const KeptAdvice& kept, std::in
   for (const auto& piece : kept.owns) told([&] { reader.set_owned(piece); }, "owns " + piece);
   again.player = reader.take();
   again.advice = advise(engine, again.player, day);
-  again.others = other_answers(kept.answers, answers_of(again.advice));
+  again.others = other_answers(kept.answers, answers_of(again.advice), content_form);
   return again;
 }
 

@@ -42,6 +42,7 @@ struct KeptQuote {
 };
 
 struct KeptAdvice {
+  std::uint64_t form = 0;  // the content's "format"
   struct Detail {
     std::string name, text;
     std::int64_t value = 0;  // ticks, or a member's place
@@ -76,7 +77,7 @@ struct Serving {
 [[nodiscard]] bool is_needed(const KeptAnswer& kept);
 
 // The number of the form that contents are written in here, and read; a newer lacestay's is higher.
-inline constexpr std::uint64_t content_form = 1;
+inline constexpr std::uint64_t content_form = 2;
 // That of a content of any kind of entry; nothing where it has none.
 [[nodiscard]] std::optional<std::uint64_t> form_of_content(std::string_view content);
 

@@ -31,17 +31,28 @@ inline std::vector<std::int64_t> values_of(const Engine& engine, std::size_t det
   return values;
 }
 
-// By table: the classes and the outcomes some completion of the player gets.
+// Whether a player with these answers may have what the table is about: any but a property's is about everybody.
+inline bool counts(const Engine& engine, const std::vector<ClassId>& answers, TableId id) {
+  const auto& tables = engine.policy().tables;
+  if (tables.tables[id].kind != compiler::Table::Kind::property) return true;
+  const auto piece = static_cast<TableId>(tables.piece_table(tables.piece_of[tables.tables[id].target]));
+  return runtime::may_be_in_kit(engine.outcome(piece, answers[piece]).standing);
+}
+
+// By table: the classes and the outcomes some completion of the player gets; of a property, some completion that may
+// have its piece, or any where none may.
 struct Counted {
   std::vector<std::set<ClassId>> classes;
   std::vector<std::set<Plain>> outcomes;
   std::size_t completions = 0;
+  std::vector<bool> concerns;  // some completion counts
 };
 
 inline Counted count_through(const Engine& engine, const runtime::Player& player) {
   Counted counted;
   counted.classes.resize(engine.answers());
   counted.outcomes.resize(engine.answers());
+  counted.concerns.resize(engine.answers());
   auto scratch = engine.scratch();
   std::vector<ClassId> answers(engine.answers());
   std::vector<std::int64_t> readings(player.readings.size());
@@ -49,9 +60,14 @@ inline Counted count_through(const Engine& engine, const runtime::Player& player
     if (detail == readings.size()) {
       ++counted.completions;
       engine.answer(readings, scratch, answers);
-      for (TableId table = 0; table < engine.answers(); ++table)
+      for (TableId table = 0; table < engine.answers(); ++table) {
+        const bool here = counts(engine, answers, table);
+        if (here && !counted.concerns[table])
+          counted.concerns[table] = true, counted.classes[table].clear(), counted.outcomes[table].clear();
+        if (!here && counted.concerns[table]) continue;
         if (counted.classes[table].insert(answers[table]).second)
           counted.outcomes[table].insert(plain(engine.outcome(table, answers[table])));
+      }
       return;
     }
     const auto values = player.readings[detail] ? std::vector{*player.readings[detail]} : values_of(engine, detail);

@@ -134,16 +134,16 @@ TEST_CASE("an entry that a newer lacestay wrote is shown as it was recorded, or 
   const std::string as_ever = "1 quote: 0\n2 sold: 0\n3 handed_over: 0\n4 given_back: 0\n5 advice: 0\n7 erasure: 0\n";
   CHECK(opened("", json::object()) == as_ever);
   // It says more than this lacestay knows of.
-  const std::string form_2 = "it is written in form 2, this lacestay reads form 1";
-  const json says_more = {{"format", 2}, {"weather", "wet"}};
-  const auto recorded = edited(edited(as_ever, "quote: 0", "quote: 0, as recorded, " + form_2), "advice: 0",
-                               "advice: 0, as recorded, " + form_2);
+  const std::string form_3 = "it is written in form 3, this lacestay reads form 2";
+  const json says_more = {{"format", 3}, {"weather", "wet"}};
+  const auto recorded = edited(edited(as_ever, "quote: 0", "quote: 0, as recorded, " + form_3), "advice: 0",
+                               "advice: 0, as recorded, " + form_3);
   CHECK(opened("", says_more) == recorded);
   CHECK(opened(other_form, says_more) == recorded);
   const auto text = without_times(shop.said("reopen other.daybook 5"));
   CHECK(text.substr(text.find("This")) ==
-        R"(This is as it was recorded, and was not worked out again: it is written in form 2, this lacestay
-reads form 1. That is no fault of the entry; a lacestay that reads that form works it out again.
+        R"(This is as it was recorded, and was not worked out again: it is written in form 3, this lacestay
+reads form 2. That is no fault of the entry; a lacestay that reads that form works it out again.
 
 As it was recorded for 3 October 2026
 

@@ -97,6 +97,18 @@ lacestay_fault_in(test_kit_enumerated implied_the_wrong_way runtime/kit/fixings.
 lacestay_fault_in(test_kit_enumerated more_off_than_the_line runtime/kit/bill.cc
   "std::min(deals.parts(deal), deals.unit() - parts[p])" "deals.parts(deal)")
 
+# Of what is still possible, noticed by trying every completion.
+lacestay_fault_in(test_possible_pieces possible_of_those_without_the_piece runtime/engine/possible.cc
+  "Search(engine_, table, player_, &among).run()" "Search(engine_, table, player_).run()")
+lacestay_fault_in(test_possible_pieces piece_and_property_taken_apart runtime/engine/possible.cc
+  "if (inside <= most) continue;" "continue;")
+lacestay_fault_in(test_possible_pieces piece_chosen_freely runtime/engine/possible.cc
+  "count == Count::all ? bound_ : all_bound_" "bound_")
+lacestay_fault_in(test_possible_pieces taken_next_for_nobody runtime/engine/possible.cc
+  "possible.concerns ? " "true ? ")
+lacestay_fault_in(test_form_1 narrower_now_taken_for_other runtime/reopen/day_entry.cc
+  "form > 1 || !of_property" "true")
+
 # Of the daybook, noticed by entries altered, dropped and moved, and by looking for what was forgotten in every byte.
 lacestay_fault_in(test_daybook hash_leaves_out_the_stock runtime/daybook/chain.cc
   "or_null(head.stock)" "nullptr")
