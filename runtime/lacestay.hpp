@@ -122,10 +122,11 @@ struct Line {
 class Advice {
  public:
   std::vector<Line> lines;  // in the policy's order: each piece, then its properties where it may be in the kit
-  std::vector<std::string> cautions;   // all that speak to this player, or may; to be shown with any of it
+  std::vector<std::string> cautions;   // all that speak to this player, or may ("This may apply: ..."); to be shown
+                                       // with any of it
   std::vector<std::string> not_known;  // details without a value
   std::string take_next;               // the detail that settles most; empty where all is certain
-  bool certain = true;                 // no line is open
+  bool certain = true;                 // no line is open, and each caution surely speaks
 
   std::string json() const;  // as `lacestay advise --json` prints it: runtime/advice/advice.schema.json; 1 to 3 ms
   std::string text() const;  // for a terminal; some 0.3 ms

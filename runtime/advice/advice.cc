@@ -25,8 +25,10 @@ bool speaks(const Part& part) {
   return part.role == Role::decides || part.role == Role::lifts || part.role == Role::clashes;
 }
 
-std::string with_source(const Part& part) {
-  return part.source.empty() ? part.says : part.says + " (" + part.source + ")";
+std::string text_of(const Caution& caution) {
+  const auto& part = caution.part;
+  return (caution.certain ? "" : "This may apply: ") + part.says +
+         (part.source.empty() ? "" : " (" + part.source + ")");
 }
 
 std::string in_force(const compiler::Policy& policy) {
@@ -87,6 +89,7 @@ Advice advise(const Engine& engine, const Player& player, const std::vector<Poss
   for (std::size_t i = 0; i < policy.cautions.size(); ++i) {
     const auto table = static_cast<TableId>(tables.first_caution_table() + i);
     const auto answer = explanation.answer(table, possible[table]);
+    note(answer);
     for (const auto& part : answer.parts) advice.cautions.push_back({part, answer.certain});
   }
   if (!advice.certain)

@@ -39,8 +39,6 @@ struct Part {
 
 // The answer is this part's doing; one that is outranked or overruled did not decide it.
 [[nodiscard]] bool speaks(const Part& part);
-// What it says, and where that is from: "Warm up. (common practice)".
-[[nodiscard]] std::string with_source(const Part& part);
 
 // The smallest change of one detail that may change and would change the answer.
 struct WhatIf {
@@ -80,6 +78,9 @@ struct Caution {
   bool certain = true;  // else it speaks for some values of what is not known
 };
 
+// What it says, and where that is from: "Warm up. (common practice)"; if it is not certain, "This may apply: Warm up."
+[[nodiscard]] std::string text_of(const Caution& caution);
+
 struct Advice {
   std::shared_ptr<const compiler::Policy> given_by;  // in whose terms its answers are
   std::string policy;
@@ -93,7 +94,7 @@ struct Advice {
   std::vector<PieceAdvice> pieces;                           // in the policy's order
   std::vector<Caution> cautions;                             // those that speak, or may speak
   std::optional<std::string> take_next;
-  bool certain = true;
+  bool certain = true;                  // every answer and every caution told
   std::size_t faults = 0;               // gaps and clashes this player runs into
   std::optional<EntryReference> entry;  // in the daybook, where it was recorded
   std::vector<HandedOver> handed_over;  // beside it, as the daybook has it

@@ -118,8 +118,7 @@ std::string text_of(const Advice& advice) {
                                             advice.faults, advice.faults == 1 ? "place" : "places"),
                                 0);
   out += "\nCautions\n";
-  for (const auto& [caution, certain] : advice.cautions)
-    out += wrapped((certain ? "" : "This may apply: ") + with_source(caution), label_indent, "  -");
+  for (const auto& caution : advice.cautions) out += wrapped(text_of(caution), label_indent, "  -");
   out += wrapped(standing_caution, label_indent, "  -");
   return out + beside_text(advice.handed_over, advice.entry);
 }

@@ -208,7 +208,7 @@ Advice Policy::advise(const Player& player, Day today) const {
       for (const auto& property : piece.properties)
         advice.lines.push_back(line_of(inside_->engine->policy(), piece.name, property.name, property.answer));
     }
-    for (const auto& caution : made.cautions) advice.cautions.push_back(runtime::with_source(caution.part));
+    for (const auto& caution : made.cautions) advice.cautions.push_back(runtime::text_of(caution));
     advice.cautions.emplace_back(runtime::standing_caution);
     advice.not_known = made.not_known;
     advice.take_next = made.take_next.value_or("");

@@ -39,7 +39,7 @@ class Quoting {
     quote_.money_digits = grammar::currency_digits(policy_.currency).value_or(2);
     quote_.limit = limit;
     quote_.day = quote_.advice.day;
-    for (const auto& caution : quote_.advice.cautions) quote_.cautions.push_back(with_source(caution.part));
+    for (const auto& caution : quote_.advice.cautions) quote_.cautions.push_back(text_of(caution));
   }
 
   Quote run() {

@@ -109,6 +109,10 @@ lacestay_fault_in(test_possible_pieces taken_next_for_nobody runtime/engine/poss
 lacestay_fault_in(test_form_1 narrower_now_taken_for_other runtime/reopen/day_entry.cc
   "form > 1 || !of_property" "true")
 
+# Of what is told, noticed by small shops.
+lacestay_fault_in(test_certain cautions_taken_for_certain runtime/advice/advice.cc
+  "note(answer);\n    for" "for")
+
 # Of the daybook, noticed by entries altered, dropped and moved, and by looking for what was forgotten in every byte.
 lacestay_fault_in(test_daybook hash_leaves_out_the_stock runtime/daybook/chain.cc
   "or_null(head.stock)" "nullptr")
