@@ -192,9 +192,10 @@ class Page {
       out = "<table class=\"plan\">\n<thead>\n<tr>" + head_cell("One after the other", "col") +
             sum_head("All together then") + "</tr>\n</thead>\n<tbody>\n";
       for (const auto& step : quote_.over) {
-        ++lines_;
-        out += "<tr>" + head_cell(escaped(capital(text_of(quote_, step))), "row") + "<td class=\"sum\">" +
-               money(step.total) + "</td></tr>\n";
+        auto what = capital(text_of(quote_, step));
+        if (!step.other_items.empty()) what += "; chosen anew: " + other_items_text(quote_, step);
+        count_lines(what, whole_width);
+        out += "<tr>" + head_cell(escaped(what), "row") + "<td class=\"sum\">" + money(step.total) + "</td></tr>\n";
       }
       out += "</tbody>\n</table>\n";
     }

@@ -160,7 +160,10 @@ class Writer {
                 {"piece", each.piece},
                 {"label", each.label},
                 {"cost", money(each.cost)},
-                {"total", money(each.total)}};
+                {"total", money(each.total)},
+                {"other_items", list_of(each.other_items, [this](const auto& one) {
+                   return Json{{"piece", one.piece}, {"label", one.label}, {"item", item(one.item)}};
+                 })}};
   }
 
   Json proof() const {

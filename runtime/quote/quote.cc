@@ -387,25 +387,44 @@ class Quoting {
   }
 
   // ---- over the limit
+  // The line of a piece that has one.
+  [[nodiscard]] const QuoteLine& bought(std::uint32_t piece) const {
+    return *std::find_if(quote_.lines.begin(), quote_.lines.end(),
+                         [&](const auto& line) { return line.piece == text(piece).name; });
+  }
+
   void go_over(std::vector<const Match*> pieces) {
     std::int64_t costs = 0;
     for (const auto& step : policy_.shop.plan) {
       const auto at =
           std::find_if(pieces.begin(), pieces.end(), [&](const auto* each) { return each->piece == step.piece; });
-      const auto bought = std::find_if(quote_.lines.begin(), quote_.lines.end(),
-                                       [&](const auto& line) { return line.piece == text(step.piece).name; });
-      if (at == pieces.end() || step.cost >= bought->item.price) continue;
+      if (at == pieces.end() || step.cost >= bought(step.piece).item.price) continue;
       pieces.erase(at);
       costs += step.cost;
-      std::int64_t total = costs;
+      PlanLine made{step.kind, text(step.piece).name, text(step.piece).label, step.cost, costs, {}};
       if (!pieces.empty()) {
         auto problem = problem_of(pieces);
-        total += cheapest_of(problem).bill.total;
+        const auto kit = cheapest_of(problem);
+        made.total += kit.bill.total;
+        made.other_items = other_items(pieces, kit.choice);
       }
-      quote_.over.push_back({step.kind, text(step.piece).name, text(step.piece).label, step.cost, total});
-      quote_.total_after_plan = total;
-      if (total <= *quote_.limit) break;
+      quote_.total_after_plan = made.total;
+      quote_.over.push_back(std::move(made));
+      if (quote_.total_after_plan <= *quote_.limit) break;
     }
+  }
+
+  // Those of a kit that are not the items of the lines.
+  std::vector<PlanLine::OtherItem> other_items(const std::vector<const Match*>& pieces,
+                                               const std::vector<std::size_t>& choice) const {
+    std::vector<PlanLine::OtherItem> others;
+    for (std::size_t i = 0; i < pieces.size(); ++i) {
+      const auto piece = pieces[i]->piece;
+      const auto item = pieces[i]->items[choice[i]];
+      if (bought(piece).item.item != item)
+        others.push_back({text(piece).name, text(piece).label, quoted(*pieces[i], item)});
+    }
+    return others;
   }
 
   const Engine& engine_;

@@ -85,6 +85,11 @@ struct PlanLine {
   std::string piece, label;
   std::int64_t cost = 0;
   std::int64_t total = 0;  // of the cheapest kit after this step, all costs in
+  struct OtherItem {
+    std::string piece, label;
+    QuotedItem item;
+  };
+  std::vector<OtherItem> other_items;  // of that kit: those that are not the lines'
 };
 
 struct Quote {

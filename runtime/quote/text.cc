@@ -97,9 +97,11 @@ void write_limit(const Quote& quote, std::string& out) {
                           quote.status == KitStatus::best ? "is" : "was found", money_text(quote, *quote.limit),
                           quote.status == KitStatus::best ? "there is" : "found", money_text(quote, quote.shortfall)),
               0);
-  for (const auto& step : quote.over)
+  for (const auto& step : quote.over) {
     out += wrapped(fmt::format("{}: {} in all then", text_of(quote, step), money_text(quote, step.total)),
                    detail_indent, "  -");
+    if (!step.other_items.empty()) out += wrapped("chosen anew: " + other_items_text(quote, step), detail_indent);
+  }
   if (quote.over.empty() || quote.total_after_plan > *quote.limit)
     out += wrapped(
         fmt::format("{} is still missing. What protects a player is not bought used, hired or put off.",
@@ -165,6 +167,14 @@ std::string text_of(const Quote& quote, const PlanLine& step) {
     case compiler::PlanStep::Kind::put_off: return fmt::format("put off: {}", step.label);
   }
   return "";
+}
+
+std::string other_items_text(const Quote& quote, const PlanLine& step) {
+  std::string out;
+  for (const auto& [piece, label, item] : step.other_items)
+    out += fmt::format("{}{}, {} at {}{}", out.empty() ? "" : "; ", label, name_of(item), money_text(quote, item.price),
+                       item.cut.empty() ? "" : ", " + item.cut);
+  return out;
 }
 
 std::string text_of(const Quote& quote) {

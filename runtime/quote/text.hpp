@@ -24,5 +24,7 @@ namespace lacestay::runtime {
 [[nodiscard]] std::string proof_text(const Quote& quote);
 // "hire the skates for 45 GBP", "put the kit bag off".
 [[nodiscard]] std::string text_of(const Quote& quote, const PlanLine& step);
+// "gloves, Tarnquist Grip 3 (GL-114) at 45 GBP": the items a step's kit has that the lines have not; empty for none.
+[[nodiscard]] std::string other_items_text(const Quote& quote, const PlanLine& step);
 
 }  // namespace lacestay::runtime
