@@ -1,6 +1,6 @@
 // Clashes: who two rows speak to that can't both hold. Which rows those are, and for whom, is the law's to say.
 #include <algorithm>
-#include <set>
+#include <map>
 
 #include "compiler/proof/prover.hpp"
 #include "compiler/space/meeting.hpp"
@@ -22,19 +22,48 @@ Finding::Kind kind_of(Clash clash) {
 
 }  // namespace
 
-void Prover::clashing_pair(Regions& who, const Regions::Opposed& pair) {
-  if (!who.may_speak_together(pair.first, pair.second)) return;
-  const auto &first = who.table().rows[pair.first], &second = who.table().rows[pair.second];
-  auto box = shared_box(first.box, second.box);
-  if (is_empty(box)) return;
+Prover::Parts Prover::clash_in_parts(Regions& who, const Regions::Opposed& pair) {
+  const auto& rows = who.table().rows;
+  auto box = shared_box(rows[pair.first].box, rows[pair.second].box);
+  if (is_empty(box)) return {};
+  if (who.clash_wherever_they_meet(pair)) return {{std::move(box)}, 0};
+  return parts_of(who, who.clash(pair));
+}
+
+std::optional<Prover::ToldClash> Prover::clashing_pair(Regions& who, const Regions::Opposed& pair) {
+  if (!who.may_speak_together(pair.first, pair.second)) return std::nullopt;
+  auto parts = clash_in_parts(who, pair);
+  if (parts.boxes.empty()) return std::nullopt;
+  const auto& rows = who.table().rows;
   Finding finding;
   finding.kind = kind_of(pair.clash);
-  finding.rules = {first.rule, second.rule};
+  finding.rules = {rows[pair.first].rule, rows[pair.second].rule};
   finding.rows = {pair.first, pair.second};
-  if (who.clash_wherever_they_meet(pair))
-    report(std::move(finding), {std::move(box)}, 0, 1);
-  else
-    report(who, std::move(finding), who.clash(pair));
+  ToldClash told{proof_.findings.size(), {}};
+  report(std::move(finding), std::move(parts), 1, &told.rest);
+  const bool shown = proof_.findings.size() > told.finding && !proof_.findings.back().players.empty();
+  return shown ? std::optional(std::move(told)) : std::nullopt;
+}
+
+// Who else is in the clash: what joins the part that is told makes it larger, what does not is told beside it. What
+// can't be shown is counted: parts past those that are told, or that nobody settled.
+void Prover::tell_rest(ToldClash told) {
+  auto& finding = proof_.findings[told.finding];
+  auto& boxes = told.rest.boxes;
+  boxes.push_back(finding.region);
+  join_boxes(proof_.tables, boxes);
+  const auto here = std::find_if(boxes.begin(), boxes.end(), [&](const Box& box) { return meet(box, finding.region); });
+  finding.region = std::move(*here);
+  finding.share = share_of(proof_.tables, finding.region);
+  boxes.erase(here);
+  std::stable_sort(boxes.begin(), boxes.end(),
+                   [&](const Box& a, const Box& b) { return share_of(proof_.tables, a) > share_of(proof_.tables, b); });
+  for (auto& box : boxes) {
+    const auto kind = finding.also.size() < budget_.shown ? witnesses_.find(box).kind : Search::Kind::not_settled;
+    if (kind == Search::Kind::found) finding.also.push_back(std::move(box));
+    if (kind == Search::Kind::not_settled) ++proof_.left_out;
+  }
+  proof_.left_out += told.rest.past;
 }
 
 void Prover::clashing_bases(Regions& who) {
@@ -46,7 +75,7 @@ void Prover::clashing_bases(Regions& who) {
       std::all_of(bases.begin(), bases.end(), [&](auto row) { return rows[row].rule == rows[bases.front()].rule; });
   if (one_rule) return;  // the rows of one chart, and the steps of one size, never meet
   const auto met = meeting(proof_.tables, boxes, budget_.compared);
-  // Largest first; of two rules one finding, for their largest common box.
+  // Largest first; of two rules one finding, for their largest common box, with all the others beside it.
   std::vector<std::pair<double, Regions::Opposed>> ranked;
   for (const auto& [one, other] : met.pairs) {
     const Regions::Opposed pair{bases[one], bases[other], Clash::two_bases};
@@ -57,25 +86,41 @@ void Prover::clashing_bases(Regions& who) {
   const auto& columns = who.table().columns;
   const bool worked_out = std::any_of(columns.begin(), columns.end(),
                                       [&](auto column) { return proof_.tables.columns[column].worked_out; });
-  std::set<std::pair<RuleId, RuleId>> told;
+  std::map<std::pair<RuleId, RuleId>, std::optional<ToldClash>> told;  // nothing where it is only counted
   for (const auto& [share, pair] : ranked) {
     const std::pair rules{rows[pair.first].rule, rows[pair.second].rule};
-    if (told.count(rules) != 0) continue;
+    if (const auto known = told.find(rules); known != told.end()) {
+      if (!known->second) continue;
+      auto& [boxes, past] = known->second->rest;
+      auto parts = clash_in_parts(who, pair);
+      past += parts.past;
+      for (auto& box : parts.boxes) {
+        if (boxes.size() < budget_.boxes)
+          boxes.push_back(std::move(box));
+        else
+          ++past;
+      }
+      continue;
+    }
     const auto before = proof_.findings.size() + proof_.left_out;
+    std::optional<ToldClash> now;
     // Past the findings that are shown, a pair that clashes in its whole common box is only counted: no player is
     // searched for.
     const bool enough = shown_[{now_, Finding::Kind::two_answers}] >= budget_.shown;
     if (enough && !worked_out && who.clash_wherever_they_meet(pair))
       ++proof_.left_out;
     else
-      clashing_pair(who, pair);
-    if (proof_.findings.size() + proof_.left_out != before) told.insert(rules);
+      now = clashing_pair(who, pair);
+    if (proof_.findings.size() + proof_.left_out != before) told.emplace(rules, std::move(now));
   }
+  for (auto& [rules, each] : told)
+    if (each) tell_rest(std::move(*each));
   if (!met.complete) throw Diagrams::OverBudget{};  // what was found is told; that there is no more can't be
 }
 
 void Prover::clashing_limits(Regions& who) {
-  for (const auto& pair : who.opposed()) clashing_pair(who, pair);
+  for (const auto& pair : who.opposed())
+    if (auto told = clashing_pair(who, pair)) tell_rest(std::move(*told));
 }
 
 }  // namespace lacestay::compiler

@@ -41,7 +41,8 @@ struct Finding {
   std::size_t sure = 0;              // sure_broken: index into policy.sures
   std::vector<std::uint32_t> steps;  // unreached
   std::uint16_t detail = 0;          // idle_detail
-  Box region;                        // who it concerns, over Proof::tables
+  Box region;                        // who it concerns, over Proof::tables; of a clash, a part of them
+  std::vector<Box> also;             // of a clash: the other parts, each with a player, largest first
   double share = 0;                  // how much of the space, from 0 to 1; for ordering
   std::vector<Readings> players;     // one; two where something falls or rises
 
@@ -55,12 +56,12 @@ struct ProofBudget {
   std::size_t compared = 20'000'000;  // rows of one table, two by two
   std::size_t parts = 40'000;         // of one search for a player
   std::size_t boxes = 2'000;          // searched for one finding
-  std::size_t shown = 10;             // findings of one kind about one table
+  std::size_t shown = 10;             // findings of one kind about one table; other parts of one clash
 };
 
 struct Proof {
   std::vector<Finding> findings;  // those that refuse first, the largest first within a table
-  std::size_t left_out = 0;       // findings past `shown`
+  std::size_t left_out = 0;       // findings past `shown`, and parts of those that are shown
   std::size_t tables_proved = 0;  // properties and pieces
   Tables tables;                  // what `region` is numbered by
 

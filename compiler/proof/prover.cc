@@ -140,28 +140,36 @@ bool Prover::somebody(Regions& who, Set set) {
 
 bool Prover::report(Regions& who, Finding finding, Set set, std::size_t most) {
   if (set == who.sets().nobody()) return false;
-  std::vector<Box> boxes;
-  std::size_t past = 0;
-  who.sets().each_box(set, [&](const Box& box) {
-    if (boxes.size() < budget_.boxes)
-      boxes.push_back(box);
-    else
-      ++past;
-    return past < budget_.boxes;
-  });
-  return report(std::move(finding), std::move(boxes), past, most);
+  return report(std::move(finding), parts_of(who, set), most);
 }
 
-bool Prover::report(Finding finding, std::vector<Box> boxes, std::size_t past, std::size_t most) {
+Prover::Parts Prover::parts_of(Regions& who, Set set) const {
+  Parts parts;
+  who.sets().each_box(set, [&](const Box& box) {
+    if (parts.boxes.size() < budget_.boxes)
+      parts.boxes.push_back(box);
+    else
+      ++parts.past;
+    return parts.past < budget_.boxes;
+  });
+  return parts;
+}
+
+bool Prover::report(Finding finding, Parts parts, std::size_t most, Parts* rest) {
+  auto& [boxes, past] = parts;
   join_boxes(proof_.tables, boxes);
   std::vector<std::pair<double, std::size_t>> order;
   for (std::size_t i = 0; i < boxes.size(); ++i) order.emplace_back(-share_of(proof_.tables, boxes[i]), i);
   std::sort(order.begin(), order.end());
   std::size_t found = 0;
   const Box* unsettled = nullptr;
-  for (const auto& [share, i] : order) {
+  for (std::size_t next = 0; next < order.size(); ++next) {
+    const auto [share, i] = order[next];
     const auto search = witnesses_.find(boxes[i]);
-    if (search.kind == Search::Kind::not_settled && !unsettled) unsettled = &boxes[i];
+    if (search.kind == Search::Kind::not_settled) {
+      if (!unsettled) unsettled = &boxes[i];
+      if (rest) rest->boxes.push_back(boxes[i]);
+    }
     if (search.kind != Search::Kind::found) continue;
     ++found;
     if (found > most) {
@@ -173,7 +181,12 @@ bool Prover::report(Finding finding, std::vector<Box> boxes, std::size_t past, s
     one.share = -share;
     one.players = {search.player};
     add(std::move(one));
-    if (most == 1) return true;
+    if (most > 1) continue;
+    if (rest) {
+      while (++next < order.size()) rest->boxes.push_back(std::move(boxes[order[next].second]));
+      rest->past = past;
+    }
+    return true;
   }
   if (found > 0) proof_.left_out += past;
   if (found == 0 && (unsettled || past > 0)) {
@@ -204,7 +217,7 @@ void Prover::gaps(Regions& who) {
     // A search that ran out of budget still reports what it found, if some box certainly has a player; else diagrams
     // are tried.
     if (complete || std::any_of(missed.begin(), missed.end(), surely_met)) {
-      report(std::move(finding), std::move(missed), complete ? 0 : 1, budget_.shown);
+      report(std::move(finding), {std::move(missed), complete ? 0u : 1u}, budget_.shown);
       return;
     }
   }

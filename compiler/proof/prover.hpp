@@ -32,8 +32,14 @@ class Prover {
   void gaps(Regions& who);
   // Adds the finding with a player from the set, largest box first; up to `most` findings for as many boxes.
   bool report(Regions& who, Finding finding, Set set, std::size_t most = 1);
-  // The same of boxes that lie apart, of which `past` more are not among them.
-  bool report(Finding finding, std::vector<Box> boxes, std::size_t past, std::size_t most);
+  // A set in boxes that lie apart, as far as the budget goes; `past` more are not among them.
+  struct Parts {
+    std::vector<Box> boxes;
+    std::size_t past = 0;
+  };
+  Parts parts_of(Regions& who, Set set) const;
+  // The same of boxes. Where one finding is made, `rest` gets the boxes beside its own that may have a player.
+  bool report(Finding finding, Parts parts, std::size_t most, Parts* rest = nullptr);
   void add(Finding finding);
   void add_not_settled(const Table& table);
   // True where a player exists in the set (or it could not be settled).
@@ -42,7 +48,14 @@ class Prover {
   // clashes.cc
   void clashing_bases(Regions& who);
   void clashing_limits(Regions& who);  // and needs against omits
-  void clashing_pair(Regions& who, const Regions::Opposed& pair);
+  Parts clash_in_parts(Regions& who, const Regions::Opposed& pair);
+  // A finding and what it leaves to tell; nothing where nobody clashes, or where it is only counted.
+  struct ToldClash {
+    std::size_t finding;
+    Parts rest;
+  };
+  std::optional<ToldClash> clashing_pair(Regions& who, const Regions::Opposed& pair);
+  void tell_rest(ToldClash told);
 
   // remarks.cc
   void idle_rows(Regions& who, bool refused);

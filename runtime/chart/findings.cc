@@ -39,7 +39,8 @@ class Telling {
       diagnostic.hint = std::move(hint);
       if (!finding.players.empty()) diagnostic.message += " " + players(finding);
     };
-    const auto whom = for_whom(finding.region);
+    auto whom = for_whom(finding.region);
+    for (const auto& part : finding.also) whom += "; also " + for_whom(part);
     using Kind = Finding::Kind;
     switch (finding.kind) {
       case Kind::gap:

@@ -113,9 +113,16 @@ class Refusals : public judges::Everybody {
       const auto rules = policy_->rules[finding->rules[0]].name + " and " + policy_->rules[finding->rules[1]].name;
       const auto& pair = finding->kind == Kind::two_answers ? finding->rules : finding->rows;
       const auto known = expected.find({finding->kind, {pair[0], pair[1]}});
-      const auto region = who(finding->region);
+      auto region = who(finding->region);
       same("who is shown is in the clash's region", region[shown(*finding)], rules);
-      same("a clash is told once, and is one", known != expected.end() && (region & ~known->second).none(), rules);
+      for (const auto& part : finding->also) {
+        const auto others = who(part);
+        same("each other part of a clash has somebody, whom no other has", others.any() && (others & region).none(),
+             rules);
+        region |= others;
+        count("clashes", "other parts");
+      }
+      same("a clash is told once, of all who are in it", known != expected.end() && region == known->second, rules);
       if (known != expected.end()) expected.erase(known);
       count("clashes", "found");
     }

@@ -226,7 +226,7 @@ TEST_CASE("an outranks removed") {
        Kind::two_answers,
        "skates sum",
        {"boot_sum", "young_boot_sum"},
-       R"(proof-2: 'boot_sum' and 'young_boot_sum' both answer skates sum where age under 16 years, role skater, skill new and weight under 40 kg. For instance: age 10 years, role skater, skill new, weight 30 kg, sessions 5, height 150 cm, chest 40 in.
+       R"(proof-2: 'boot_sum' and 'young_boot_sum' both answer skates sum where age under 16 years, role skater and weight under 60 kg. For instance: age 10 years, role skater, weight 30 kg, skill new, sessions 5, height 150 cm, chest 40 in.
   northgate/skater.fitting, line 135, character 18
       new:         200 to 250 GBP,    200 to 250 GBP,    250 to 300 GBP,    250 to 300 GBP
                    ^^^^^^^^^^^^^^

@@ -71,6 +71,92 @@ TEST_CASE("a gap of many ranges is told by the first of them and their count") {
         "55 kg up to 60 kg and 8 more ranges. For instance: weight 16 kg.");
 }
 
+TEST_CASE("a clash is told in all its parts, and those past the limit are counted") {
+  const std::string shop = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+ask n 0 to 9, whole
+ask m 0 to 9, whole
+piece stick always
+  toe   choice round, square
+  grade grades soft, firm, hard
+piece bag optional
+rule graded
+  set stick grade to firm
+)";
+  const std::string usual = "rule usual\n  set stick toe to round\n";
+  const std::string far =
+      "rule far\n  set stick toe to square\n  for n at least 4, m under 3\n  outranks usual, long\n";
+  const std::string in_a_chart =
+      "chart toe_chart gives stick toe\n  across m  under 3, the rest\n  down n\n    under 2: round, round\n"
+      "    under 4: round, square\n    the rest: square, round\n"
+      "rule long\n  set stick toe to square\n  for n at least 2\n";
+  const auto one_player = [](const char* name, int value) {
+    return fmt::format(
+        "rule {0}\n  set stick toe to square\n  for n at least {1}, n at most {1}, m at least {1}, m at most {1}\n"
+        "  outranks usual, long\n",
+        name, value);
+  };
+  const auto three = one_player("three", 3), six = one_player("six", 6);
+  const std::string hold = "'usual' and 'long' both answer stick toe where ";
+  struct Case {
+    std::string rules;
+    std::size_t shown;  // the budget's
+    std::string message;
+    std::size_t left_out;
+  };
+  const Case cases[] = {
+      // In one part.
+      {usual + "rule long\n  set stick toe to square\n  for n at least 2, n at most 4\n", 10,
+       hold + "n 2 up to 5. For instance: n 3.", 0},
+      // Less those a third rule answers.
+      {usual + "rule long\n  set stick toe to square\n  for n at least 2\n" + far, 10,
+       hold + "n 4 or more and m 3 or more; also where n 2 up to 4. For instance: n 6, m 6.", 0},
+      {usual + "rule long\n  set stick toe to square\n  for n at least 2\n" + far +
+           "rule near\n  set stick toe to square\n  for n under 4, m at least 8\n  outranks usual, long\n",
+       1, hold + "n 4 or more and m 3 or more; also where n 2 up to 4 and m under 8. For instance: n 6, m 6.", 0},
+      // Of two rules one finding, whichever of their rows meet.
+      {in_a_chart, 10, "'toe_chart' and 'long' both answer stick toe where n 2 or more. For instance: n 6, m 6.", 0},
+      {in_a_chart + "rule far\n  set stick toe to square\n  for n at least 4, m under 3\n  outranks toe_chart, long\n",
+       10,
+       "'toe_chart' and 'long' both answer stick toe where n 2 or more and m 3 or more; also where n 2 up to 4 and m "
+       "under 3. For instance: n 6, m 6.",
+       0},
+      // All but two players.
+      {usual + "rule long\n  set stick toe to square\n" + six + three, 10,
+       hold +
+           "n under 3, 4 up to 6, 7 or more; also where n 3 up to 4 and m under 3, 4 or more; also where n 6 up to 7 "
+           "and m under 6, 7 or more. For instance: n 1, m 4.",
+       0},
+      {usual + "rule long\n  set stick toe to square\n" + six + three, 1,
+       hold +
+           "n under 3, 4 up to 6, 7 or more; also where n 3 up to 4 and m under 3, 4 or more. For instance: n 1, m 4.",
+       1},
+      {usual + "rule carry\n  need bag\n  for n at least 2\nrule hands\n  omit bag\nrule light\n  suggest bag\n"
+               "  for n at least 4, m under 3\n  outranks carry\n",
+       10,
+       "'carry' needs bag and 'hands' leaves it out where n 4 or more and m 3 or more; also where n 2 up to 4. For "
+       "instance: n 6, m 6.",
+       0},
+      {usual + "rule up\n  floor stick grade at hard\nrule down\n  cap stick grade at soft\n  for n at least 2\n"
+               "rule ask\n  refer stick grade\n  for n at least 4, m under 3\n",
+       10,
+       "The floor 'up' lies above the cap 'down' where n 4 or more and m 3 or more; also where n 2 up to 4. For "
+       "instance: n 6, m 6.",
+       0},
+  };
+  for (const auto& each : cases) {
+    INFO(each.rules);
+    const auto policy = compiled(shop + each.rules);
+    compiler::ProofBudget budget;
+    budget.shown = each.shown;
+    const auto proof = compiler::prove(*policy, budget);
+    const auto told = runtime::told(*engine_of(policy), proof);
+    REQUIRE_FALSE(told.empty());
+    CHECK(told.front().message == each.message);
+    CHECK(proof.left_out == each.left_out);
+  }
+}
+
 TEST_CASE("a piece that nothing in stock is accepted for is remarked upon, and the line it asks for mends it") {
   const std::string shop = R"(policy "Corner shop"
 edition 1, in force from 1 September 2026

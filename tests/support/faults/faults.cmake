@@ -70,8 +70,12 @@ lacestay_fault_in(test_proof_enumerated gap_search_stops_early compiler/proof/pr
 lacestay_fault_in(test_proof_enumerated bases_never_compared compiler/proof/clashes.cc
   "if (one_rule) return;" "return;")
 lacestay_fault_in(test_proof_enumerated only_one_pair_of_limits_compared compiler/proof/clashes.cc
-  "for (const auto& pair : who.opposed()) clashing_pair(who, pair);"
-  "for (const auto& pair : who.opposed()) return clashing_pair(who, pair);")
+  "if (auto told = clashing_pair(who, pair)) tell_rest(std::move(*told));"
+  "return static_cast<void>(clashing_pair(who, pair));")
+lacestay_fault_in(test_proof_enumerated clash_told_in_part compiler/proof/clashes.cc
+  "if (each) tell_rest(std::move(*each));" "static_cast<void>(each);")
+lacestay_fault_in(test_proof_enumerated later_rows_of_a_clash_passed_over compiler/proof/clashes.cc
+  "boxes.push_back(std::move(box));" "static_cast<void>(box);")
 lacestay_fault_in(test_proof_enumerated claim_held_at_one_end_of_a_band compiler/proof/sures.cc
   "{false, true}" "{false, false}")
 lacestay_fault_in(test_proof_enumerated at_most_taken_for_under compiler/proof/sures.cc
