@@ -128,10 +128,12 @@ class Lowering {
   void add_rule(const DraftRule& rule) {
     for (const auto target : rule.targets) {
       auto& table = table_for(rule.effect, target);
+      const bool binds = binds_items(rule.effect, rule.safety, draft_.files[rule.file].pack);
       for (const auto& row : rule.rows) {
         auto box = box_of(rule.when, row.tests);
         if (box)
-          table.rows.push_back({std::move(*box), rule.effect, rule.safety, row.low, row.high, rule.id, row.entry});
+          table.rows.push_back(
+              {std::move(*box), rule.effect, rule.safety, row.low, row.high, rule.id, row.entry, binds});
       }
     }
   }

@@ -48,7 +48,7 @@ class Stock {
     for (const auto& rule : checker_.rules)
       if (rule.safety)
         for (const auto target : rule.targets) {
-          if (!makes_protection(rule.effect)) continue;
+          if (!makes_protection(policy_.tables, rule.effect)) continue;
           const bool of_property = kind_of_table(rule.effect) == Table::Kind::property;
           shop_.protection[of_property ? policy_.properties[target].piece : target] = true;
         }

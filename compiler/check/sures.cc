@@ -1,6 +1,8 @@
 // `make sure`: names and types. Whether the claims hold is for the proof.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "compiler/check/names.hpp"
 
 namespace lacestay::compiler {
@@ -14,6 +16,7 @@ void Checker::check_sures() {
     grammar::Clauses clauses;
     clauses.when = form.when;
     made.when = applies_when(clauses, file);  // a pack's claim holds where the pack does
+    made.sure.advice_alone = form.advice.has_value();
     if (form.kind == Kind::needed || form.kind == Kind::left_out) {
       const auto piece = piece_named(form.subject);
       if (!piece) return;
@@ -21,17 +24,41 @@ void Checker::check_sures() {
       sures.push_back(std::move(made));
       return;
     }
+    const auto refuse = [&](const grammar::Span& span, std::string message, std::string hint) {
+      diagnostics.add("sure-1", span, std::move(message), std::move(hint));
+    };
+    if (form.kind == Kind::one_of && pieces.count(form.subject.joined()) != 0)
+      return refuse(form.members.front().span,
+                    fmt::format("{} is a piece, which has no members.", form.subject.joined()),
+                    "write is needed or is left out, or name one of its properties");
     const auto property = property_named(form.subject);
     if (!property) return;
     const auto& space = policy.tables.answers[*property];
     made.sure.target = *property;
-    const auto refuse = [&](const grammar::Span& span, std::string message, std::string hint) {
-      diagnostics.add("sure-1", span, std::move(message), std::move(hint));
-    };
+    if (form.kind == Kind::one_of) {
+      const auto& scale = policy.properties[*property].scale;
+      if (space.ordered)
+        return refuse(form.members.front().span, "This has an order, in which one bound or two say what must hold.",
+                      "write is at least, is at most or is within");
+      for (const auto& word : form.members) {
+        const auto found = member(grammar::Phrase{{word}, word.span}, scale, std::string(form.subject.span.text()));
+        if (!found) return;
+        auto& members = made.sure.members;
+        const auto at = std::lower_bound(members.begin(), members.end(), *found);
+        if (at != members.end() && *at == *found) {
+          diagnostics.add("names-2", word.span, fmt::format("'{}' stands here twice.", word.text),
+                          "keep one of the two");
+          return;
+        }
+        members.insert(at, *found);
+      }
+      sures.push_back(std::move(made));
+      return;
+    }
     if (!space.ordered)
       return refuse(form.subject.span,
                     "A choice has no order, so nothing is at least, at most, within, rising or falling.",
-                    "make it grades, or leave the claim out");
+                    "write which members may be, as in: make sure stick toe is round or square");
     if (form.detail) {
       const auto column = column_named(*form.detail);
       if (!column) return;

@@ -22,27 +22,27 @@ class Deciding {
     if (const auto outcome = referred()) return *outcome;
     const auto bases = speaking(Effect::base);
     if (bases.size() > 1) return clash(bases);
-    auto* floor = highest(Effect::floor, false);
-    auto* cap = lowest_cap();
+    auto* floor = highest_floor(any);
+    auto* cap = lowest_cap(any);
     if (floor && cap && clash_of(row(*floor), row(*cap)) != Clash::none) return clash({floor, cap});
     if (bases.empty()) return {Standing::gap, 0, 0};
     bases.front()->kind = Kind::decides;
     Outcome outcome{Standing::answered, row(*bases.front()).low, row(*bases.front()).high};
-    if (space.band) return narrowed(outcome, bases.front());
+    if (space.band) return narrowed(outcome, bases.front(), any);
     if (floor && row(*floor).low > outcome.low) move(outcome, floor, *bases.front());
     if (cap && row(*cap).low < outcome.low) move(outcome, cap, *bases.front());
     return outcome;
   }
 
   Outcome piece() {
-    const auto presence = tables_.presence[table_.target];
-    if (presence == Presence::always) return {Standing::needed, 0, 0};
-    if (presence == Presence::conditional) {
-      const auto present = speaking(Effect::present);
-      for (auto* role : present) role->kind = Kind::decides;
-      return {present.empty() ? Standing::not_in_kit : Standing::needed, 0, 0};
+    if (tables_.presence[table_.target] == Presence::always) return {Standing::needed, 0, 0};
+    auto needs = speaking(Effect::present);
+    if (is_declared(tables_, table_)) {
+      for (auto* role : needs) role->kind = Kind::decides;
+      return {needs.empty() ? Standing::not_in_kit : Standing::needed, 0, 0};
     }
-    const auto needs = speaking(Effect::need), omits = speaking(Effect::omit), suggests = speaking(Effect::suggest);
+    for (auto* role : speaking(Effect::need)) needs.push_back(role);
+    const auto omits = speaking(Effect::omit), suggests = speaking(Effect::suggest);
     if (!needs.empty() && !omits.empty()) {
       clash(needs);
       return clash(omits);
@@ -94,16 +94,26 @@ class Deciding {
     return found;
   }
 
-  Role* highest(Effect effect, bool safety_only) {
-    Role* found = nullptr;
-    for (auto* role : speaking(effect))
-      if ((!safety_only || row(*role).safety) && (!found || row(*role).low > row(*found).low)) found = role;
+  // Which rows are asked.
+  using Which = bool (*)(const Row&);
+  static bool any(const Row&) { return true; }
+  static bool of_safety(const Row& row) { return row.safety; }
+  static bool none(const Row&) { return false; }
+
+  std::vector<Role*> speaking(Effect effect, Which which) {
+    auto found = speaking(effect);
+    std::erase_if(found, [&](const Role* role) { return !which(row(*role)); });
     return found;
   }
-
-  Role* lowest_cap() {
+  Role* highest_floor(Which which) {
     Role* found = nullptr;
-    for (auto* role : speaking(Effect::cap))
+    for (auto* role : speaking(Effect::floor, which))
+      if (!found || row(*role).low > row(*found).low) found = role;
+    return found;
+  }
+  Role* lowest_cap(Which which) {
+    Role* found = nullptr;
+    for (auto* role : speaking(Effect::cap, which))
       if (!found || row(*role).low < row(*found).low) found = role;
     return found;
   }
@@ -116,14 +126,40 @@ class Deciding {
   std::optional<Outcome> referred() {
     const auto refers = speaking(Effect::refer);
     if (refers.empty()) return std::nullopt;
-    const auto* floor = highest(Effect::floor, true);
     for (auto& role : roles_) {
       if (role.kind == Kind::silenced) continue;
-      role.kind = row(role).effect == Effect::refer || &role == floor ? Kind::decides : Kind::overruled;
+      role.kind = row(role).effect == Effect::refer ? Kind::decides : Kind::overruled;
       if (role.kind == Kind::overruled) role.by = row(*refers.front()).rule;
     }
-    const auto step = floor ? row(*floor).low : -1;
-    return Outcome{Standing::referred, step, step};
+    return beside_refer();
+  }
+
+  // What the safety rules come to without the others. They need no base.
+  Outcome beside_refer() {
+    const auto which = tables_.safety_reaches_items ? of_safety : none;
+    const auto bases = speaking(Effect::base, which);
+    if (bases.size() > 1) return clash(bases);
+    auto* floor = highest_floor(of_safety);
+    auto* cap = lowest_cap(which);
+    if (floor && cap && clash_of(row(*floor), row(*cap)) != Clash::none) return clash({floor, cap});
+    Outcome outcome{Standing::referred, -1, -1};
+    const auto decides = [](Role& role) { role.kind = Kind::decides; };
+    auto* base = bases.empty() ? nullptr : bases.front();
+    if (base) outcome.low = row(*base).low, outcome.high = row(*base).high, decides(*base);
+    if (tables_.answers[table_.target].band) {
+      if (!base && speaking(Effect::keep, which).empty()) return outcome;
+      if (!base) outcome.low = 0, outcome.high = std::int64_t{tables_.answers[table_.target].steps} - 1;
+      return narrowed(outcome, base, which);
+    }
+    if (floor && row(*floor).low > outcome.low) {
+      outcome.low = row(*floor).low, decides(*floor);
+      if (base) move(outcome, floor, *base);
+    }
+    if (cap && (outcome.high < 0 || row(*cap).low < outcome.high)) {
+      outcome.high = row(*cap).low, decides(*cap);
+      if (base) move(outcome, cap, *base);
+    }
+    return outcome;
   }
 
   void move(Outcome& outcome, Role* mover, Role& base) {
@@ -133,9 +169,11 @@ class Deciding {
     base.by = row(*mover).rule;
   }
 
-  Outcome narrowed(Outcome outcome, Role* base) {
-    std::vector<Role*> narrowing = {base};
-    for (auto* role : speaking(Effect::keep)) {
+  // A band by the keeps that are asked. `base` may be absent: then by them alone.
+  Outcome narrowed(Outcome outcome, Role* base, Which which) {
+    std::vector<Role*> narrowing;
+    if (base) narrowing.push_back(base);
+    for (auto* role : speaking(Effect::keep, which)) {
       const auto& keep = row(*role);
       if (allows(keep, outcome.low, outcome.high)) continue;
       outcome.low = std::max(outcome.low, keep.low);
@@ -181,6 +219,20 @@ Outcome decide(const Tables& tables, const Table& table, std::span<const std::ui
   }
   if (roles) *roles = deciding.take_roles();
   return outcome;
+}
+
+ItemBounds item_bounds(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows) {
+  ItemBounds bounds{0, std::int64_t{tables.answers[table.target].steps} - 1, false};
+  std::vector<Role> roles;
+  (void)decide(tables, table, rows, &roles);
+  for (const auto& role : roles) {
+    const auto& row = table.rows[role.row];
+    if (!row.binds || role.kind == Role::Kind::silenced) continue;
+    if (gives_answer(row.effect)) bounds.base = true;
+    if (row.effect == Effect::floor || row.effect == Effect::keep) bounds.low = std::max(bounds.low, row.low);
+    if (row.effect == Effect::cap || row.effect == Effect::keep) bounds.high = std::min(bounds.high, row.high);
+  }
+  return bounds;
 }
 
 bool safety_allows(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows, std::int64_t low,

@@ -5,10 +5,11 @@
 // an effect means: what others need to know of one is a function below.
 //
 // Of a property: rows whose rule is outranked by another rule that applies are silent. If a `refer` is left, the
-// fitter decides, and the highest safety floor stands beside. Two bases are a clash, a floor above a cap is a
+// fitter decides, and what safety rules alone come to stands beside. Two bases are a clash, a floor above a cap is a
 // clash, no base is a gap; the answer is the base, lifted to the highest floor and lowered to the lowest cap. A
 // band is narrowed by every `keep`; one that holds no step is a clash.
 // Of a piece: `need` against `omit` is a clash; need beats suggest, and omit beats suggest.
+// Of an item: rows that bind hold it, whatever the policy accepts (`ItemBounds`).
 #pragma once
 
 #include <cstdint>
@@ -34,11 +35,17 @@ namespace lacestay::compiler {
 [[nodiscard]] constexpr bool names_steps(Effect effect) {
   return gives_answer(effect) || moves_answer(effect) || narrows_band(effect);
 }
-// Without a row of such an effect every player is in a gap.
+// Without a row of such an effect every player of a property is in a gap.
 [[nodiscard]] constexpr bool fills_gaps(Effect effect) { return gives_answer(effect) || effect == Effect::refer; }
-// A safety rule of such an effect makes its piece, or its property's, protection.
-[[nodiscard]] constexpr bool makes_protection(Effect effect) {
+// A safety rule of such an effect makes its piece, or its property's, protection. In form 1 fewer did.
+[[nodiscard]] constexpr bool makes_protection(const Tables& tables, Effect effect) {
+  if (tables.safety_reaches_items) return effect != Effect::caution && effect != Effect::value;
   return moves_answer(effect) || narrows_band(effect) || effect == Effect::need;
+}
+// Whether a row of the effect binds items: one that says of which steps an answer is, in a safety rule or, but for a
+// base, in a pack.
+[[nodiscard]] constexpr bool binds_items(Effect effect, bool safety, bool in_pack) {
+  return names_steps(effect) && (safety || (in_pack && !gives_answer(effect)));
 }
 // Whether a floor, cap or keep lets an item have the steps from `low` to `high`; rows of other effects let any.
 [[nodiscard]] constexpr bool allows(const Row& row, std::int64_t low, std::int64_t high) {
@@ -49,7 +56,9 @@ namespace lacestay::compiler {
 
 // Of a piece: its declaration alone tells who has it, so need, omit and suggest change nobody's kit.
 [[nodiscard]] inline bool is_declared(const Tables& tables, const Table& table) {
-  return table.kind == Table::Kind::piece && tables.presence[table.target] != Presence::optional;
+  if (table.kind != Table::Kind::piece) return false;
+  const auto presence = tables.presence[table.target];
+  return presence == Presence::always || (presence == Presence::conditional && !tables.safety_reaches_items);
 }
 
 // Whether one rule silences another wherever both apply.
@@ -80,7 +89,8 @@ enum class Standing : std::uint8_t {
 
 struct Outcome {
   Standing standing = Standing::gap;
-  // answered: the steps, or (a detail's value) the ticks; referred: the safety floor's step, or -1.
+  // answered: the steps, or (a detail's value) the ticks; referred: the least and the greatest step that safety rules
+  // leave beside it, each -1 where they set none.
   std::int64_t low = 0, high = 0;
   friend bool operator==(const Outcome&, const Outcome&) = default;
 };
@@ -105,7 +115,15 @@ struct Role {
 [[nodiscard]] Outcome decide(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows,
                              std::vector<Role>* roles = nullptr);
 
-// Whether every safety floor, cap and keep among rows that apply, and are not silenced, allows the steps.
+// What the binding rows that speak leave an item of a property, in steps; none where `low` is over `high`.
+struct ItemBounds {
+  std::int64_t low = 0, high = 0;
+  bool base = false;  // a safety rule gave the base: an item keeps to the answer as well
+};
+[[nodiscard]] ItemBounds item_bounds(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows);
+
+// Of what was sealed in form 1: whether every safety floor, cap and keep among rows that apply, and are not silenced,
+// allows the steps.
 [[nodiscard]] bool safety_allows(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows,
                                  std::int64_t low, std::int64_t high);
 

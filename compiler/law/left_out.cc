@@ -3,6 +3,9 @@
 // Most rows only speak, and what follows from their silence is a formula over sets. A rule that outranks others keeps
 // them silent as well: there the law is asked twice, of the table as it is and of the table with the rule left out, and
 // the two are compared outcome by outcome. That would do for every row, and costs far more.
+//
+// A safety rule, or a row that binds items, matters to everybody it applies to: a remark that takes it out would weaken
+// what may be handed over. So what binds items is compared as well.
 #include <algorithm>
 #include <set>
 
@@ -16,6 +19,7 @@ Regions::Regions(const Regions& all, Set within)
       budget_(all.budget_),
       band_(all.band_),
       limited_(all.limited_),
+      binds_(all.binds_),
       sets_(all.sets_),
       within_(within),
       outranked_by_(all.outranked_by_) {
@@ -38,13 +42,21 @@ void Regions::leave_out(const std::vector<RulePair>& pairs) {
 // Sets that together tell the outcome of each player.
 std::vector<Regions::Set> Regions::outcomes(const std::set<std::int64_t>& lows, const std::set<std::int64_t>& highs) {
   if (table_.kind == Table::Kind::piece) return {needed(), suggested(), left_out(), clash()};
-  std::vector<Set> all = {referred(), clash(), answered()};
+  std::vector<Set> all = {referred(), clash(), answered(), with_binding_base()};
   for (const auto step : lows) {
     all.push_back(at_least(step, false));
-    all.push_back(referred_with_floor(step));
+    all.push_back(referred_from(step));
+    if (step == 0) continue;  // that binds nothing
+    all.push_back(bound_to(Effect::floor, [step](const Row& row) { return row.low >= step; }));
+    all.push_back(bound_to(Effect::keep, [step](const Row& row) { return row.low >= step; }));
   }
-  if (band_)
-    for (const auto step : highs) all.push_back(at_least(step, true));
+  for (const auto step : highs) {
+    if (band_) all.push_back(at_least(step, true));
+    all.push_back(referred_up_to(step));
+    if (step + 1 == std::int64_t{tables_.answers[table_.target].steps}) continue;
+    all.push_back(bound_to(Effect::cap, [step](const Row& row) { return row.high <= step; }));
+    all.push_back(bound_to(Effect::keep, [step](const Row& row) { return row.high <= step; }));
+  }
   return all;
 }
 
@@ -80,6 +92,7 @@ bool Regions::changes_all_it_applies_to(std::uint32_t index) {
 Regions::Set Regions::changed_without(std::uint32_t index) {
   if (is_declared(tables_, table_)) return sets_->nobody();
   const auto& row = table_.rows[index];
+  if (row.safety || row.binds) return sets_->box(row.box);
   if (!outranks_some(row.rule)) return changed_by_silence(index);
   return sets_->both(changed_without_rule(row.rule), sets_->box(row.box));
 }
@@ -110,7 +123,7 @@ Regions::Set Regions::changed_without(const std::vector<RulePair>& pairs) {
   return as_it_is.differs(without);
 }
 
-// Of a row of a rule that outranks none.
+// Of a row of a rule that outranks none and binds no item.
 Regions::Set Regions::changed_by_silence(std::uint32_t index) {
   const auto& row = table_.rows[index];
   const auto reach = of_row(index);
@@ -126,11 +139,7 @@ Regions::Set Regions::changed_by_silence(std::uint32_t index) {
       const auto lifted =
           sets_->without(speaking(Effect::base, [&](const Row& base) { return base.low < row.low; }),
                          speaking(Effect::floor, others([&](const Row& other) { return other.low >= row.low; })));
-      const auto changed = sets_->both(sets_->both(reach, owed()), lifted);
-      if (!row.safety) return changed;
-      const auto as_safe = [&](const Row& other) { return other.safety && other.low >= row.low; };
-      return sets_->either(changed,
-                           sets_->without(sets_->both(reach, referred()), speaking(Effect::floor, others(as_safe))));
+      return sets_->both(sets_->both(reach, owed()), lifted);
     }
     case Effect::cap: {
       const auto over = [&](const Row& other) { return other.low > row.low; };
@@ -147,11 +156,13 @@ Regions::Set Regions::changed_by_silence(std::uint32_t index) {
                          speaking(Effect::keep, others([&](const Row& other) { return other.high <= row.high; })));
       return sets_->both(sets_->both(reach, answered()), sets_->either(raised, lowered));
     }
-    case Effect::need: return sets_->without(reach, speaking(Effect::need, others(any)));
+    case Effect::need:
+      return sets_->without(reach, sets_->either(speaking(Effect::need, others(any)), speaking(Effect::present)));
     case Effect::omit: return sets_->without(reach, speaking(Effect::omit, others(any)));
     case Effect::suggest:
-      return sets_->without(sets_->without(reach, speaking(Effect::suggest, others(any))),
-                            sets_->either(speaking(Effect::need), speaking(Effect::omit)));
+      return sets_->without(
+          sets_->without(reach, speaking(Effect::suggest, others(any))),
+          sets_->either(speaking(Effect::present), sets_->either(speaking(Effect::need), speaking(Effect::omit))));
     default: return reach;
   }
 }

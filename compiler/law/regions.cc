@@ -12,6 +12,9 @@ auto lazily(std::optional<Regions::Set>& known, Make make) {
   return *known;
 }
 
+constexpr auto any_row = [](const Row&) { return true; };
+constexpr auto of_safety = [](const Row& row) { return row.safety; };
+
 }  // namespace
 
 Regions::Regions(const Tables& tables, const Table& table, std::size_t budget)
@@ -24,6 +27,7 @@ Regions::Regions(const Tables& tables, const Table& table, std::size_t budget)
   for (const auto& row : table.rows) {
     if (!is_empty(row.box)) rows_.push_back(&row);
     limited_ |= moves_answer(row.effect);
+    binds_ |= row.binds;
   }
   for (const auto& [over, under] : table.outranks) outranked_by_[under].push_back(over);
 }
@@ -46,18 +50,18 @@ Regions::Set Regions::outrankers_of(RuleId rule) {
 
 Regions::Set Regions::present() {
   return lazily(present_, [&] {
-    return table_.kind == Table::Kind::property ? piece_present() : sets_->either(needed(), suggested());
+    if (table_.kind != Table::Kind::property) return sets_->either(needed(), suggested());
+    const auto& piece = tables_.tables[tables_.piece_table(tables_.piece_of[table_.target])];
+    if (tables_.presence[piece.target] == Presence::always) return sets_->everybody();
+    return of_other(piece, &Regions::present);
   });
 }
 
-// Another table's rules: its own regions, then the same set here.
-Regions::Set Regions::piece_present() {
-  const auto& piece = tables_.tables[tables_.piece_table(tables_.piece_of[table_.target])];
-  if (tables_.presence[piece.target] == Presence::always) return sets_->everybody();
+Regions::Set Regions::of_other(const Table& other, Set (Regions::*which)()) {
   std::vector<Box> boxes;
-  Regions other(tables_, piece, budget_);
-  const auto there = other.present();
-  other.sets().each_box(there, [&](const Box& box) {
+  Regions there(tables_, other, budget_);
+  const auto set = (there.*which)();
+  there.sets().each_box(set, [&](const Box& box) {
     boxes.push_back(box);
     return true;
   });
@@ -67,17 +71,16 @@ Regions::Set Regions::piece_present() {
 }
 
 Regions::Set Regions::needed() {
-  switch (tables_.presence[table_.target]) {
-    case Presence::always: return within_;
-    case Presence::conditional: return speaking(Effect::present);
-    case Presence::optional: break;
-  }
-  return sets_->without(speaking(Effect::need), speaking(Effect::omit));
+  if (tables_.presence[table_.target] == Presence::always) return within_;
+  const auto declared = speaking(Effect::present);
+  if (is_declared(tables_, table_)) return declared;
+  return sets_->either(declared, sets_->without(speaking(Effect::need), speaking(Effect::omit)));
 }
 
 Regions::Set Regions::suggested() {
   if (is_declared(tables_, table_)) return sets_->nobody();
-  return sets_->without(sets_->without(speaking(Effect::suggest), speaking(Effect::omit)), speaking(Effect::need));
+  return sets_->without(sets_->without(speaking(Effect::suggest), speaking(Effect::omit)),
+                        sets_->either(speaking(Effect::need), speaking(Effect::present)));
 }
 
 Regions::Set Regions::left_out() {
@@ -85,33 +88,82 @@ Regions::Set Regions::left_out() {
   return sets_->without(speaking(Effect::omit), speaking(Effect::need));
 }
 
-Regions::Set Regions::referred() {
-  return lazily(referred_, [&] { return sets_->both(present(), speaking(Effect::refer)); });
+Regions::Set Regions::to_fitter() {
+  return lazily(to_fitter_, [&] { return sets_->both(present(), speaking(Effect::refer)); });
 }
 
-Regions::Set Regions::referred_with_floor(std::int64_t step) {
+Regions::Set Regions::referred() { return sets_->without(to_fitter(), crossed_beside()); }
+
+Regions::Set Regions::crossed_beside() {
+  return lazily(crossed_beside_, [&] {
+    if (to_fitter() == sets_->nobody() || !tables_.safety_reaches_items) return sets_->nobody();
+    const auto crossed = sets_->either(two_bases(of_safety), floors_over_caps(of_safety));
+    return sets_->both(to_fitter(), sets_->either(crossed, bands_apart(of_safety)));
+  });
+}
+
+// Of one value the base is moved by floors and caps, of which none are crossed; without a base they stand themselves.
+Regions::Set Regions::referred_from(std::int64_t step) {
   if (referred() == sets_->nobody()) return referred();
-  return sets_->both(referred(),
-                     speaking(Effect::floor, [&](const Row& row) { return row.safety && row.low >= step; }));
+  const auto from_here = [&](const Row& row) { return row.safety && row.low >= step; };
+  auto reached = speaking(Effect::floor, from_here);
+  if (tables_.safety_reaches_items) {
+    const auto lowered = speaking(Effect::cap, [&](const Row& row) { return row.safety && row.low < step; });
+    reached = sets_->either(reached, sets_->without(speaking(Effect::base, from_here), lowered));
+    reached = sets_->either(reached, speaking(Effect::keep, from_here));
+  }
+  return sets_->both(referred(), reached);
+}
+
+Regions::Set Regions::referred_up_to(std::int64_t step) {
+  if (referred() == sets_->nobody() || !tables_.safety_reaches_items) return sets_->nobody();
+  const auto up_to_here = [&](const Row& row) { return row.safety && row.high <= step; };
+  const auto lifted = speaking(Effect::floor, [&](const Row& row) { return row.safety && row.low > step; });
+  auto held = sets_->either(speaking(Effect::cap, up_to_here), speaking(Effect::keep, up_to_here));
+  held = sets_->either(held, sets_->without(speaking(Effect::base, up_to_here), lifted));
+  return sets_->both(referred(), held);
+}
+
+Regions::Set Regions::to_fitter_elsewhere() {
+  auto all = sets_->nobody();
+  for (std::uint32_t property = 0; property < tables_.piece_of.size(); ++property)
+    if (property != table_.target && tables_.piece_of[property] == tables_.piece_of[table_.target])
+      all = sets_->either(all, of_other(tables_.tables[tables_.property_table(property)], &Regions::to_fitter));
+  return all;
 }
 
 Regions::Set Regions::owed() {
-  return lazily(owed_, [&] { return sets_->without(present(), referred()); });
+  return lazily(owed_, [&] { return sets_->without(present(), to_fitter()); });
+}
+
+template <typename Keep>
+Regions::Set Regions::floors_over_caps(Keep keep) {
+  std::set<std::int64_t> caps;
+  for (const auto* row : rows_)
+    if (row->effect == Effect::cap && keep(*row)) caps.insert(row->low);
+  auto all = sets_->nobody();
+  for (const auto cap : caps) {
+    const auto above = speaking(Effect::floor, [&](const Row& row) { return keep(row) && row.low > cap; });
+    const auto held = speaking(Effect::cap, [&](const Row& row) { return keep(row) && row.low == cap; });
+    all = sets_->either(all, sets_->both(above, held));
+  }
+  return all;
 }
 
 Regions::Set Regions::crossed() {
-  return lazily(crossed_, [&] {
-    std::set<std::int64_t> caps;
-    for (const auto* row : rows_)
-      if (row->effect == Effect::cap) caps.insert(row->low);
-    auto all = sets_->nobody();
-    for (const auto cap : caps) {
-      const auto above = speaking(Effect::floor, [&](const Row& row) { return row.low > cap; });
-      const auto held = speaking(Effect::cap, [&](const Row& row) { return row.low == cap; });
-      all = sets_->either(all, sets_->both(above, held));
-    }
-    return all;
-  });
+  return lazily(crossed_, [&] { return floors_over_caps(any_row); });
+}
+
+Regions::Set Regions::forbidden(std::int64_t step) {
+  const auto forbids = [&](const Row& row) { return row.binds && !allows(row, step, step); };
+  auto all = sets_->nobody();
+  for (const auto effect : {Effect::floor, Effect::cap, Effect::keep})
+    all = sets_->either(all, speaking(effect, forbids));
+  return all;
+}
+
+Regions::Set Regions::with_binding_base() {
+  return speaking(Effect::base, [](const Row& row) { return row.binds; });
 }
 
 Regions::Set Regions::with_base() {
@@ -157,39 +209,44 @@ Regions::Set Regions::clash() {
 Regions::Set Regions::make_clash() {
   if (table_.kind == Table::Kind::piece)
     return is_declared(tables_, table_) ? sets_->nobody() : sets_->both(speaking(Effect::need), speaking(Effect::omit));
-  return sets_->either(sets_->both(owed(), sets_->either(two_bases(), crossed())), emptied());
+  auto all = sets_->both(owed(), sets_->either(two_bases(any_row), crossed()));
+  if (!rows_of(Effect::keep).empty()) all = sets_->either(all, sets_->both(with_base(), bands_apart(any_row)));
+  return sets_->either(all, crossed_beside());
 }
 
 // Rows of one rule lie apart: two bases are always of two rules.
-Regions::Set Regions::two_bases() {
-  std::set<RuleId> rules;
+template <typename Keep>
+Regions::Set Regions::two_bases(Keep keep) {
+  std::map<RuleId, std::vector<const Box*>> rules;
   for (const auto* row : rows_)
-    if (row->effect == Effect::base) rules.insert(row->rule);
+    if (row->effect == Effect::base && keep(*row)) rules[row->rule].push_back(&row->box);
   auto one = sets_->nobody(), two = one;
   if (rules.size() < 2) return two;
-  for (const auto rule : rules) {
-    const auto speaks = sets_->without(of_rule(rule), outrankers_of(rule));
+  for (auto& [rule, boxes] : rules) {
+    const auto speaks = sets_->without(among(std::move(boxes)), outrankers_of(rule));
     two = sets_->either(two, sets_->both(one, speaks));
     one = sets_->either(one, speaks);
   }
   return two;
 }
 
-// Who has a base that keeps narrow to nothing: one end of what speaks begins past where another's ends.
-Regions::Set Regions::emptied() {
+// One end of what speaks begins past where another's ends.
+template <typename Keep>
+Regions::Set Regions::bands_apart(Keep keep) {
   auto all = sets_->nobody();
-  if (rows_of(Effect::keep).empty()) return all;
   std::set<std::int64_t> lows;
+  bool narrows = false;
   for (const auto* row : rows_)
-    if (names_steps(row->effect)) lows.insert(row->low);
+    if (keep(*row) && names_steps(row->effect)) lows.insert(row->low), narrows |= narrows_band(row->effect);
+  if (!narrows) return all;
   for (const auto low : lows) {
-    const auto begins = [&](const Row& row) { return row.low == low; };
-    const auto ends = [&](const Row& row) { return row.high < low; };
+    const auto begins = [&](const Row& row) { return keep(row) && row.low == low; };
+    const auto ends = [&](const Row& row) { return keep(row) && row.high < low; };
     const auto past = sets_->either(speaking(Effect::base, begins), speaking(Effect::keep, begins));
     const auto before = sets_->either(speaking(Effect::base, ends), speaking(Effect::keep, ends));
     all = sets_->either(all, sets_->both(past, before));
   }
-  return sets_->both(all, with_base());
+  return all;
 }
 
 std::optional<std::vector<const Box*>> Regions::bases_together() const {
@@ -241,26 +298,29 @@ bool Regions::may_speak_together(std::uint32_t first, std::uint32_t second) cons
   return a != b && !outranks(table_, a, b) && !outranks(table_, b, a);
 }
 
-Regions::Set Regions::scope_of(Clash clash) {
-  switch (clash) {
+Regions::Set Regions::scope_of(const Opposed& rows) {
+  auto scope = sets_->nobody();
+  switch (rows.clash) {
     case Clash::two_bases:
-    case Clash::floor_over_cap: return owed();
-    case Clash::band_emptied: return with_base();
+    case Clash::floor_over_cap: scope = owed(); break;
+    case Clash::band_emptied: scope = with_base(); break;
     case Clash::need_and_omit: return within_;
-    case Clash::none: break;
+    case Clash::none: return scope;
   }
-  return sets_->nobody();
+  // Two of safety stand beside a refer as well, with no base needed.
+  const bool beside = tables_.safety_reaches_items && table_.rows[rows.first].safety && table_.rows[rows.second].safety;
+  return beside ? sets_->either(scope, to_fitter()) : scope;
 }
 
 Regions::Set Regions::clash(const Opposed& rows) {
   const auto &first = table_.rows[rows.first], &second = table_.rows[rows.second];
-  auto both = sets_->both(sets_->box(shared_box(first.box, second.box)), scope_of(rows.clash));
+  auto both = sets_->both(sets_->box(shared_box(first.box, second.box)), scope_of(rows));
   both = sets_->without(both, outrankers_of(first.rule));
   return sets_->without(both, outrankers_of(second.rule));
 }
 
 bool Regions::clash_wherever_they_meet(const Opposed& rows) {
-  return scope_of(rows.clash) == sets_->everybody() && !yields(table_.rows[rows.first].rule) &&
+  return scope_of(rows) == sets_->everybody() && !yields(table_.rows[rows.first].rule) &&
          !yields(table_.rows[rows.second].rule);
 }
 

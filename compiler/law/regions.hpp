@@ -49,11 +49,16 @@ class Regions {
   Set suggested();
   Set left_out();
 
-  // Of a property, among those who have the piece: who is left to the fitter; and of these, beside whom a safety floor
-  // of this step or a higher one stands.
+  // Of a property, among those who have the piece: to whom a refer speaks; of these, who is left to the fitter, since
+  // nothing that stands beside it clashes; and of these, for whom safety rules leave steps from this one on, or up to
+  // this one, alone.
+  Set to_fitter();
   Set referred();
-  Set referred_with_floor(std::int64_t step);
-  // Who must get an answer from the rules: present and not referred.
+  Set referred_from(std::int64_t step);
+  Set referred_up_to(std::int64_t step);
+  // For whom any other property of the same piece is the fitter's.
+  Set to_fitter_elsewhere();
+  // Who must get an answer from the rules: present, and no refer speaks.
   Set owed();
   // To whom a floor and a cap below it speak. (They clash, base or no base.)
   Set crossed();
@@ -66,8 +71,11 @@ class Regions {
   Set answered();
   // Among `answered`: whose answer is at least a step; of a band, whose lower (or upper) end is.
   Set at_least(std::int64_t step, bool upper_end);
-  // The steps at which `at_least` can turn: between two of them that are neighbours it stays the same set.
+  // The steps at which `at_least`, and `forbidden`, can turn: between two neighbouring ones each stays the same set.
   [[nodiscard]] std::vector<std::int64_t> turns() const;
+  // Of items: to whom a binding floor, cap or keep speaks that a step does not meet; and whose base is a safety rule's.
+  Set forbidden(std::int64_t step);
+  Set with_binding_base();
 
   // Of a property or a piece: for whom any rows clash. Costly where many bases speak; see `no_clashes`.
   Set clash();
@@ -104,7 +112,8 @@ class Regions {
   [[nodiscard]] std::vector<Steps> steps_together() const;
   Set who_gets(const Steps& steps);
 
-  // Whose outcome would be another if a row were not there; of players who are in a gap or a clash it says nothing.
+  // Whose outcome, or what binds whose items, would be another if a row were not there; a safety rule's row counts for
+  // everybody it applies to. Of players who are in a gap or a clash it says nothing.
   Set changed_without(std::uint32_t row);
   // It would be that of all to whom the row applies, as is plain without working it out.
   bool changes_all_it_applies_to(std::uint32_t row);
@@ -123,6 +132,11 @@ class Regions {
   // Whose outcome differs between two such views of the same players, of which this one is without gaps and clashes.
   Set differs(Regions& other);
   std::vector<Set> outcomes(const std::set<std::int64_t>& lows, const std::set<std::int64_t>& highs);
+  template <typename Keep>
+  Set bound_to(Effect effect, Keep keep) {
+    if (!binds_) return sets_->nobody();
+    return speaking(effect, [&](const Row& row) { return row.binds && keep(row); });
+  }
 
   // Rows of an effect, and of those `keep` lets pass: who they speak to.
   template <typename Keep>
@@ -150,11 +164,20 @@ class Regions {
   Set outrankers_of(RuleId rule);
   [[nodiscard]] std::vector<std::uint32_t> rows_of(Effect effect) const;
   // Among whom two rows that speak are counted as clashing.
-  Set scope_of(Clash clash);
+  Set scope_of(const Opposed& rows);
 
-  Set piece_present();
-  Set two_bases();
-  Set emptied();
+  // Of another table of this policy: a set of its players, as boxes, in this store.
+  Set of_other(const Table& other, Set (Regions::*which)());
+  // Beside a refer: two safety bases, or safety floors, caps, keeps and a base that leave no step.
+  Set crossed_beside();
+  // Among those who are asked of: that two of the bases speak; a floor over a cap; a keep and a base, or two keeps,
+  // that share no step.
+  template <typename Keep>
+  Set two_bases(Keep keep);
+  template <typename Keep>
+  Set floors_over_caps(Keep keep);
+  template <typename Keep>
+  Set bands_apart(Keep keep);
   Set make_clash();
   Set make_at_least(std::int64_t step, bool upper_end);
   Set changed_without_rule(RuleId rule);
@@ -165,12 +188,13 @@ class Regions {
   const Table& table_;
   std::size_t budget_;
   bool band_ = false, limited_ = false;  // of a property: its answer is a band; has a floor or a cap
+  bool binds_ = false;                   // a row binds items
   std::shared_ptr<Diagrams> sets_;
   Set within_;                    // the players in question
   std::vector<const Row*> rows_;  // those that somebody in question may meet
   std::map<RuleId, std::vector<RuleId>> outranked_by_;
   std::map<RuleId, Set> of_rule_, outrankers_, changed_without_;
-  std::optional<Set> present_, referred_, owed_, crossed_, with_base_, clash_, answered_;
+  std::optional<Set> present_, to_fitter_, crossed_beside_, owed_, crossed_, with_base_, clash_, answered_;
   std::map<std::pair<std::int64_t, bool>, Set> at_least_;
 };
 

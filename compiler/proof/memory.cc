@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <set>
 
+#include "compiler/shelf/stages.hpp"
+
 namespace lacestay::compiler {
 
 const std::vector<Finding>* ProofMemory::find(const std::string& key) const {
@@ -48,10 +50,11 @@ class Key {
     if (property) add(piece);
     for (std::size_t i = 0; i < policy_.sures.size(); ++i) {
       const auto& sure = policy_.sures[i];
-      const bool of_piece = sure.kind == Sure::Kind::needed || sure.kind == Sure::Kind::left_out;
-      if (sure.target != table.target || of_piece == property) continue;
+      if (sure.target != table.target || sure.of_piece() == property) continue;
       add(static_cast<std::int64_t>(sure.kind)), add(sure.low), add(sure.high), add(sure.detail), add(claims[i]);
+      for (const auto member : sure.members) add(member);
       columns_.insert(sure.detail);
+      if (sure.of_items()) add_shelf(tables_.piece_of[table.target]);
     }
     while (!columns_.empty()) {
       const auto column = *columns_.begin();
@@ -64,6 +67,21 @@ class Key {
   }
 
  private:
+  // What a claim on items looks at beside its own table.
+  void add_shelf(std::uint32_t piece) {
+    for (const auto& stage : stages_of(policy_, piece)) {
+      add(std::int64_t{-1});
+      for (const auto& asked : stage.asked) {
+        add(static_cast<std::int64_t>(asked.relations.size())), add(asked.moved), add(asked.cut_to);
+        for (const auto relation : asked.relations) add(static_cast<std::int64_t>(relation));
+        add(static_cast<std::int64_t>(asked.members.size()));
+        for (const auto member : asked.members) add(member);
+      }
+    }
+    for (std::size_t i = 0; i < tables_.piece_of.size(); ++i)
+      if (tables_.piece_of[i] == piece) add(tables_.tables[tables_.property_table(i)]);
+  }
+
   void add(std::int64_t number) { key_.append(reinterpret_cast<const char*>(&number), sizeof number); }
   void add(Int128 number) { add(static_cast<std::int64_t>(number)), add(static_cast<std::int64_t>(number >> 64)); }
   void add(bool flag) { key_ += flag ? '+' : '-'; }
@@ -102,7 +120,8 @@ class Key {
   void add(const Table& table) {
     add(static_cast<std::int64_t>(table.rows.size()));
     for (const auto& row : table.rows) {
-      add(static_cast<std::int64_t>(row.effect)), add(row.safety), add(row.low), add(row.high), add(rank(row.rule));
+      add(static_cast<std::int64_t>(row.effect)), add(row.safety), add(row.binds), add(row.low), add(row.high),
+          add(rank(row.rule));
       add(row.entry), add(policy_.rules[row.rule].sized_from.has_value()), add(row.box);
     }
     add(static_cast<std::int64_t>(table.outranks.size()));

@@ -36,9 +36,15 @@ struct Finding {
   };
   Kind kind = Kind::gap;
   TableId table = 0;
-  std::vector<RuleId> rules;         // those it is about; two for a clash
-  std::vector<std::uint32_t> rows;   // the table's rows, one for each of `rules`, where one row is meant
-  std::size_t sure = 0;              // sure_broken: index into policy.sures
+  std::vector<RuleId> rules;        // those it is about; two for a clash
+  std::vector<std::uint32_t> rows;  // the table's rows, one for each of `rules`, where one row is meant
+  std::size_t sure = 0;             // sure_broken: index into policy.sures
+  // sure_broken by an item: at which stage (compiler/shelf) it may be handed over, and which step it then has.
+  struct Item {
+    std::size_t stage = 0;
+    std::uint32_t step = 0;
+  };
+  std::optional<Item> item;
   std::vector<std::uint32_t> steps;  // unreached
   std::uint16_t detail = 0;          // idle_detail
   Box region;                        // who it concerns, over Proof::tables; of a clash, a part of them

@@ -65,9 +65,12 @@ class Prover {
   // sures.cc
   void claims(Regions& who, bool refused);
   void presence_claim(Regions& who, std::size_t sure);
-  void bound_claim(Regions& who, std::size_t sure, Set when);
+  bool bound_claim(Regions& who, std::size_t sure, Set when);  // true where it is refuted, or not settled
   void moving_claim(Regions& who, std::size_t sure, Set when);
   [[nodiscard]] Set closure_along(Regions& who, Set set, std::uint16_t detail, Diagrams::Towards where);
+  // shelf_claims.cc
+  void shelf_claim(Regions& who, std::size_t sure, Set when);
+
   bool report_pair(Regions& who, std::size_t sure, Set earlier, Set later, std::optional<Finding>& unsettled);
 
   const Policy& policy_;

@@ -10,17 +10,18 @@ namespace lacestay::compiler {
 void Prover::claims(Regions& who, bool refused) {
   for (std::size_t i = 0; i < policy_.sures.size(); ++i) {
     const auto& sure = policy_.sures[i];
-    const bool of_piece = sure.kind == Sure::Kind::needed || sure.kind == Sure::Kind::left_out;
     const auto& table = who.table();
-    if (sure.target != table.target || of_piece != (table.kind == Table::Kind::piece)) continue;
-    if (of_piece) {
+    if (sure.target != table.target || sure.of_piece() != (table.kind == Table::Kind::piece)) continue;
+    if (sure.of_piece()) {
       presence_claim(who, i);
       continue;
     }
     if (refused) continue;  // with gaps and clashes there is no one answer to make sure of
     const auto when = who.sets().both(who.sets().box(sure_boxes_[i]), who.answered());
-    const bool moves = sure.kind == Sure::Kind::never_falls || sure.kind == Sure::Kind::never_rises;
-    moves ? moving_claim(who, i, when) : bound_claim(who, i, when);
+    if (sure.moves())
+      moving_claim(who, i, when);
+    else if (!bound_claim(who, i, when) && sure.of_items())
+      shelf_claim(who, i, when);
   }
 }
 
@@ -39,16 +40,23 @@ void Prover::presence_claim(Regions& who, std::size_t index) {
   report(who, std::move(finding), wrong);
 }
 
-void Prover::bound_claim(Regions& who, std::size_t index, Set when) {
+bool Prover::bound_claim(Regions& who, std::size_t index, Set when) {
   const auto& sure = policy_.sures[index];
   auto& sets = who.sets();
   auto wrong = sets.nobody();
-  if (sure.kind != Sure::Kind::at_most) wrong = sets.either(wrong, sets.without(when, who.at_least(sure.low, false)));
-  if (sure.kind != Sure::Kind::at_least) wrong = sets.either(wrong, sets.both(when, who.at_least(sure.high + 1, true)));
+  if (sure.kind == Sure::Kind::one_of) {
+    wrong = when;
+    for (const auto member : sure.members)
+      wrong = sets.without(wrong, sets.without(who.at_least(member, false), who.at_least(member + 1, false)));
+  } else {
+    if (sure.kind != Sure::Kind::at_most) wrong = sets.either(wrong, sets.without(when, who.at_least(sure.low, false)));
+    if (sure.kind != Sure::Kind::at_least)
+      wrong = sets.either(wrong, sets.both(when, who.at_least(sure.high + 1, true)));
+  }
   Finding finding;
   finding.kind = Finding::Kind::sure_broken;
   finding.sure = index;
-  report(who, std::move(finding), wrong);
+  return report(who, std::move(finding), wrong);
 }
 
 // As the detail rises: its own column upwards, and with it every column that is worked out from it.

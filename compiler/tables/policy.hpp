@@ -3,6 +3,7 @@
 // Immutable once compiled; threads may share it. It owns its sources, so spans in it stay good.
 #pragma once
 
+#include <algorithm>
 #include <memory>
 #include <optional>
 #include <string>
@@ -82,15 +83,27 @@ struct RuleText {
   [[nodiscard]] std::string name_as_written() const;  // by the policy itself: a pack's rule is pack_name
 };
 
-// A claim that must hold for every player.
+// A claim that must hold for every player. One that bounds a property is of the advice and of every item that may be
+// handed over for it (compiler/shelf); the others are of the advice.
 struct Sure {
-  enum class Kind : std::uint8_t { needed, left_out, at_least, at_most, within, never_falls, never_rises };
+  enum class Kind : std::uint8_t { needed, left_out, at_least, at_most, within, never_falls, never_rises, one_of };
   Kind kind = Kind::needed;
-  std::uint32_t target = 0;        // piece for needed and left_out, else property
-  std::int64_t low = 0, high = 0;  // steps
-  std::uint16_t detail = 0;        // an asked detail
+  bool advice_alone = false;           // of a bounding claim: nothing is said of items
+  std::uint32_t target = 0;            // piece for needed and left_out, else property
+  std::int64_t low = 0, high = 0;      // steps
+  std::vector<std::uint32_t> members;  // one_of: of a choice, ascending
+  std::uint16_t detail = 0;            // an asked detail
   Box when;
   grammar::Span span;
+
+  [[nodiscard]] bool of_piece() const { return kind == Kind::needed || kind == Kind::left_out; }
+  [[nodiscard]] bool moves() const { return kind == Kind::never_falls || kind == Kind::never_rises; }
+  [[nodiscard]] bool of_items() const { return !of_piece() && !moves() && !advice_alone; }
+  // Of a bounding claim: whether a step is as it says.
+  [[nodiscard]] bool allows(std::int64_t step) const {
+    if (kind == Kind::one_of) return std::binary_search(members.begin(), members.end(), step);
+    return (kind == Kind::at_most || low <= step) && (kind == Kind::at_least || step <= high);
+  }
 };
 
 // Of a policy that was sealed and loaded again (runtime/seal/sealed_policy.hpp): where it comes from. Its sources then

@@ -112,6 +112,7 @@ struct Row {
   std::int64_t low = 0, high = 0;  // steps of the property; ticks for `value`
   RuleId rule = 0;
   std::uint32_t entry = 0;  // which line of the rule: a chart's cell, counted row by row
+  bool binds = false;  // of steps: items too, whatever is accepted; a safety rule's, or a pack's floor, cap or keep
 };
 
 // What a property's answers are: steps 0 … steps-1, one of them or (a band) two ends.
@@ -141,6 +142,9 @@ struct Tables {
   std::vector<std::uint32_t> piece_of;  // by property
   std::vector<Presence> presence;       // by piece
   std::vector<Table> tables;            // by property, then by piece, then cautions, then detail charts
+  // False of what was sealed in form 1, which keeps its meaning: no row binds an item, a refer silences all but safety
+  // floors, and a declaration alone tells who has a piece that is there for some players.
+  bool safety_reaches_items = true;
 
   [[nodiscard]] std::size_t property_table(std::size_t property) const { return property; }
   [[nodiscard]] std::size_t piece_table(std::size_t piece) const { return answers.size() + piece; }

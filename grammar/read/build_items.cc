@@ -54,19 +54,25 @@ Domain Builder::domain(const Node& parent) const {
 
 MakeSure Builder::make_sure(const Node& node) const {
   MakeSure sure;
-  sure.subject = phrase(*node.children[0]);
-  const auto& claim = *node.children[1];
+  const Node* advice = node.find<line::sure_advice>();
+  if (advice) sure.advice = span(*advice);
+  const std::size_t subject = advice ? 1 : 0;
+  sure.subject = phrase(*node.children[subject]);
+  const auto& claim = *node.children[subject + 1];
   using Kind = MakeSure::Kind;
   sure.kind = claim.is<line::sure_needed>()        ? Kind::needed
               : claim.is<line::sure_left_out>()    ? Kind::left_out
               : claim.is<line::sure_at_least>()    ? Kind::at_least
               : claim.is<line::sure_at_most>()     ? Kind::at_most
               : claim.is<line::sure_within>()      ? Kind::within
+              : claim.is<line::sure_one_of>()      ? Kind::one_of
               : claim.is<line::sure_never_falls>() ? Kind::never_falls
                                                    : Kind::never_rises;
   if (sure.kind == Kind::never_falls || sure.kind == Kind::never_rises) sure.detail = phrase(*claim.children[0]);
   if (sure.kind == Kind::within) sure.bound = interval(*claim.children[0]);
   if (sure.kind == Kind::at_least || sure.kind == Kind::at_most) sure.bound = cell(*claim.children.back());
+  if (sure.kind == Kind::one_of)
+    for (const auto& member : claim.children) sure.members.push_back(word(*member));
   sure.when = conditions(node);
   return sure;
 }

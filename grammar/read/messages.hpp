@@ -100,8 +100,10 @@ WANTED(line::given, "reading-13", "What the chart gives should stand here.",
 WANTED(line::sure_subject, "reading-14", "A piece, or a piece and its property, should stand here.",
        "write it as in: make sure neck_guard is needed for age under 18");
 WANTED(line::sure_claim, "reading-14", "What must hold should stand here.",
-       "write is needed, is left out, is at least …, is at most …, is within … to …, never falls as … rises, or never "
-       "rises as … rises");
+       "write is needed, is left out, is at least …, is at most …, is within … to …, is … or …, never falls as … "
+       "rises, or never rises as … rises");
+WANTED(line::sure_member, "reading-14", "A member should stand here.",
+       "write them as in: make sure stick toe is round or square");
 WANTED(line::sure_bound, "reading-14", "The value it is held to should stand here.",
        "write it as in: is at least 40 flex");
 WANTED(line::sure_interval, "reading-14", "The two ends should stand here.",

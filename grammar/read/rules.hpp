@@ -246,6 +246,7 @@ struct chart : if_must<key<KEY("chart")>, name, gives_key, given> {};
 
 struct rule : if_must<key<KEY("rule")>, name> {};
 
+struct sure_advice : key3<KEY("the"), KEY("advice"), KEY("of")> {};
 struct sure_subject : phrase_ {};
 struct sure_bound : cell {};
 struct sure_interval : seq<interval, _> {};
@@ -259,9 +260,12 @@ struct sure_as : key<KEY("as")> {};
 struct sure_rises : key<KEY("rises")> {};
 struct sure_never_falls : if_must<key2<KEY("never"), KEY("falls")>, sure_as, sure_detail, sure_rises> {};
 struct sure_never_rises : if_must<key2<KEY("never"), KEY("rises")>, sure_as, sure_detail, sure_rises> {};
-struct sure_is : seq<key<KEY("is")>, sor<sure_needed, sure_left_out, sure_at_least, sure_at_most, sure_within>> {};
+struct sure_member : word_ {};
+struct sure_one_of : seq<sure_member, star<key<KEY("or")>, must<sure_member>>> {};
+struct sure_is
+    : seq<key<KEY("is")>, sor<sure_needed, sure_left_out, sure_at_least, sure_at_most, sure_within, sure_one_of>> {};
 struct sure_claim : sor<sure_is, sure_never_falls, sure_never_rises> {};
-struct make_sure : if_must<key2<KEY("make"), KEY("sure")>, sure_subject, sure_claim, opt<when>> {};
+struct make_sure : if_must<key2<KEY("make"), KEY("sure")>, opt<sure_advice>, sure_subject, sure_claim, opt<when>> {};
 
 // What is taken from stock, and for how much.
 struct protective : phrase_ {};

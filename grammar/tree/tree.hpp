@@ -236,10 +236,12 @@ struct Rule {
 };
 
 struct MakeSure {
-  enum class Kind { needed, left_out, at_least, at_most, within, never_falls, never_rises };
+  enum class Kind { needed, left_out, at_least, at_most, within, never_falls, never_rises, one_of };
   Kind kind = Kind::needed;
+  std::optional<Span> advice;  // `the advice of`: nothing is said of items
   Phrase subject;
   std::optional<Cell> bound;     // at_least, at_most, within
+  std::vector<Word> members;     // one_of
   std::optional<Phrase> detail;  // never_falls, never_rises
   std::vector<Condition> when;
 };

@@ -18,9 +18,15 @@ std::string text_of_outcome(const Policy& policy, const Table& table, const Outc
   };
   switch (outcome.standing) {
     case Standing::answered: return written(outcome.low, outcome.high);
-    case Standing::referred:
-      return outcome.low < 0 ? "ask the fitter"
-                             : fmt::format("ask the fitter; at least {}", written(outcome.low, outcome.low));
+    case Standing::referred: {
+      const auto step = [&](std::int64_t at) { return written(at, at); };
+      if (outcome.low < 0 && outcome.high < 0) return "ask the fitter";
+      if (outcome.high < 0) return fmt::format("ask the fitter; at least {}", step(outcome.low));
+      if (outcome.low < 0) return fmt::format("ask the fitter; at most {}", step(outcome.high));
+      return outcome.low == outcome.high
+                 ? fmt::format("ask the fitter; only {}", step(outcome.low))
+                 : fmt::format("ask the fitter; from {} to {}", step(outcome.low), step(outcome.high));
+    }
     case Standing::gap: return "no answer";
     case Standing::clash: return "two answers that can't both hold";
     case Standing::needed: return "needed";

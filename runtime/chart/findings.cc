@@ -7,6 +7,7 @@
 #include <stdexcept>
 #include <utility>
 
+#include "compiler/shelf/stages.hpp"
 #include "compiler/space/reach.hpp"
 #include "compiler/tables/boxes.hpp"
 #include "compiler/tables/places.hpp"
@@ -77,9 +78,17 @@ class Telling {
         both_places(finding, diagnostic);
         break;
       case Kind::sure_broken:
+        diagnostic.where = policy_.sures[finding.sure].span;
+        if (finding.item) {
+          about(
+              "proof-8", "This holds for every player's advice, but not for every item that may be handed over for it.",
+              "hold items to it, by a safety rule or where they are accepted; or say it of the advice alone: make sure "
+              "the advice of …");
+          diagnostic.notes.push_back({"it may be handed over by this line", stage_line(finding)});
+          break;
+        }
         about("proof-6", "This does not hold for every player.",
               "mend the rule that decides there, or hold the line to fewer players with for");
-        diagnostic.where = policy_.sures[finding.sure].span;
         note_deciding(finding, diagnostic);
         break;
       case Kind::not_settled: not_settled(finding, diagnostic); break;
@@ -225,7 +234,7 @@ class Telling {
     };
     for (const auto& cell : finding.region) policy_.tables.each_asked_under(cell.column, add);
     for (const auto column : table(finding.table).columns) policy_.tables.each_asked_under(column, add);
-    if (finding.kind == Finding::Kind::sure_broken && policy_.sures[finding.sure].kind >= Sure::Kind::never_falls)
+    if (finding.kind == Finding::Kind::sure_broken && policy_.sures[finding.sure].moves())
       add(policy_.sures[finding.sure].detail);
     return out.empty() ? "any" : out;
   }
@@ -239,6 +248,11 @@ class Telling {
       return fmt::format("For instance: {}.", player(finding.players[0], finding));
     auto out = fmt::format("For instance: {}: {}", player(finding.players[0], finding),
                            answer(finding.players[0], finding.table));
+    if (finding.item) {
+      const auto step = std::int64_t{finding.item->step};
+      out += fmt::format("; an item of {} may be handed over",
+                         policy_.properties[table(finding.table).target].write(step, step));
+    }
     if (finding.players.size() == 2) {
       const auto detail = policy_.sures[finding.sure].detail;
       out += fmt::format("; but with {} {}: {}", policy_.details[detail].name,
@@ -246,6 +260,29 @@ class Telling {
                          answer(finding.players[1], finding.table));
     }
     return out + ".";
+  }
+
+  compiler::Stage stage_of(const Finding& finding) const {
+    return compiler::stages_of(policy_, piece_of(finding))[finding.item->stage];
+  }
+  std::uint32_t piece_of(const Finding& finding) const { return policy_.properties[table(finding.table).target].piece; }
+  const grammar::Span& stage_line(const Finding& finding) const {
+    const auto& accepts = *policy_.shop.accepts[piece_of(finding)];
+    const auto instead = stage_of(finding).instead;
+    return instead ? accepts.instead[*instead].span : accepts.span;
+  }
+  // Whether the player's outcome and what binds items, as the engine has them, let an item be what the finding says.
+  bool may_be_handed_over(const Finding& finding, const Readings& readings) const {
+    auto scratch = engine_.scratch();
+    engine_.place(readings, scratch);
+    const auto found = engine_.look_up(finding.table, scratch.places);
+    const auto target = table(finding.table).target;
+    const auto bounds = compiler::item_bounds(policy_.tables, table(finding.table), engine_.rows(finding.table, found));
+    const auto stage = stage_of(finding);
+    const auto& asked = stage.asked[target - policy_.pieces[piece_of(finding)].first_property];
+    return compiler::steps_handed_over(policy_.tables.answers[target], asked, engine_.outcome(finding.table, found),
+                                       bounds)
+        .holds(finding.item->step);
   }
 
   void note_deciding(const Finding& finding, Problem& diagnostic) const {
@@ -408,6 +445,7 @@ class Telling {
     using Kind = Finding::Kind;
     for (const auto& readings : finding.players) {
       const bool shows = finding.kind == Kind::gap           ? standing(readings) == Standing::gap
+                         : finding.item                      ? may_be_handed_over(finding, readings)
                          : finding.kind == Kind::sure_broken ? standing(readings) != Standing::gap
                                                              : standing(readings) == Standing::clash;
       if (!shows)

@@ -24,6 +24,15 @@ std::optional<std::int64_t> limit_of(const compiler::Policy& policy, const Words
   return sum;
 }
 
+// A policy sealed in form 1 keeps what it meant, which holds no item to its safety rules: whoever sells by it is told.
+void warn_of_form_1(const compiler::Policy& policy) {
+  if (policy.tables.safety_reaches_items) return;
+  print_problem(
+      "This policy was sealed by an earlier lacestay. By what it meant then, an item is held to its accept lines, and "
+      "not "
+      "to its safety rules.\n  Try: seal the policy again from its own file: lacestay inspect POLICY --seal FILE.\n");
+}
+
 int run_quote(const Words& words) {
   if (const auto& sale = words.value("--give-back")) {
     const auto number = sale_number(*sale);
@@ -35,6 +44,7 @@ int run_quote(const Words& words) {
   }
   const auto day = day_for(words);
   const auto engine = engine_for(words.plain.front());
+  warn_of_form_1(engine->policy());
   const auto limit = limit_of(engine->policy(), words);
   const auto asked = asked_players(engine->policy(), words);
   if (words.has("--take") && asked.size() > 1)

@@ -54,8 +54,9 @@ std::string answers_of(const compiler::Policy& policy, std::size_t property) {
 std::string claim_of(const compiler::Policy& policy, const compiler::Sure& sure) {
   using Kind = compiler::Sure::Kind;
   const auto subject = [&] {
-    if (sure.kind <= Kind::left_out) return policy.pieces[sure.target].name;
-    return policy.name_of(policy.tables.tables[policy.tables.property_table(sure.target)]);
+    if (sure.of_piece()) return policy.pieces[sure.target].name;
+    const auto& name = policy.name_of(policy.tables.tables[policy.tables.property_table(sure.target)]);
+    return sure.advice_alone ? "the advice of " + name : name;
   };
   const auto says = [&]() -> std::string {
     const auto value = [&] { return policy.properties[sure.target].write(sure.low, sure.high); };
@@ -65,6 +66,12 @@ std::string claim_of(const compiler::Policy& policy, const compiler::Sure& sure)
       case Kind::at_least: return "is at least " + value();
       case Kind::at_most: return "is at most " + value();
       case Kind::within: return "is within " + value();
+      case Kind::one_of: {
+        std::string members;
+        for (const auto member : sure.members)
+          members += (members.empty() ? "" : " or ") + policy.properties[sure.target].scale.members[member];
+        return "is " + members;
+      }
       case Kind::never_falls: return fmt::format("never falls as {} rises", policy.details[sure.detail].name);
       case Kind::never_rises: return fmt::format("never rises as {} rises", policy.details[sure.detail].name);
     }

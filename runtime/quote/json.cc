@@ -90,6 +90,14 @@ class Writer {
     return Json{{"property", each.property}, {"label", each.label}, {"answer", each.answer}, {"rules", each.rules}};
   }
 
+  static Json bound(const Bound& each) {
+    return Json{{"property", each.property},
+                {"label", each.label},
+                {"says", each.says},
+                {"rule", each.rule},
+                {"safety", each.safety}};
+  }
+
   Json unlike(const QuoteLine& each) const {
     return list_of(each.unlike, [this](const Unlike& one) {
       return Json{{"label", one.label},
@@ -104,6 +112,7 @@ class Writer {
                 {"label", each.label},
                 {"item", item(each.item)},
                 {"advised", list_of(each.advised, [](const auto& one) { return advised(one); })},
+                {"held_to", list_of(each.bound, [](const auto& one) { return bound(one); })},
                 {"unlike_advised", unlike(each)},
                 {"deals", list_of(each.deals, [&](const auto deal) { return quote_.deals[deal].label; })},
                 {"off", money(each.off)},

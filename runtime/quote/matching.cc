@@ -5,12 +5,16 @@
 #include <algorithm>
 
 #include "compiler/law/law.hpp"
+#include "compiler/shelf/stages.hpp"
 #include "compiler/space/reach.hpp"
 
 namespace lacestay::runtime {
 
+using compiler::Asked;
 using compiler::Int128;
 using compiler::Requirement;
+using compiler::Stage;
+using compiler::StepRange;
 using compiler::Table;
 
 namespace {
@@ -71,10 +75,12 @@ class Matching {
   }
 
  private:
-  // What is asked of an item's property: steps as the advice has them, moved by a line of the policy; or nothing.
-  struct Asked {
-    bool open = false;  // any will do
-    std::int64_t low = 0, high = 0;
+  // What is known of a property of the piece: its certain answer, where the accept line looks at it; and for each class
+  // of players still possible, what binds items, with the answer that a safety rule's base keeps them to.
+  struct Known {
+    Outcome advised;
+    std::vector<std::pair<compiler::ItemBounds, Outcome>> bounds;
+    bool varies = false;  // what binds items is not the same for all of them
   };
 
   std::vector<std::string> unknown_under(TableId id) const {
@@ -91,66 +97,58 @@ class Matching {
       made.kind = Match::Kind::not_sold;
       return;
     }
+    stages_ = compiler::stages_of(policy_, made.piece);
     if (!settle(*accepts, made)) return;
-    if (take(*accepts, made)) return;
-    look_elsewhere(*accepts, made);
+    look_on_shelf(*accepts, made);
     find_near(*accepts, made);
   }
 
-  // The policy's `if none in stock` lines, in their order.
-  void look_elsewhere(const compiler::Acceptance& accepts, Match& made) {
+  // Stage by stage, then by the first line that refers or orders.
+  void look_on_shelf(const compiler::Acceptance& accepts, Match& made) {
+    for (const auto& stage : stages_) {
+      hold_to(stage, made.piece);
+      if (is_left_out_by_form_1(stage, made.piece)) continue;
+      made.instead = stage.instead;
+      if (take(accepts, made)) return;
+    }
+    // Bounds of players who differ in a blank detail stand together; which of them is his, that detail tells.
+    for (std::uint32_t i = 0; i < known_.size(); ++i)
+      if (known_[i].varies) not_certain(made, first_property(made.piece) + i);
+    if (made.kind == Match::Kind::not_certain) {
+      made.instead.reset();
+      return tidy(made.not_known);
+    }
     for (std::size_t i = 0; i < accepts.instead.size(); ++i) {
-      const auto& line = accepts.instead[i];
+      const auto kind = accepts.instead[i].kind;
       made.instead = i;
-      switch (line.kind) {
-        case compiler::Instead::Kind::refer: made.kind = Match::Kind::refer; return;
-        case compiler::Instead::Kind::order: made.kind = Match::Kind::order; return;
-        case compiler::Instead::Kind::any: {
-          const auto was = asked_;
-          asked(line.property).open = true;
-          const bool taken = take(accepts, made);
-          asked_ = was;
-          if (taken) return;
-          break;
-        }
-        case compiler::Instead::Kind::step: {
-          const auto was = asked_;
-          const bool taken = step(line) && take(accepts, made);
-          asked_ = was;
-          if (taken) return;
-          break;
-        }
-      }
+      if (kind == compiler::Instead::Kind::refer) return void(made.kind = Match::Kind::refer);
+      if (kind == compiler::Instead::Kind::order) return void(made.kind = Match::Kind::order);
     }
     made.instead.reset();
     made.kind = Match::Kind::none;
   }
 
-  Asked& asked(std::uint32_t property) {
-    return asked_[property - policy_.pieces[policy_.properties[property].piece].first_property];
-  }
-  const Asked& asked(std::uint32_t property) const { return const_cast<Matching*>(this)->asked(property); }
+  std::uint32_t first_property(std::uint32_t piece) const { return policy_.pieces[piece].first_property; }
+  bool reaches_items() const { return policy_.tables.safety_reaches_items; }
 
-  // The advised values of all the line looks at; false where one of them is not certain, or for the fitter.
+  void not_certain(Match& made, std::uint32_t property) const {
+    made.kind = Match::Kind::not_certain;
+    for (auto& name : unknown_under(of_property_[property])) made.not_known.push_back(std::move(name));
+  }
+  static void tidy(std::vector<std::string>& names) {
+    std::sort(names.begin(), names.end());
+    names.erase(std::unique(names.begin(), names.end()), names.end());
+  }
+
+  // What is advised of all the line looks at, and what binds items; false where one of these is not certain, or
+  // anything of the piece is for the fitter.
   bool settle(const compiler::Acceptance& accepts, Match& made) {
-    asked_.assign(policy_.pieces[made.piece].properties, {});
-    const auto one = [&](std::uint32_t property) {
-      const auto id = of_property_[property];
-      const auto& first = engine_.outcome(id, possible_[id].classes.front());
-      if (different_outcomes(engine_, id, possible_[id].classes) > 1) {
-        made.kind = Match::Kind::not_certain;
-        for (auto& name : unknown_under(id)) made.not_known.push_back(std::move(name));
-      } else if (first.standing == Standing::answered) {
-        asked(property) = {false, first.low, first.high};
-      } else if (made.kind != Match::Kind::not_certain && made.kind != Match::Kind::no_answer) {
-        made.kind = first.standing == Standing::referred ? Match::Kind::refer : Match::Kind::no_answer;
-      }
-    };
     made.kind = Match::Kind::none;
+    known_.assign(policy_.pieces[made.piece].properties, {});
+    for (std::uint32_t i = 0; i < known_.size(); ++i) settle_property(made, i);
     for (const auto& need : accepts.requirements) {
-      if (need.kind <= Requirement::Kind::within) one(need.property);
-      if (need.once_cut_to) one(*need.once_cut_to);
-      if (need.once_cut_to) made.cut_to = ticks(*need.once_cut_to, asked(*need.once_cut_to).low);
+      if (need.once_cut_to)
+        made.cut_to = ticks(*need.once_cut_to, known_[*need.once_cut_to - first_property(made.piece)].advised.low);
       if (need.kind != Requirement::Kind::covers ||
           compiler::compare(measured_[need.column].lowest, measured_[need.column].highest) == 0)
         continue;
@@ -159,35 +157,84 @@ class Matching {
         if (!player_.readings[detail]) made.not_known.push_back(policy_.details[detail].name);
       });
     }
-    auto& names = made.not_known;
-    std::sort(names.begin(), names.end());
-    names.erase(std::unique(names.begin(), names.end()), names.end());
+    tidy(made.not_known);
     return made.kind == Match::Kind::none;
   }
 
-  // Moves what is asked, but never under a safety floor, over a safety cap, or off the property's range.
-  bool step(const compiler::Instead& line) {
-    auto& now = asked(line.property);
-    now.low += line.steps, now.high += line.steps;
-    if (now.low < 0 || now.high >= static_cast<std::int64_t>(policy_.tables.answers[line.property].steps)) return false;
-    const auto id = of_property_[line.property];
+  void settle_property(Match& made, std::uint32_t at) {
+    const auto property = first_property(made.piece) + at;
+    const auto id = of_property_[property];
     const auto& classes = possible_[id].classes;
-    return std::all_of(classes.begin(), classes.end(), [&](auto found) {
-      return compiler::safety_allows(policy_.tables, policy_.tables.tables[id], engine_.rows(id, found), now.low,
-                                     now.high);
-    });
+    auto& known = known_[at];
+    const auto& first = engine_.outcome(id, classes.front());
+    const bool looked_at = stages_.front().asked[at].rests_on_advice();
+    if (looked_at && different_outcomes(engine_, id, classes) > 1) return not_certain(made, property);
+    const auto to_fitter = [&](auto found) { return engine_.outcome(id, found).standing == Standing::referred; };
+    if (looked_at ? first.standing != Standing::answered
+                  : reaches_items() && std::any_of(classes.begin(), classes.end(), to_fitter)) {
+      if (!std::all_of(classes.begin(), classes.end(), to_fitter) && !looked_at) return not_certain(made, property);
+      if (made.kind != Match::Kind::not_certain && made.kind != Match::Kind::no_answer)
+        made.kind = first.standing == Standing::referred ? Match::Kind::refer : Match::Kind::no_answer;
+      return;
+    }
+    known.advised = first;
+    for (const auto found : classes) {
+      const auto& table = policy_.tables.tables[id];
+      const auto bounds = compiler::item_bounds(policy_.tables, table, engine_.rows(id, found));
+      known.bounds.emplace_back(bounds, engine_.outcome(id, found));
+      const auto& [other, outcome] = known.bounds.front();
+      known.varies |= bounds.low != other.low || bounds.high != other.high || bounds.base != other.base ||
+                      (bounds.base && known.bounds.back().second != outcome);
+    }
+  }
+
+  // What the stage lets each property of an item be, in steps of the item's own value; of a shaft, of its uncut length.
+  void hold_to(const Stage& stage, std::uint32_t piece) {
+    held_.clear();
+    for (std::uint32_t at = 0; at < stage.asked.size(); ++at) {
+      const auto& asked = stage.asked[at];
+      const auto& known = known_[at];
+      const auto& space = policy_.tables.answers[first_property(piece) + at];
+      const StepRange all{0, std::int64_t{space.steps} - 1};
+      auto bound = all;
+      for (const auto& [bounds, outcome] : known.bounds)
+        bound = shared_steps(bound, compiler::steps_bound(asked, bounds, outcome));
+      auto steps = compiler::steps_asked(space, asked, known.advised);
+      if (asked.cut_to) {
+        // Once cut a longer shaft is of the advised length, which has to lie within what binds it.
+        if (bound.low > known.advised.low) bound = {};
+        if (bound.high >= known.advised.low) bound.high = all.high;
+      }
+      steps = shared_steps(steps, bound);
+      held_.push_back({steps, asked.relations.empty() && steps == all});
+    }
+  }
+
+  // In form 1 a moved step was never taken under a safety floor, over a safety cap or out of a keep, nor past the
+  // range.
+  bool is_left_out_by_form_1(const Stage& stage, std::uint32_t piece) const {
+    if (reaches_items()) return false;
+    for (std::uint32_t at = 0; at < stage.asked.size(); ++at) {
+      if (stage.asked[at].moved == 0) continue;
+      const auto id = of_property_[first_property(piece) + at];
+      const auto low = known_[at].advised.low + stage.asked[at].moved;
+      const auto high = known_[at].advised.high + stage.asked[at].moved;
+      if (low < 0 || high >= std::int64_t{policy_.tables.answers[first_property(piece) + at].steps}) return true;
+      for (const auto found : possible_[id].classes)
+        if (!compiler::safety_allows(policy_.tables, policy_.tables.tables[id], engine_.rows(id, found), low, high))
+          return true;
+    }
+    return false;
   }
 
   bool take(const compiler::Acceptance& accepts, Match& made) {
     for (auto i = stock_.first[made.piece]; i < stock_.first[made.piece + 1]; ++i) {
       const auto& item = stock_.items[i];
-      const bool fits = item.on_hand > 0 && may_be_sold(item) &&
-                        std::all_of(accepts.requirements.begin(), accepts.requirements.end(),
-                                    [&](const auto& need) { return answers(item, need); });
-      if (fits) made.items.push_back(i);
+      if (item.on_hand > 0 && may_be_sold(item) && misses(item, accepts).empty()) made.items.push_back(i);
     }
     if (made.items.empty()) return false;
     made.kind = Match::Kind::items;
+    made.held = held_;
     return true;
   }
 
@@ -205,43 +252,84 @@ class Matching {
     return item.values[property - policy_.pieces[item.piece].first_property];
   }
 
-  bool answers(const StockItem& item, const Requirement& need) const {
-    switch (need.kind) {
-      case Requirement::Kind::in_date: return in_date(item);
-      case Requirement::Kind::condition_new: return !item.used;
-      case Requirement::Kind::is: return has_member(value(item, need.property), need.member);
-      case Requirement::Kind::covers: return covers(item, need);
-      default: break;
+  // What an item does not meet, each as a person is told; nothing where it may be handed over at the stage that is held
+  // to. A requirement that names a property answers for all that is asked of that property.
+  std::vector<std::string> misses(const StockItem& item, const compiler::Acceptance& accepts) const {
+    std::vector<std::string> all;
+    std::vector<bool> looked_at(known_.size());
+    for (const auto& need : accepts.requirements) {
+      switch (need.kind) {
+        case Requirement::Kind::in_date:
+          if (!in_date(item)) all.push_back(but(item, need));
+          break;
+        case Requirement::Kind::condition_new:
+          if (item.used) all.push_back(but(item, need));
+          break;
+        case Requirement::Kind::covers:
+          if (!covers(item, need)) all.push_back(but(item, need));
+          break;
+        default: {
+          const auto at = need.property - first_property(item.piece);
+          if (looked_at[at] && !need.once_cut_to) break;
+          looked_at[at] = true;
+          if (!(need.once_cut_to ? felt(item, need) : has_one(item, at))) all.push_back(but(item, need));
+        }
+      }
     }
-    const auto& want = asked(need.property);
-    if (want.open) return true;
-    const auto& has = value(item, need.property);
-    const bool members = policy_.properties[need.property].scale.has_members();
-    // In steps for members, in ticks for amounts: the lowest and the highest the item can be.
-    const auto low = members ? lowest_of(has.members) : has.low, high = members ? highest_of(has.members) : has.high;
-    const auto asked_low = members ? want.low : ticks(need.property, want.low);
-    const auto asked_high = members ? want.high : ticks(need.property, want.high);
-    switch (need.kind) {
-      case Requirement::Kind::as_advised:
-        return members ? has_member(has, want.low) : low <= asked_low && high >= asked_low;
-      case Requirement::Kind::at_least: return high >= asked_low;
-      case Requirement::Kind::at_most: return low <= asked_low;
-      default:
-        return need.once_cut_to ? felt_within(item, need, asked_low, asked_high)
-                                : low >= asked_low && high <= asked_high;
-    }
+    // What binds items is met whether the line names the property or not.
+    for (std::uint32_t at = 0; at < known_.size(); ++at)
+      if (!looked_at[at] && !has_one(item, at)) all.push_back(is_instead(item, first_property(item.piece) + at));
+    return all;
   }
 
-  static std::int64_t lowest_of(std::uint64_t members) { return members == 0 ? 0 : __builtin_ctzll(members); }
-  static std::int64_t highest_of(std::uint64_t members) { return members == 0 ? -1 : 63 - __builtin_clzll(members); }
+  // One value of the cell is as it must be; a blank one meets nothing that is asked.
+  bool has_one(const StockItem& item, std::uint32_t at) const {
+    const auto& held = held_[at];
+    if (held.anything) return true;
+    const auto property = first_property(item.piece) + at;
+    const auto& has = value(item, property);
+    if (!has.known || held.steps.empty()) return false;
+    if (policy_.properties[property].scale.has_members()) return has_member_in(has, held.steps);
+    const auto low = ticks(property, held.steps.low), high = ticks(property, held.steps.high);
+    // In form 1 the whole of a range had to lie in a band.
+    if (!reaches_items() && policy_.tables.answers[property].band) return low <= has.low && has.high <= high;
+    return has.low <= high && low <= has.high;
+  }
+  static bool has_member_in(const ItemValue& has, const StepRange& steps) {
+    for (auto step = steps.low; step <= steps.high; ++step)
+      if (has_member(has, step)) return true;
+    return false;
+  }
 
-  bool felt_within(const StockItem& item, const Requirement& need, std::int64_t low, std::int64_t high) const {
-    const auto& flex = value(item, need.property);
-    const auto& length = value(item, *need.once_cut_to);
-    if (flex.high > high) return false;  // it is never felt softer than stamped
-    const auto cut = ticks(*need.once_cut_to, asked(*need.once_cut_to).low);
+  // The flex that some stamp and length of the item's cells come to, once cut, is as it must be. Felt flex rises with
+  // both, so the softest and the stiffest tell.
+  bool felt(const StockItem& item, const Requirement& need) const {
+    const auto& held = held_[need.property - first_property(item.piece)].steps;
+    const auto cut_at = *need.once_cut_to - first_property(item.piece);
+    const auto &flex = value(item, need.property), &length = value(item, *need.once_cut_to);
+    if (held.empty()) return false;
+    if (!reaches_items()) return felt_in_form_1(need, flex, length, held);
+    if (!flex.known || !length.known) return false;
+    auto shortest = length.low, longest = length.high;
+    // A length that is itself not as it must be is told by itself.
+    if (!held_[cut_at].anything && has_one(item, cut_at)) {
+      shortest = std::max(shortest, ticks(*need.once_cut_to, held_[cut_at].steps.low));
+      longest = std::min(longest, ticks(*need.once_cut_to, held_[cut_at].steps.high));
+    }
+    const auto cut = ticks(*need.once_cut_to, known_[cut_at].advised.low);
+    const auto softest = felt_flex(flex.low, shortest, cut), stiffest = felt_flex(flex.high, longest, cut);
+    return softest && stiffest && compiler::compare(*softest, {ticks(need.property, held.high), 1}) <= 0 &&
+           compiler::compare(*stiffest, {ticks(need.property, held.low), 1}) >= 0;
+  }
+
+  bool felt_in_form_1(const Requirement& need, const ItemValue& flex, const ItemValue& length,
+                      const StepRange& held) const {
+    const auto low = ticks(need.property, held.low), high = ticks(need.property, held.high);
+    const auto& advised =
+        known_[*need.once_cut_to - policy_.pieces[policy_.properties[need.property].piece].first_property];
+    const auto cut = ticks(*need.once_cut_to, advised.advised.low);
     const auto softest = felt_flex(flex.low, length.low, cut), stiffest = felt_flex(flex.high, length.low, cut);
-    return softest && stiffest && compiler::compare(*softest, {low, 1}) >= 0 &&
+    return flex.high <= high && softest && stiffest && compiler::compare(*softest, {low, 1}) >= 0 &&
            compiler::compare(*stiffest, {high, 1}) <= 0;
   }
 
@@ -274,30 +362,36 @@ class Matching {
       }
       default: break;
     }
-    const auto& property = policy_.properties[need.property];
-    auto text = fmt::format("its {} is {}", property.name, write_value(property.scale, value(item, need.property)));
+    auto text = is_instead(item, need.property);
     if (need.once_cut_to) {
       const auto& length = policy_.properties[*need.once_cut_to];
-      const auto cut = ticks(*need.once_cut_to, asked(*need.once_cut_to).low);
+      const auto cut = ticks(*need.once_cut_to, known_[*need.once_cut_to - first_property(item.piece)].advised.low);
       if (value(item, *need.once_cut_to).low > cut)
         text += fmt::format(" on {}, and felt stiffer once cut to {}",
                             write_value(length.scale, value(item, *need.once_cut_to)), length.scale.write(cut));
     }
     return text;
   }
+  std::string is_instead(const StockItem& item, std::uint32_t property) const {
+    const auto& text = policy_.properties[property];
+    if (!value(item, property).known) return fmt::format("its {} is not told", text.name);
+    return fmt::format("its {} is {}", text.name, write_value(text.scale, value(item, property)));
+  }
 
+  // As advised, at the first stage.
   void find_near(const compiler::Acceptance& accepts, Match& made) {
+    if (made.kind == Match::Kind::not_certain) return;
+    hold_to(stages_.front(), made.piece);
     for (auto i = stock_.first[made.piece]; i < stock_.first[made.piece + 1] && made.near.size() < most_near; ++i) {
       if (std::binary_search(made.items.begin(), made.items.end(), i)) continue;  // handed over after all
       const auto& item = stock_.items[i];
-      std::vector<std::string> missed;
-      if (item.on_hand == 0) missed.push_back("none is on hand");
-      bool told_sold = false;
-      for (const auto& need : accepts.requirements) {
-        if (answers(item, need)) continue;
-        missed.push_back(but(item, need));
-        told_sold |= need.kind == Requirement::Kind::in_date || need.kind == Requirement::Kind::condition_new;
-      }
+      auto missed = misses(item, accepts);
+      if (item.on_hand == 0) missed.insert(missed.begin(), "none is on hand");
+      const bool told_sold =
+          std::any_of(accepts.requirements.begin(), accepts.requirements.end(), [&](const auto& need) {
+            return (need.kind == Requirement::Kind::in_date && !in_date(item)) ||
+                   (need.kind == Requirement::Kind::condition_new && item.used);
+          });
       if (!may_be_sold(item) && !told_sold) missed.push_back(item.used ? "it is used" : "its label is out of date");
       if (missed.size() == 1) made.near.push_back({i, std::move(missed.front())});
     }
@@ -311,7 +405,10 @@ class Matching {
   const std::vector<Possible>& possible_;
   std::vector<TableId> of_property_, of_piece_;
   std::vector<compiler::Interval> measured_;  // by column; one value where it is known
-  std::vector<Asked> asked_;                  // by property of the piece now matched
+  // Of the piece now matched: its stages, and by property what is known and what an item is held to.
+  std::vector<Stage> stages_;
+  std::vector<Known> known_;
+  std::vector<HeldTo> held_;
 };
 
 }  // namespace

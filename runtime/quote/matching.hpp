@@ -1,14 +1,17 @@
 // Which items on the shelf answer to an advice, piece by piece.
 //
 // What a policy's `accept` line asks of an item is held against the certain answers of the advice. Where nothing on
-// hand fits, the policy's `if none in stock` lines are tried in their order, each from the advice again. What is
-// protection is never matched by used goods, or by an item whose label is out of date, whatever the policy says.
+// hand fits, the policy's `if none in stock` lines are tried in their order, each from the advice again
+// (compiler/shelf). At each of them what binds items holds, whether a line names the property or not; of players who
+// differ in a blank detail all bounds hold together. What is protection is never matched by used goods, or by an item
+// whose label is out of date, whatever the policy says.
 #pragma once
 
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "compiler/shelf/stages.hpp"
 #include "compiler/values/rational.hpp"
 #include "runtime/engine/engine.hpp"
 #include "runtime/engine/possible.hpp"
@@ -21,6 +24,12 @@ namespace lacestay::runtime {
 struct NearMiss {
   std::size_t item = 0;
   std::string but;  // "its width is narrow", "none is on hand"
+};
+
+// What one property of an item is held to: the steps, of its own value, of which it must be able to be one.
+struct HeldTo {
+  compiler::StepRange steps;
+  bool anything = true;  // nothing is asked of it and nothing binds it, so its cell may be blank
 };
 
 struct Match {
@@ -39,6 +48,7 @@ struct Match {
   std::vector<std::size_t> items;      // into Stock::items, ascending
   std::optional<std::size_t> instead;  // which line of the policy's that took, counted in Acceptance::instead
   std::vector<std::string> not_known;  // not_certain: details it turns on
+  std::vector<HeldTo> held;            // items: by property of the piece, at the stage that took
   std::optional<std::int64_t> cut_to;  // ticks of length: where the shaft must be cut to the advised one
   std::vector<NearMiss> near;          // where nothing fits as advised: others than `items`
 };

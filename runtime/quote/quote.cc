@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 #include <unordered_map>
 
 #include "compiler/law/law.hpp"
@@ -196,24 +197,76 @@ class Quoting {
     const auto& item = stock_.items[index];
     QuotedItem made{index, item.number, item.make, item.model, "", "", item.price};
     const auto& accepts = policy_.shop.accepts[item.piece];
-    for (const auto property : properties_of(*accepts)) {
+    for (const auto property : properties_of(each)) {
       const auto value = write_value(policy_.properties[property].scale, value_of(item, property));
-      if (!value.empty()) made.what += (made.what.empty() ? "" : ", ") + label_of(property) + " " + value;
+      if (value.empty()) continue;
+      made.what += (made.what.empty() ? "" : ", ") + label_of(property) + " " + value;
+      if (const auto sold = sold_as(each, item, property)) made.what += ", set to " + *sold;
     }
     for (const auto& need : accepts->requirements)
       if (need.once_cut_to && each.cut_to) made.cut = cut_of(item, need, *each.cut_to);
     return made;
   }
 
-  // What an `accept` line looks at, in its order.
-  static std::vector<std::uint32_t> properties_of(const compiler::Acceptance& accepts) {
+  // What an item is held to: what the `accept` line looks at, in its order, and then what binds it besides.
+  std::vector<std::uint32_t> properties_of(const Match& each) const {
     std::vector<std::uint32_t> all;
     const auto add = [&](std::uint32_t property) {
       if (std::find(all.begin(), all.end(), property) == all.end()) all.push_back(property);
     };
-    for (const auto& need : accepts.requirements) {
+    for (const auto& need : policy_.shop.accepts[each.piece]->requirements) {
       if (need.kind <= Requirement::Kind::within || need.kind == Requirement::Kind::is) add(need.property);
       if (need.once_cut_to) add(*need.once_cut_to);
+    }
+    for (std::uint32_t at = 0; at < each.held.size(); ++at)
+      if (!each.held[at].anything) add(text(each.piece).first_property + at);
+    return all;
+  }
+
+  // Of an item that can be several things, the one that is as it must be: the advised one where it may be that, else
+  // the least. Nothing of a shaft's flex, which is felt and not set.
+  std::optional<std::string> sold_as(const Match& each, const StockItem& item, std::uint32_t property) const {
+    const auto at = property - text(each.piece).first_property;
+    const auto& value = value_of(item, property);
+    const auto& scale = policy_.properties[property].scale;
+    const bool several = scale.has_members() ? (value.members & (value.members - 1)) != 0 : value.low != value.high;
+    const auto& requirements = policy_.shop.accepts[each.piece]->requirements;
+    const bool felt = std::any_of(requirements.begin(), requirements.end(), [&](const auto& need) {
+      return need.once_cut_to && (need.property == property || *need.once_cut_to == property);
+    });
+    if (!several || felt || at >= each.held.size() || each.held[at].anything) return std::nullopt;
+    const auto& steps = each.held[at].steps;
+    const auto advised = advised_outcome(property);
+    if (advised && steps.holds(advised->low) && has_answer(item, property, advised->low))
+      return policy_.properties[property].write(advised->low, advised->low);
+    if (!scale.has_members()) return scale.write(std::max(value.low, ticks_of(property, steps.low)));
+    for (auto step = steps.low; step <= steps.high; ++step)
+      if (has_member(value, step)) return policy_.properties[property].write(step, step);
+    return std::nullopt;
+  }
+
+  std::int64_t ticks_of(std::uint32_t property, std::int64_t step) const {
+    return policy_.properties[property].first + step * policy_.properties[property].step;
+  }
+
+  // The rules that bind the item, each once.
+  std::vector<Bound> bound(const Match& each) const {
+    std::vector<Bound> all;
+    for (auto property = text(each.piece).first_property;
+         property < text(each.piece).first_property + text(each.piece).properties; ++property) {
+      const auto id = static_cast<TableId>(policy_.tables.property_table(property));
+      const auto& table = policy_.tables.tables[id];
+      std::set<std::uint32_t> told;
+      for (const auto found : possible_[id].classes) {
+        std::vector<compiler::Role> roles;
+        (void)compiler::decide(policy_.tables, table, engine_.rows(id, found), &roles);
+        for (const auto& role : roles) {
+          const auto& row = table.rows[role.row];
+          if (!row.binds || role.kind == compiler::Role::Kind::silenced || !told.insert(role.row).second) continue;
+          all.push_back({policy_.properties[property].name, label_of(property), says_in_answer(policy_, table, row),
+                         policy_.rules[row.rule].name, row.safety});
+        }
+      }
     }
     return all;
   }
@@ -225,10 +278,11 @@ class Quoting {
     return label;
   }
 
-  std::vector<Advised> advised(std::uint32_t piece) const {
+  std::vector<Advised> advised(const Match& each) const {
+    const auto piece = each.piece;
     std::vector<Advised> all;
     const auto& advice = quote_.advice.pieces[piece];
-    for (const auto property : properties_of(*policy_.shop.accepts[piece])) {
+    for (const auto property : properties_of(each)) {
       const auto at = property - text(piece).first_property;
       if (at >= advice.properties.size()) continue;
       const auto& answer = advice.properties[at].answer;
@@ -290,7 +344,7 @@ class Quoting {
     const auto& value = value_of(item, id);
     const auto& property = policy_.properties[id];
     if (property.scale.has_members()) return has_member(value, step);
-    const auto ticks = property.first + step * property.step;
+    const auto ticks = ticks_of(id, step);
     return value.known && value.low <= ticks && ticks <= value.high;
   }
 
@@ -335,7 +389,8 @@ class Quoting {
     made.piece = text(each.piece).name;
     made.label = text(each.piece).label;
     made.item = quoted(each, item);
-    made.advised = advised(each.piece);
+    made.advised = advised(each);
+    made.bound = bound(each);
     made.unlike = unlike(each, item);
     made.instead = line_of(each);
     if (each.instead) made.near = near_of(each);

@@ -23,8 +23,10 @@ struct SumToPlan {
 struct QuotedItem {
   std::size_t item = 0;  // into Stock::items
   std::string number, make, model;
-  std::string what;  // "boot length 265 mm, grade club": its values of what the advice is held to
-  std::string cut;   // of a shaft that is too long: "to be cut to 47.5 in; it will then feel like 36 flex"
+  // "boot length 265 mm, grade club": its values of what it is held to; of several values the one it is sold as, "toe
+  // round, square, set to round".
+  std::string what;
+  std::string cut;  // of a shaft that is too long: "to be cut to 47.5 in; it will then feel like 36 flex"
   std::int64_t price = 0;
 };
 
@@ -32,6 +34,14 @@ struct QuotedItem {
 struct Advised {
   std::string property, label, answer;
   std::vector<std::string> rules;  // those that decided it
+};
+
+// What binds the item, whatever the policy accepts: rules that speak to every player still possible, or to some.
+struct Bound {
+  std::string property, label;
+  std::string says;  // "at least club", as the rule says it
+  std::string rule;
+  bool safety = false;  // else a house rule's
 };
 
 // Where the policy accepts more or less than is advised, and the item is.
@@ -45,6 +55,7 @@ struct QuoteLine {
   std::string piece, label;
   QuotedItem item;
   std::vector<Advised> advised;
+  std::vector<Bound> bound;
   std::int64_t off = 0;            // by percentages, on this line
   std::vector<std::size_t> deals;  // those that reach it, into Quote::deals
   std::vector<Unlike> unlike;

@@ -46,6 +46,15 @@ std::string advised_text(const QuoteLine& line) {
   return out;
 }
 
+// What binds the item: "grade at least club by junior_head (safety)".
+std::string bound_text(const QuoteLine& line) {
+  std::string out;
+  for (const auto& each : line.bound)
+    out += fmt::format("{}{} {} by {}{}", out.empty() ? "" : "; ", each.label, each.says, each.rule,
+                       each.safety ? " (safety)" : "");
+  return out;
+}
+
 void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
   const auto detail = [&](const std::string& text) { out += wrapped(text, detail_indent); };
   const auto head = fmt::format("{}: {}", line.label, name_of(line.item));
@@ -53,6 +62,7 @@ void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
   out += padded(head + " ", text_width - price.size()) + price + "\n";
   if (!line.item.what.empty()) detail(line.item.what);
   if (const auto advised = advised_text(line); !advised.empty()) detail("advised: " + advised);
+  if (const auto bound = bound_text(line); !bound.empty()) detail("every item is held to: " + bound);
   for (const auto& each : line.unlike) detail(text_of(quote, each));
   if (!line.item.cut.empty()) detail(line.item.cut);
   if (!line.instead.empty()) detail("Not in stock as advised; the shop's rule: " + line.instead);

@@ -29,7 +29,7 @@ inline constexpr bool is_number =
 
 class SealWriter {
  public:
-  explicit SealWriter(SourceKeeper& sources) : sources_(sources) {}
+  SealWriter(SourceKeeper& sources, int form) : sources_(sources), form_(form) {}
 
   template <typename T>
   SealedJson write(const T& value) {
@@ -53,18 +53,22 @@ class SealWriter {
       return SealedJson::array({value.first, value.second});
     } else {
       auto object = SealedJson::object();
-      std::apply([&](const auto&... each) { ((object[each.key] = write(value.*each.member)), ...); }, fields_of<T>);
+      const auto add = [&](const auto& each) {
+        if (each.since <= form_) object[each.key] = write(value.*each.member);
+      };
+      std::apply([&](const auto&... each) { (add(each), ...); }, fields_of<T>);
       return object;
     }
   }
 
  private:
   SourceKeeper& sources_;
+  int form_;
 };
 
 class SealReader {
  public:
-  explicit SealReader(const SourceRebuilder& sources) : sources_(sources) {}
+  SealReader(const SourceRebuilder& sources, int form) : sources_(sources), form_(form) {}
 
   // Throws SealedFault. What it reads has the right types; whether it hangs together is for `hold_together`.
   template <typename T>
@@ -95,14 +99,17 @@ class SealReader {
     } else {
       if (!json.is_object()) wrong("an object");
       read_fields(json, value);
-      if (json.size() != std::tuple_size_v<std::remove_cvref_t<decltype(fields_of<T>)>>) wrong("without other keys");
+      if (json.size() != keys_in<T>(form_)) wrong("without other keys");
     }
   }
 
   // The struct's own keys of an object that may have others.
   template <typename T>
   void read_fields(const SealedJson& json, T& value) {
-    std::apply([&](const auto&... each) { (at(json, each.key, value.*each.member), ...); }, fields_of<T>);
+    const auto one = [&](const auto& each) {
+      if (each.since <= form_) at(json, each.key, value.*each.member);
+    };
+    std::apply([&](const auto&... each) { (one(each), ...); }, fields_of<T>);
   }
 
  private:
@@ -155,6 +162,7 @@ class SealReader {
   }
 
   const SourceRebuilder& sources_;
+  int form_;
   std::string place_;
 };
 

@@ -102,17 +102,22 @@ void hold_sure(const Policy& policy, std::size_t i) {
   const auto& sure = policy.sures[i];
   const auto of = fmt::format("make_sure/{}", i);
   hold_box(policy.tables, sure.when, of);
-  if (sure.kind == Sure::Kind::needed || sure.kind == Sure::Kind::left_out) {
+  if (sure.of_piece()) {
     hold(sure.target < policy.pieces.size(), "{} is about no piece", of);
     return;
   }
   hold(sure.target < policy.properties.size(), "{} is about no property", of);
   const auto& space = policy.tables.answers[sure.target];
-  hold(space.ordered, "{} is about a choice, which has no order", of);
+  const bool names_members = sure.kind == Sure::Kind::one_of;
+  hold(sure.members.empty() != names_members, "{} names members where it has a bound, or none where it should", of);
+  hold(std::adjacent_find(sure.members.begin(), sure.members.end(), std::greater_equal<>()) == sure.members.end() &&
+           (sure.members.empty() || sure.members.back() < space.steps),
+       "{} names members that there are not", of);
+  hold(space.ordered != names_members, "{} is about a choice, which has no order, or names members of what has one",
+       of);
   hold(0 <= sure.low && sure.low <= sure.high && sure.high < space.steps, "{} names steps that there are not", of);
   hold(sure.detail < policy.details.size(), "{} rises with no detail", of);
-  hold(sure.kind < Sure::Kind::never_falls || policy.details[sure.detail].scale.kind != Scale::Kind::choice,
-       "{} rises with a choice", of);
+  hold(!sure.moves() || policy.details[sure.detail].scale.kind != Scale::Kind::choice, "{} rises with a choice", of);
 }
 
 }  // namespace

@@ -1,8 +1,8 @@
 // What a sealed policy holds of each part of a policy: one list of keys and members a struct, by which it is written
 // and read alike, and the words for enumerators in their order. Inner to runtime/.
 //
-// A key that is added, goes or changes its meaning makes another form (sealed_policy.hpp): this program reads one form
-// alone, and refuses what it does not know.
+// A key that is added, goes or changes its meaning makes another form (sealed_policy.hpp). A field says from which form
+// on there is its key; in an older document the member keeps its default, unless `unseal` gives it what it meant then.
 #pragma once
 
 #include <array>
@@ -16,10 +16,11 @@ template <typename Struct, typename Member>
 struct Field {
   const char* key;
   Member Struct::*member;
+  int since;
 };
 template <typename Struct, typename Member>
-constexpr Field<Struct, Member> field(const char* key, Member Struct::*member) {
-  return {key, member};
+constexpr Field<Struct, Member> field(const char* key, Member Struct::*member, int since = 1) {
+  return {key, member, since};
 }
 
 // std::tuple of the fields of a struct; std::array of the words of an enumeration.
@@ -27,6 +28,12 @@ template <typename T>
 inline constexpr auto fields_of = nullptr;
 template <typename T>
 inline constexpr auto words_of = nullptr;
+
+// How many keys a struct has in a form.
+template <typename T>
+[[nodiscard]] constexpr std::size_t keys_in(int form) {
+  return std::apply([form](const auto&... each) { return (std::size_t{each.since <= form} + ...); }, fields_of<T>);
+}
 
 // ---- quantities and formulas
 
@@ -86,10 +93,10 @@ inline constexpr auto words_of<compiler::Effect> =
     std::array{"base", "keep", "floor", "cap", "refer", "present", "need", "suggest", "omit", "caution", "value"};
 template <>
 inline constexpr auto fields_of<compiler::Row> =
-    std::tuple{field("cells", &compiler::Row::box),    field("effect", &compiler::Row::effect),
-               field("entry", &compiler::Row::entry),  field("high", &compiler::Row::high),
-               field("low", &compiler::Row::low),      field("rule", &compiler::Row::rule),
-               field("safety", &compiler::Row::safety)};
+    std::tuple{field("binds", &compiler::Row::binds, 2), field("cells", &compiler::Row::box),
+               field("effect", &compiler::Row::effect),  field("entry", &compiler::Row::entry),
+               field("high", &compiler::Row::high),      field("low", &compiler::Row::low),
+               field("rule", &compiler::Row::rule),      field("safety", &compiler::Row::safety)};
 template <>
 inline constexpr auto fields_of<compiler::AnswerSpace> =
     std::tuple{field("band", &compiler::AnswerSpace::band), field("ordered", &compiler::AnswerSpace::ordered),
@@ -157,13 +164,17 @@ inline constexpr auto fields_of<compiler::RuleText> =
                field("source", &compiler::RuleText::source),   field("span", &compiler::RuleText::span)};
 template <>
 inline constexpr auto words_of<compiler::Sure::Kind> =
-    std::array{"needed", "left_out", "at_least", "at_most", "within", "never_falls", "never_rises"};
+    std::array{"needed", "left_out", "at_least", "at_most", "within", "never_falls", "never_rises", "one_of"};
 template <>
-inline constexpr auto fields_of<compiler::Sure> =
-    std::tuple{field("cells", &compiler::Sure::when),   field("detail", &compiler::Sure::detail),
-               field("high", &compiler::Sure::high),    field("kind", &compiler::Sure::kind),
-               field("low", &compiler::Sure::low),      field("span", &compiler::Sure::span),
-               field("target", &compiler::Sure::target)};
+inline constexpr auto fields_of<compiler::Sure> = std::tuple{field("advice_alone", &compiler::Sure::advice_alone, 2),
+                                                             field("cells", &compiler::Sure::when),
+                                                             field("detail", &compiler::Sure::detail),
+                                                             field("high", &compiler::Sure::high),
+                                                             field("kind", &compiler::Sure::kind),
+                                                             field("low", &compiler::Sure::low),
+                                                             field("members", &compiler::Sure::members, 2),
+                                                             field("span", &compiler::Sure::span),
+                                                             field("target", &compiler::Sure::target)};
 
 // ---- the shelf and the till
 

@@ -17,10 +17,19 @@ namespace {
 constexpr auto format_key = "format", version_key = "lacestay", sha256_key = "sha256", sources_key = "sources";
 constexpr std::size_t own_keys = 4;
 
+int form_of(const Policy& policy) { return policy.tables.safety_reaches_items ? 2 : 1; }
+
+// What a document of an older form meant, where that is no default.
+void read_as_form(Policy& policy, int form) {
+  if (form >= 2) return;
+  policy.tables.safety_reaches_items = false;
+  for (auto& sure : policy.sures) sure.advice_alone = true;
+}
+
 SealedJson document_of(const Policy& policy) {
   SourceKeeper keeper(policy);
-  auto document = SealWriter(keeper).write(policy);
-  document[format_key] = sealed_format;
+  auto document = SealWriter(keeper, form_of(policy)).write(policy);
+  document[format_key] = form_of(policy);
   document[version_key] = policy.origin ? policy.origin->compiled_by : version();
   document[sources_key] = keeper.sources();
   return document;
@@ -48,9 +57,11 @@ Result<Unsealed> unseal(std::string_view text) {
   if (format == document->end() || !format->is_number_integer())
     return refused("it does not say in which form it is written, so it is no sealed policy");
   if (sealed(*document) != text) return refused("it was changed after it was sealed: its fingerprint does not fit it");
-  if (*format != sealed_format)
-    return refused(fmt::format("it is written in form {}, this lacestay reads form {}", format->dump(), sealed_format),
+  if (*format < oldest_sealed_format || *format > sealed_format)
+    return refused(fmt::format("it is written in form {}, this lacestay reads forms {} to {}", format->dump(),
+                               oldest_sealed_format, sealed_format),
                    of_another_form);
+  const auto form = format->get<int>();
 
   auto policy = std::make_shared<Policy>();
   const auto version = document->find(version_key), sources = document->find(sources_key);
@@ -58,9 +69,10 @@ Result<Unsealed> unseal(std::string_view text) {
     return refused("it does not say what it was made from");
   try {
     SourceRebuilder rebuilt(*sources);
-    SealReader(rebuilt).read_fields(*document, *policy);
-    constexpr auto fields = std::tuple_size_v<std::remove_cvref_t<decltype(fields_of<Policy>)>>;
-    if (document->size() != fields + own_keys) throw SealedFault("it has keys that the form does not know");
+    SealReader(rebuilt, form).read_fields(*document, *policy);
+    read_as_form(*policy, form);
+    if (document->size() != keys_in<Policy>(form) + own_keys)
+      throw SealedFault("it has keys that the form does not know");
     policy->sources = std::move(rebuilt.sources);
     policy->origin = {version->get<std::string>(), std::move(rebuilt.texts_sha256)};
     hold_together(*policy);

@@ -20,9 +20,10 @@
 namespace lacestay::runtime {
 
 // Raised with any change of the form. A form of an older number keeps its meaning, since daybooks rest on what was
-// sealed years ago: when the form changes, the reader of the older number stays beside the new one. Today there is one
-// form, so there is one reader.
-inline constexpr int sealed_format = 1;
+// sealed years ago: it is read, means what it meant, and is written again in its own form.
+// 1: safety rules and packs bind the advice alone (Tables::safety_reaches_items), and a claim is of the advice alone.
+// 2: rows say whether they bind items; claims, whether they are of the advice alone; a claim may name members.
+inline constexpr int sealed_format = 2, oldest_sealed_format = 1;
 // The largest document that is read: some sixty times the shipped policy's.
 inline constexpr std::size_t largest_sealed = 32u << 20;
 

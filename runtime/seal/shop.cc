@@ -87,7 +87,7 @@ void hold_deal(const Policy& policy, std::size_t index) {
 void hold_protection(const Policy& policy) {
   for (const auto& table : policy.tables.tables)
     for (const auto& row : table.rows) {
-      if (!row.safety || !compiler::makes_protection(row.effect)) continue;
+      if (!row.safety || !compiler::makes_protection(policy.tables, row.effect)) continue;
       const bool of_property = table.kind == compiler::Table::Kind::property;
       const auto piece = of_property ? policy.properties[table.target].piece : table.target;
       hold(policy.shop.protection[piece], "shop/protection/{} is not said of what a safety rule speaks of", piece);

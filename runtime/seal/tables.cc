@@ -79,6 +79,9 @@ void hold_table(const Policy& policy, std::size_t id, const std::string& of) {
     hold(row.rule < policy.rules.size(), "{} is of no rule", place);
     hold(compiler::kind_of_table(row.effect) == table.kind, "{} says what such a table is not told", place);
     hold_answer(policy, table, row, place);
+    const bool must = policy.tables.safety_reaches_items && compiler::binds_items(row.effect, row.safety, false);
+    hold(must <= row.binds && row.binds <= compiler::binds_items(row.effect, row.safety, true),
+         "{} binds items where it may not, or does not where it must", place);
     hold_box(policy.tables, row.box, place);
     for (const auto& cell : row.box) columns.insert(cell.column);
     rules.insert(row.rule);

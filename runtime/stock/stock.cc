@@ -146,10 +146,13 @@ class Reading {
     return readers_.back().get();
   }
 
-  // What the piece's `accept` line looks at.
+  // What the piece's `accept` line looks at, and what some rule binds items by: a blank cell meets nothing of that.
   [[nodiscard]] bool looked_at(std::uint32_t piece, std::uint32_t property) const {
     const auto& accepts = policy_.shop.accepts[piece];
-    return accepts && std::any_of(accepts->requirements.begin(), accepts->requirements.end(), [&](const auto& need) {
+    if (!accepts) return false;
+    const auto& rows = policy_.tables.tables[policy_.tables.property_table(property)].rows;
+    return std::any_of(rows.begin(), rows.end(), [](const auto& row) { return row.binds; }) ||
+           std::any_of(accepts->requirements.begin(), accepts->requirements.end(), [&](const auto& need) {
              const bool own = need.kind <= Requirement::Kind::within || need.kind == Requirement::Kind::is;
              return (own && need.property == property) || need.once_cut_to == property;
            });
@@ -322,13 +325,32 @@ class Reading {
         continue;
       }
       const auto read = value(row.cells[i], name, *place.reader);
-      good &= read.has_value();
+      good &= read && (place.covers || can_be(row.cells[i], property, *read));
       if (read) (place.covers ? made.covers : made.values)[place.index] = *read;
     }
     if (!good || !all_given(row, made)) return false;
     places_.push_back(number_);
     stock_.items.push_back(std::move(made));
     return true;
+  }
+
+  // An item is of one grade, and is what its property is declared to be. In form 1 it did not have to be.
+  bool can_be(const grammar::CsvCell& cell, std::uint32_t property, const ItemValue& read) {
+    const auto& text = policy_.properties[property];
+    if (!read.known || !policy_.tables.safety_reaches_items) return true;
+    if (text.scale.has_members()) {
+      if (text.scale.kind != Scale::Kind::grades || (read.members & (read.members - 1)) == 0) return true;
+      say("stock-5", cell.span, fmt::format("'{}' is more than one {}, and an item is of one.", cell.text, text.name),
+          "write the grade it is; an item that comes in several is a row for each");
+      return false;
+    }
+    const auto last = std::int64_t{policy_.tables.answers[property].steps} - 1;
+    if (text.first <= read.low && read.high <= text.first + last * text.step) return true;
+    say("stock-5", cell.span,
+        fmt::format("'{}' lies outside what the policy declares for {}: {} to {}.", cell.text, text.name,
+                    text.write(0, 0), text.write(last, last)),
+        "mend the cell, or what the policy declares");
+    return false;
   }
 
   // In a file of several pieces a column may be missing for one of them alone.

@@ -56,15 +56,15 @@ Row row(Effect effect, std::int64_t low = 0, std::int64_t high = 0, bool safety 
   Row made;
   made.effect = effect;
   made.low = low, made.high = high, made.safety = safety;
+  made.binds = binds_items(effect, safety, false);
   return made;
 }
 
 std::vector<Row> of_numbers(std::int64_t steps) {
   std::vector<Row> all = {row(Effect::refer)};
   for (std::int64_t step = 0; step < steps; ++step) {
-    all.push_back(row(Effect::base, step, step));
-    all.push_back(row(Effect::cap, step, step));
-    for (const bool safety : {false, true}) all.push_back(row(Effect::floor, step, step, safety));
+    for (const auto effect : {Effect::base, Effect::floor, Effect::cap})
+      for (const bool safety : {false, true}) all.push_back(row(effect, step, step, safety));
   }
   return all;
 }
@@ -73,7 +73,8 @@ std::vector<Row> of_bands(std::int64_t steps) {
   std::vector<Row> all = {row(Effect::refer)};
   for (std::int64_t low = 0; low < steps; ++low)
     for (auto high = low; high < steps; ++high)
-      for (const auto effect : {Effect::base, Effect::keep}) all.push_back(row(effect, low, high));
+      for (const auto effect : {Effect::base, Effect::keep})
+        for (const bool safety : {false, true}) all.push_back(row(effect, low, high, safety));
   return all;
 }
 
@@ -84,7 +85,14 @@ std::vector<Row> of_piece(Presence presence) {
   return all;
 }
 
-// Less the safety floors, which differ from others under a refer alone.
+// As rules of a pack say it: floors, caps and keeps that bind items without being for safety.
+std::vector<Row> of_packs(std::vector<Row> kinds) {
+  std::erase_if(kinds, [](const Row& kind) { return kind.safety; });
+  for (auto& kind : kinds) kind.binds = binds_items(kind.effect, false, true);
+  return kinds;
+}
+
+// Less the safety rules, which differ from others under a refer and for items alone.
 std::vector<Row> fewer(std::vector<Row> kinds) {
   std::erase_if(kinds, [](const Row& kind) { return kind.safety; });
   return kinds;
@@ -210,7 +218,10 @@ class Comparison {
       std::string out;
       for (const auto& row : table.rows) {
         out += fmt::format("  effect {} {}..{}{} of rule {}, where", static_cast<int>(row.effect), row.low, row.high,
-                           row.safety ? " safety" : "", row.rule);
+                           row.safety  ? " safety"
+                           : row.binds ? " of a pack"
+                                       : "",
+                           row.rule);
         for (const auto& cell : row.box) out += fmt::format(" column {} is {}", cell.column, cell.places.front().first);
         out += "\n";
       }
@@ -226,7 +237,9 @@ class Comparison {
     same("present", in(who_.present()), present_);
     const auto referred = standing(Standing::referred), answered = standing(Standing::answered) & present_;
     same("referred", in(who_.referred()), referred & present_);
-    same("owed", in(who_.owed()), present_ & ~referred);
+    const auto to_fitter = in(who_.to_fitter());
+    same("to the fitter, but for clashes", to_fitter & ~standing(Standing::clash), referred & present_);
+    same("owed", in(who_.owed()), present_ & ~to_fitter);
     same("gap", in(who_.gap()), standing(Standing::gap) & present_);
     same("clash", in(who_.clash()), standing(Standing::clash) & present_);
     same("crossed, and owed", in(who_.sets().both(who_.crossed(), who_.owed())) & ~standing(Standing::clash), 0);
@@ -236,14 +249,27 @@ class Comparison {
            answered & whose([&](const Outcome& outcome) { return outcome.low >= step; }));
       same(fmt::format("up to {} or past it", step), in(who_.at_least(step, true)),
            answered & whose([&](const Outcome& outcome) { return outcome.high >= step; }));
-      same(fmt::format("referred, with a floor of {}", step), in(who_.referred_with_floor(step)),
+      same(fmt::format("referred, from {}", step), in(who_.referred_from(step)),
            referred & present_ & whose([&](const Outcome& outcome) { return outcome.low >= step; }));
+      same(fmt::format("referred, up to {}", step), in(who_.referred_up_to(step)),
+           referred & present_ &
+               whose([&](const Outcome& outcome) { return 0 <= outcome.high && outcome.high <= step; }));
+      Players forbidden = 0;
+      for (std::uint32_t player = 0; player < all_players; ++player) {
+        const auto bounds = item_bounds(tables_, table_, applying(table_, player));
+        forbidden |= bit(player, step < most_steps && (step < bounds.low || bounds.high < step));
+      }
+      if (step < most_steps) same(fmt::format("items may not have {}", step), in(who_.forbidden(step)), forbidden);
     }
+    Players bound = 0;
+    for (std::uint32_t player = 0; player < all_players; ++player)
+      bound |= bit(player, item_bounds(tables_, table_, applying(table_, player)).base);
+    same("a safety rule's base", in(who_.with_binding_base()), bound);
     if (const auto boxes = who_.bases_together()) {
       Players met = 0;
       for (const auto* box : *boxes)
         for (std::uint32_t player = 0; player < all_players; ++player) met |= bit(player, meets(*box, player));
-      same("a gap where no base's box is", ~met, standing(Standing::gap), present_ & ~referred & ~in(who_.crossed()));
+      same("a gap where no base's box is", ~met, standing(Standing::gap), present_ & ~to_fitter & ~in(who_.crossed()));
     }
     reached(answered);
   }
@@ -294,6 +320,14 @@ class Comparison {
     return (case_.of_piece ? everybody : present_) & ~standing(Standing::gap) & ~standing(Standing::clash);
   }
 
+  // The outcome, or what binds items, is another than the player's.
+  bool otherwise(const Table& table, const std::vector<std::uint32_t>& rows, std::uint32_t player) const {
+    if (decide(tables_, table, rows) != outcomes_[player]) return true;
+    if (case_.of_piece) return false;
+    const auto bounds = item_bounds(tables_, table, rows), own = item_bounds(tables_, table_, applying(table_, player));
+    return std::tie(bounds.low, bounds.high, bounds.base) != std::tie(own.low, own.high, own.base);
+  }
+
   void left_out(std::uint32_t index) {
     if (who_.stands_by_itself(index)) return;
     const auto changed = in(who_.changed_without(index));
@@ -302,7 +336,8 @@ class Comparison {
       auto rows = applying(table_, player);
       if (std::erase(rows, index) == 0) continue;
       applies |= bit(player, true);
-      expected |= bit(player, outcome(rows) != outcomes_[player]);
+      const auto& row = table_.rows[index];
+      expected |= bit(player, row.safety || row.binds || otherwise(table_, rows, player));
     }
     same(fmt::format("changed without row {}", index), changed, expected, concerned());
     if (who_.changes_all_it_applies_to(index))
@@ -317,7 +352,7 @@ class Comparison {
     const auto changed = in(who_.changed_without(outranks));
     Players expected = 0;
     for (std::uint32_t player = 0; player < all_players; ++player)
-      expected |= bit(player, decide(tables_, fewer, applying(fewer, player)) != outcomes_[player]);
+      expected |= bit(player, otherwise(fewer, applying(fewer, player), player));
     const auto what = fmt::format("changed without {} outranks {}", outranks.front().first, outranks.front().second);
     same(what, changed, expected, concerned());
     same(what + ", where both apply", expected & ~in(who_.met_by_both(outranks)), 0, concerned());
@@ -347,7 +382,7 @@ void place_rows(std::vector<Row> rows, ColumnId first_column, bool shared, Table
 std::size_t rules_of(const Table& table) { return table.rows.empty() ? 0 : table.rows.back().rule + std::size_t{1}; }
 
 bool say_the_same(const Row& a, const Row& b) {
-  return std::tie(a.effect, a.low, a.high, a.safety) == std::tie(b.effect, b.low, b.high, b.safety);
+  return std::tie(a.effect, a.low, a.high, a.safety, a.binds) == std::tie(b.effect, b.low, b.high, b.safety, b.binds);
 }
 
 // Whether an order of a table's rules is to be compared. A piece's declaration is no rule that could outrank one or be
@@ -418,6 +453,7 @@ Tally compare_forms() {
       compare({kind, one_property(space, Presence::always), false, false, rows, {}});
     };
     each_multiset(says(most_steps), 3, alone);
+    each_multiset(of_packs(says(most_steps)), 3, alone);
     each_multiset(tests::whole() ? says(most_steps) : fewer(says(2)), columns, [&](const std::vector<Row>& rows) {
       if (rows.size() == columns) alone(rows);
     });

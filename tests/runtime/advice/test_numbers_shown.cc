@@ -21,9 +21,9 @@
 #include "tests/reference/evaluator.hpp"
 #include "tests/reference/kinds.hpp"
 #include "tests/reference/players.hpp"
-#include "tests/support/compiled.hpp"
 #include "tests/support/gnu_units.hpp"
 #include "tests/support/golden.hpp"
+#include "tests/support/policy/compiled.hpp"
 #include "tests/support/process.hpp"
 #include "tests/support/settings.hpp"
 

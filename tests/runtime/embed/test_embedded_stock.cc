@@ -14,7 +14,7 @@
 #include <filesystem>
 
 #include "runtime/lacestay.hpp"
-#include "tests/support/shop.hpp"
+#include "tests/support/shop/shop.hpp"
 
 namespace {
 
@@ -123,7 +123,7 @@ TEST_CASE("a sale cut short at any step is settled before the stock is read") {
 
 TEST_CASE("a sale that can't be settled is told, and no stock is read") {
   const Shop garbled(one_roll_each);
-  tests::save(garbled.of(".stock.journal"), "no journal\n");
+  garbled.write(".stock.journal", "no journal\n");
   CHECK(read_from(garbled) ==
         "sale-12: A change to the stock was cut short, and what it was can't be read any more.\n"
         "  Try: compare the last lines of the sales record with the counts; then delete 'cut-short.txt'.\n");
@@ -132,7 +132,7 @@ TEST_CASE("a sale that can't be settled is told, and no stock is read") {
   REQUIRE(::chmod(read_only.path().c_str(), 0555) == 0);
   CHECK(read_from(read_only) == ";; A7 B1 for 700");
   REQUIRE(::chmod(read_only.path().c_str(), 0755) == 0);
-  tests::save(read_only.of(".stock.journal"), "no journal\n");
+  read_only.write(".stock.journal", "no journal\n");
   REQUIRE(::chmod(read_only.path().c_str(), 0555) == 0);
   CHECK(read_from(read_only) == fmt::format("sale-3: '{}' is a folder that can't be written.\n"
                                             "  Try: let this user write the folder, then try again.\n",
@@ -159,7 +159,7 @@ TEST_CASE("what the disk can't give is told: of a folder nothing is used then, o
                             "  Try: see to the disk, then try again.\n; B1 for 300",
                             shop.path()));
   CHECK(read_from(shop) == ";; A7 B1 for 700");
-  CHECK(policy().stock(shop.of("nowhere")).told() ==
+  CHECK(policy().stock(shop / "nowhere").told() ==
         fmt::format("sale-1: The stock folder '{}/nowhere' can't be opened: No such file or directory.\n"
                     "  Try: name the folder that holds the stock files.\n",
                     shop.path()));

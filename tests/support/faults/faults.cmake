@@ -46,7 +46,7 @@ lacestay_fault(floor_forgotten compiler/law/law.cc "row(*floor).low > outcome.lo
 lacestay_fault(cap_forgotten compiler/law/law.cc "row(*cap).low < outcome.low" "false")
 lacestay_fault(two_bases_pass compiler/law/law.cc "bases.size() > 1" "bases.size() > 2")
 lacestay_fault(outranks_not_closed compiler/check/outranks.cc "waiting.push_back(under)" "static_cast<void>(under)")
-lacestay_fault(any_floor_beside_refer compiler/law/law.cc "highest(Effect::floor, true)" "highest(Effect::floor, false)")
+lacestay_fault(any_floor_beside_refer compiler/law/law.cc "highest_floor(of_safety)" "highest_floor(any)")
 lacestay_fault(keep_widens compiler/law/law.cc "std::max(outcome.low, keep.low)" "std::min(outcome.low, keep.low)")
 lacestay_fault(omit_never_wins compiler/law/law.cc "settle(omits, Standing::left_out)" "settle(omits, Standing::suggested)")
 lacestay_fault(open_for_closed compiler/check/conditions.cc "floor_divide(value, grain)) + 1) * grain" "floor_divide(value, grain))) * grain")
@@ -60,9 +60,9 @@ lacestay_fault(ounce_wrong compiler/values/quantity.cc "pound / 16" "pound / 20"
 set(law_finder compiler/law/find_fault.cc)
 lacestay_fault(equal_limits_cross compiler/law/regions.cc "row.low > cap" "row.low >= cap" ${law_finder})
 lacestay_fault(cap_passes_over compiler/law/regions.cc "return row.low < step" "return row.low < step - 1" ${law_finder})
-lacestay_fault(outranked_base_clashes compiler/law/regions.cc "sets_->without(of_rule(rule), outrankers_of(rule))" "of_rule(rule)" ${law_finder})
+lacestay_fault(outranked_base_clashes compiler/law/regions.cc "sets_->without(among(std::move(boxes)), outrankers_of(rule))" "among(std::move(boxes))" ${law_finder})
 lacestay_fault(omitted_is_suggested compiler/law/regions.cc "speaking(Effect::suggest), speaking(Effect::omit)" "speaking(Effect::suggest), sets_->nobody()" ${law_finder})
-lacestay_fault(equal_floors_matter compiler/law/left_out.cc "other.low >= row.low; })));\n      const auto changed" "other.low > row.low; })));\n      const auto changed" ${law_finder})
+lacestay_fault(equal_floors_matter compiler/law/left_out.cc "speaking(Effect::floor, others([&](const Row& other) { return other.low >= row.low" "speaking(Effect::floor, others([&](const Row& other) { return other.low > row.low" ${law_finder})
 
 # Of the proof, noticed by trying every player of small policies.
 lacestay_fault_in(test_proof_enumerated gap_search_stops_early compiler/proof/prover.cc

@@ -1,0 +1,163 @@
+#include "compiler/shelf/stages.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace lacestay::compiler {
+namespace {
+
+using Kind = Requirement::Kind;
+
+StepRange all_steps(const AnswerSpace& space) { return {0, std::int64_t{space.steps} - 1}; }
+
+// The answer as a relation takes it.
+StepRange by_relation(const AnswerSpace& space, Kind relation, const StepRange& answer) {
+  const auto all = all_steps(space);
+  switch (relation) {
+    case Kind::at_least: return {answer.low, all.high};
+    case Kind::at_most: return {all.low, answer.high};
+    default: return answer;
+  }
+}
+
+}  // namespace
+
+std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece) {
+  const auto& accepts = policy.shop.accepts[piece];
+  if (!accepts) return {};
+  const auto& text = policy.pieces[piece];
+  Stage first;
+  first.asked.resize(text.properties);
+  for (const auto& need : accepts->requirements) {
+    if (need.once_cut_to) first.asked[*need.once_cut_to - text.first_property].cut_to = true;
+    if (need.kind <= Kind::within)
+      first.asked[need.property - text.first_property].relations.push_back(need.kind);
+    else if (need.kind == Kind::is)
+      first.asked[need.property - text.first_property].members.push_back(need.member);
+  }
+  std::vector<Stage> all = {first};
+  for (std::size_t i = 0; i < accepts->instead.size(); ++i) {
+    const auto& line = accepts->instead[i];
+    if (line.kind == Instead::Kind::refer || line.kind == Instead::Kind::order) break;
+    auto stage = first;
+    stage.instead = i;
+    auto& asked = stage.asked[line.property - text.first_property];
+    if (line.kind == Instead::Kind::any)
+      asked.relations.clear();
+    else
+      asked.moved = line.steps;
+    all.push_back(std::move(stage));
+  }
+  return all;
+}
+
+StepRange steps_asked(const AnswerSpace& space, const Asked& asked, const Outcome& advised) {
+  auto steps = all_steps(space);
+  for (const auto member : asked.members) steps = shared_steps(steps, {member, member});
+  const StepRange moved{advised.low + asked.moved, advised.high + asked.moved};
+  if (asked.relations.empty()) return steps;
+  if (moved.low < 0 || moved.high > all_steps(space).high) return {};
+  for (const auto relation : asked.relations) steps = shared_steps(steps, by_relation(space, relation, moved));
+  return steps;
+}
+
+StepRange steps_bound(const Asked& asked, const ItemBounds& bounds, const Outcome& advised) {
+  StepRange steps{bounds.low, bounds.high};
+  if (!bounds.base) return steps;
+  // One relation that lets an item have more does so only as far as no other holds it.
+  const bool more = !asked.relations.empty() && std::all_of(asked.relations.begin(), asked.relations.end(),
+                                                            [](Kind kind) { return kind == Kind::at_least; });
+  const bool less = !asked.relations.empty() && std::all_of(asked.relations.begin(), asked.relations.end(),
+                                                            [](Kind kind) { return kind == Kind::at_most; });
+  if (!less) steps.low = std::max(steps.low, advised.low);
+  if (!more) steps.high = std::min(steps.high, advised.high);
+  return steps;
+}
+
+StepRange steps_handed_over(const AnswerSpace& space, const Asked& asked, const Outcome& advised,
+                            const ItemBounds& bounds) {
+  auto steps = steps_asked(space, asked, advised);
+  if (steps.empty()) return {};
+  if (asked.cut_to) steps = {std::min(steps.low, advised.low), std::min(steps.high, advised.low)};
+  steps = shared_steps(steps, steps_bound(asked, bounds, advised));
+  return steps.empty() ? StepRange{} : steps;
+}
+
+namespace {
+
+// Of those who are answered, by the answer's ends.
+class Ends {
+ public:
+  Ends(Regions& who, const AnswerSpace& space) : who_(who), space_(space) {}
+
+  // Whose lower (or upper) end is at least, or at most, a step.
+  Regions::Set from(std::int64_t step, bool upper_end) {
+    if (step <= 0) return who_.answered();
+    if (step >= std::int64_t{space_.steps}) return who_.sets().nobody();
+    return who_.at_least(step, upper_end);
+  }
+  Regions::Set up_to(std::int64_t step, bool upper_end) {
+    return who_.sets().without(who_.answered(), from(step + 1, upper_end));
+  }
+  // Whose answer a relation lets an item of this step meet.
+  Regions::Set met(Kind relation, std::int64_t step) {
+    if (relation == Kind::at_least) return up_to(step, false);
+    if (relation == Kind::at_most) return from(step, true);
+    return who_.sets().both(up_to(step, false), from(step, true));
+  }
+
+ private:
+  Regions& who_;
+  const AnswerSpace& space_;
+};
+
+}  // namespace
+
+Regions::Set who_may_get(Regions& who, const AnswerSpace& space, const Asked& asked, std::int64_t step) {
+  auto& sets = who.sets();
+  Ends ends(who, space);
+  // Who may be handed an item of a step before it is cut.
+  const auto asked_for = [&](std::int64_t uncut) {
+    if (std::any_of(asked.members.begin(), asked.members.end(), [&](auto member) { return member != uncut; }))
+      return sets.nobody();
+    auto all = who.answered();
+    if (asked.relations.empty()) return all;
+    if (asked.moved > 0) all = ends.up_to(std::int64_t{space.steps} - 1 - asked.moved, true);
+    if (asked.moved < 0) all = ends.from(-asked.moved, false);
+    for (const auto relation : asked.relations) all = sets.both(all, ends.met(relation, uncut - asked.moved));
+    return all;
+  };
+  auto all = asked_for(step);
+  if (asked.cut_to) {
+    // As it is once cut: below the advised length uncut; of that length, whatever was cut from a longer one.
+    all = sets.both(all, ends.from(step, false));
+    const auto advised = sets.both(ends.from(step, false), ends.up_to(step, false));
+    for (auto longer = step + 1; longer < std::int64_t{space.steps}; ++longer)
+      if (const auto cut = sets.both(advised, asked_for(longer)); cut != sets.nobody()) all = sets.either(all, cut);
+  }
+  all = sets.without(all, who.forbidden(step));
+  const auto bound = who.with_binding_base();
+  if (bound == sets.nobody()) return all;
+  const auto only = [&](Kind kind) {
+    return !asked.relations.empty() &&
+           std::all_of(asked.relations.begin(), asked.relations.end(), [&](Kind relation) { return relation == kind; });
+  };
+  const auto kept = ends.met(only(Kind::at_least)  ? Kind::at_least
+                             : only(Kind::at_most) ? Kind::at_most
+                                                   : Kind::as_advised,
+                             step);
+  return sets.without(all, sets.without(bound, kept));
+}
+
+std::vector<std::int64_t> turns(const Regions& who, const AnswerSpace& space, const Asked& asked) {
+  std::set<std::int64_t> all = {0};
+  const auto add = [&](std::int64_t step) {
+    if (0 <= step && step < std::int64_t{space.steps}) all.insert(step);
+  };
+  for (const auto step : who.turns())
+    for (const auto near : {step - 1, step}) add(near), add(near + asked.moved);
+  for (const auto member : asked.members) add(member), add(std::int64_t{member} + 1);
+  return {all.begin(), all.end()};
+}
+
+}  // namespace lacestay::compiler

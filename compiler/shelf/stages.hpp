@@ -1,0 +1,64 @@
+// What an `accept` line and its `if none in stock` lines let be handed over, property by property.
+//
+// A *stage* is one way in which an item may answer to an advice: the accept line as it stands, or with one of its lines
+// below taken. Each begins from the advice again. A stage turns the advised step of a property into the steps an item
+// may have: by its relation (a moved step keeps it), narrowed by the rows that bind items (law.hpp), whether the line
+// names the property or not. The quote asks this of one player and of an item's cells, the proof of all players.
+//
+// Steps are those of AnswerSpace. Hired, borrowed and used goods, and what the fitter chooses, are at no stage.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "compiler/law/regions.hpp"
+#include "compiler/tables/policy.hpp"
+
+namespace lacestay::compiler {
+
+// Steps from `low` to `high`; none where `low` is over `high`.
+struct StepRange {
+  std::int64_t low = 0, high = -1;
+  [[nodiscard]] bool empty() const { return low > high; }
+  [[nodiscard]] bool holds(std::int64_t step) const { return low <= step && step <= high; }
+  friend bool operator==(const StepRange&, const StepRange&) = default;
+};
+[[nodiscard]] inline StepRange shared_steps(const StepRange& a, const StepRange& b) {
+  return {std::max(a.low, b.low), std::min(a.high, b.high)};
+}
+
+// What a stage asks of one property of an item.
+struct Asked {
+  std::vector<Requirement::Kind> relations;  // as_advised, at_least, at_most, within; none: any step will do
+  std::int64_t moved = 0;                    // steps the advice is moved by before it is held to the relations
+  std::vector<std::uint32_t> members;        // it must be each of these
+  bool cut_to = false;                       // a shaft is cut to the advised value where it is longer
+
+  [[nodiscard]] bool rests_on_advice() const { return !relations.empty() || cut_to; }
+};
+
+struct Stage {
+  std::optional<std::size_t> instead;  // into Acceptance::instead; nothing: the accept line as it stands
+  std::vector<Asked> asked;            // by property of the piece
+};
+
+// In the order in which they are tried; none where the policy accepts nothing for the piece. Lines that refer or order
+// end the list: no stage comes after them.
+[[nodiscard]] std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece);
+
+// The steps by the relations alone. `advised` is an answered outcome; none where it is moved past the declared range.
+[[nodiscard]] StepRange steps_asked(const AnswerSpace& space, const Asked& asked, const Outcome& advised);
+// The steps that binding rows leave. `advised` is looked at only where a safety rule gave the base: a relation that
+// lets an item have more, or less, then takes the answer for a floor, or a cap; else the item keeps to it.
+[[nodiscard]] StepRange steps_bound(const Asked& asked, const ItemBounds& bounds, const Outcome& advised);
+// The steps an item may have in its owner's hands: both of these, a shaft's length as it is once cut.
+[[nodiscard]] StepRange steps_handed_over(const AnswerSpace& space, const Asked& asked, const Outcome& advised,
+                                          const ItemBounds& bounds);
+
+// The same for all players: who is answered, and may be handed an item with this step. Over the store of `who`, the
+// regions of the property's table; may throw Diagrams::OverBudget.
+[[nodiscard]] Regions::Set who_may_get(Regions& who, const AnswerSpace& space, const Asked& asked, std::int64_t step);
+// The steps at which `who_may_get` can turn, ascending, 0 among them.
+[[nodiscard]] std::vector<std::int64_t> turns(const Regions& who, const AnswerSpace& space, const Asked& asked);
+
+}  // namespace lacestay::compiler
