@@ -7,6 +7,8 @@
 #include <unordered_map>
 #include <utility>
 
+#include "compiler/law/law.hpp"
+
 namespace lacestay::compiler {
 namespace {
 
@@ -115,7 +117,7 @@ void ChangedRows::read(Side side, const Table& table, std::span<const std::int64
     one.met = editions_.add_shared(side, row.box, read.cells);
     one.last = read.cells.size();
     read.answers.emplace_back(means(row.low), means(row.high));
-    auto hash = mixed(static_cast<std::uint64_t>(row.effect), row.safety ? 1 : 0);
+    auto hash = mixed(static_cast<std::uint64_t>(row.effect), (row.safety ? 1u : 0u) + (row.binds ? 2u : 0u));
     hash = mixed(mixed(hash, static_cast<std::uint64_t>(read.answers.back().first)),
                  static_cast<std::uint64_t>(read.answers.back().second));
     // Two numbers at a time: a flat cell always has an even count of them.
@@ -184,7 +186,7 @@ bool ChangedRows::equal(const Read& earlier, std::uint32_t a, const Read& later,
   const auto& x = earlier.table->rows[a];
   const auto& y = later.table->rows[b];
   const auto first = earlier.cells_of(a), second = later.cells_of(b);
-  return other_.earlier[x.rule] == y.rule && x.effect == y.effect && x.safety == y.safety &&
+  return other_.earlier[x.rule] == y.rule && x.effect == y.effect && x.safety == y.safety && x.binds == y.binds &&
          earlier.answers[a] == later.answers[b] && std::equal(first.begin(), first.end(), second.begin(), second.end());
 }
 
@@ -244,7 +246,7 @@ std::vector<ChangedRows::Pair> ChangedRows::overlapping(const Tables& tables, co
 }
 
 // An outranks that one edition alone has can change an answer only where the rule that yields applies.
-void ChangedRows::add_outranks(const Tables& tables, std::vector<Box>& where) const {
+void ChangedRows::add_outranked(const Tables& tables, bool binding_alone, std::vector<Box>& where) const {
   if (!tables.earlier || !tables.later) return;
   std::set<std::pair<RuleId, RuleId>> earlier, later;  // in the later edition's rules
   for (const auto& [over, under] : tables.earlier->outranks)
@@ -259,7 +261,8 @@ void ChangedRows::add_outranks(const Tables& tables, std::vector<Box>& where) co
   if (yielding.empty()) return;
   const auto& read = of(tables.later);
   for (std::uint32_t row = 0; row < read.rows.size(); ++row)
-    if (read.rows[row].met && yielding.count(tables.later->rows[row].rule) != 0)
+    if (read.rows[row].met && yielding.count(tables.later->rows[row].rule) != 0 &&
+        (tables.later->rows[row].binds || !binding_alone))
       where.push_back(box(tables, {{}, row}));
 }
 
@@ -269,11 +272,41 @@ ChangedRows::Found ChangedRows::changed(const Tables& tables, bool everywhere) c
   if (everywhere) return {{Box{}}, rows};
   for (const auto& row : rows)
     if (!row.earlier || !row.later) found.where.push_back(box(tables, row));
-  add_outranks(tables, found.where);
+  add_outranked(tables, false, found.where);
   if (found.where.empty()) return found;
   drop_inner(found.where);
   found.near = overlapping(tables, rows, found.where);
   return found;
+}
+
+std::vector<Box> ChangedRows::changed_bounds(const Tables& tables) const {
+  std::vector<Box> where;
+  const auto binds = [](const Row& row) { return row.binds; };
+  if (std::none_of(tables.earlier->rows.begin(), tables.earlier->rows.end(), binds) &&
+      std::none_of(tables.later->rows.begin(), tables.later->rows.end(), binds))
+    return where;
+  for (const auto& row : matched_rows(tables)) {
+    if (row.earlier && row.later) continue;
+    const auto side = row.later ? Side::later : Side::earlier;
+    const auto& table = *tables[side];
+    const auto& changed = table.rows[*row[side]];
+    const auto own = box(tables, row);
+    if (changed.binds) {
+      where.push_back(own);
+      continue;
+    }
+    // A row that binds nothing may still silence those that do.
+    for (std::uint32_t other = 0; other < table.rows.size(); ++other) {
+      if (!table.rows[other].binds || !of(&table).rows[other].met) continue;
+      if (!outranks(table, changed.rule, table.rows[other].rule)) continue;
+      Pair silenced;
+      silenced[side] = other;
+      if (auto both = shared_box(own, box(tables, silenced)); !is_empty(both)) where.push_back(std::move(both));
+    }
+  }
+  add_outranked(tables, true, where);
+  drop_inner(where);
+  return where;
 }
 
 std::vector<ChangedRows::Pair> ChangedRows::near(const Tables& tables, const std::vector<Box>& where) const {

@@ -23,6 +23,7 @@ class ChangedRows {
   // Reads a table, which must outlive this. `meaning` (of a property, by step) gives answers that can be compared
   // between editions; steps beyond it stand for themselves. Cost: linear in its cells.
   void read(Side side, const Table& table, std::span<const std::int64_t> meaning);
+  [[nodiscard]] bool has_read(const Table& table) const { return read_.count(&table) != 0; }
   // Says that two tables give the same answer. After both were read; before rules are matched.
   void pair(const Table& earlier, const Table& later);
   // Rules of the same name are the same rule; of the others, those with the same rows: the rule was renamed.
@@ -35,6 +36,9 @@ class ChangedRows {
   };
   // Where rows differ. `everywhere`: the whole space counts as changed, as where an edition lacks the table.
   [[nodiscard]] Found changed(const Tables& tables, bool everywhere) const;
+  // Where what binds items differs by the rows: in the boxes of changed rows that bind, of those that are silenced by
+  // other rules now, or no longer. Both editions must have the table.
+  [[nodiscard]] std::vector<Box> changed_bounds(const Tables& tables) const;
   // All rows that meet one of these boxes.
   [[nodiscard]] std::vector<Pair> near(const Tables& tables, const std::vector<Box>& where) const;
   // A row's box in the shared space.
@@ -63,7 +67,8 @@ class ChangedRows {
   [[nodiscard]] bool equal(const Read& earlier, std::uint32_t a, const Read& later, std::uint32_t b) const;
   [[nodiscard]] std::vector<Pair> overlapping(const Tables& tables, const std::vector<Pair>& rows,
                                               const std::vector<Box>& where) const;
-  void add_outranks(const Tables& tables, std::vector<Box>& where) const;
+  // Adds the boxes of rows, of those that bind alone or of all, whose rule is outranked in one edition alone.
+  void add_outranked(const Tables& tables, bool binding_alone, std::vector<Box>& where) const;
   [[nodiscard]] const Read& of(const Table* table) const { return read_.at(table); }
 
   const Editions& editions_;

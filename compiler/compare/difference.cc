@@ -1,37 +1,23 @@
 #include "compiler/compare/difference.hpp"
 
 #include <algorithm>
-#include <set>
-#include <unordered_map>
 
 #include "compiler/compare/changed_rows.hpp"
+#include "compiler/compare/gathered_rows.hpp"
+#include "compiler/compare/items.hpp"
 #include "compiler/compare/statements.hpp"
 #include "compiler/space/fewer_columns.hpp"
-#include "compiler/space/row_sets.hpp"
-#include "compiler/tables/boxes.hpp"
 
 namespace lacestay::compiler {
 namespace {
-
-// Where a gathered row comes from: its number in each edition that has it.
-struct Origin {
-  OfSides<std::optional<std::uint32_t>> row;
-  bool of_piece = false;  // a row of the property's piece
-};
 
 // An answer while it is compared.
 struct Compared : MatchedAnswer {
   OfSides<const Table*> table{};  // absent where the edition lacks it
   OfSides<const Table*> piece{};  // of a property
-  TableId shared = 0;             // in the shared space; its rows are those of `origins`, then one for each changed box
-  std::vector<Origin> origins;
+  GatheredRows rows;              // those of its table; of a property also those of its piece's
 };
-
-std::vector<std::int64_t> amounts(const PropertyText& text, std::uint32_t steps) {
-  std::vector<std::int64_t> all;
-  for (std::uint32_t i = 0; i < steps; ++i) all.push_back(text.first + i * text.step);
-  return all;
-}
+enum Part : std::uint32_t { own, of_piece };
 
 class Comparing {
  public:
@@ -40,13 +26,16 @@ class Comparing {
         budget_(budget),
         editions_(std::make_unique<Editions>(earlier, later)),
         space_(editions_->space()),
-        rows_(*editions_) {}
+        rows_(*editions_),
+        same_form_(earlier.tables.safety_reaches_items == later.tables.safety_reaches_items) {}
 
   Difference run() {
     match_answers();
     for (auto& each : compared_) read_rows(each);
+    match_items();
     rows_.match_rules();
     for (auto& each : compared_) gather(each);
+    for (auto& each : items_) each.gather(rows_, space_.tables);
     drop_idle_edges();
     space_.tables = with_fewer_columns(space_.tables);
     Difference difference;
@@ -58,6 +47,10 @@ class Comparing {
           difference.same.push_back(std::move(change.answer));
         else
           difference.changes.push_back(std::move(change));
+      }
+      for (const auto& each : items_) {
+        auto change = each.compare(space_, witnesses, budget_);
+        if (!change.statements.empty() || !change.settled) difference.items.push_back(std::move(change));
       }
     }
     difference.rules = rows_.matched();
@@ -130,7 +123,7 @@ class Comparing {
     if (!scale.has_members() || !other.has_members()) {
       each.comparable =
           scale.kind == other.kind && scale.dimension == other.dimension && space.earlier->band == space.later->band;
-      for (const auto side : both_sides) each.meaning[side] = amounts(*text[side], space[side]->steps);
+      for (const auto side : both_sides) each.meaning[side] = values_of_steps(policy(side), *each.target[side]);
       return;
     }
     auto names = scale.members;
@@ -157,42 +150,42 @@ class Comparing {
     if (each.table.earlier && each.table.later) rows_.pair(*each.table.earlier, *each.table.later);
   }
 
-  // Makes one table of the shared space: every row that applies where the editions may differ, then those boxes, so
-  // that what follows reduces their columns together (with_fewer_columns).
+  // Of the pieces that both editions accept items of, those whose items may differ for somebody.
+  void match_items() {
+    for (const auto& each : compared_) {
+      if (each.kind != Table::Kind::piece || !each.target.earlier || !each.target.later) continue;
+      const OfSides<std::uint32_t> piece{*each.target.earlier, *each.target.later};
+      const auto accepts = [&](Side side) {
+        const auto& all = policy(side).shop.accepts;
+        return piece[side] < all.size() && all[piece[side]];
+      };
+      if (!accepts(Side::earlier) || !accepts(Side::later)) continue;
+      std::vector<const MatchedAnswer*> properties;
+      for (const auto& other : compared_)
+        if (other.kind == Table::Kind::property &&
+            policy(Side::later).properties[*other.target.later].piece == piece.later)
+          properties.push_back(&other);
+      items_.emplace_back(*editions_, piece, properties);
+      items_.back().read_into(rows_);
+    }
+  }
+
+  // Every row that applies where the editions may differ.
   void gather(Compared& each) {
     const bool both = each.table.earlier && each.table.later;
-    bool everywhere = false;
+    bool everywhere = !same_form_;
     if (both && each.kind == Table::Kind::property)
-      everywhere = !same_law(each, policy(Side::earlier).tables.answers[*each.target.earlier],
-                             policy(Side::later).tables.answers[*each.target.later]);
+      everywhere |= !same_law(each, policy(Side::earlier).tables.answers[*each.target.earlier],
+                              policy(Side::later).tables.answers[*each.target.later]);
     if (both && each.kind == Table::Kind::piece)
-      everywhere = policy(Side::earlier).tables.presence[*each.target.earlier] !=
-                   policy(Side::later).tables.presence[*each.target.later];
+      everywhere |= policy(Side::earlier).tables.presence[*each.target.earlier] !=
+                    policy(Side::later).tables.presence[*each.target.later];
     if (!both && each.kind == Table::Kind::piece) everywhere = true;
     const auto found = rows_.changed(each.table, everywhere);
     if (found.where.empty()) return;
-    Table shared;
-    std::set<ColumnId> columns;
-    const auto add_box = [&](Box box) {
-      for (const auto& cell : box) columns.insert(cell.column);
-      shared.rows.push_back({std::move(box), Effect::base, false, 0, 0, 0, 0});
-    };
-    for (const auto& pair : found.near) {
-      each.origins.push_back({pair, false});
-      add_box(rows_.box(each.table, pair));
-    }
-    if (each.kind == Table::Kind::property) {
-      for (const auto& pair : rows_.near(each.piece, found.where)) {
-        each.origins.push_back({pair, true});
-        add_box(rows_.box(each.piece, pair));
-      }
-    }
-    if (each.origins.empty()) each.origins.emplace_back();  // no row at all: presence alone differs
-    shared.rows.resize(each.origins.size());
-    for (const auto& box : found.where) add_box(box);
-    shared.columns.assign(columns.begin(), columns.end());
-    each.shared = static_cast<TableId>(space_.tables.tables.size());
-    space_.tables.tables.push_back(std::move(shared));
+    each.rows.add(rows_, each.table, found.near);
+    if (each.kind == Table::Kind::property) each.rows.add(rows_, each.piece, rows_.near(each.piece, found.where));
+    each.rows.put_into(space_.tables, found.where);
   }
 
   // with_fewer_columns searches for every edge of a worked-out detail in the asked detail it rests on. Columns that no
@@ -207,24 +200,18 @@ class Comparing {
       if (auto& column = tables.columns[i]; column.worked_out && !looked_at[i]) column.cuts.clear(), column.places = 1;
   }
 
-  [[nodiscard]] Outcome outcome(const Compared& each, Side side, const RowSets::Rows& rows, bool of_piece) const {
-    const auto* table = of_piece ? each.piece[side] : each.table[side];
+  [[nodiscard]] Outcome outcome(const Compared& each, Side side, const GatheredRows::Rows& rows, Part part) const {
+    const auto* table = part == of_piece ? each.piece[side] : each.table[side];
     if (!table) return {each.kind == Table::Kind::piece ? Standing::not_in_kit : Standing::silent, 0, 0};
-    std::vector<std::uint32_t> own;
-    for (const auto row : rows) {
-      const auto& origin = each.origins[row];
-      if (origin.of_piece == of_piece && origin.row[side]) own.push_back(*origin.row[side]);
-    }
-    std::sort(own.begin(), own.end());
-    return decide(policy(side).tables, *table, own);
+    return decide(policy(side).tables, *table, each.rows.of(rows, part, side));
   }
 
   // For a set of rows that apply: 0 where both editions say the same, else the number of the pair of outcomes.
-  std::uint32_t pair_of(const Compared& each, const RowSets::Rows& rows, OutcomePairs& pairs) const {
+  std::uint32_t pair_of(const Compared& each, const GatheredRows::Rows& rows, OutcomePairs& pairs) const {
     OfSides<Outcome> outcomes;
     for (const auto side : both_sides) {
-      if (each.kind == Table::Kind::property && !in_kit(outcome(each, side, rows, true).standing)) return 0;
-      outcomes[side] = outcome(each, side, rows, false);
+      if (each.kind == Table::Kind::property && !in_kit(outcome(each, side, rows, of_piece).standing)) return 0;
+      outcomes[side] = outcome(each, side, rows, own);
     }
     return each.same(outcomes.earlier, outcomes.later) ? 0 : pairs.id(outcomes.earlier, outcomes.later);
   }
@@ -232,68 +219,18 @@ class Comparing {
   AnswerChange compare(const Compared& each, Witnesses& witnesses) const {
     AnswerChange change;
     change.answer = each;
-    if (each.origins.empty()) return change;
-    const auto& rows = space_.tables.tables[each.shared].rows;
-    std::vector<Box> where;
-    for (std::size_t at = each.origins.size(); at < rows.size(); ++at)
-      if (!is_empty(rows[at].box)) where.push_back(rows[at].box);
+    if (each.rows.empty()) return change;
     OutcomePairs pairs;
-    Telling telling(space_.tables, pairs, witnesses, budget_, change);
-    auto edges = budget_.edges;
-    // Boxes that share a player are joined to one diagram.
-    for (const auto& group : groups_of(where, meet)) {
-      try {
-        Diagrams store(space_.tables.place_counts(), edges);
-        std::vector<Diagrams::Node> parts;
-        for (const auto at : group) parts.push_back(changed_in(each, where[at], store, pairs));
-        store.forget_applied();
-        telling.add(store, joined(store, std::move(parts)));
-        edges -= std::min(edges, store.work());
-      } catch (const Diagrams::OverBudget&) {
-        change.settled = false;
-      }
-    }
-    telling.tell();
-    return change;
-  }
-
-  static Diagrams::Node joined(Diagrams& store, std::vector<Diagrams::Node> parts) {
-    while (parts.size() > 1) {
-      std::vector<Diagrams::Node> pairs;
-      for (std::size_t i = 0; i + 1 < parts.size(); i += 2)
-        pairs.push_back(
-            store.apply(parts[i], parts[i + 1], [](std::uint32_t a, std::uint32_t b) { return a != 0 ? a : b; }));
-      if (parts.size() % 2 != 0) pairs.push_back(parts.back());
-      parts = std::move(pairs);
-    }
-    return parts.front();
-  }
-
-  // The diagram of outcome pairs within one box; 0 outside it and where nothing changes.
-  Diagrams::Node changed_in(const Compared& each, const Box& where, Diagrams& store, OutcomePairs& pairs) const {
-    const auto& rows = space_.tables.tables[each.shared].rows;
-    std::vector<Box> boxes;
-    std::vector<std::uint32_t> numbers;
-    for (std::uint32_t row = 0; row < each.origins.size(); ++row) {
-      if (is_empty(rows[row].box) || !meet(rows[row].box, where)) continue;
-      boxes.push_back(shared_box(rows[row].box, where));
-      numbers.push_back(row);
-    }
-    RowSets sets;
-    store.forget_applied();
-    const auto applying = sets.diagram(store, boxes);
-    store.forget_applied();
-    std::unordered_map<std::uint32_t, std::uint32_t> known;
-    return store.apply(applying, store.box(where), [&](std::uint32_t set, std::uint32_t inside) {
-      if (inside == 0) return 0u;
-      const auto [found, fresh] = known.emplace(set, 0);
-      if (fresh) {
-        RowSets::Rows own;
-        for (const auto row : sets.all()[set]) own.push_back(numbers[row]);
-        found->second = pair_of(each, own, pairs);
-      }
-      return found->second;
+    Telling telling(space_.tables, witnesses, budget_);
+    telling.add(each.rows.where(space_.tables), [&](Diagrams& store, const std::vector<Box>& where) {
+      return each.rows.apart(space_.tables, store, where, own, of_piece,
+                             [&](const GatheredRows::Rows& rows) { return pair_of(each, rows, pairs); });
     });
+    telling.tell(change, [&](Numbered&& changed) {
+      const auto& [before, after] = pairs.of(changed.number);
+      return Becomes{std::move(changed), before, after};
+    });
+    return change;
   }
 
   OfSides<const Policy*> policies_;
@@ -301,7 +238,9 @@ class Comparing {
   std::unique_ptr<Editions> editions_;
   Policy space_;
   ChangedRows rows_;
+  const bool same_form_;  // else the law itself differs, whatever the rows say
   std::vector<Compared> compared_;
+  std::vector<ComparedItems> items_;
 };
 
 }  // namespace
@@ -322,12 +261,16 @@ bool MatchedAnswer::same(const Outcome& before, const Outcome& after) const {
   };
   if (before.standing == Standing::answered) return alike(before.low, after.low) && alike(before.high, after.high);
   if (before.standing != Standing::referred) return true;
-  if (before.low < 0 || after.low < 0) return before.low == after.low;  // no safety floor beside it
-  return alike(before.low, after.low);
+  // Beside it stand the ends that safety rules leave, or none.
+  const auto alike_beside = [&](std::int64_t step, std::int64_t other) {
+    return step < 0 || other < 0 ? step == other : alike(step, other);
+  };
+  return alike_beside(before.low, after.low) && alike_beside(before.high, after.high);
 }
 
 bool Difference::settled() const {
-  return std::all_of(changes.begin(), changes.end(), [](const AnswerChange& change) { return change.settled; });
+  const auto is_settled = [](const auto& change) { return change.settled; };
+  return std::all_of(changes.begin(), changes.end(), is_settled) && std::all_of(items.begin(), items.end(), is_settled);
 }
 
 Difference differences(const Policy& earlier, const Policy& later, const DifferenceBudget& budget) {

@@ -1,16 +1,19 @@
-// The difference of two editions: for whom an answer changes, exactly, in few statements.
+// The difference of two editions: for whom an answer changes, and for whom other items may be handed over; exactly, in
+// few statements.
 //
 // An answer depends on which rows apply, and on the law that combines them (law.hpp). So it can differ only where a row
 // (or an outranks) that one edition alone has applies. There every set of rows that can apply is put before the law of
 // each edition, and where the two outcomes differ the players are joined into statements. Boxes in which no player can
-// be, because of worked-out details, are dropped: every statement has a player. README.md beside this file explains the
-// method and why it is exact.
+// be, because of worked-out details, are dropped: every statement has a player. What may be handed over is compared
+// where an accept line, what is protection or a row that binds items differs (items.hpp). README.md beside this file
+// explains the method and why it is exact.
 //
 // Cost: about rows times changed rows, and the diagrams of the rows around the changes; bounded by the budget.
 #pragma once
 
 #include <memory>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "compiler/compare/editions.hpp"
@@ -18,21 +21,61 @@
 
 namespace lacestay::compiler {
 
-// One answer becoming another, for some of a statement's players.
-struct Becomes {
-  // In each edition's own steps; where an edition lacks the answer, a piece is not in the kit and a caution is silent.
-  Outcome before, after;
+// Some of a statement's players, for all of whom the same changes.
+struct Changed {
   std::vector<Box> where;  // among the statement's players; one box without cells: all of them
   double share = 0;        // of the space, from 0 to 1
   Readings player;         // one of them, of the shared space
   bool settled = true;     // false: the budget ended before a player was found or excluded, and `player` is empty
 };
 
-struct Statement {
+template <typename What>
+struct StatementOf {
   Box who;
   std::vector<Box> but_not;  // exceptions: those of `who` for whom nothing changes
-  std::vector<Becomes> becomes;
+  std::vector<What> becomes;
   double share = 0;  // of the space, from 0 to 1
+};
+
+template <typename What>
+struct Told {
+  std::vector<StatementOf<What>> statements;  // the largest first
+  std::size_t left_out = 0;                   // statements past the budget
+  bool settled = true;                        // false: the budget ran out, and there may be more than these say
+};
+
+// One answer becoming another.
+struct Becomes : Changed {
+  // In each edition's own steps; where an edition lacks the answer, a piece is not in the kit and a caution is silent.
+  Outcome before, after;
+};
+using Statement = StatementOf<Becomes>;
+
+// An item that one edition lets be handed over to a player. It is as it is in its owner's hands: of a shaft that was
+// cut, its length then and the flex that is felt.
+struct SampleItem {
+  enum class Label : std::uint8_t { in_date, undated, out_of_date };
+  struct Value {
+    OfSides<std::optional<std::uint32_t>> property;  // absent where an edition lacks it
+    OfSides<std::optional<std::int64_t>> value;      // ticks, or an edition's own member; absent where it has no such
+    bool free = false;                               // any other would do as well, in both editions
+  };
+  std::vector<Value> values;  // of every property of the piece, the later edition's first
+  bool used = false;
+  Label label = Label::in_date;
+  std::vector<std::string> not_covered;  // details that an edition wants covered, by name, and it does not cover
+  std::size_t stage = 0;                 // the first it may be handed over at, of that edition's `stages_of`
+};
+
+// What may be handed over to some players in one edition alone.
+struct ItemsBecome : Changed {
+  OfSides<bool> only_in;                      // some item may be in this edition alone; true of one at least
+  OfSides<std::optional<SampleItem>> sample;  // one such, to `player`; none where that is not settled
+};
+
+// A piece of which other items may be handed over to somebody.
+struct ItemsChange : Told<ItemsBecome> {
+  OfSides<std::uint32_t> piece;
 };
 
 // One answer that the editions share, or that one of them lacks.
@@ -49,11 +92,8 @@ struct MatchedAnswer {
 };
 
 // One answer of the kit that changes for somebody.
-struct AnswerChange {
+struct AnswerChange : Told<Becomes> {
   MatchedAnswer answer;
-  std::vector<Statement> statements;  // the largest first
-  std::size_t left_out = 0;           // statements past the budget
-  bool settled = true;                // false: the budget ran out, and there may be more than the statements say
 };
 
 // In counts, so that a result does not depend on the machine. What is past a budget is flagged (settled, left_out).
@@ -69,6 +109,7 @@ struct Difference {
   Policy space;                       // the shared space with the columns that boxes are numbered by
   std::vector<MatchedAnswer> same;    // what stays as it is for every player
   std::vector<AnswerChange> changes;  // what does not; both none where the editions share no player
+  std::vector<ItemsChange> items;     // by piece, of those that both editions accept items of
   // Rules matched between the editions, by name or, where renamed, by all their rows.
   std::vector<std::pair<RuleId, RuleId>> rules;
 
@@ -76,8 +117,8 @@ struct Difference {
 };
 
 // Both policies must outlive the result. Answers are matched by name and listed in the later edition's order, then
-// those that it lacks. A property is compared among players who have its piece under both editions; who gets or loses
-// the piece is reported with the piece.
+// those that it lacks. A property is compared among players who have its piece under both editions, and so are its
+// items; who gets or loses the piece is reported with the piece.
 [[nodiscard]] Difference differences(const Policy& earlier, const Policy& later, const DifferenceBudget& budget = {});
 
 }  // namespace lacestay::compiler

@@ -43,26 +43,42 @@ std::uint32_t OutcomePairs::id(const Outcome& before, const Outcome& after) {
   return static_cast<std::uint32_t>(pairs_.size());
 }
 
+void Telling::add(const std::vector<Box>& where, const Diagram& diagram) {
+  auto edges = budget_.edges;
+  for (const auto& group : groups_of(where, meet)) {
+    Boxes boxes;
+    for (const auto at : group) boxes.push_back(where[at]);
+    try {
+      Diagrams store(tables_.place_counts(), edges);
+      add(store, diagram(store, boxes));
+      edges -= std::min(edges, store.work());
+    } catch (const Diagrams::OverBudget&) {
+      told_.settled = false;
+    }
+  }
+}
+
+// Nothing of a diagram is kept that is over the budget.
 void Telling::add(Diagrams& store, Set changes) {
-  std::map<std::uint32_t, Boxes> by_pair;
-  store.each_path(changes, [&](const Box& box, std::uint32_t pair) {
-    by_pair[pair].push_back(box);
+  std::map<std::uint32_t, Boxes> by_number;
+  store.each_path(changes, [&](const Box& box, std::uint32_t number) {
+    by_number[number].push_back(box);
     return ++paths_ <= budget_.boxes;
   });
   if (paths_ > budget_.boxes) throw Diagrams::OverBudget{};
   auto all = store.nobody();
-  for (auto& [pair, held] : by_pair) {
+  for (auto& [number, held] : by_number) {
     join_boxes(tables_, held);
     std::erase_if(held, [&](const Box& box) { return nobody_in(box); });
     all = store.either(all, any_of(store, held));
   }
   auto boxes = boxes_of(store, all);
   all_.insert(all_.end(), boxes.begin(), boxes.end());
-  for (auto& [pair, held] : by_pair) by_pair_[pair].insert(by_pair_[pair].end(), held.begin(), held.end());
+  for (auto& [number, held] : by_number) by_number_[number].insert(by_number_[number].end(), held.begin(), held.end());
 }
 
 void Telling::tell() {
-  for (auto& [pair, held] : by_pair_) join_boxes(tables_, held);
+  for (auto& [number, held] : by_number_) join_boxes(tables_, held);
   join_boxes(tables_, all_);
   const bool grouped = all_.size() <= most_grouped;
   for (const auto& group : groups_of(all_, [&](const Box&a, const Box&b) { return grouped && touch(a, b); })) {
@@ -70,10 +86,10 @@ void Telling::tell() {
     for (const auto i : group) members.push_back(all_[i]);
     tell_group(members);
   }
-  auto& told = change_.statements;
+  auto& told = told_.statements;
   std::stable_sort(told.begin(), told.end(), [](const auto& a, const auto& b) { return a.share > b.share; });
   if (told.size() > budget_.shown) {
-    change_.left_out += told.size() - budget_.shown;
+    told_.left_out += told.size() - budget_.shown;
     told.resize(budget_.shown);
   }
 }
@@ -116,7 +132,7 @@ void Telling::tell_group(const Boxes& boxes) {
       Diagrams store(tables_.place_counts(), budget_.edges);
       tell_one(box, {}, {box}, store, store.box(box));
     } catch (const Diagrams::OverBudget&) {
-      change_.settled = false;
+      told_.settled = false;
     }
   }
 }
@@ -159,15 +175,15 @@ Box Telling::with_what_follows(Box who) const {
 }
 
 void Telling::tell_one(Box who, Boxes but_not, const Boxes& boxes, Diagrams& store, Set set) {
-  Statement statement{with_what_follows(std::move(who)), std::move(but_not), {}, 0};
+  StatementOf<Numbered> statement{with_what_follows(std::move(who)), std::move(but_not), {}, 0};
   for (auto& box : statement.but_not) leave_out(statement.who, box);
-  for (const auto& [pair, held] : by_pair_) {
+  for (const auto& [number, held] : by_number_) {
     Boxes here;
     for (const auto& box : held)
       if (std::any_of(boxes.begin(), boxes.end(), [&](const Box& other) { return meet(box, other); }))
         here.push_back(box);
     if (here.empty()) continue;
-    auto becomes = becoming(pair, here, store, set);
+    auto becomes = becoming(number, here, store, set);
     if (!becomes) continue;
     for (auto& box : becomes->where) leave_out(statement.who, box);
     statement.share += becomes->share;
@@ -176,14 +192,15 @@ void Telling::tell_one(Box who, Boxes but_not, const Boxes& boxes, Diagrams& sto
   if (statement.becomes.empty()) return;  // no player is in any of them
   std::stable_sort(statement.becomes.begin(), statement.becomes.end(),
                    [](const auto& a, const auto& b) { return a.share > b.share; });
-  change_.statements.push_back(std::move(statement));
+  told_.statements.push_back(std::move(statement));
 }
 
-// The change of this pair among the statement's players; nothing where it has none there.
-std::optional<Becomes> Telling::becoming(std::uint32_t pair, const Boxes& around_here, Diagrams& store, Set statement) {
+// The change of this number among the statement's players; nothing where it has none there.
+std::optional<Numbered> Telling::becoming(std::uint32_t number, const Boxes& around_here, Diagrams& store,
+                                          Set statement) {
   const auto held = store.both(any_of(store, around_here), statement);
-  Becomes becomes;
-  std::tie(becomes.before, becomes.after) = pairs_.of(pair);
+  Numbered becomes;
+  becomes.number = number;
   auto boxes = boxes_of(store, held);
   std::vector<std::pair<double, const Box*>> by_share;
   for (const auto& box : boxes) by_share.emplace_back(share_of(tables_, box), &box);
@@ -198,7 +215,7 @@ std::optional<Becomes> Telling::becoming(std::uint32_t pair, const Boxes& around
   }
   if (found == Search::Kind::none) return std::nullopt;
   becomes.settled = found == Search::Kind::found;
-  change_.settled = change_.settled && becomes.settled;
+  told_.settled = told_.settled && becomes.settled;
   // Where the players of the statement that lie in the hull of the boxes are just these, the hull says it in one box.
   auto hull = around(tables_, boxes);
   if (store.without(store.both(store.box(hull), statement), held) == store.nobody()) boxes = {std::move(hull)};

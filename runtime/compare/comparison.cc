@@ -7,6 +7,7 @@
 #include <set>
 #include <stdexcept>
 
+#include "compiler/compare/items.hpp"
 #include "compiler/values/names.hpp"
 #include "runtime/chart/findings.hpp"
 #include "runtime/compare/matched_outcome.hpp"
@@ -94,7 +95,14 @@ class Lines {
     all.earlier = edition_line(policy(Side::earlier));
     all.later = edition_line(policy(Side::later));
     all.apart = editions_.apart();
-    for (const auto& change : difference_.changes) all.changes.push_back(lines_of(change));
+    for (const auto& change : difference_.changes)
+      all.changes.push_back(lines_of<BecomesLine>(
+          name(change.answer), change,
+          [&](const auto& statement, const auto& becomes) { return line_of(change.answer, statement, becomes); }));
+    for (const auto& change : difference_.items)
+      all.items.push_back(lines_of<ItemsBecomeLine>(
+          policy(Side::later).pieces[change.piece.later].name, change,
+          [&](const auto& statement, const auto& becomes) { return line_of(change.piece, statement, becomes); }));
     all.same = unchanged();
     about_details(all.asked);
     about_kit(all.asked);
@@ -125,6 +133,7 @@ class Lines {
     std::set<std::string> touched;
     for (const auto& change : difference_.changes)
       if (change.answer.kind != Table::Kind::caution) touched.insert(piece_of(change.answer));
+    for (const auto& change : difference_.items) touched.insert(policy(Side::later).pieces[change.piece.later].name);
     std::vector<SameLine> lines;
     for (const auto& answer : difference_.same) {
       if (answer.kind == Table::Kind::caution) continue;
@@ -135,18 +144,19 @@ class Lines {
     return lines;
   }
 
-  ChangeLines lines_of(const compiler::AnswerChange& change) const {
-    ChangeLines lines;
-    lines.answer = name(change.answer);
-    lines.left_out = change.left_out;
-    lines.settled = change.settled;
-    for (const auto& statement : change.statements) {
-      StatementLine line;
+  template <typename Line, typename What, typename Make>
+  ChangeLinesOf<Line> lines_of(std::string about, const compiler::Told<What>& told, Make line_of) const {
+    ChangeLinesOf<Line> lines;
+    lines.answer = std::move(about);
+    lines.left_out = told.left_out;
+    lines.settled = told.settled;
+    for (const auto& statement : told.statements) {
+      StatementLineOf<Line> line;
       const auto who = in_words(difference_.space, statement.who);
       line.who = who.empty() ? "every player" : who;
       for (const auto& box : statement.but_not) line.but_not.push_back(in_words(difference_.space, box));
       line.share = statement.share;
-      for (const auto& becomes : statement.becomes) line.becomes.push_back(line_of(change.answer, statement, becomes));
+      for (const auto& becomes : statement.becomes) line.becomes.push_back(line_of(statement, becomes));
       lines.statements.push_back(std::move(line));
     }
     return lines;
@@ -155,55 +165,118 @@ class Lines {
   BecomesLine line_of(const compiler::MatchedAnswer& answer, const compiler::Statement& statement,
                       const compiler::Becomes& becomes) const {
     BecomesLine line;
-    for (const auto& box : becomes.where) {
-      const auto words = in_words(difference_.space, box);
-      if (!words.empty()) line.where.push_back(words);
-    }
-    line.settled = becomes.settled;
+    OfSides<std::vector<TableId>> looked_at;
     for (const auto side : both_sides) {
       const auto& outcome = side == Side::earlier ? becomes.before : becomes.after;
       (side == Side::earlier ? line.before : line.after) = text_of(policy(side), answer, side, outcome);
-      if (!answer.target[side] || !becomes.settled) continue;
+      if (!answer.target[side]) continue;
       const auto id = answer.table_in(policy(side).tables, side);
+      looked_at[side].push_back(id);
+      if (!becomes.settled) continue;
       const auto readings = editions_.readings_in(side, becomes.player);
       auto scratch = engine(side).scratch();
       engine(side).place(readings, scratch);
-      if (engine(side).outcome(id, scratch) != outcome)
-        throw std::logic_error(fmt::format(
-            "the comparison and the engine disagree about {}; this is a fault of lacestay, please report it with both "
-            "policies",
-            name(answer)));
+      if (engine(side).outcome(id, scratch) != outcome) throw disagreed(name(answer));
       auto& why = side == Side::earlier ? line.why_before : line.why_after;
       for (auto& part : explain(engine(side), player_of(readings), id).parts)
         if (speaks(part)) why.push_back(std::move(part));
     }
-    if (becomes.settled) add_player(answer, statement, becomes, line);
+    add_changed(looked_at, statement.who, becomes, line);
     return line;
   }
 
-  // First what the statement speaks of, then whatever else the rules about this answer look at.
-  void add_player(const compiler::MatchedAnswer& answer, const compiler::Statement& statement,
-                  const compiler::Becomes& becomes, BecomesLine& line) const {
+  ItemsBecomeLine line_of(const OfSides<std::uint32_t>& piece,
+                          const compiler::StatementOf<compiler::ItemsBecome>& statement,
+                          const compiler::ItemsBecome& becomes) const {
+    ItemsBecomeLine line;
+    line.some_lost = becomes.only_in.earlier;
+    line.some_gained = becomes.only_in.later;
+    OfSides<std::vector<TableId>> looked_at;
+    for (const auto side : both_sides) {
+      const auto& text = policy(side).pieces[piece[side]];
+      for (auto property = text.first_property; property < text.first_property + text.properties; ++property)
+        looked_at[side].push_back(static_cast<TableId>(policy(side).tables.property_table(property)));
+      const auto& sample = becomes.sample[side];
+      if (!sample) continue;
+      for (const auto other : both_sides)
+        if (stage_for(other, piece[other], becomes.player, *sample) !=
+            (other == side ? std::optional(sample->stage) : std::nullopt))
+          throw disagreed("what may be handed over of " + text.name);
+      (side == Side::earlier ? line.lost : line.gained) = item_line(side, piece[side], *sample);
+    }
+    add_changed(looked_at, statement.who, becomes, line);
+    return line;
+  }
+
+  static std::logic_error disagreed(const std::string& about) {
+    return std::logic_error(fmt::format(
+        "the comparison and the engine disagree about {}; this is a fault of lacestay, please report it with both "
+        "policies",
+        about));
+  }
+
+  std::optional<std::size_t> stage_for(Side side, std::uint32_t piece, const compiler::Readings& player,
+                                       const compiler::SampleItem& item) const {
+    auto scratch = engine(side).scratch();
+    engine(side).place(editions_.readings_in(side, player), scratch);
+    const auto rows = [&](TableId table) {
+      const auto applying = engine(side).rows(table, engine(side).look_up(table, scratch.places));
+      return std::vector<std::uint32_t>(applying.begin(), applying.end());
+    };
+    return compiler::handed_over_at(policy(side), side, piece, rows, item);
+  }
+
+  ItemLine item_line(Side side, std::uint32_t piece, const compiler::SampleItem& item) const {
+    using Label = compiler::SampleItem::Label;
+    ItemLine line;
+    for (const auto& each : item.values) {
+      if (each.free) continue;
+      // An edition that has no such property, or no such member, lets it be anything, or nothing.
+      const auto from = each.value[side] ? side : side == Side::earlier ? Side::later : Side::earlier;
+      const auto& property = policy(from).properties[*each.property[from]];
+      line.values.emplace_back(property.name, property.scale.write(*each.value[from]));
+    }
+    line.used = item.used;
+    line.label = item.label == Label::in_date   ? "in date"
+                 : item.label == Label::undated ? "without a date"
+                                                : "out of date";
+    line.not_covered = item.not_covered;
+    const auto& accepts = *policy(side).shop.accepts[piece];
+    const auto instead = compiler::stages_of(policy(side), piece)[item.stage].instead;
+    line.by = std::string((instead ? accepts.instead[*instead].span : accepts.span).text());
+    return line;
+  }
+
+  // Where it changes, and the player: first what the statement speaks of, then whatever else these tables look at.
+  void add_changed(const OfSides<std::vector<TableId>>& looked_at, const compiler::Box& who,
+                   const compiler::Changed& changed, ChangedLine& line) const {
+    for (const auto& box : changed.where) {
+      const auto words = in_words(difference_.space, box);
+      if (!words.empty()) line.where.push_back(words);
+    }
+    line.settled = changed.settled;
+    if (!changed.settled) return;
     const auto& details = difference_.space.details;
     std::vector<bool> told(details.size());
     const auto add = [&](std::size_t detail) {
       if (told[detail]) return;
       told[detail] = true;
-      line.player.emplace_back(details[detail].name, details[detail].scale.write_exactly(becomes.player[detail]));
+      line.player.emplace_back(details[detail].name, details[detail].scale.write_exactly(changed.player[detail]));
     };
     const auto& space = difference_.space.tables;
-    for (const auto& cell : statement.who) space.each_asked_under(cell.column, add);
-    for (const auto& box : becomes.where)
+    for (const auto& cell : who) space.each_asked_under(cell.column, add);
+    for (const auto& box : changed.where)
       for (const auto& cell : box) space.each_asked_under(cell.column, add);
     for (const auto side : both_sides) {
-      if (!answer.target[side]) continue;
       const auto& tables = policy(side).tables;
-      const auto looked = tables.asked_under(tables.tables[answer.table_in(tables, side)]);
-      for (std::size_t i = 0; i < details.size(); ++i)
-        if (const auto own = editions_.detail_in(side)[i]; own && looked[*own]) add(i);
+      for (const auto table : looked_at[side]) {
+        const auto looked = tables.asked_under(tables.tables[table]);
+        for (std::size_t i = 0; i < details.size(); ++i)
+          if (const auto own = editions_.detail_in(side)[i]; own && looked[*own]) add(i);
+      }
     }
     for (std::size_t i = 0; i < details.size(); ++i)
-      line.complete.emplace_back(details[i].name, details[i].scale.write_exactly(becomes.player[i]));
+      line.complete.emplace_back(details[i].name, details[i].scale.write_exactly(changed.player[i]));
   }
 
   void about_details(std::vector<AlsoLine>& lines) const {
@@ -306,6 +379,17 @@ class Lines {
 };
 
 }  // namespace
+
+std::string ItemLine::what() const {
+  std::vector<std::string> all;
+  for (const auto& [property, value] : values) all.push_back(property + " " + value);
+  if (used) all.emplace_back("used");
+  if (label != "in date") all.push_back(label);
+  for (const auto& detail : not_covered) all.push_back("not covering " + detail);
+  std::string text;
+  for (const auto& each : all) text += (text.empty() ? "" : ", ") + each;
+  return text;
+}
 
 std::string name_of(const Engine& earlier, const Engine& later, const compiler::MatchedAnswer& answer) {
   const auto side = answer.target.later ? Side::later : Side::earlier;

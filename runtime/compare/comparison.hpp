@@ -1,4 +1,5 @@
-// Two editions of a policy compared: who gets another answer, why each edition says so, and what else is different.
+// Two editions of a policy compared: who gets another answer, why each edition says so, to whom other items may be
+// handed over, and what else is different.
 //
 // Plain data, ready to be written as a text, as JSON or as a page. What changes for whom is
 // compiler/compare/difference.hpp's; every player shown has been run through both editions' engines first.
@@ -21,29 +22,57 @@ struct EditionLine {
   std::string money;  // its currency
 };
 
-// One answer becoming another.
-struct BecomesLine {
-  std::vector<std::string> where;  // beside the statement's conditions; empty: for all its players
-  std::string before, after;
-  std::vector<std::pair<std::string, std::string>> player;    // what both editions' rules about it look at
+// Some of a statement's players, for all of whom the same changes.
+struct ChangedLine {
+  std::vector<std::string> where;                           // beside the statement's conditions; empty: for all of them
+  std::vector<std::pair<std::string, std::string>> player;  // what both editions' rules about it look at
   std::vector<std::pair<std::string, std::string>> complete;  // every detail
-  std::vector<Part> why_before, why_after;
   bool settled = true;  // false: whether there is such a player could not be settled, and none is shown
 };
 
-struct StatementLine {
-  std::string who;  // "weight 60 kg up to 75 kg, skill new or improving", or "every player"
-  std::vector<std::string> but_not;
-  std::vector<BecomesLine> becomes;
-  double share = 0;
+// One answer becoming another.
+struct BecomesLine : ChangedLine {
+  std::string before, after;
+  std::vector<Part> why_before, why_after;
 };
 
-struct ChangeLines {
-  std::string answer;  // "stick flex", "neck_guard", the name of a caution
-  std::vector<StatementLine> statements;
+// An item that may be handed over under one edition alone.
+struct ItemLine {
+  std::vector<std::pair<std::string, std::string>> values;  // of its properties, without those that may be anything
+  bool used = false;
+  std::string label;                     // "in date", "without a date", "out of date"
+  std::vector<std::string> not_covered;  // details
+  std::string by;                        // the line it is handed over by, as the policy has it
+
+  // "tier entry, size 260 mm, used"; empty where nothing about it matters.
+  [[nodiscard]] std::string what() const;
+};
+
+// What may be handed over in one edition alone: an item for instance, to the player shown.
+struct ItemsBecomeLine : ChangedLine {
+  bool some_lost = false, some_gained = false;
+  std::optional<ItemLine> lost, gained;
+};
+
+template <typename What>
+struct StatementLineOf {
+  std::string who;  // "weight 60 kg up to 75 kg, skill new or improving", or "every player"
+  std::vector<std::string> but_not;
+  std::vector<What> becomes;
+  double share = 0;
+};
+using StatementLine = StatementLineOf<BecomesLine>;
+
+// What changes about one answer, or about the items of one piece.
+template <typename What>
+struct ChangeLinesOf {
+  std::string answer;  // "stick flex", "neck_guard", the name of a caution; the piece's
+  std::vector<StatementLineOf<What>> statements;
   std::size_t left_out = 0;
   bool settled = true;
 };
+using ChangeLines = ChangeLinesOf<BecomesLine>;
+using ItemsLines = ChangeLinesOf<ItemsBecomeLine>;
 
 // Something that is different beside the answers.
 struct AlsoLine {
@@ -62,6 +91,7 @@ struct Comparison {
   EditionLine earlier, later;
   bool apart = false;  // no player lies in both editions' domains
   std::vector<ChangeLines> changes;
+  std::vector<ItemsLines> items;  // what may be handed over
   std::vector<SameLine> same;
   std::vector<AlsoLine> asked;        // details, their domains and members; pieces and properties one edition alone has
   std::vector<AlsoLine> texts;        // names, reasons, sources and cautions of rules that say the same
@@ -69,12 +99,13 @@ struct Comparison {
   std::vector<AlsoLine> shop;         // what is accepted from stock, deals, worth and what is done over the limit
   std::optional<PeopleLines> people;  // where the caller brought any
   [[nodiscard]] bool any() const {
-    return apart || !changes.empty() || !asked.empty() || !texts.empty() || !held_to.empty() || !shop.empty();
+    return apart || !changes.empty() || !items.empty() || !asked.empty() || !texts.empty() || !held_to.empty() ||
+           !shop.empty();
   }
 };
 
 // The engines are those of the policies the difference was taken of. Throws std::logic_error if a player does not
-// differ as the difference says, which would be a fault of this program.
+// differ as the difference says, or an item is not handed over as it says, which would be a fault of this program.
 [[nodiscard]] Comparison comparison_of(const Engine& earlier, const Engine& later,
                                        const compiler::Difference& difference);
 

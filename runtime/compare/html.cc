@@ -45,6 +45,10 @@ class Page {
       body += element("h2", "Who gets another answer");
       for (std::size_t i = 0; i < comparison_.changes.size(); ++i) body += change(i);
     }
+    if (!comparison_.items.empty()) {
+      body += element("h2", "What may be handed over");
+      for (const auto& each : comparison_.items) body += items(each);
+    }
     body += same();
     body += also("What is asked, and what the kit can be", comparison_.asked);
     body += also("Words that changed, with the same answers", comparison_.texts);
@@ -78,6 +82,9 @@ class Page {
       out = fmt::format("{} for some players: {}.",
                         names.size() == 1 ? "1 answer changes" : fmt::format("{} answers change", names.size()),
                         compiler::listed(names));
+      std::vector<std::string> pieces;
+      for (const auto& each : comparison_.items) pieces.push_back(each.answer);
+      if (!pieces.empty()) out += fmt::format(" Of {}, other items may be handed over.", compiler::listed(pieces));
     }
     if (const auto& people = comparison_.people) out += " " + counts_of(*people);
     return element("p", escaped(out), " class=\"summary\"");
@@ -91,22 +98,26 @@ class Page {
       out += statement(lines.statements[k]);
       out += map(lines, i, k);
     }
-    if (lines.left_out > 0) out += element("p", fmt::format("{} smaller ones are left out.", lines.left_out));
-    if (!lines.settled)
-      out += element("p", "Not all of this could be settled: too many details decide it at once. More may change.");
-    return out + charts(difference_.changes[i].answer) + "</section>\n";
+    return out + left_open(lines) + charts(difference_.changes[i].answer) + "</section>\n";
   }
 
-  std::string statement(const StatementLine& line) const {
+  template <typename What>
+  static std::string left_open(const ChangeLinesOf<What>& lines) {
+    std::string out;
+    if (lines.left_out > 0) out += element("p", fmt::format("{} smaller ones are left out.", lines.left_out));
+    if (!lines.settled) out += element("p", not_settled(lines));
+    return out;
+  }
+
+  template <typename What>
+  static std::string who(const StatementLineOf<What>& line) {
     auto out = element("p", "For " + escaped(line.who), " class=\"who\"");
     for (const auto& but : line.but_not) out += element("p", "but not " + escaped(but), " class=\"but\"");
-    out += "<table class=\"becomes\">\n<thead><tr>" + head_cell("For instance", "col") + head_cell("Before", "col") +
-           head_cell("Now", "col") + "</tr></thead>\n<tbody>\n";
-    for (std::size_t i = 0; i < line.becomes.size(); ++i) out += becomes(line.becomes[i], line.becomes.size() > 1, i);
-    return out + "</tbody>\n</table>\n";
+    return out;
   }
 
-  std::string becomes(const BecomesLine& line, bool several, std::size_t number) const {
+  // What its players are, of a statement with several changes, and one of them.
+  static std::string head(const ChangedLine& line, bool several, std::size_t number) {
     std::string head;
     if (several || !line.where.empty()) {
       std::string where;
@@ -121,7 +132,32 @@ class Page {
     head += escaped(!line.settled     ? "Whether there is such a player could not be settled."
                     : details.empty() ? "anybody"
                                       : compiler::listed(details));
-    return "<tr>" + head_cell(head, "row") + "<td>" + answer(line.before, line.why_before) + "</td><td>" +
+    return head_cell(head, "row");
+  }
+
+  std::string items(const ItemsLines& lines) const {
+    auto out = "<section>\n" + element("h3", escaped(lines.answer));
+    for (const auto& line : lines.statements) {
+      out += who(line) + "<table>\n<thead><tr>" + head_cell("For instance", "col") + head_cell("Items", "col") +
+             "</tr></thead>\n<tbody>\n";
+      for (std::size_t i = 0; i < line.becomes.size(); ++i)
+        out += "<tr>" + head(line.becomes[i], line.becomes.size() > 1, i) + "<td>" +
+               as_lines(sentences_of(line.becomes[i])) + "</td></tr>\n";
+      out += "</tbody>\n</table>\n";
+    }
+    return out + left_open(lines) + "</section>\n";
+  }
+
+  std::string statement(const StatementLine& line) const {
+    auto out = who(line);
+    out += "<table class=\"becomes\">\n<thead><tr>" + head_cell("For instance", "col") + head_cell("Before", "col") +
+           head_cell("Now", "col") + "</tr></thead>\n<tbody>\n";
+    for (std::size_t i = 0; i < line.becomes.size(); ++i) out += becomes(line.becomes[i], line.becomes.size() > 1, i);
+    return out + "</tbody>\n</table>\n";
+  }
+
+  std::string becomes(const BecomesLine& line, bool several, std::size_t number) const {
+    return "<tr>" + head(line, several, number) + "<td>" + answer(line.before, line.why_before) + "</td><td>" +
            answer(line.after, line.why_after) + "</td></tr>\n";
   }
 

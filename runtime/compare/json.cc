@@ -31,15 +31,39 @@ Json becomes_json(const BecomesLine& line) {
               {"why_now", list_of(line.why_after, part)}};
 }
 
-Json change_json(const ChangeLines& change) {
-  return Json{{"answer", change.answer},
+Json item_json(const std::optional<ItemLine>& item) {
+  if (!item) return nullptr;
+  return Json{{"values", list_of(item->values,
+                                 [](const auto& value) {
+                                   return Json{{"property", value.first}, {"value", value.second}};
+                                 })},
+              {"used", item->used},
+              {"label", item->label},
+              {"not_covered", item->not_covered},
+              {"by", item->by}};
+}
+
+Json items_json(const ItemsBecomeLine& line) {
+  return Json{{"where", line.where},
+              {"some_no_longer", line.some_lost},
+              {"some_now", line.some_gained},
+              {"settled", line.settled},
+              {"player", line.settled ? details_json(line.complete) : Json(nullptr)},
+              {"no_longer", item_json(line.lost)},
+              {"now", item_json(line.gained)}};
+}
+
+// `about` is the key of what changes.
+template <typename What>
+Json change_json(const ChangeLinesOf<What>& change, const char* about, Json (*becomes)(const What&)) {
+  return Json{{about, change.answer},
               {"settled", change.settled},
               {"statements", list_of(change.statements,
-                                     [](const StatementLine& statement) {
+                                     [&](const StatementLineOf<What>& statement) {
                                        return Json{{"who", statement.who},
                                                    {"but_not", statement.but_not},
                                                    {"share_of_space", statement.share},
-                                                   {"becomes", list_of(statement.becomes, becomes_json)}};
+                                                   {"becomes", list_of(statement.becomes, becomes)}};
                                      })},
               {"left_out", change.left_out}};
 }
@@ -72,17 +96,21 @@ Json people_json(const PeopleLines& people) {
 }  // namespace
 
 Json json_of(const Comparison& comparison) {
-  return Json{{"format", format},
-              {"before", edition_json(comparison.earlier)},
-              {"now", edition_json(comparison.later)},
-              {"shared_players", !comparison.apart},
-              {"changes", list_of(comparison.changes, change_json)},
-              {"same", list_of(comparison.same, [](const SameLine& line) { return text_of(line); })},
-              {"asked", list_of(comparison.asked, also_json)},
-              {"texts", list_of(comparison.texts, also_json)},
-              {"held_to", list_of(comparison.held_to, also_json)},
-              {"shop", list_of(comparison.shop, also_json)},
-              {"people", comparison.people ? people_json(*comparison.people) : Json(nullptr)}};
+  return Json{
+      {"format", format},
+      {"before", edition_json(comparison.earlier)},
+      {"now", edition_json(comparison.later)},
+      {"shared_players", !comparison.apart},
+      {"changes", list_of(comparison.changes,
+                          [](const ChangeLines& change) { return change_json(change, "answer", becomes_json); })},
+      {"handed_over",
+       list_of(comparison.items, [](const ItemsLines& items) { return change_json(items, "piece", items_json); })},
+      {"same", list_of(comparison.same, [](const SameLine& line) { return text_of(line); })},
+      {"asked", list_of(comparison.asked, also_json)},
+      {"texts", list_of(comparison.texts, also_json)},
+      {"held_to", list_of(comparison.held_to, also_json)},
+      {"shop", list_of(comparison.shop, also_json)},
+      {"people", comparison.people ? people_json(*comparison.people) : Json(nullptr)}};
 }
 
 }  // namespace lacestay::runtime

@@ -19,15 +19,19 @@ void add_reasons(const std::vector<Part>& parts, const char* when, std::string& 
     out += wrapped(fmt::format("{}: {}", part.says, text_of_rule(part)), 14, fmt::format("      {}", when));
 }
 
-void add_becomes(const BecomesLine& line, std::string& out) {
-  const auto says = fmt::format("{} becomes {}", line.before, line.after);
+// For whom it changes, and what changes for them.
+void add_where(const ChangedLine& line, const std::vector<std::string>& says, std::string& out) {
+  std::size_t told = 0;
   if (line.where.size() == 1) {
-    out += wrapped(fmt::format("{}: {}", line.where.front(), says), 4);
+    out += wrapped(fmt::format("{}: {}", line.where.front(), says[told++]), 4);
   } else {
     for (std::size_t i = 0; i < line.where.size(); ++i)
       out += wrapped(line.where[i] + (i + 1 < line.where.size() ? "," : ":"), i == 0 ? 4 : 7, i == 0 ? "" : "    or");
-    out += wrapped(says, 4);
   }
+  while (told < says.size()) out += wrapped(says[told++], 4);
+}
+
+void add_player(const ChangedLine& line, std::string& out) {
   if (!line.settled) {
     out += wrapped("whether there is such a player could not be settled", 6);
     return;
@@ -35,8 +39,32 @@ void add_becomes(const BecomesLine& line, std::string& out) {
   std::vector<std::string> details;
   for (const auto& [name, value] : line.player) details.push_back(name + " " + value);
   if (!details.empty()) out += wrapped("for instance " + compiler::listed(details), 6);
+}
+
+void add_becomes(const BecomesLine& line, std::string& out) {
+  add_where(line, {fmt::format("{} becomes {}", line.before, line.after)}, out);
+  add_player(line, out);
   add_reasons(line.why_before, "before", out);
   add_reasons(line.why_after, "now", out);
+}
+
+void add_becomes(const ItemsBecomeLine& line, std::string& out) {
+  add_where(line, sentences_of(line), out);
+  add_player(line, out);
+}
+
+template <typename What>
+void add_change(const ChangeLinesOf<What>& change, std::string& out) {
+  out += fmt::format("\n{}\n", change.answer);
+  for (const auto& statement : change.statements) {
+    out += wrapped(statement.who + (statement.but_not.empty() ? ":" : ""), 2);
+    for (std::size_t i = 0; i < statement.but_not.size(); ++i)
+      out +=
+          wrapped(fmt::format("but not {}{}", statement.but_not[i], i + 1 < statement.but_not.size() ? "," : ":"), 4);
+    for (const auto& becomes : statement.becomes) add_becomes(becomes, out);
+  }
+  if (change.left_out > 0) out += fmt::format("  {} smaller ones are left out.\n", change.left_out);
+  if (!change.settled) out += wrapped(not_settled(change), 2);
 }
 
 void add_also(const std::vector<AlsoLine>& lines, const char* heading, std::string& out) {
@@ -89,9 +117,35 @@ std::string text_of(const SameLine& line) { return (line.who_gets ? "who gets " 
 
 std::string nothing_changes(const Comparison& comparison) {
   const bool other_money = comparison.earlier.money != comparison.later.money;
+  std::vector<std::string> others;
+  if (!comparison.items.empty()) others.emplace_back("what may be handed over");
+  if (!comparison.held_to.empty()) others.emplace_back("what the policy is held to");
   return fmt::format("{} for any player{}.",
                      other_money ? "But for the money its sums are in, no answer changes" : "No answer changes",
-                     comparison.held_to.empty() ? "" : "; what the policy is held to does");
+                     others.empty()       ? ""
+                     : others.size() == 1 ? fmt::format("; {} does", others.front())
+                                          : fmt::format("; {} do", compiler::listed(others)));
+}
+
+std::string not_settled(const ChangeLines&) {
+  return "Not all of this could be settled: too many details decide it at once. More may change.";
+}
+
+std::string not_settled(const ItemsLines&) { return "Not all of this could be settled. More may change."; }
+
+std::vector<std::string> sentences_of(const ItemsBecomeLine& line) {
+  std::vector<std::string> all;
+  const auto add = [&](const char* says, const std::optional<ItemLine>& item) {
+    std::string text = says;
+    if (item) {
+      const auto what = item->what();
+      text += fmt::format("{} (by: {})", what.empty() ? "" : ", such as " + what, item->by);
+    }
+    all.push_back(std::move(text));
+  };
+  if (line.some_gained) add("an item may be handed over that could not be before", line.gained);
+  if (line.some_lost) add("an item may no longer be handed over", line.lost);
+  return all;
 }
 
 std::string counts_of(const PeopleLines& people) {
@@ -108,18 +162,10 @@ std::string text_of(const Comparison& comparison) {
   auto out = wrapped(named(comparison.earlier), 8, "before");
   out += wrapped(named(comparison.later), 8, "now");
   if (comparison.apart) out += "\nNo player can be advised under both editions.\n";
-  for (const auto& change : comparison.changes) {
-    out += fmt::format("\n{}\n", change.answer);
-    for (const auto& statement : change.statements) {
-      out += wrapped(statement.who + (statement.but_not.empty() ? ":" : ""), 2);
-      for (std::size_t i = 0; i < statement.but_not.size(); ++i)
-        out +=
-            wrapped(fmt::format("but not {}{}", statement.but_not[i], i + 1 < statement.but_not.size() ? "," : ":"), 4);
-      for (const auto& becomes : statement.becomes) add_becomes(becomes, out);
-    }
-    if (change.left_out > 0) out += fmt::format("  {} smaller ones are left out.\n", change.left_out);
-    if (!change.settled)
-      out += wrapped("Not all of this could be settled: too many details decide it at once. More may change.", 2);
+  for (const auto& change : comparison.changes) add_change(change, out);
+  for (auto lines : comparison.items) {
+    lines.answer += ", what may be handed over";
+    add_change(lines, out);
   }
   add_also(comparison.asked, "What is asked, and what the kit can be", out);
   add_also(comparison.texts, "Words that changed, with the same answers", out);

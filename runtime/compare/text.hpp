@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "runtime/compare/comparison.hpp"
 
@@ -13,6 +14,11 @@ namespace lacestay::runtime {
 
 // "skates tier", "who gets skates".
 [[nodiscard]] std::string text_of(const SameLine& line);
+// Where more may change than is told.
+[[nodiscard]] std::string not_settled(const ChangeLines& change);
+[[nodiscard]] std::string not_settled(const ItemsLines& change);
+// What is gained, and what is lost: "an item may be handed over that could not be before, such as tier entry (by: …)".
+[[nodiscard]] std::vector<std::string> sentences_of(const ItemsBecomeLine& line);
 // Of editions under which every player is answered alike: that it is so, and what of it is not told by the answers.
 [[nodiscard]] std::string nothing_changes(const Comparison& comparison);
 // How many people get another answer; and, where there are any, which columns of theirs are passed over.
