@@ -92,7 +92,7 @@ bool Regions::changes_all_it_applies_to(std::uint32_t index) {
 Regions::Set Regions::changed_without(std::uint32_t index) {
   if (is_declared(tables_, table_)) return sets_->nobody();
   const auto& row = table_.rows[index];
-  if (row.safety || row.binds) return sets_->box(row.box);
+  if (row.safety || row.binds) return sets_->both(sets_->box(row.box), concerned());
   if (!outranks_some(row.rule)) return changed_by_silence(index);
   return sets_->both(changed_without_rule(row.rule), sets_->box(row.box));
 }

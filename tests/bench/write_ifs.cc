@@ -174,18 +174,17 @@ class Writer {
       if (under == rule) out += (out.empty() ? "" : " && ") + fmt::format("!is{}", over);
     return out.empty() ? "" : "if (" + out + ") ";
   }
-  std::string blocks(const Table& table, Effect effect, const std::string& statement) const {
+  std::string blocks(const Table& table, Effect effect, const std::string& statement, bool of_safety = false) const {
     std::string out;
     for (const auto& [rule, rows] : by_rule(table)) {
-      if (rows.front().effect != effect) continue;
+      if (rows.front().effect != effect || (of_safety && !rows.front().safety)) continue;
       const auto guard = unless(table, rule);
       if (!guard.empty()) out += "    " + guard + "{\n";
       out += ladder(
           rows,
           [&](const Row& row) {
             return "{ const long long low = " + number(row.low) + ", high = " + number(row.high) +
-                   "; const bool safety = " + (row.safety ? "true" : "false") +
-                   "; (void)low; (void)high; (void)safety; " + statement + " }";
+                   "; (void)low; (void)high; " + statement + " }";
           },
           guard.empty() ? 4 : 6);
       if (!guard.empty()) out += "    }\n";
@@ -193,22 +192,19 @@ class Writer {
     return out;
   }
 
-  std::string property(const Table& table) const {
-    std::string out =
-        "    Result result{Standing::gap, 0, 0};\n    int bases = 0; bool refer = false; long long floor = -1, safe = "
-        "-1, cap = 1LL << 60, least = -1, most = 1LL << 60;\n    (void)floor; (void)safe; (void)cap; (void)least; "
-        "(void)most;\n";
-    out += flags(table);
-    out += blocks(table, Effect::refer, "refer = true;");
-    out += blocks(table, Effect::floor, "if (low > floor) floor = low; if (safety && low > safe) safe = low;");
-    out += "    if (refer) { result = {Standing::referred, safe, safe}; }\n    else {\n";
-    out += blocks(table, Effect::base, "++bases; result.low = low; result.high = high;");
-    out += blocks(table, Effect::cap, "if (low < cap) cap = low;");
-    out += blocks(table, Effect::keep, "if (low > least) least = low; if (high < most) most = high;");
-    out +=
-        "      if (bases > 1 || floor > cap) result = {Standing::clash, 0, 0};\n      else if (bases == 1) {\n        "
-        "result.standing = Standing::answered;\n";
-    if (tables_.answers[table.target].band)
+  // What bases, floors, caps and keeps come to, all of them or those of safety alone; `standing` where one base speaks.
+  std::string together(const Table& table, const char* standing, bool of_safety) const {
+    const bool band = tables_.answers[table.target].band;
+    auto out = blocks(table, Effect::base, "++bases; result.low = low; result.high = high;", of_safety) +
+               blocks(table, Effect::floor, "if (low > floor) floor = low;", of_safety) +
+               blocks(table, Effect::cap, "if (low < cap) cap = low;", of_safety) +
+               blocks(table, Effect::keep, "if (low > least) least = low; if (high < most) most = high;", of_safety);
+    out += fmt::format(
+        "      if (bases > 1 || floor > cap) result = {{Standing::clash, 0, 0}};\n      else if (bases == 1) {{\n      "
+        "  "
+        "result.standing = Standing::{};\n",
+        standing);
+    if (band)
       out +=
           "        if (least > result.low) result.low = least;\n        if (most < result.high) result.high = most;\n  "
           "      if (result.low > result.high) result = {Standing::clash, 0, 0};\n";
@@ -216,18 +212,30 @@ class Writer {
       out +=
           "        if (floor > result.low) result.low = result.high = floor;\n        if (cap < result.low) result.low "
           "= result.high = cap;\n";
-    return out + "      }\n    }\n";
+    return out + "      }\n";
+  }
+
+  std::string property(const Table& table) const {
+    std::string out =
+        "    Result result{Standing::gap, 0, 0};\n    constexpr long long none = 1LL << 60;\n    int bases = 0; bool "
+        "refer = false; long long floor = -1, cap = none, least = -1, most = none;\n    (void)floor; (void)cap; "
+        "(void)least; (void)most;\n";
+    out += flags(table);
+    out += blocks(table, Effect::refer, "refer = true;");
+    out += "    if (refer) {\n" + together(table, "referred", true);
+    // Safety rules need no base to stand beside a refer.
+    out += tables_.answers[table.target].band
+               ? "      else if (least > most) result = {Standing::clash, 0, 0};\n      else result = "
+                 "{Standing::referred, least, most == none ? -1 : most};\n"
+               : "      else result = {Standing::referred, floor, cap == none ? -1 : cap};\n";
+    return out + "    }\n    else {\n" + together(table, "answered", false) + "    }\n";
   }
 
   std::string piece(const Table& table) const {
-    const auto presence = tables_.presence[table.target];
-    if (presence == Presence::always) return "    const Result result{Standing::needed, 0, 0};\n";
+    if (tables_.presence[table.target] == Presence::always) return "    const Result result{Standing::needed, 0, 0};\n";
     std::string out = "    bool need = false, suggest = false, omit = false;\n    (void)suggest; (void)omit;\n";
-    if (presence == Presence::conditional)
-      return out + blocks(table, Effect::present, "need = true;") +
-             "    const Result result{need ? Standing::needed : Standing::not_in_kit, 0, 0};\n";
-    out += flags(table) + blocks(table, Effect::need, "need = true;") + blocks(table, Effect::omit, "omit = true;") +
-           blocks(table, Effect::suggest, "suggest = true;");
+    out += flags(table) + blocks(table, Effect::present, "need = true;") + blocks(table, Effect::need, "need = true;") +
+           blocks(table, Effect::omit, "omit = true;") + blocks(table, Effect::suggest, "suggest = true;");
     return out +
            "    const Result result{need && omit ? Standing::clash : need ? Standing::needed : omit ? "
            "Standing::left_out : suggest ? Standing::suggested : Standing::not_in_kit, 0, 0};\n";

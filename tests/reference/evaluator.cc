@@ -1,6 +1,7 @@
 #include "tests/reference/evaluator.hpp"
 
 #include <algorithm>
+#include <limits>
 
 #include "grammar/read/reader.hpp"
 
@@ -178,9 +179,8 @@ class Visit {
 
   Standing standing(const Piece& piece) {
     if (piece.tree->presence == grammar::Piece::Presence::always) return Standing::needed;
-    if (piece.tree->presence == grammar::Piece::Presence::conditional)
-      return holds(piece.tree->when) ? Standing::needed : Standing::not_in_kit;
-    bool need = false, suggest = false, omit = false;
+    bool need = piece.tree->presence == grammar::Piece::Presence::conditional && holds(piece.tree->when);
+    bool suggest = false, omit = false;
     for (const Voice* voice : speaking(piece.voices)) {
       const auto kind = voice->rule->action->kind;
       need |= kind == Action::Kind::need;
@@ -193,46 +193,76 @@ class Visit {
     return suggest ? Standing::suggested : Standing::not_in_kit;
   }
 
+  // What some of the voices that speak of a property say.
+  struct Said {
+    std::vector<Reach> bases, keeps;
+    std::optional<std::int64_t> floor, cap;
+
+    // Two of them can't both hold.
+    [[nodiscard]] bool clashes() const {
+      const auto reach = kept(bases.empty() ? Reach{0, std::numeric_limits<std::int64_t>::max()} : bases.front());
+      return bases.size() > 1 || (floor && cap && *floor > *cap) || reach.low > reach.high;
+    }
+    [[nodiscard]] Reach kept(Reach reach) const {
+      for (const Reach& keep : keeps) reach = {std::max(reach.low, keep.low), std::min(reach.high, keep.high)};
+      return reach;
+    }
+    // The one base, moved and narrowed.
+    [[nodiscard]] Reach answer() const {
+      auto reach = kept(bases.front());
+      if (floor) reach = {std::max(reach.low, *floor), std::max(reach.high, *floor)};
+      if (cap) reach = {std::min(reach.low, *cap), std::min(reach.high, *cap)};
+      return reach;
+    }
+  };
+
+  void add(const Voice& voice, Said& to) {
+    if (voice.chart) return to.bases.push_back(policy_.reach_of.at(&cell_of(*voice.chart)));
+    const Action& action = *voice.rule->action;
+    const auto reach = [&] { return policy_.reach_of.at(&*action.answer); };
+    switch (action.kind) {
+      case Action::Kind::set: return to.bases.push_back(reach());
+      case Action::Kind::size: return to.bases.push_back({*sized(voice), *sized(voice)});
+      case Action::Kind::keep: return to.keeps.push_back(reach());
+      case Action::Kind::floor: to.floor = std::max(to.floor.value_or(0), reach().low); return;
+      case Action::Kind::cap: to.cap = std::min(to.cap.value_or(reach().low), reach().low); return;
+      case Action::Kind::refer:
+      case Action::Kind::need:
+      case Action::Kind::suggest:
+      case Action::Kind::omit:
+      case Action::Kind::caution: return;
+    }
+  }
+
   PropertyOutcome decide(const Property& property) {
     using Kind = PropertyOutcome::Kind;
-    std::vector<Reach> bases, keeps;
-    std::optional<std::int64_t> floor, safety_floor, cap;
+    Said all, safety;
     bool refer = false;
     for (const Voice* voice : speaking(property.voices)) {
-      if (voice->chart) {
-        bases.push_back(policy_.reach_of.at(&cell_of(*voice->chart)));
-        continue;
-      }
-      const Action& action = *voice->rule->action;
-      const auto reach = [&] { return policy_.reach_of.at(&*action.answer); };
-      switch (action.kind) {
-        case Action::Kind::set: bases.push_back(reach()); break;
-        case Action::Kind::size: bases.push_back({*sized(*voice), *sized(*voice)}); break;
-        case Action::Kind::keep: keeps.push_back(reach()); break;
-        case Action::Kind::floor:
-          floor = std::max(floor.value_or(0), reach().low);
-          if (voice->clauses->safety) safety_floor = std::max(safety_floor.value_or(0), reach().low);
-          break;
-        case Action::Kind::cap: cap = std::min(cap.value_or(property.last()), reach().low); break;
-        case Action::Kind::refer: refer = true; break;
-        case Action::Kind::need:
-        case Action::Kind::suggest:
-        case Action::Kind::omit:
-        case Action::Kind::caution: break;
-      }
+      refer |= voice->rule && voice->rule->action->kind == Action::Kind::refer;
+      add(*voice, all);
+      if (voice->clauses->safety) add(*voice, safety);
     }
-    if (refer)
-      return {Kind::refer,
-              safety_floor ? std::optional(answer(property, {*safety_floor, *safety_floor})) : std::nullopt};
-    if (bases.size() > 1) return {Kind::clash, std::nullopt};
-    if (floor && cap && *floor > *cap) return {Kind::clash, std::nullopt};
-    if (bases.empty()) return {Kind::gap, std::nullopt};
-    Reach reach = bases.front();
-    for (const Reach& keep : keeps) reach = {std::max(reach.low, keep.low), std::min(reach.high, keep.high)};
-    if (floor) reach = {std::max(reach.low, *floor), std::max(reach.high, *floor)};
-    if (cap) reach = {std::min(reach.low, *cap), std::min(reach.high, *cap)};
-    if (reach.low > reach.high) return {Kind::clash, std::nullopt};
-    return {Kind::answer, answer(property, reach)};
+    if (refer) return beside_refer(property, safety);
+    // Without a base there is no band for keeps to empty.
+    if (all.bases.empty() && !(all.floor && all.cap && *all.floor > *all.cap)) return {Kind::gap};
+    if (all.clashes()) return {Kind::clash};
+    return {Kind::answer, answer(property, all.answer())};
+  }
+
+  // Safety rules alone: they need no base, and combine as they would without the refer.
+  static PropertyOutcome beside_refer(const Property& property, const Said& safety) {
+    using Kind = PropertyOutcome::Kind;
+    if (safety.clashes()) return {Kind::clash};
+    auto least = safety.floor, most = safety.cap;
+    if (!safety.keeps.empty() || !safety.bases.empty()) {
+      const auto reach = safety.bases.empty() ? safety.kept(safety.keeps.front()) : safety.answer();
+      least = reach.low, most = reach.high;
+    }
+    const auto told = [&](const auto& step) {
+      return step ? std::optional(answer(property, {*step, *step})) : std::nullopt;
+    };
+    return {Kind::refer, std::nullopt, told(least), told(most)};
   }
 
   static Answer answer(const Property& property, Reach reach) {
@@ -276,7 +306,8 @@ std::string describe(const Outcome& outcome) {
              : told.kind == Kind::clash ? "clash"
              : told.kind == Kind::refer ? "refer"
                                         : "";
-      if (told.kind == Kind::refer && told.answer) out += ", at least ";
+      if (told.least) out += ", at least " + told.least->text;
+      if (told.most) out += ", at most " + told.most->text;
       out += (told.answer ? told.answer->text : "") + "\n";
     }
   }

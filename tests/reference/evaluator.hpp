@@ -31,7 +31,8 @@ struct Answer {
 struct PropertyOutcome {
   enum class Kind { answer, refer, gap, clash };
   Kind kind = Kind::gap;
-  std::optional<Answer> answer;  // the answer; under `refer` the safety floor that stands beside it, if one does
+  std::optional<Answer> answer{};
+  std::optional<Answer> least{}, most{};  // under `refer`: one step each, where safety rules leave no less, or no more
   friend bool operator==(const PropertyOutcome&, const PropertyOutcome&) = default;
 };
 

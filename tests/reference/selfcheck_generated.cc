@@ -175,7 +175,8 @@ TEST_CASE("every construct is generated, and every kind of outcome met") {
         for (const auto& [of, told] : piece.properties) {
           ++all;
           ++outcomes["property " + std::to_string(static_cast<int>(told.kind))];
-          if (told.kind == PropertyOutcome::Kind::refer && told.answer) ++outcomes["safety floor beside refer"];
+          if (told.least) ++outcomes["safety floor beside refer"];
+          if (told.most) ++outcomes["safety cap beside refer"];
         }
       }
   }

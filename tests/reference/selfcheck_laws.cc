@@ -170,6 +170,37 @@ TEST_CASE("refer comes before clash, gap and answer; a safety floor stands besid
   CHECK(skates("5") == "skates: needed\n  size: 140 mm\n  tier: refer, at least performance\n");
 }
 
+TEST_CASE("beside a refer safety rules combine as without it, and clash as without it") {
+  const auto policy = policy_of(
+      "ask a 0 to 9, whole\npiece skates always\n  tier grades entry, club, performance, elite\n"
+      "  flex band 20 to 60 flex step 10 flex\n"
+      "rule ask_all\n  refer skates\n"
+      "rule usual\n  set skates tier to entry\n"
+      "rule safe\n  set skates tier to club\n  for a at least 1\n  safety\n"
+      "rule lift\n  floor skates tier at performance\n  for a at least 2\n  safety\n"
+      "rule hold\n  cap skates tier at performance\n  for a at least 5\n  safety\n  outranks safe, lift\n"
+      "rule raise\n  floor skates tier at elite\n  for a at least 6\n  safety\n"
+      "rule soft\n  keep skates flex within 20 to 50 flex\n  for a at least 3\n  safety\n"
+      "rule stiff\n  keep skates flex within 40 to 60 flex\n  for a at least 4\n  safety\n"
+      "rule own\n  set skates flex to 20 to 30 flex\n  for a at least 5, a at most 5\n"
+      "rule slack\n  keep skates flex within 20 to 30 flex\n  for a at least 8\n  safety\n");
+  const auto skates = [&](const char* a) { return told(policy, {{"a", a}}); };
+  CHECK(skates("0") == "skates: needed\n  flex: refer\n  tier: refer\n");
+  CHECK(skates("1") == "skates: needed\n  flex: refer\n  tier: refer, at least club, at most club\n");
+  CHECK(skates("2") == "skates: needed\n  flex: refer\n  tier: refer, at least performance, at most performance\n");
+  CHECK(skates("3") ==
+        "skates: needed\n  flex: refer, at least 20 flex, at most 50 flex\n"
+        "  tier: refer, at least performance, at most performance\n");
+  CHECK(skates("4") ==
+        "skates: needed\n  flex: refer, at least 40 flex, at most 50 flex\n"
+        "  tier: refer, at least performance, at most performance\n");
+  CHECK(skates("5") ==
+        "skates: needed\n  flex: refer, at least 40 flex, at most 50 flex\n"
+        "  tier: refer, at most performance\n");
+  CHECK(skates("6") == "skates: needed\n  flex: refer, at least 40 flex, at most 50 flex\n  tier: clash\n");
+  CHECK(skates("8") == "skates: needed\n  flex: clash\n  tier: clash\n");
+}
+
 TEST_CASE("presence: always, for, and optional by need, omit and suggest") {
   const auto policy = policy_of(
       "ask need_ choice no, yes\nask omit_ choice no, yes\nask suggest_ choice no, yes\nask age 4 to 90 years, whole\n"
@@ -184,12 +215,14 @@ TEST_CASE("presence: always, for, and optional by need, omit and suggest") {
   };
   const std::string child = "helmet: needed\nmask: needed\n  kind: cage\nneck_guard: ";
   const std::string grown = "helmet: needed\nmask: not in kit\nneck_guard: ";
+  const std::string grown_with_mask = "helmet: needed\nmask: needed\n  kind: cage\nneck_guard: ";
   CHECK(kit("no", "no", "no", "12") == child + "not in kit\n");
-  CHECK(kit("no", "no", "yes", "13") == grown + "suggested\n  size: large\n");
+  CHECK(kit("no", "no", "yes", "13") ==
+        "helmet: needed\nmask: suggested\n  kind: cage\nneck_guard: suggested\n  size: large\n");
   CHECK(kit("no", "yes", "no", "13") == grown + "left out\n");
   CHECK(kit("no", "yes", "yes", "12") == child + "left out\n");
-  CHECK(kit("yes", "no", "no", "13") == grown + "needed\n  size: large\n");
-  CHECK(kit("yes", "no", "yes", "13") == grown + "needed\n  size: large\n");
+  CHECK(kit("yes", "no", "no", "13") == grown_with_mask + "needed\n  size: large\n");
+  CHECK(kit("yes", "no", "yes", "13") == grown_with_mask + "needed\n  size: large\n");
   CHECK(kit("yes", "yes", "no", "12") == child + "clash\n");
   CHECK(kit("yes", "yes", "yes", "12") == child + "clash\n");
 }

@@ -223,9 +223,12 @@ std::string name_of(const compiler::Difference& difference, const compiler::Matc
 }
 
 std::string SharedAnswer::said(Side side, const std::string& standing, std::int64_t low, std::int64_t high) const {
-  if (kind != Kind::property || low < 0) return standing;
-  const auto& means = meaning[side];
-  return standing + " " + means.at(static_cast<std::size_t>(low)) + " to " + means.at(static_cast<std::size_t>(high));
+  if (kind != Kind::property || (low < 0 && high < 0)) return standing;
+  // Beside a refer one of the two ends may be open.
+  const auto means = [&](std::int64_t step) {
+    return step < 0 ? "any" : meaning[side].at(static_cast<std::size_t>(step));
+  };
+  return standing + " " + means(low) + " to " + means(high);
 }
 
 std::string said(const SharedAnswer& answer, Side side, const compiler::Outcome& outcome) {
@@ -267,8 +270,8 @@ std::optional<std::string> said(const SharedAnswer& answer, Side side, const nai
   const auto& told = found->second;
   if (told.kind == Told::gap) return "gap";
   if (told.kind == Told::clash) return "clash";
-  return answer.said(side, told.kind == Told::refer ? "refer" : "answer", told.answer ? told.answer->low : -1,
-                     told.answer ? told.answer->high : -1);
+  if (told.kind == Told::answer) return answer.said(side, "answer", told.answer->low, told.answer->high);
+  return answer.said(side, "refer", told.least ? told.least->low : -1, told.most ? told.most->low : -1);
 }
 
 }  // namespace lacestay::judges

@@ -195,7 +195,8 @@ class AnswerTerms {
       if (answer_.kind == SharedAnswer::Kind::property) {
         const auto &a = property(Side::earlier), &b = property(Side::later);
         if (standing == Standing::answered) both = both && !unlike_steps(a.low, b.low) && !unlike_steps(a.high, b.high);
-        if (standing == Standing::referred) both = both && !unlike_steps(a.safety_floor, b.safety_floor);
+        if (standing == Standing::referred)
+          both = both && !unlike_steps(a.least, b.least) && !unlike_steps(a.most, b.most);
       }
       alike.push_back(both);
     }
@@ -209,7 +210,8 @@ class AnswerTerms {
     const auto& own = property(side);
     if (outcome.standing == Standing::answered)
       says = says && own.low == step(outcome.low) && own.high == step(outcome.high);
-    if (outcome.standing == Standing::referred) says = says && own.safety_floor == step(outcome.low);
+    if (outcome.standing == Standing::referred)
+      says = says && own.least == step(outcome.low) && own.most == step(outcome.high);
     return says;
   }
 

@@ -11,6 +11,7 @@
 #include "compiler/space/reach.hpp"
 #include "tests/compiler/proof/claims.hpp"
 #include "tests/reference/generator.hpp"
+#include "tests/reference/generator_shelf.hpp"
 #include "tests/reference/players.hpp"
 #include "tests/support/policy/compiled.hpp"
 #include "tests/support/settings.hpp"
@@ -45,7 +46,13 @@ Everybody::Everybody(std::uint64_t seed, Tally& tally) : seed_(seed), tally_(tal
   naive::Settings settings;
   settings.most_players = most_players;
   files_ = naive::generate(seed, settings).files;
-  files_.front().text += "\n" + claims_for(naive::prepare(files_), seed);
+  auto& own = files_.front().text;
+  // Every other policy has a shelf.
+  if (seed % 2 == 0) {
+    own += "\n" + naive::shelf_for(naive::prepare(files_), seed);
+    own += "\n" + naive::shelf_claims_for(naive::prepare(files_), seed);
+  }
+  own += "\n" + claims_for(naive::prepare(files_), seed);
   for (const auto& file : files_) text_ += "--- " + file.name + "\n" + file.text;
   naive_ = naive::prepare(files_);
   policy_ = tests::compile_files(files_).policy;
@@ -131,6 +138,12 @@ std::vector<const Finding*> Everybody::findings(const std::set<Kind>& kinds) con
     if (finding.table == table_ && kinds.count(finding.kind) != 0) all.push_back(&finding);
   return all;
 }
+std::vector<std::uint32_t> Everybody::rows_of(std::size_t player) const {
+  std::vector<std::uint32_t> rows;
+  for (std::uint32_t row = 0; row < table().rows.size(); ++row)
+    if (applies_[table_][row][player]) rows.push_back(row);
+  return rows;
+}
 bool Everybody::refused() const {
   const auto refuses = [&](const Finding& finding) {
     return finding.table == table_ && finding.refuses() && finding.kind != Kind::sure_broken;
@@ -138,7 +151,24 @@ bool Everybody::refused() const {
   return std::any_of(proof_.findings.begin(), proof_.findings.end(), refuses);
 }
 bool Everybody::declared() const {
-  return !of_property() && policy_->tables.presence[table().target] != compiler::Presence::optional;
+  return !of_property() && policy_->tables.presence[table().target] == compiler::Presence::always;
+}
+
+Players Everybody::speaks(compiler::TableId id, std::uint32_t row) const {
+  const auto& table = policy_->tables.tables[id];
+  auto all = applies_[id][row];
+  for (std::uint32_t other = 0; other < table.rows.size(); ++other)
+    if (std::binary_search(table.outranks.begin(), table.outranks.end(),
+                           RulePair(table.rows[other].rule, table.rows[row].rule)))
+      all &= ~applies_[id][other];
+  return all;
+}
+Players Everybody::to_fitter(compiler::TableId id) const {
+  const auto& rows = policy_->tables.tables[id].rows;
+  Players all;
+  for (std::uint32_t row = 0; row < rows.size(); ++row)
+    if (rows[row].effect == compiler::Effect::refer) all |= speaks(id, row);
+  return all;
 }
 
 const naive::PieceOutcome& Everybody::piece(std::size_t player) const {

@@ -66,10 +66,15 @@ class Everybody {
   [[nodiscard]] const compiler::Table& table() const { return policy_->tables.tables[table_]; }
   [[nodiscard]] bool of_property() const { return table().kind == compiler::Table::Kind::property; }
   [[nodiscard]] std::vector<const compiler::Finding*> findings(const std::set<compiler::Finding::Kind>& kinds) const;
+  // Those that apply to a player.
+  [[nodiscard]] std::vector<std::uint32_t> rows_of(std::size_t player) const;
   // By a gap or a clash: a claim that is broken leaves everybody an answer.
   [[nodiscard]] bool refused() const;
   // Whether the piece's need, omit and suggest say nothing new, since its declaration tells who has it.
   [[nodiscard]] bool declared() const;
+  // Of any table: to whom a row applies and no rule that outranks it; of a property's, to whom a refer speaks.
+  [[nodiscard]] Players speaks(compiler::TableId id, std::uint32_t row) const;
+  [[nodiscard]] Players to_fitter(compiler::TableId id) const;
   [[nodiscard]] Players present() const;  // who has the piece, or the property's piece
   [[nodiscard]] Players standing(naive::Standing standing) const;
   [[nodiscard]] Players told(naive::PropertyOutcome::Kind kind) const;

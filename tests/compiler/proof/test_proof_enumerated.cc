@@ -4,7 +4,9 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <optional>
+#include <tuple>
 
+#include "compiler/shelf/stages.hpp"
 #include "tests/compiler/proof/everybody.hpp"
 
 namespace {
@@ -55,17 +57,6 @@ class Refusals : public judges::Everybody {
   // A kind and two rows; of bases two rules, since of two rules one finding is told.
   using Clash = std::pair<Kind, std::pair<std::uint32_t, std::uint32_t>>;
 
-  // To whom the row applies, and no rule that outranks it.
-  [[nodiscard]] Players speaks(std::uint32_t row) const {
-    const auto& rows = table().rows;
-    auto all = applies_[table_][row];
-    for (std::uint32_t other = 0; other < rows.size(); ++other)
-      if (std::binary_search(table().outranks.begin(), table().outranks.end(),
-                             RulePair(rows[other].rule, rows[row].rule)))
-        all &= ~applies_[table_][other];
-    return all;
-  }
-
   [[nodiscard]] std::optional<Clash> clash_of(std::uint32_t first, std::uint32_t second) const {
     const auto &a = table().rows[first], &b = table().rows[second];
     if (a.rule == b.rule) return std::nullopt;
@@ -85,16 +76,19 @@ class Refusals : public judges::Everybody {
     std::map<Clash, Players> all;
     if (declared()) return all;
     const auto count_of_rows = static_cast<std::uint32_t>(table().rows.size());
-    const auto scope = of_property() ? present() & ~told(Told::refer) : everybody_;
+    const auto beside = of_property() ? present() & to_fitter(table_) : Players();
+    const auto scope = of_property() ? present() & ~beside : everybody_;
     Players based;
     for (std::uint32_t i = 0; i < count_of_rows; ++i)
-      if (table().rows[i].effect == Effect::base) based |= speaks(i);
+      if (table().rows[i].effect == Effect::base) based |= speaks(table_, i);
     for (std::uint32_t i = 0; i < count_of_rows; ++i)
       for (std::uint32_t k = 0; k < count_of_rows; ++k) {
         const auto clash = clash_of(i, k);
         if (!clash) continue;
-        auto about = speaks(i) & speaks(k) & scope;
-        if (clash->first == Kind::band_emptied) about &= based;  // without a base there is no band to empty
+        // Without a base there is no band to empty; but beside a refer safety rules stand by themselves.
+        auto among = clash->first == Kind::band_emptied ? scope & based : scope;
+        if (table().rows[i].safety && table().rows[k].safety) among |= beside;
+        const auto about = speaks(table_, i) & speaks(table_, k) & among;
         if (about.any()) all[*clash] |= about;
       }
     return all;
@@ -149,11 +143,48 @@ class Refusals : public judges::Everybody {
       return;
     }
     const auto wrong = moves ? wrong_pairs(sure, claimed_[index]) : wrong_alone(sure, claimed_[index]);
-    count("claims",
-          std::string(wrong.empty() ? "that hold" : "broken") + (moves ? " of two players" : " of one player"));
-    same("a claim is told where it is broken", (broken != nullptr) == !wrong.empty(), text);
-    if (broken)
-      same("who is shown breaks the claim", wrong.count({shown(*broken, 0), shown(*broken, moves ? 1 : 0)}) != 0, text);
+    const auto items = sure.of_items() ? wrong_items(sure, claimed_[index]) : Items();
+    const bool holds = wrong.empty() && items.empty();
+    count("claims", std::string(holds           ? "that hold"
+                                : wrong.empty() ? "broken by items alone"
+                                                : "broken") +
+                        (moves             ? " of two players"
+                         : sure.of_items() ? " of what is handed over"
+                                           : " of one player"));
+    same("a claim is told where it is broken", (broken != nullptr) != holds, text);
+    if (!broken) return;
+    const auto& item = broken->item;
+    same("who is shown breaks the claim",
+         item ? items.count({shown(*broken), item->stage, item->step}) != 0
+              : wrong.count({shown(*broken, 0), shown(*broken, moves ? 1 : 0)}) != 0,
+         text);
+  }
+
+  // Who may be handed which step at which stage, against what the claim says; the steps as the shelf has them for one
+  // player.
+  using Items = std::set<std::tuple<std::size_t, std::size_t, std::uint32_t>>;
+  [[nodiscard]] Items wrong_items(const Sure& sure, const Players& when) const {
+    const auto& tables = policy_->tables;
+    const auto piece = tables.piece_of[sure.target];
+    const auto& own = policy_->pieces[piece];
+    Players of_fitter;
+    for (auto other = own.first_property; other < own.first_property + own.properties; ++other)
+      of_fitter |= to_fitter(static_cast<compiler::TableId>(tables.property_table(other)));
+    const auto stages = compiler::stages_of(*policy_, piece);
+    Items wrong;
+    for (std::size_t player = 0; player < count_; ++player) {
+      const auto* has = answer(player);
+      if (!when[player] || of_fitter[player] || !has) continue;
+      const auto bounds = compiler::item_bounds(tables, table(), rows_of(player));
+      const compiler::Outcome advised{compiler::Standing::answered, has->low, has->high};
+      for (std::size_t stage = 0; stage < stages.size(); ++stage) {
+        const auto& asked = stages[stage].asked[sure.target - own.first_property];
+        const auto steps = compiler::steps_handed_over(tables.answers[sure.target], asked, advised, bounds);
+        for (auto step = steps.low; step <= steps.high; ++step)
+          if (!sure.allows(step)) wrong.insert({player, stage, static_cast<std::uint32_t>(step)});
+      }
+    }
+    return wrong;
   }
 
   [[nodiscard]] const naive::Answer* answer(std::size_t player) const {
@@ -166,6 +197,7 @@ class Refusals : public judges::Everybody {
     if (sure.kind == Sure::Kind::left_out)
       return standing(player) == naive::Standing::needed || standing(player) == naive::Standing::suggested;
     const auto* has = answer(player);
+    if (sure.kind == Sure::Kind::one_of) return has && !sure.allows(has->low);
     return has && ((sure.kind != Sure::Kind::at_most && has->low < sure.low) ||
                    (sure.kind != Sure::Kind::at_least && has->high > sure.high));
   }

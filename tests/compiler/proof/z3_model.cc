@@ -58,11 +58,8 @@ OfPiece Model::make(const naive::Piece& piece) {
   const auto never = terms_.yes(false);
   if (piece.tree->presence == grammar::Piece::Presence::always)
     return {terms_.yes(true), terms_.yes(true), never, never};
-  if (piece.tree->presence == grammar::Piece::Presence::conditional) {
-    const auto when = terms_.meets(piece.tree->when);
-    return {when, when, never, never};
-  }
   std::vector<z3::expr> needs, suggests, omits;
+  if (piece.tree->presence == grammar::Piece::Presence::conditional) needs.push_back(terms_.meets(piece.tree->when));
   for (const auto voice : piece.voices) {
     const auto kind = terms_.policy().voices[voice].rule->action->kind;
     auto& of_kind = kind == Action::Kind::need ? needs : kind == Action::Kind::omit ? omits : suggests;
@@ -72,26 +69,99 @@ OfPiece Model::make(const naive::Piece& piece) {
   return {(need || suggest) && !omit, need && !omit, need && omit, omit && !need};
 }
 
+namespace {
+
+struct Base {
+  z3::expr speaks, low, high;
+  bool safety;
+};
+struct Held {
+  Limit limit;
+  bool safety, binds;
+};
+// Rules of one property, all of them or those of safety.
+struct Rules {
+  std::vector<Base> bases;
+  std::vector<Held> keeps, floors, caps;
+};
+
+// What some rules come to together.
+struct Together {
+  z3::expr based, two_bases, crossed, emptied;  // emptied: no step of the band is left, where a base speaks
+  z3::expr keeps_apart;
+  z3::expr low, high;    // where one base speaks
+  z3::expr least, most;  // by floors, caps and keeps alone; -1 for no such end
+};
+
+Rules of_safety(Rules rules) {
+  const auto other = [](const auto& rule) { return !rule.safety; };
+  std::erase_if(rules.bases, other);
+  for (auto* held : {&rules.keeps, &rules.floors, &rules.caps}) std::erase_if(*held, other);
+  return rules;
+}
+
+Together together(const Terms& terms, const Rules& rules, std::int64_t last) {
+  const auto step = [&](std::int64_t at) { return terms.context().int_val(at); };
+  const auto raise = [&](z3::expr& to, const z3::expr& when, std::int64_t at) {
+    to = z3::ite(when && to < step(at), step(at), to);
+  };
+  const auto lower = [&](z3::expr& to, const z3::expr& when, std::int64_t at) {
+    to = z3::ite(when && to > step(at), step(at), to);
+  };
+  std::vector<z3::expr> speak, two, crossed, emptied, apart;
+  auto low = step(0), high = step(0), least = step(-1), most = step(last + 1);
+  for (std::size_t i = 0; i < rules.bases.size(); ++i) {
+    const auto& base = rules.bases[i];
+    speak.push_back(base.speaks);
+    for (std::size_t k = 0; k < i; ++k) two.push_back(base.speaks && rules.bases[k].speaks);
+    auto from = base.low, to = base.high;
+    for (const auto& [keep, safety, binds] : rules.keeps)
+      raise(from, keep.speaks, keep.allows.low), lower(to, keep.speaks, keep.allows.high);
+    if (!rules.keeps.empty()) emptied.push_back(base.speaks && from > to);
+    low = z3::ite(base.speaks, from, low);
+    high = z3::ite(base.speaks, to, high);
+  }
+  for (std::size_t i = 0; i < rules.keeps.size(); ++i)
+    for (std::size_t k = 0; k < i; ++k) {
+      const auto &a = rules.keeps[i].limit, &b = rules.keeps[k].limit;
+      if (a.allows.high < b.allows.low || b.allows.high < a.allows.low) apart.push_back(a.speaks && b.speaks);
+    }
+  for (const auto& [keep, safety, binds] : rules.keeps)
+    raise(least, keep.speaks, keep.allows.low), lower(most, keep.speaks, keep.allows.high);
+  for (const auto& floor : rules.floors) {
+    const auto& [speaks, allows] = floor.limit;
+    for (const auto& cap : rules.caps)
+      if (allows.low > cap.limit.allows.high) crossed.push_back(speaks && cap.limit.speaks);
+    for (auto* end : {&low, &high, &least}) raise(*end, speaks, allows.low);
+  }
+  for (const auto& cap : rules.caps)
+    for (auto* end : {&low, &high, &most}) lower(*end, cap.limit.speaks, cap.limit.allows.high);
+  most = z3::ite(most > step(last), step(-1), most);
+  return {terms.any(speak),
+          terms.any(two),
+          terms.any(crossed),
+          terms.any(emptied),
+          terms.any(apart),
+          low,
+          high,
+          least,
+          most};
+}
+
+}  // namespace
+
 OfProperty Model::make(const naive::Property& property, const z3::expr& present) {
   const auto& policy = terms_.policy();
   const auto step = [&](std::int64_t at) { return terms_.context().int_val(at); };
-  struct Base {
-    z3::expr speaks, low, high;
-  };
-  struct Limit {
-    z3::expr speaks;
-    naive::Reach reach;
-    bool safety = false;
-  };
-  std::vector<Base> bases;
-  std::vector<Limit> keeps, floors, caps;
+  Rules rules;
   std::vector<z3::expr> refers;
   for (const auto index : property.voices) {
     const auto& voice = policy.voices[index];
     const auto speaking = speaks(index, property.voices);
+    const bool safety = voice.clauses->safety.has_value();
     if (voice.chart) {
       const auto where = terms_.cells(*voice.chart);
-      Base base{speaking, step(0), step(0)};
+      Base base{speaking, step(0), step(0), safety};
       std::size_t cell = 0;
       for (const auto& row : voice.chart->rows) {
         for (const auto& said : row.cells) {
@@ -101,55 +171,51 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
           ++cell;
         }
       }
-      bases.push_back(std::move(base));
+      rules.bases.push_back(std::move(base));
       continue;
     }
     const auto& action = *voice.rule->action;
     const auto reach = [&] { return policy.reach_of.at(&*action.answer); };
+    const auto held = [&](std::int64_t low, std::int64_t high) {
+      return Held{{speaking, {low, high}}, safety, safety || voice.pack_when != nullptr};
+    };
     switch (action.kind) {
-      case Action::Kind::set: bases.push_back({speaking, step(reach().low), step(reach().high)}); break;
-      case Action::Kind::size: bases.push_back({speaking, sized(voice), sized(voice)}); break;
-      case Action::Kind::keep: keeps.push_back({speaking, reach()}); break;
-      case Action::Kind::floor: floors.push_back({speaking, reach(), voice.clauses->safety.has_value()}); break;
-      case Action::Kind::cap: caps.push_back({speaking, reach()}); break;
+      case Action::Kind::set: rules.bases.push_back({speaking, step(reach().low), step(reach().high), safety}); break;
+      case Action::Kind::size: rules.bases.push_back({speaking, sized(voice), sized(voice), safety}); break;
+      case Action::Kind::keep: rules.keeps.push_back(held(reach().low, reach().high)); break;
+      case Action::Kind::floor: rules.floors.push_back(held(reach().low, property.last())); break;
+      case Action::Kind::cap: rules.caps.push_back(held(0, reach().high)); break;
       case Action::Kind::refer: refers.push_back(speaking); break;
       default: break;
     }
   }
-  const auto owed = present && !terms_.any(refers), referred = present && terms_.any(refers);
-  std::vector<z3::expr> base_speaks, two, crossed, emptied;
-  for (std::size_t i = 0; i < bases.size(); ++i) {
-    base_speaks.push_back(bases[i].speaks);
-    for (std::size_t k = 0; k < i; ++k) two.push_back(bases[i].speaks && bases[k].speaks);
-  }
-  for (const auto& floor : floors)
-    for (const auto& cap : caps)
-      if (floor.reach.low > cap.reach.low) crossed.push_back(floor.speaks && cap.speaks);
-  const auto raise = [&](z3::expr& to, const z3::expr& when, std::int64_t at) {
-    to = z3::ite(when && to < step(at), step(at), to);
-  };
-  const auto lower = [&](z3::expr& to, const z3::expr& when, std::int64_t at) {
-    to = z3::ite(when && to > step(at), step(at), to);
-  };
-  auto low = step(0), high = step(0);
-  for (const auto& base : bases) {
-    auto from = base.low, to = base.high;
-    for (const auto& keep : keeps) raise(from, keep.speaks, keep.reach.low), lower(to, keep.speaks, keep.reach.high);
-    if (!keeps.empty()) emptied.push_back(base.speaks && from > to);
-    low = z3::ite(base.speaks, from, low);
-    high = z3::ite(base.speaks, to, high);
-  }
-  for (const auto& floor : floors)
-    raise(low, floor.speaks, floor.reach.low), raise(high, floor.speaks, floor.reach.low);
-  auto safety_floor = step(-1);
-  for (const auto& floor : floors)
-    if (floor.safety) raise(safety_floor, floor.speaks, floor.reach.low);
-  for (const auto& cap : caps) lower(low, cap.speaks, cap.reach.low), lower(high, cap.speaks, cap.reach.low);
+  const auto to_fitter = present && terms_.any(refers), owed = present && !terms_.any(refers);
+  const auto safe = of_safety(rules);
+  const auto all = together(terms_, rules, property.last()), beside = together(terms_, safe, property.last());
   // Where a floor lies above a cap that is the clash, base or no base.
-  const auto gap = owed && !terms_.any(base_speaks) && !terms_.any(crossed), two_answers = owed && terms_.any(two),
-             floor_over_cap = owed && terms_.any(crossed), band_emptied = owed && terms_.any(emptied);
-  const auto answered = owed && !gap && !two_answers && !floor_over_cap && !band_emptied;
-  return {owed, gap, two_answers, floor_over_cap, band_emptied, answered, low, high, referred, safety_floor};
+  const auto gap = owed && !all.based && !all.crossed;
+  const auto two_answers = (owed && all.two_bases) || (to_fitter && beside.two_bases);
+  const auto floor_over_cap = (owed && all.crossed) || (to_fitter && beside.crossed);
+  const auto band_emptied = (owed && all.emptied) || (to_fitter && (beside.emptied || beside.keeps_apart));
+  const auto clash = two_answers || floor_over_cap || band_emptied;
+  std::vector<Limit> binding;
+  for (const auto* held : {&rules.floors, &rules.caps, &rules.keeps})
+    for (const auto& each : *held)
+      if (each.binds) binding.push_back(each.limit);
+  return {to_fitter,
+          owed,
+          gap,
+          two_answers,
+          floor_over_cap,
+          band_emptied,
+          owed && !gap && !clash,
+          all.low,
+          all.high,
+          to_fitter && !clash,
+          z3::ite(beside.based, beside.low, beside.least),
+          z3::ite(beside.based, beside.high, beside.most),
+          std::move(binding),
+          beside.based};
 }
 
 // ---- make sure
@@ -184,6 +250,18 @@ std::int64_t step_of(const naive::Property& property, const grammar::Value& valu
 
 }  // namespace
 
+bool allows(const MakeSure& sure, const naive::Property& property, std::int64_t step) {
+  if (sure.kind == MakeSure::Kind::one_of) {
+    const auto& word = property.answers[static_cast<std::size_t>(step)];
+    return std::any_of(sure.members.begin(), sure.members.end(), [&](const auto& each) { return each.text == word; });
+  }
+  const auto* interval = std::get_if<grammar::Interval>(&*sure.bound);
+  const auto& lower = interval ? interval->from : std::get<grammar::Value>(*sure.bound);
+  const auto& upper = interval ? interval->to : std::get<grammar::Value>(*sure.bound);
+  return (sure.kind == MakeSure::Kind::at_most || step_of(property, lower) <= step) &&
+         (sure.kind == MakeSure::Kind::at_least || step <= step_of(property, upper));
+}
+
 z3::expr broken(const MakeSure& sure, Model& player) {
   auto& terms = player.terms();
   const auto subject = subject_of(terms.policy(), sure);
@@ -194,15 +272,11 @@ z3::expr broken(const MakeSure& sure, Model& player) {
   }
   const auto& property = terms.policy().pieces[subject.piece].properties[*subject.property];
   const auto& says = player.property(subject.piece, *subject.property);
-  const auto* interval = std::get_if<grammar::Interval>(&*sure.bound);
-  const auto& lower = interval ? interval->from : std::get<grammar::Value>(*sure.bound);
-  const auto& upper = interval ? interval->to : std::get<grammar::Value>(*sure.bound);
-  const auto below = says.low < terms.context().int_val(step_of(property, lower));
-  const auto above = says.high > terms.context().int_val(step_of(property, upper));
-  const auto wrong = sure.kind == MakeSure::Kind::at_least  ? below
-                     : sure.kind == MakeSure::Kind::at_most ? above
-                                                            : below || above;
-  return when && says.answered && wrong;
+  std::vector<z3::expr> wrong;
+  for (std::int64_t step = 0; step <= property.last(); ++step)
+    if (const auto at = terms.context().int_val(step); !allows(sure, property, step))
+      wrong.push_back(says.low == at || says.high == at);
+  return when && says.answered && terms.any(wrong);
 }
 
 z3::expr broken(const MakeSure& sure, Model& earlier, Model& later) {

@@ -13,16 +13,27 @@ struct OfPiece {
   z3::expr left_out;   // by a rule, and nothing needs it
 };
 
+// What a rule that speaks allows of steps.
+struct Limit {
+  z3::expr speaks;
+  naive::Reach allows;
+};
+
 struct OfProperty {
+  z3::expr to_fitter;       // present, and left to the fitter
   z3::expr owed;            // present, and not left to the fitter
   z3::expr gap;             // owed, no base speaks, and nothing clashes
-  z3::expr two_answers;     // owed, and two bases speak
-  z3::expr floor_over_cap;  // owed, and a floor above a cap
-  z3::expr band_emptied;    // owed, one base at least, and no step of the band is left
-  z3::expr answered;        // none of these
+  z3::expr two_answers;     // owed, and two bases speak; or, beside a refer, two of safety rules
+  z3::expr floor_over_cap;  // owed, and a floor above a cap; or, beside a refer, of safety rules
+  z3::expr band_emptied;    // owed, one base at least, and no step of the band is left; or of safety rules alone
+  z3::expr answered;        // owed, and none of these
   z3::expr low, high;       // the answer's ends, Int, where answered
-  z3::expr referred;        // present, and left to the fitter
-  z3::expr safety_floor;    // what stands beside that, Int; -1 for nothing
+  z3::expr referred;        // left to the fitter, and nothing clashes
+  z3::expr least, most;     // what safety rules leave beside that, Int; -1 for no such end
+  // What binds an item of it, whatever is accepted: floors, caps and keeps of safety rules and packs; and whether a
+  // safety rule gave the base.
+  std::vector<Limit> binding;
+  z3::expr binding_base;
 };
 
 class Model {
@@ -62,7 +73,10 @@ struct Subject {
 [[nodiscard]] std::optional<std::size_t> moves_along(const naive::Policy& policy, const std::vector<AskedRange>& asked,
                                                      const grammar::MakeSure& sure);
 
-// The claim is broken: by one player, or by two that differ in one detail, `earlier` having the lower.
+// Of a claim that bounds a property: a step is as it says.
+[[nodiscard]] bool allows(const grammar::MakeSure& sure, const naive::Property& property, std::int64_t step);
+
+// The claim is broken by the advice: of one player, or of two that differ in one detail, `earlier` having the lower.
 [[nodiscard]] z3::expr broken(const grammar::MakeSure& sure, Model& player);
 [[nodiscard]] z3::expr broken(const grammar::MakeSure& sure, Model& earlier, Model& later);
 

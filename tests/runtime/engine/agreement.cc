@@ -29,12 +29,15 @@ naive::Standing standing_of(Standing standing) {
 
 naive::PropertyOutcome property_of(const compiler::PropertyText& text, const runtime::Outcome& outcome) {
   using Kind = naive::PropertyOutcome::Kind;
-  const auto answer = [&] { return naive::Answer{outcome.low, outcome.high, text.write(outcome.low, outcome.high)}; };
+  const auto answer = [&](std::int64_t low, std::int64_t high) {
+    return low < 0 ? std::nullopt : std::optional(naive::Answer{low, high, text.write(low, high)});
+  };
   switch (outcome.standing) {
-    case Standing::answered: return {Kind::answer, answer()};
-    case Standing::referred: return {Kind::refer, outcome.low < 0 ? std::nullopt : std::optional(answer())};
-    case Standing::clash: return {Kind::clash, std::nullopt};
-    default: return {Kind::gap, std::nullopt};
+    case Standing::answered: return {Kind::answer, answer(outcome.low, outcome.high)};
+    case Standing::referred:
+      return {Kind::refer, std::nullopt, answer(outcome.low, outcome.low), answer(outcome.high, outcome.high)};
+    case Standing::clash: return {Kind::clash};
+    default: return {Kind::gap};
   }
 }
 

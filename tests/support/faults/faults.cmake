@@ -41,6 +41,16 @@ function(lacestay_fault_in test name file text changed)
     COMMAND bash ${CMAKE_CURRENT_SOURCE_DIR}/support/faults/notices_fault.sh $<TARGET_FILE:fault_${name}>)
 endfunction()
 
+# lacestay_fault_before_z3(NAME FILE TEXT CHANGED): noticed by what z3 says of items handed over.
+function(lacestay_fault_before_z3 name file text changed)
+  lacestay_plant(${name} ${file} "${text}" "${changed}" copy)
+  add_executable(fault_${name} $<TARGET_OBJECTS:test_proof_z3> ${copy})
+  target_link_libraries(fault_${name} PRIVATE lacestay_z3_judge Catch2::Catch2WithMain)
+  target_compile_options(fault_${name} PRIVATE -O1 -w)
+  add_test(NAME fault_${name} COMMAND bash ${CMAKE_CURRENT_SOURCE_DIR}/support/faults/notices_fault.sh
+    $<TARGET_FILE:fault_${name}> [shelf])
+endfunction()
+
 # Of the engine and what stands before it.
 lacestay_fault(floor_forgotten compiler/law/law.cc "row(*floor).low > outcome.low" "false")
 lacestay_fault(cap_forgotten compiler/law/law.cc "row(*cap).low < outcome.low" "false")
@@ -92,6 +102,23 @@ lacestay_fault_in(test_items_enumerated kinds_dropped_for_worse_ones compiler/co
   "here ? other[i] && !kind[i] : kind[i] && !other[i]" "here ? kind[i] && !other[i] : other[i] && !kind[i]")
 lacestay_fault_in(test_items_enumerated date_of_protection_not_looked_at compiler/compare/items.cc
   "!(in_date || protection)" "!in_date")
+
+# Of what is proved of the shelf: for all players at once, against what one player may be handed.
+lacestay_fault_in(test_proof_enumerated binding_cap_lets_items_pass compiler/law/regions.cc
+  "{Effect::floor, Effect::cap, Effect::keep})\n    all = " "{Effect::floor, Effect::keep})\n    all = ")
+lacestay_fault_in(test_proof_enumerated stage_serves_past_the_range compiler/shelf/stages.cc
+  "if (asked.moved < 0) all = ends.from(-asked.moved, false);" "")
+lacestay_fault_in(test_proof_enumerated safety_base_binds_nothing compiler/shelf/stages.cc
+  "return sets.without(all, sets.without(bound, kept));" "return all;")
+lacestay_fault_in(test_proof_enumerated fitters_piece_is_sold compiler/proof/shelf_claims.cc
+  "wrong = sets.without(wrong, *elsewhere);" "")
+lacestay_fault_in(test_proof_enumerated safety_rule_told_of_as_idle compiler/law/left_out.cc
+  "if (row.safety || row.binds) return" "if (false) return")
+# What both of these share is judged by z3 alone.
+lacestay_fault_before_z3(moved_stage_forgotten compiler/shelf/stages.cc
+  "asked.moved = line.steps;" "static_cast<void>(line.steps);")
+lacestay_fault_before_z3(shaft_left_uncut compiler/shelf/stages.cc
+  "if (asked.cut_to) {\n    // As it is" "if (false) {\n    // As it is")
 
 # Of the kit builder, noticed by looking at every kit of small shops.
 lacestay_fault_in(test_kit_enumerated equal_bounds_cut_off runtime/kit/builder.cc

@@ -1,0 +1,147 @@
+#include "tests/compiler/proof/z3_shelf.hpp"
+
+#include <algorithm>
+
+namespace lacestay::judges {
+
+using grammar::Instead;
+using grammar::Requirement;
+
+namespace {
+
+// `size`, `stick size` and `stick.size` are one property; a requirement may have a member behind it.
+bool names(const naive::Policy& policy, const Subject& subject, const std::string& words) {
+  const auto& piece = policy.pieces[subject.piece];
+  const auto& name = piece.properties[*subject.property].name;
+  return words == name || words == piece.name + "_" + name;
+}
+
+// What a stage says of one property.
+struct Said {
+  std::vector<Requirement::Kind> relations;
+  std::vector<std::int64_t> members;
+  std::int64_t moved = 0;
+  bool once_cut = false;  // the item's is what is left once it is cut to the advised value
+};
+
+Said said_of(const naive::Policy& policy, const Subject& subject, const ShelfStage& stage) {
+  const auto& property = policy.pieces[subject.piece].properties[*subject.property];
+  Said said;
+  for (const auto& requirement : stage.line->requirements) {
+    if (requirement.once_cut_to && names(policy, subject, requirement.once_cut_to->joined())) said.once_cut = true;
+    const auto words = requirement.column.joined();
+    switch (requirement.kind) {
+      case Requirement::Kind::as_advised:
+      case Requirement::Kind::at_least:
+      case Requirement::Kind::at_most:
+      case Requirement::Kind::within:
+        if (names(policy, subject, words)) said.relations.push_back(requirement.kind);
+        break;
+      case Requirement::Kind::is:
+        for (std::size_t i = 0; i < property.answers.size(); ++i) {
+          const auto member = "_" + property.answers[i];
+          if (words.ends_with(member) && names(policy, subject, words.substr(0, words.size() - member.size())))
+            said.members.push_back(static_cast<std::int64_t>(i));
+        }
+        break;
+      case Requirement::Kind::covers:
+      case Requirement::Kind::in_date: break;
+    }
+  }
+  if (!stage.instead || !names(policy, subject, stage.instead->column->joined())) return said;
+  if (stage.instead->kind == Instead::Kind::any)
+    said.relations.clear();
+  else
+    said.moved = stage.instead->steps;
+  return said;
+}
+
+// An item of this step is as the line asks.
+z3::expr as_asked(Model& player, const OfProperty& advised, const Said& said, std::int64_t step, std::int64_t last) {
+  auto& terms = player.terms();
+  const auto at = [&](std::int64_t value) { return terms.context().int_val(value); };
+  std::vector<z3::expr> each;
+  for (const auto member : said.members) each.push_back(terms.yes(member == step));
+  const auto low = advised.low + at(said.moved), high = advised.high + at(said.moved);
+  // Moved past the declared range there is nothing to hand over.
+  if (!said.relations.empty()) each.push_back(low >= 0 && high <= at(last));
+  for (const auto relation : said.relations) {
+    if (relation != Requirement::Kind::at_most) each.push_back(low <= at(step));
+    if (relation != Requirement::Kind::at_least) each.push_back(at(step) <= high);
+  }
+  return terms.all(each);
+}
+
+}  // namespace
+
+std::vector<ShelfStage> shelf_stages(const naive::Policy& policy, std::size_t piece) {
+  std::vector<ShelfStage> stages;
+  for (const auto& file : policy.files)
+    for (const auto& item : file.items) {
+      const auto* accept = std::get_if<grammar::Accept>(&item.form);
+      if (!accept || accept->piece.joined() != policy.pieces[piece].name) continue;
+      stages.push_back({accept, nullptr});
+      for (const auto& line : accept->instead) {
+        if (line.kind == Instead::Kind::refer || line.kind == Instead::Kind::order) break;
+        stages.push_back({accept, &line});
+      }
+    }
+  return stages;
+}
+
+z3::expr may_have(Model& player, const Subject& subject, const ShelfStage& stage, std::int64_t step) {
+  auto& terms = player.terms();
+  const auto& policy = terms.policy();
+  const auto& piece = policy.pieces[subject.piece];
+  const auto last = piece.properties[*subject.property].last();
+  const auto at = [&](std::int64_t value) { return terms.context().int_val(value); };
+  const auto& advised = player.property(subject.piece, *subject.property);
+  const auto said = said_of(policy, subject, stage);
+  std::vector<z3::expr> all = {advised.answered};
+  // What anything is referred of is the fitter's altogether.
+  for (std::size_t i = 0; i < piece.properties.size(); ++i) all.push_back(!player.property(subject.piece, i).to_fitter);
+  if (said.once_cut) {
+    std::vector<z3::expr> longer;
+    for (auto uncut = step; uncut <= last; ++uncut) longer.push_back(as_asked(player, advised, said, uncut, last));
+    all.push_back((at(step) < advised.low && as_asked(player, advised, said, step, last)) ||
+                  (at(step) == advised.low && terms.any(longer)));
+  } else {
+    all.push_back(as_asked(player, advised, said, step, last));
+  }
+  for (const auto& [speaks, allows] : advised.binding)
+    if (step < allows.low || allows.high < step) all.push_back(!speaks);
+  // A safety rule's own answer is kept to; under `at least advised` it is a floor, under `at most advised` a cap.
+  auto kept = terms.yes(true);
+  const auto every = [&](Requirement::Kind kind) {
+    return !said.relations.empty() && std::count(said.relations.begin(), said.relations.end(), kind) ==
+                                          static_cast<std::ptrdiff_t>(said.relations.size());
+  };
+  if (!every(Requirement::Kind::at_most)) kept = kept && advised.low <= at(step);
+  if (!every(Requirement::Kind::at_least)) kept = kept && at(step) <= advised.high;
+  all.push_back(z3::implies(advised.binding_base, kept));
+  return terms.all(all);
+}
+
+bool bounds_items(const grammar::MakeSure& sure) {
+  return !sure.advice && (sure.bound || sure.kind == grammar::MakeSure::Kind::one_of);
+}
+
+z3::expr broken_by(const grammar::MakeSure& sure, Model& player, const ShelfStage& stage, std::int64_t step) {
+  auto& terms = player.terms();
+  const auto subject = subject_of(terms.policy(), sure);
+  const auto& property = terms.policy().pieces[subject.piece].properties[*subject.property];
+  return terms.yes(!allows(sure, property, step)) && terms.meets(sure.when) && may_have(player, subject, stage, step);
+}
+
+z3::expr broken_by_items(const grammar::MakeSure& sure, Model& player) {
+  auto& terms = player.terms();
+  const auto subject = subject_of(terms.policy(), sure);
+  const auto& property = terms.policy().pieces[subject.piece].properties[*subject.property];
+  std::vector<z3::expr> any;
+  for (const auto& stage : shelf_stages(terms.policy(), subject.piece))
+    for (std::int64_t step = 0; step <= property.last(); ++step)
+      if (!allows(sure, property, step)) any.push_back(broken_by(sure, player, stage, step));
+  return terms.any(any);
+}
+
+}  // namespace lacestay::judges
