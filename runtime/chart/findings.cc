@@ -98,16 +98,21 @@ class Telling {
         diagnostic.where = entry_span(finding, 0);
         break;
       case Kind::never_decides:
-        about("remark-2",
-              fmt::format("'{}' changes no player's answer here: others say the same, or go before it.",
-                          rule(finding, 0)),
-              "take it out, or mend its conditions");
+        about(
+            "remark-2",
+            fmt::format(
+                "'{}' changes no player's answer here, nor what may be handed over for it: others say the same, or go "
+                "before it.",
+                rule(finding, 0)),
+            "take it out, or mend its conditions");
         diagnostic.where = entry_span(finding, 0);
         break;
       case Kind::idle_outranks:
         about("remark-3",
-              fmt::format("'{}' need not outrank '{}': without it every player's answer stays as it is.",
-                          rule(finding, 0), rule(finding, 1)),
+              fmt::format(
+                  "'{}' need not outrank '{}': without it every player's answer, and what may be handed over for it, "
+                  "stays as it is.",
+                  rule(finding, 0), rule(finding, 1)),
               "take the outranks out");
         diagnostic.where = policy_.rules[finding.rules[0]].span;
         break;

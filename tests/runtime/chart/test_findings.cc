@@ -157,6 +157,46 @@ rule graded
   }
 }
 
+// To take such a rule out would weaken what may be handed over, though no answer of an advice turns on it.
+TEST_CASE("a safety rule, and a limit of house rules, is idle only if nobody meets it") {
+  const auto files = std::vector<naive::TextFile>{{"corner.fitting", R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+along with "club.fitting"
+ask age 4 to 90 years, whole
+piece helmet always
+  tier  grades entry, club, top
+piece neck_guard for age under 18
+  kind  choice collar, bib
+rule usual
+  set helmet tier to club
+rule plain
+  floor helmet tier at entry
+  for age under 60
+rule sound
+  floor helmet tier at entry
+  for age under 60
+  safety
+rule usual_collar
+  set neck_guard kind to collar
+rule sure_collar
+  set neck_guard kind to collar
+  for age at least 18
+  outranks usual_collar
+  safety
+)"},
+                                                  {"club.fitting", R"(pack "Club"
+relies on age in whole years
+rule held
+  cap helmet tier at top
+  for age under 13
+)"}};
+  const auto made = compile_files(files);
+  REQUIRE(made.policy);
+  std::string told;
+  for (const auto& each : Proved(made.policy).told) told += render(each) + "\n";
+  golden("findings/idle_rules.txt", told);
+}
+
 TEST_CASE("a piece that nothing in stock is accepted for is remarked upon, and the line it asks for mends it") {
   const std::string shop = R"(policy "Corner shop"
 edition 1, in force from 1 September 2026
