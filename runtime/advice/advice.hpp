@@ -35,6 +35,7 @@ struct Part {
   std::string file;
   std::uint32_t line = 0;
   std::vector<LookedAt> looked_at;
+  std::uint32_t row = 0;  // of the answer's table
 };
 
 // The answer is this part's doing; one that is outranked or overruled did not decide it.

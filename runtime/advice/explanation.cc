@@ -141,6 +141,7 @@ Part Explanation::part_of(const Table& table, const Role& role) const {
   part.file = span.source->name();
   part.line = span.source->place(span.begin).line;
   part.looked_at = looked_at(row);
+  part.row = role.row;
   return part;
 }
 

@@ -19,6 +19,10 @@ struct EntryReference {
 
 // What the fitter gave instead of what was advised.
 struct HandedOver {
+  // A rule that binds items, and that what was handed over does not keep to.
+  struct Broken {
+    std::string rule, asks;  // "young_face", "at least cage"
+  };
   std::string piece;
   std::string property;  // empty: it concerns the piece, or several of its properties
   std::string advised;   // "35 to 45 flex", "needed"
@@ -26,6 +30,7 @@ struct HandedOver {
   std::string by, why;
   std::vector<std::string> safety;  // safety rules that speak of it, each with its because
   bool protection = false;          // it concerns a piece of protection
+  std::vector<Broken> broken;       // where its value could be read
 
   [[nodiscard]] std::string about() const { return name_on_record(piece, property); }
 };

@@ -4,8 +4,11 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cctype>
 
+#include "compiler/shelf/stages.hpp"
 #include "compiler/values/names.hpp"
+#include "grammar/read/reader.hpp"
 #include "runtime/advice/words.hpp"
 #include "runtime/base/table_words.hpp"
 
@@ -36,6 +39,75 @@ void add_safety(const Answer& answer, std::vector<std::string>& safety) {
     if (!part.safety || part.role == Role::silenced || part.role == Role::overruled) continue;
     auto says = part.rule + (part.because.empty() ? "" : ": " + part.because);
     if (std::find(safety.begin(), safety.end(), says) == safety.end()) safety.push_back(std::move(says));
+  }
+}
+
+// What is said of a property in the part between two commas that names it: "size 220 mm", ", flex: 50".
+std::string value_said(const std::string& what, const PropertyAdvice& property) {
+  for (std::size_t begin = 0; begin <= what.size();) {
+    const auto end = std::min(what.find_first_of(",;", begin), what.size());
+    const auto part = what.substr(begin, end - begin);
+    for (std::size_t at = 1; at <= part.size(); ++at) {
+      const bool word_goes_on =
+          at < part.size() && (std::isalnum(static_cast<unsigned char>(part[at])) || part[at] == '_');
+      const auto words = as_words(part.substr(0, at));
+      const auto named = [&](const std::string& name) { return name.size() > 0 && words.ends_with(as_words(name)); };
+      if (word_goes_on || !(named(property.name) || named(property.label))) continue;
+      const auto value = part.find_first_not_of(" :=-", at);
+      return value == part.npos ? "" : part.substr(value);
+    }
+    begin = end + 1;
+  }
+  return "";
+}
+
+// A member's place, or an amount in ticks; nothing where the words are not just one.
+std::optional<std::int64_t> value_read(const compiler::Policy& policy, const compiler::Scale& scale,
+                                       const std::string& said) {
+  if (scale.has_members()) {
+    std::optional<std::int64_t> found;
+    for (std::size_t i = 0; i < scale.members.size(); ++i) {
+      if (as_words(said).find(as_words(scale.members[i])) == std::string::npos) continue;
+      if (found) return std::nullopt;
+      found = static_cast<std::int64_t>(i);
+    }
+    return found;
+  }
+  const grammar::Source source("what was handed over", said);
+  const auto value = grammar::read_value(source);
+  const auto* quantity = value ? std::get_if<grammar::Quantity>(&*value) : nullptr;
+  if (!quantity) return std::nullopt;
+  const auto ticks = compiler::ticks_of(*quantity, {scale.dimension, policy.currency, scale.bare_unit});
+  const auto* held = std::get_if<std::int64_t>(&ticks);
+  return held ? std::optional(*held) : std::nullopt;
+}
+
+// The rules that bind items of a property and that the value does not keep to. One that gave the answer itself is kept
+// to, but for more, or less, where that is accepted.
+void add_broken(const compiler::Policy& policy, const PropertyAdvice& advice, const compiler::PropertyText& text,
+                const std::string& what, std::vector<HandedOver::Broken>& broken) {
+  const auto value = value_read(policy, text.scale, value_said(what, advice));
+  if (!value) return;
+  const auto& answer = advice.answer;
+  const auto& table = policy.tables.tables[answer.table];
+  const auto at = [&](std::int64_t step) { return text.scale.has_members() ? step : text.first + step * text.step; };
+  const auto stages = compiler::stages_of(policy, text.piece);
+  const auto asked = stages.empty() ? compiler::Asked()
+                                    : stages.front().asked[answer.table - policy.pieces[text.piece].first_property];
+  const auto last = std::int64_t{policy.tables.answers[table.target].steps} - 1;
+  for (const auto& part : answer.parts) {
+    const auto& row = table.rows[part.row];
+    const bool base = compiler::gives_answer(row.effect);
+    if (!row.binds || part.role == compiler::Role::Kind::silenced || part.says == one_of_several) continue;
+    if (base && !answer.certain) continue;
+    const auto kept = base ? compiler::steps_bound(asked, {0, last, true}, answer.possible.front())
+                           : compiler::StepRange{row.effect == compiler::Effect::cap ? 0 : row.low,
+                                                 row.effect == compiler::Effect::floor ? last
+                                                 : row.effect == compiler::Effect::cap ? row.low
+                                                                                       : row.high};
+    // Past the declared range lies what no rule speaks of.
+    if ((kept.low > 0 && *value < at(kept.low)) || (kept.high<last&& * value> at(kept.high)))
+      broken.push_back({part.rule, part.says});
   }
 }
 
@@ -94,7 +166,11 @@ Result<HandedOver> read_handed_over(const Advice& advice, const std::string& wha
       said.advised += fmt::format("{}{} {}", said.advised.empty() ? "" : ", ", property->name,
                                   text_of_answer(policy, property->answer));
   }
-  for (const auto* property : named) add_safety(property->answer, said.safety);
+  for (const auto* property : named) {
+    add_safety(property->answer, said.safety);
+    add_broken(policy, *property, policy.properties[policy.tables.tables[property->answer.table].target], what,
+               said.broken);
+  }
   // A word may be another piece's answer: "helmet without cage".
   for (const auto& other : advice.pieces)
     for (const auto& property : other.properties)

@@ -24,7 +24,10 @@ Json json_of_handed_over(const HandedOver& said) {
               {"by", said.by},
               {"why", said.why},
               {"safety_rules", said.safety},
-              {"protection", said.protection}};
+              {"protection", said.protection},
+              {"broken_rules", list_of(said.broken, [](const auto& each) {
+                 return Json{{"rule", each.rule}, {"asks", each.asks}};
+               })}};
 }
 
 Json parts_json(const Advice& advice, const std::string& about) {

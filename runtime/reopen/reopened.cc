@@ -53,6 +53,10 @@ std::optional<HandedOver> handed_over_in(const Entry& entry) {
     const auto said = json_of_content(entry);
     const auto about = said.at("about").get<std::string>();
     const auto end = std::min(about.find(' '), about.size());
+    // What was recorded before this was looked at names no rule that is broken.
+    std::vector<HandedOver::Broken> broken;
+    for (const auto& each : said.value("broken", Json::array()))
+      broken.push_back({each.at("rule").get<std::string>(), each.at("asks").get<std::string>()});
     return HandedOver{about.substr(0, end),
                       about.substr(std::min(end + 1, about.size())),
                       said.at("advised").get<std::string>(),
@@ -60,7 +64,8 @@ std::optional<HandedOver> handed_over_in(const Entry& entry) {
                       said.at("by").get<std::string>(),
                       said.at("why").get<std::string>(),
                       said.at("safety").get<std::vector<std::string>>(),
-                      said.value("protection", false)};
+                      said.value("protection", false),
+                      std::move(broken)};
   } catch (const Json::exception&) {
     return std::nullopt;
   }
@@ -192,6 +197,8 @@ NewEntry entry_of(const Reopened& opened, const HandedOver& said) {
   made.kind = EntryKind::handed_over;
   made.policy = opened.entry.policy;
   made.about = opened.entry.number;
+  auto broken = Json::array();
+  for (const auto& [rule, asks] : said.broken) broken.push_back({{"rule", rule}, {"asks", asks}});
   made.content = compact_text(Json{{"format", content_form},
                                    {"about", said.about()},
                                    {"advised", said.advised},
@@ -199,7 +206,8 @@ NewEntry entry_of(const Reopened& opened, const HandedOver& said) {
                                    {"by", said.by},
                                    {"why", said.why},
                                    {"safety", said.safety},
-                                   {"protection", said.protection}});
+                                   {"protection", said.protection},
+                                   {"broken", std::move(broken)}});
   made.names.push_back("piece " + said.piece);
   return made;
 }
