@@ -16,6 +16,7 @@
 #include "runtime/rehearse/slip_run.hpp"
 #include "runtime/rehearse/slip_text.hpp"
 #include "runtime/rehearse/untouched.hpp"
+#include "runtime/sale/stock_change.hpp"
 
 namespace lacestay::runtime {
 namespace {
@@ -104,10 +105,11 @@ int write_edges(const Engine& engine, const std::vector<SamplePlayer>& players, 
   return all_well;
 }
 
-int plant_slips(const Engine& engine, const std::vector<SamplePlayer>& players, const Words& words) {
+int plant_slips(const Engine& engine, const std::vector<SamplePlayer>& players, const SlipShelf* shelf,
+                const Words& words) {
   const auto path = words.value("--write-missing");
   if (path) refuse_to_overwrite(*path);
-  const auto run = watched([&](const auto& tell) { return run_slips(engine, players, tell); });
+  const auto run = watched([&](const auto& tell) { return run_slips(engine, players, tell, shelf); });
   const bool json = words.has("--json");
   const auto noticing = path || !json ? players_noticing(engine, run.unnoticed()) : Noticing();
   if (path) write_new_file(*path, missing_players(engine, run, noticing, policy_name(words)));
@@ -142,7 +144,12 @@ int run_rehearse(const Words& words) {
   }
   if (words.has("--slips") || words.has("--write-missing")) {
     if (failed) throw Stop{not_so, text_of(results) + "Mend these first: slips are planted in a policy that holds.\n"};
-    return plant_slips(*engine, all_players(files), words);
+    // What can't be read of the stock has been told of once.
+    const auto read = [&](const compiler::Policy& policy) {
+      return read_stock(policy, stock->folder, {std::string(sales_record_name)});
+    };
+    const auto anew = shelf ? std::optional(SlipShelf{read, shelf->today}) : std::nullopt;
+    return plant_slips(*engine, all_players(files), anew ? &*anew : nullptr, words);
   }
   print(words.has("--json") ? json_text(json_of(results)) : text_of(results));
   return failed ? not_so : all_well;

@@ -4,6 +4,7 @@
 #include <atomic>
 #include <mutex>
 #include <thread>
+#include <tuple>
 
 #include "compiler/proof/memory.hpp"
 #include "compiler/space/reach.hpp"
@@ -26,9 +27,41 @@ bool leaves_otherwise(const compiler::MatchedAnswer& answer, const Outcome& was,
   return !answer.same(was, is) && !(out(was) && out(is));
 }
 
+// What is asked of an item for a piece; where nothing is accepted for it, nothing is.
+auto asked(const compiler::Policy& policy, std::size_t piece) {
+  std::vector<std::tuple<int, std::uint32_t, std::uint32_t, std::uint32_t, int>> all;
+  if (const auto& accepts = policy.shop.accepts[piece]) {
+    for (const auto& need : accepts->requirements)
+      all.emplace_back(static_cast<int>(need.kind), need.property, need.once_cut_to.value_or(need.property),
+                       need.member, need.column);
+    for (const auto& line : accepts->instead)
+      all.emplace_back(-1 - static_cast<int>(line.kind), line.property, 0, 0, line.steps);
+  }
+  return all;
+}
+// By row of the piece's properties: it binds items.
+std::vector<bool> binding(const compiler::Policy& policy, std::size_t piece) {
+  std::vector<bool> all;
+  for (std::size_t i = 0; i < policy.properties.size(); ++i)
+    if (policy.properties[i].piece == piece)
+      for (const auto& row : policy.tables.tables[policy.tables.property_table(i)].rows) all.push_back(row.binds);
+  return all;
+}
+
+// Of two policies with the same answers: whether items are held to the same for each.
+bool same_on_the_shelf(const compiler::Policy& a, const compiler::Policy& b) {
+  for (std::size_t piece = 0; piece < a.pieces.size(); ++piece) {
+    if (asked(a, piece) != asked(b, piece)) return false;
+    if (!a.shop.accepts[piece]) continue;
+    if (a.shop.protection[piece] != b.shop.protection[piece] || binding(a, piece) != binding(b, piece)) return false;
+  }
+  return true;
+}
+
 class Running {
  public:
-  Running(const Engine& engine, const std::vector<SamplePlayer>& players) : engine_(engine), players_(players) {}
+  Running(const Engine& engine, const std::vector<SamplePlayer>& players, const SlipShelf* shelf)
+      : engine_(engine), players_(players), shelf_(shelf) {}
 
   // One slip; `memory` is the thread's own, absent where nothing is proved.
   SlipResult run(const Slip& slip, compiler::ProofMemory* memory) const {
@@ -40,7 +73,9 @@ class Running {
     }
     auto difference = compiler::differences(engine_.policy(), *compiled.policy);
     drop_what_nobody_sees(difference);
-    if (difference.changes.empty()) {
+    result.on_the_shelf =
+        difference.changes.empty() && on_the_shelf(slip) && !same_on_the_shelf(engine_.policy(), *compiled.policy);
+    if (difference.changes.empty() && !result.on_the_shelf) {
       result.fate = Fate::changes_nothing;
       return result;
     }
@@ -55,6 +90,10 @@ class Running {
     }
     result.engine = std::move(*engine);
     judge(result);
+    if (result.on_the_shelf) {
+      result.engine.reset();
+      return result;
+    }
     if (result.fate == Fate::not_noticed && !difference.settled() && none_shown(difference))
       result.fate = Fate::not_settled;
     if (result.fate == Fate::not_noticed)
@@ -87,9 +126,13 @@ class Running {
 
   void judge(SlipResult& result) const {
     result.fate = Fate::not_noticed;
+    std::optional<Stock> stock;
+    if (result.on_the_shelf && shelf_) stock = shelf_->stock(result.engine->policy());
+    const auto held_to = stock ? std::optional(Shelf{*stock, shelf_->today}) : std::nullopt;
     for (const auto& player : players_) {
       grammar::Diagnostics problems;
-      if (rehearse(*result.engine, player, problems).failed() == 0 && problems.empty()) continue;
+      if (rehearse(*result.engine, player, problems, held_to ? &*held_to : nullptr).failed() == 0 && problems.empty())
+        continue;
       result.fate = Fate::noticed;
       result.noticed_by = player.name;
       return;
@@ -128,6 +171,7 @@ class Running {
 
   const Engine& engine_;
   const std::vector<SamplePlayer>& players_;
+  const SlipShelf* shelf_;
 };
 
 bool apart(const std::vector<ValueRange>& a, const std::vector<ValueRange>& b) {
@@ -225,11 +269,12 @@ class Gathering {
 
 // All slips on all cores.
 SlipRun run_all(const Engine& engine, const std::vector<SamplePlayer>& players, std::vector<Slip> slips, bool proved,
-                const TellProgress& tell) {
+                const TellProgress& tell, const SlipShelf* shelf) {
   SlipRun run;
+  run.with_stock = shelf != nullptr;
   run.slips = std::move(slips);
   run.results.resize(run.slips.size());
-  const Running running(engine, players);
+  const Running running(engine, players, shelf);
   std::atomic<std::size_t> next = 0;
   std::mutex telling;
   std::size_t finished = 0;
@@ -266,18 +311,19 @@ std::size_t SlipRun::count(Fate fate) const {
 std::vector<const SlipResult*> SlipRun::unnoticed() const {
   std::vector<const SlipResult*> all;
   for (const auto& result : results)
-    if (result.fate == Fate::not_noticed) all.push_back(&result);
+    if (result.fate == Fate::not_noticed && !result.on_the_shelf) all.push_back(&result);
   return all;
 }
 
-SlipRun run_slips(const Engine& engine, const std::vector<SamplePlayer>& players, const TellProgress& tell) {
-  return run_all(engine, players, slips_of(engine.policy()), true, tell);
+SlipRun run_slips(const Engine& engine, const std::vector<SamplePlayer>& players, const TellProgress& tell,
+                  const SlipShelf* shelf) {
+  return run_all(engine, players, slips_of(engine.policy()), true, tell, shelf);
 }
 
 SlipRun run_edge_slips(const Engine& engine, const TellProgress& tell) {
   auto slips = slips_of(engine.policy());
   std::erase_if(slips, [](const Slip& slip) { return !on_an_edge(slip); });
-  return run_all(engine, {}, std::move(slips), false, tell);
+  return run_all(engine, {}, std::move(slips), false, tell, nullptr);
 }
 
 std::vector<compiler::MatchedAnswer> notices(const Engine& engine, const SlipResult& slip, const Readings& player) {

@@ -17,10 +17,12 @@ namespace {
 
 struct Counts {
   std::size_t made = 0, not_compiled = 0, refused = 0, same = 0, noticed = 0, unnoticed = 0, not_settled = 0;
+  std::size_t on_the_shelf = 0;  // of those that went unnoticed
 
-  void add(Fate fate) {
+  void add(const SlipResult& result) {
     ++made;
-    switch (fate) {
+    if (result.fate == Fate::not_noticed && result.on_the_shelf) ++on_the_shelf;
+    switch (result.fate) {
       case Fate::not_compiled: ++not_compiled; break;
       case Fate::refused: ++refused; break;
       case Fate::changes_nothing: ++same; break;
@@ -34,13 +36,13 @@ struct Counts {
 
 std::map<Slip::Kind, Counts> by_kind(const SlipRun& run) {
   std::map<Slip::Kind, Counts> all;
-  for (std::size_t i = 0; i < run.slips.size(); ++i) all[run.slips[i].kind].add(run.results[i].fate);
+  for (std::size_t i = 0; i < run.slips.size(); ++i) all[run.slips[i].kind].add(run.results[i]);
   return all;
 }
 
 Counts in_all(const SlipRun& run) {
   Counts all;
-  for (const auto& result : run.results) all.add(result.fate);
+  for (const auto& result : run.results) all.add(result);
   return all;
 }
 
@@ -81,12 +83,21 @@ std::string text_of(const Engine& engine, const SlipRun& run, const Noticing& no
                      percent(all.noticed, all.noticeable()));
   for (const auto& [kind, counts] : by_kind(run))
     out += fmt::format("  {}{} of {}\n", padded(name_of(kind), 32), counts.noticed, counts.noticeable());
-  if (all.unnoticed == 0) return out;
+  const auto slip_told = [&](std::size_t i) {
+    return wrapped(fmt::format("{}: {}", place_of(run.slips[i]), run.slips[i].says), 0);
+  };
+  if (all.on_the_shelf > 0) {
+    out += fmt::format("\nNot noticed, and no answer changes, but what may be handed over for it{}:\n\n",
+                       run.with_stock ? "; a player would who leaves with an item that turns on it"
+                                      : "; only with --stock FOLDER can a player notice, by the items of the file");
+    for (std::size_t i = 0; i < run.slips.size(); ++i)
+      if (run.results[i].fate == Fate::not_noticed && run.results[i].on_the_shelf) out += slip_told(i);
+  }
+  if (all.unnoticed == all.on_the_shelf) return out;
   out += "\nNot noticed, each with a player who would:\n";
   for (std::size_t i = 0; i < run.slips.size(); ++i) {
-    if (run.results[i].fate != Fate::not_noticed) continue;
-    out += fmt::format("\n{}", wrapped(fmt::format("{}: {}", place_of(run.slips[i]), run.slips[i].says), 0));
-    out += player_for(engine, run, i);
+    if (run.results[i].fate != Fate::not_noticed || run.results[i].on_the_shelf) continue;
+    out += "\n" + slip_told(i) + player_for(engine, run, i);
   }
   out += fmt::format(
       "\n{} added players would notice all of these{}; --write-missing FILE writes them.\n", noticing.players.size(),
@@ -112,13 +123,16 @@ nlohmann::ordered_json json_of(const Engine& engine, const SlipRun& run) {
   for (std::size_t i = 0; i < run.slips.size(); ++i) {
     const auto& slip = run.slips[i];
     const auto& result = run.results[i];
-    slips.push_back({{"kind", name_of(slip.kind)},
-                     {"file", slip.place.source->name()},
-                     {"line", slip.place.source->place(slip.place.begin).line},
-                     {"says", slip.says},
-                     {"fate", fate(result.fate)},
-                     {"noticed_by", result.noticed_by.empty() ? Json(nullptr) : Json(result.noticed_by)},
-                     {"player", result.fate == Fate::not_noticed ? Json(player_for(engine, run, i)) : Json(nullptr)}});
+    slips.push_back(
+        {{"kind", name_of(slip.kind)},
+         {"file", slip.place.source->name()},
+         {"line", slip.place.source->place(slip.place.begin).line},
+         {"says", slip.says},
+         {"fate", fate(result.fate)},
+         {"noticed_by", result.noticed_by.empty() ? Json(nullptr) : Json(result.noticed_by)},
+         {"on_the_shelf", result.on_the_shelf},
+         {"player", result.fate == Fate::not_noticed && !result.on_the_shelf ? Json(player_for(engine, run, i))
+                                                                             : Json(nullptr)}});
   }
   const auto all = in_all(run);
   return Json{{"format", 1},

@@ -8,7 +8,8 @@
 
 namespace lacestay::runtime {
 
-// Counts by what became of the slips, then each one that went unnoticed with a player who would notice. `noticing` are
+// Counts by what became of the slips, then each one that went unnoticed, with a player who would notice unless it is on
+// the shelf. `noticing` are
 // the players who notice those.
 [[nodiscard]] std::string text_of(const Engine& engine, const SlipRun& run, const Noticing& noticing);
 [[nodiscard]] nlohmann::ordered_json json_of(const Engine& engine, const SlipRun& run);

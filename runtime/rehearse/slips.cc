@@ -76,8 +76,42 @@ class Planting {
   void plant(const grammar::Piece& piece) { on_conditions(piece.when, "always"); }
   void plant(const grammar::AlongWith& along) { on_conditions(along.when, ""); }
   void plant(const grammar::WorkOut& work) { on_formula(work.formula); }
+  void plant(const grammar::Accept& accept) {
+    for (std::size_t i = 0; i < accept.requirements.size(); ++i) {
+      const auto& requirement = accept.requirements[i];
+      if (accept.requirements.size() > 1)
+        lose_one(Kind::requirement_lost, accept.requirements, i, fmt::format("'{}' is lost", requirement.span.text()));
+      if (requirement.kind == grammar::Requirement::Kind::as_advised && has_order(accept.piece, requirement.column))
+        replace(Kind::relation_weakened, requirement.span,
+                fmt::format("{} at least advised", requirement.column.span.text()));
+    }
+    for (const auto& line : accept.instead) {
+      lose_line(Kind::instead_lost, line.span, fmt::format("'{}' is lost", line.span.text()));
+      if (line.kind == grammar::Instead::Kind::step) turn_step(line.span, line.steps > 0);
+    }
+  }
+
+  void plant(const grammar::Protection& protection) {
+    const auto& pieces = protection.pieces;
+    for (std::size_t i = 0; i < pieces.size(); ++i) {
+      const auto says = fmt::format("'{}' is lost", pieces[i].span.text());
+      if (pieces.size() > 1)
+        lose_one(Kind::protection_lost, pieces, i, says);
+      else
+        add(Kind::protection_lost, pieces[i].span, {{item_->span.begin, item_->span.end, ""}}, says);
+    }
+  }
+
   template <typename Other>
   void plant(const Other&) {}
+
+  void turn_step(const Span& line, bool up) {
+    const auto word = line.text().find(up ? " up " : " down ");
+    if (word == std::string_view::npos) return;
+    auto turned = std::string(line.text());
+    turned.replace(word, up ? 4 : 6, up ? " down " : " up ");
+    replace(Kind::instead_turned, line, turned);
+  }
 
   void on_clauses(const grammar::Clauses& clauses) {
     on_conditions(clauses.when, "");
@@ -344,6 +378,16 @@ class Planting {
       if (policy_.pieces[property.piece].name + "_" + property.name == joined) return &property;
     return nullptr;
   }
+  // Of a property of a piece, by its own name or with the piece's before it.
+  [[nodiscard]] bool has_order(const grammar::Phrase& piece, const grammar::Phrase& named) const {
+    for (std::size_t i = 0; i < policy_.properties.size(); ++i) {
+      const auto& own = policy_.pieces[policy_.properties[i].piece].name;
+      const auto full = own + "_" + policy_.properties[i].name;
+      if (own == piece.joined() && (named.joined() == policy_.properties[i].name || named.joined() == full))
+        return policy_.tables.answers[i].ordered;
+    }
+    return false;
+  }
   [[nodiscard]] const Scale* scale_given(const grammar::Phrase& phrase) const {
     const auto* known = property(phrase);
     return known ? &known->scale : scale_of_detail(phrase.joined());
@@ -375,6 +419,11 @@ const char* name_of(Kind kind) {
     case Kind::safety_lost: return "a safety lost";
     case Kind::rows_swapped: return "two rows swapped";
     case Kind::rounding_turned: return "a rounding turned";
+    case Kind::requirement_lost: return "what is asked of an item lost";
+    case Kind::relation_weakened: return "as advised to at least";
+    case Kind::instead_lost: return "an if none in stock lost";
+    case Kind::instead_turned: return "its step turned";
+    case Kind::protection_lost: return "a protection lost";
   }
   return "";
 }

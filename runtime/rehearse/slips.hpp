@@ -25,6 +25,12 @@ struct Slip {
     safety_lost,
     rows_swapped,     // the answers of two neighbouring rows
     rounding_turned,  // up for down
+    // Of what may be handed over.
+    requirement_lost,   // of an `accept` line
+    relation_weakened,  // "as advised" to "at least advised", of what has an order
+    instead_lost,       // an `if none in stock` line
+    instead_turned,     // its step up for down
+    protection_lost,    // a piece named as protection
   };
   struct Edit {
     std::uint32_t begin, end;  // bytes of the file
@@ -40,6 +46,11 @@ struct Slip {
 
 // "an edge moved", for a heading.
 [[nodiscard]] const char* name_of(Slip::Kind kind);
+
+// It is made on what the shelf lets be handed over: no answer of an advice need turn on it.
+[[nodiscard]] inline bool on_the_shelf(const Slip& slip) {
+  return slip.kind >= Slip::Kind::requirement_lost || slip.kind == Slip::Kind::safety_lost;
+}
 
 // An edge of a number or a day moved, or open for closed.
 [[nodiscard]] inline bool on_an_edge(const Slip& slip) { return !slip.detail.empty(); }

@@ -9,6 +9,7 @@
 #include "runtime/rehearse/untouched.hpp"
 #include "tests/support/golden.hpp"
 #include "tests/support/policy/compiled.hpp"
+#include "tests/support/shop/small_shop.hpp"
 
 namespace {
 
@@ -89,6 +90,86 @@ TEST_CASE("what becomes of each slip") {
   CHECK(fates["'age under 18' becomes 'age at most 18'"] == Fate::not_compiled);
   CHECK(fates["the rule 'rule young_neck' is lost"] == Fate::noticed);
   CHECK(result.count(Fate::not_settled) == 0);
+}
+
+// ---- the shelf
+
+const std::string shelf_text = R"(policy "Small shop"
+edition 1, in force from 1 September 2026
+money GBP
+ask age 4 to 90 years, whole
+
+piece helmet always
+  tier  grades entry, club, top
+  mark  choice iso, csa
+piece tape always
+  rolls 1 to 4 step 1
+piece bag optional
+
+rule usual_tier
+  set helmet tier to club
+rule usual_mark
+  set helmet mark to iso
+rule enough
+  set tape rolls to 2
+rule old_head
+  cap helmet tier at club
+  for age at least 60
+  safety
+
+protection is helmet, bag
+accept helmet with tier as advised, mark as advised, condition new
+  if none in stock, one step up in tier
+  if none in stock, refer
+accept tape with rolls as advised
+  if none in stock, one step up in rolls
+
+make sure tape rolls is at least 2
+)";
+
+const tests::Files shelf_stock = {{"helmet.csv",
+                                   "item,make,model,price,on hand,tier,mark,condition\n"
+                                   "HE-1,Fennimoor,Anvil,44,1,club,csa,new\n"
+                                   "HE-2,Fennimoor,Copper,50,1,top,iso,new\n"
+                                   "HE-3,Fennimoor,Slate,20,1,entry,iso,new\n"},
+                                  {"tape.csv", "item,make,model,price,on hand,rolls\nTA-1,Sedgeby,Cloth,4,9,3\n"}};
+
+const std::string shelf_player = R"(players of "small.fitting"
+player kim
+  age 30 years
+  leaves with item "HE-2"
+  leaves with item "TA-1"
+)";
+
+TEST_CASE("slips in what the shelf lets be handed over: by whom each is noticed") {
+  const auto engine = tests::engine_of("small.fitting", shelf_text);
+  const auto players = players_of(*engine, shelf_player);
+  const runtime::SlipShelf shelf{[](const compiler::Policy& policy) { return tests::stock_of(policy, shelf_stock); },
+                                 tests::day_of(2026, 11, 25)};
+  const auto said = [&](const runtime::SlipShelf* given) {
+    const auto result = runtime::run_slips(
+        *engine, players, [](std::size_t, std::size_t) {}, given);
+    std::string out;
+    for (std::size_t i = 0; i < result.slips.size(); ++i) {
+      if (!runtime::on_the_shelf(result.slips[i])) continue;
+      static const char* fates[] = {"the compiler refuses", "the proof refuses", "changes nothing", "noticed",
+                                    "not noticed",          "not settled"};
+      out += std::string(runtime::name_of(result.slips[i].kind)) + ": " + result.slips[i].says + ": " +
+             fates[static_cast<int>(result.results[i].fate)] + "\n";
+    }
+    return out;
+  };
+  tests::golden("rehearse/slips_on_the_shelf.txt", "With stock\n" + said(&shelf) + "\nWithout\n" + said(nullptr));
+}
+
+TEST_CASE("slips on the shelf are told apart from those an answer shows") {
+  const auto engine = tests::engine_of("small.fitting", shelf_text);
+  auto result = run(*engine, players_of(*engine, shelf_player));
+  const auto noticing = runtime::players_noticing(*engine, result.unnoticed());
+  const auto told = runtime::text_of(*engine, result, noticing);
+  tests::golden("rehearse/slips_told.txt", told);
+  for (const auto& slip : runtime::json_of(*engine, result)["slips"])
+    if (slip["on_the_shelf"] == true) CHECK(slip["player"].is_null());
 }
 
 // The players written for what went unnoticed, put beside the others, notice every slip that can be noticed.
