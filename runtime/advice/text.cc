@@ -146,7 +146,7 @@ std::string text_of(const HandedOver& each) {
 std::vector<Warning> warnings_of(const HandedOver& each) {
   std::vector<Warning> all;
   for (const auto& [rule, asks] : each.broken)
-    all.push_back({"This breaks a rule", fmt::format("{} asks for {}", rule, asks)});
+    all.push_back({"This breaks a rule", fmt::format("{} says {}", rule, asks)});
   for (const auto& rule : each.safety) all.push_back({"A safety rule speaks of this", rule});
   if (each.protection)
     all.push_back({"This is protection",

@@ -30,7 +30,7 @@ struct HandedOver {
   std::string by, why;
   std::vector<std::string> safety;  // safety rules that speak of it, each with its because
   bool protection = false;          // it concerns a piece of protection
-  std::vector<Broken> broken;       // where its value could be read
+  std::vector<Broken> broken{};     // where its value could be read
 
   [[nodiscard]] std::string about() const { return name_on_record(piece, property); }
 };

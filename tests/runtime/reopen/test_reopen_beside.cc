@@ -67,8 +67,12 @@ TEST_CASE("what a fitter says was handed over, held against the advice") {
       const auto text = rule.get<std::string>();
       rules += (rules.empty() ? "" : ", ") + text.substr(0, text.find(": ", text.rfind("junior: ", 0) == 0 ? 8 : 0));
     }
-    return fmt::format("{}: {}; {}{}", said["about"].get<std::string>(), said["advised"].get<std::string>(), rules,
-                       said["protection"] == true ? " (protection)" : "");
+    std::string broken;
+    for (const auto& each : said["broken_rules"])
+      broken += fmt::format("{}{} ({})", broken.empty() ? "; breaks " : ", ", each["rule"].get<std::string>(),
+                            each["asks"].get<std::string>());
+    return fmt::format("{}: {}; {}{}{}", said["about"].get<std::string>(), said["advised"].get<std::string>(), rules,
+                       said["protection"] == true ? " (protection)" : "", broken);
   };
   struct Case {
     std::string what, recorded;
@@ -80,7 +84,17 @@ TEST_CASE("what a fitter says was handed over, held against the advice") {
       {"without skates", "skates: needed; "},
       // Protection, whatever is said of it; with every safety rule that speaks of it, also where it decides nothing.
       {"helmet left out", "helmet: needed;  (protection)"},
-      {"face_protection kind visor", "face_protection kind: cage; beginner_cage, junior: young_face (protection)"},
+      {"face_protection kind visor",
+       "face_protection kind: cage; beginner_cage, junior: young_face (protection); breaks beginner_cage (at least "
+       "cage), junior: young_face (at least shield)"},
+      {"face_protection, kind: SHIELD",
+       "face_protection kind: cage; beginner_cage, junior: young_face (protection); breaks beginner_cage (at least "
+       "cage)"},
+      // Where it can't be read which of two it was, or it was as asked, no rule is said to be broken.
+      {"face_protection kind visor or shield",
+       "face_protection kind: cage; beginner_cage, junior: young_face (protection)"},
+      {"face_protection kind cage, painted",
+       "face_protection kind: cage; beginner_cage, junior: young_face (protection)"},
       {"Face protection visor", "face_protection: needed; beginner_cage, junior: young_face (protection)"},
       {"without face protection", "face_protection: needed; beginner_cage, junior: young_face (protection)"},
       {"neck_guard mark none", "neck_guard mark: iso_10256_5;  (protection)"},
@@ -105,6 +119,21 @@ TEST_CASE("what a fitter says was handed over, held against the advice") {
     INFO(each.what);
     CHECK(record(each.what) == each.recorded);
   }
+}
+
+TEST_CASE("a rule that what was handed over breaks is named with what it says, and the entry is read again") {
+  const RecordingShop shop;
+  shop.write("shop.fitting", policy_text +
+                                 "rule soft_child\n  keep stick flex within 20 to 45 flex\n  for age under 12\n"
+                                 "  because \"A stiff shaft strains a wrist.\"\n  safety\n");
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  const auto told = shop.said("reopen d.daybook 1 --handed-over 'stick flex 46 flex' --by Sam --why 'strong for nine'");
+  const std::string broken = "  THIS BREAKS A RULE: soft_child says within 20 to 45 flex\n";
+  CHECK(told.find(broken) != told.npos);
+  CHECK(shop.said("reopen d.daybook 1").find("  " + broken) != std::string::npos);
+  // Of what it allows nothing is said.
+  CHECK(shop.said("reopen d.daybook 1 --handed-over 'stick flex 20 flex' --by Sam --why light").find("BREAKS") ==
+        std::string::npos);
 }
 
 TEST_CASE("a sale is on record beside its quote") {
