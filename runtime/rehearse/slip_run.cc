@@ -35,7 +35,7 @@ auto asked(const compiler::Policy& policy, std::size_t piece) {
       all.emplace_back(static_cast<int>(need.kind), need.property, need.once_cut_to.value_or(need.property),
                        need.member, need.column);
     for (const auto& line : accepts->instead)
-      all.emplace_back(-1 - static_cast<int>(line.kind), line.property, 0, 0, line.steps);
+      all.emplace_back(-1 - static_cast<int>(line.kind), line.property, 0u, 0u, line.steps);
   }
   return all;
 }

@@ -87,11 +87,10 @@ std::string text_of(const Engine& engine, const SlipRun& run, const Noticing& no
     return wrapped(fmt::format("{}: {}", place_of(run.slips[i]), run.slips[i].says), 0);
   };
   if (all.on_the_shelf > 0) {
-    out += fmt::format("\nNot noticed, and no answer changes, but what may be handed over for it{}:\n\n",
-                       run.with_stock ? "; a player would who leaves with an item that turns on it"
-                                      : "; only with --stock FOLDER can a player notice, by the items of the file");
+    out += "\nNot noticed on the shelf: no answer changes, but what may be handed over for it.\n\n";
     for (std::size_t i = 0; i < run.slips.size(); ++i)
       if (run.results[i].fate == Fate::not_noticed && run.results[i].on_the_shelf) out += slip_told(i);
+    if (!run.with_stock) out += "\nWith --stock FOLDER the items that players leave with are looked at too.\n";
   }
   if (all.unnoticed == all.on_the_shelf) return out;
   out += "\nNot noticed, each with a player who would:\n";
