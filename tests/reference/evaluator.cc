@@ -41,6 +41,19 @@ class Visit {
     return outcome;
   }
 
+  std::map<const Property*, std::vector<Saying>> sayings() {
+    for (const auto& voice : policy_.voices) applies_.push_back(applies(voice));
+    std::map<const Property*, std::vector<Saying>> all;
+    for (const auto& piece : policy_.pieces)
+      for (const auto& property : piece.properties)
+        for (const Voice* voice : speaking(property.voices)) all[&property].push_back(saying(*voice));
+    return all;
+  }
+
+  bool holds(const std::vector<Condition>& conditions) {
+    return std::all_of(conditions.begin(), conditions.end(), [&](const auto& condition) { return holds(condition); });
+  }
+
   Rational number(std::size_t index) {
     auto& number = numbers_[index];
     if (!number) number = found(policy_.details[index]);
@@ -90,10 +103,6 @@ class Visit {
   }
 
   // ---- conditions and charts
-
-  bool holds(const std::vector<Condition>& conditions) {
-    return std::all_of(conditions.begin(), conditions.end(), [&](const auto& condition) { return holds(condition); });
-  }
 
   bool holds(const Condition& condition) {
     if (condition.relation == Relation::is) {
@@ -193,6 +202,25 @@ class Visit {
     return suggest ? Standing::suggested : Standing::not_in_kit;
   }
 
+  // Of a voice that speaks of a property.
+  Saying saying(const Voice& voice) {
+    if (voice.chart) return {Saying::Kind::base, policy_.reach_of.at(&cell_of(*voice.chart)), &voice};
+    const Action& action = *voice.rule->action;
+    switch (action.kind) {
+      case Action::Kind::set: return {Saying::Kind::base, policy_.reach_of.at(&*action.answer), &voice};
+      case Action::Kind::size: return {Saying::Kind::base, {*sized(voice), *sized(voice)}, &voice};
+      case Action::Kind::keep: return {Saying::Kind::keep, policy_.reach_of.at(&*action.answer), &voice};
+      case Action::Kind::floor: return {Saying::Kind::floor, policy_.reach_of.at(&*action.answer), &voice};
+      case Action::Kind::cap: return {Saying::Kind::cap, policy_.reach_of.at(&*action.answer), &voice};
+      case Action::Kind::refer: return {Saying::Kind::refer, {}, &voice};
+      case Action::Kind::need:
+      case Action::Kind::suggest:
+      case Action::Kind::omit:
+      case Action::Kind::caution: break;
+    }
+    throw std::logic_error("a rule of no property");
+  }
+
   // What some of the voices that speak of a property say.
   struct Said {
     std::vector<Reach> bases, keeps;
@@ -280,6 +308,14 @@ class Visit {
 }  // namespace
 
 Outcome evaluate(const Policy& policy, const Player& player) { return Visit(policy, player).outcome(); }
+
+std::map<const Property*, std::vector<Saying>> sayings(const Policy& policy, const Player& player) {
+  return Visit(policy, player).sayings();
+}
+
+bool holds(const Policy& policy, const Player& player, const std::vector<Condition>& conditions) {
+  return Visit(policy, player).holds(conditions);
+}
 
 Rational detail_number(const Policy& policy, const Player& player, std::size_t detail) {
   return Visit(policy, player).number(detail);

@@ -48,8 +48,25 @@ struct Outcome {
   friend bool operator==(const Outcome&, const Outcome&) = default;
 };
 
+// What a rule or chart that speaks to a player says of a property; `reach` is what it names, of a refer nothing.
+struct Saying {
+  enum class Kind { base, floor, cap, keep, refer };
+  Kind kind = Kind::base;
+  Reach reach;
+  const Voice* voice = nullptr;
+
+  [[nodiscard]] bool of_safety() const { return voice->clauses->safety.has_value(); }
+  [[nodiscard]] bool of_pack() const { return voice->pack_when != nullptr; }
+};
+
 // Thread-safe: nothing is kept between players. Throws Unready if the player lacks a detail that is looked at.
 [[nodiscard]] Outcome evaluate(const Policy& policy, const Player& player);
+
+// By property, in kit or not: what is said of it, silenced rules aside.
+[[nodiscard]] std::map<const Property*, std::vector<Saying>> sayings(const Policy& policy, const Player& player);
+
+// Whether all of a policy's conditions hold of the player: of a claim, say.
+[[nodiscard]] bool holds(const Policy& policy, const Player& player, const std::vector<grammar::Condition>& conditions);
 
 // The number of one detail, asked or worked out: of a day its days since 1970, of a member its place from 0.
 [[nodiscard]] Rational detail_number(const Policy& policy, const Player& player, std::size_t detail);

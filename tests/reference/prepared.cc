@@ -1,5 +1,6 @@
 #include "tests/reference/prepared.hpp"
 
+#include <algorithm>
 #include <filesystem>
 #include <map>
 #include <set>
@@ -31,6 +32,7 @@ class Preparation {
     for (const auto& [name, when] : packs_) resolve(*when);
     for (std::size_t i = 0; i < policy_.voices.size(); ++i) resolve_voice(i);
     for (std::size_t i = 0; i < policy_.voices.size(); ++i) close_outranks(i);
+    for (const auto& file : policy_.files) add_claims(file);
   }
 
  private:
@@ -252,6 +254,36 @@ class Preparation {
         reached[next] = true;
       }
     }
+  }
+
+  // ---- claims
+
+  void add_claims(const File& file) {
+    using Kind = MakeSure::Kind;
+    for (const auto& item : file.items) {
+      const auto* claim = std::get_if<MakeSure>(&item.form);
+      if (!claim) continue;
+      resolve(claim->when);
+      if (claim->kind != Kind::at_least && claim->kind != Kind::at_most && claim->kind != Kind::within &&
+          claim->kind != Kind::one_of)
+        continue;
+      const auto named = target(claim->subject);
+      const auto& bounded = property(claim->subject);
+      std::vector<std::int64_t> allowed;
+      for (std::int64_t at = 0; at <= bounded.last(); ++at)
+        if (allows(*claim, bounded, at)) allowed.push_back(at);
+      policy_.claims.push_back({claim, named.piece, *named.property, allowed});
+    }
+  }
+
+  static bool allows(const MakeSure& claim, const Property& property, std::int64_t at) {
+    if (claim.kind == MakeSure::Kind::one_of)
+      return std::any_of(claim.members.begin(), claim.members.end(), [&](const auto& member) {
+        return member.text == property.answers[static_cast<std::size_t>(at)];
+      });
+    const auto bound = reach(*claim.bound, property);
+    return (claim.kind == MakeSure::Kind::at_most || bound.low <= at) &&
+           (claim.kind == MakeSure::Kind::at_least || at <= bound.high);
   }
 
   // ---- details

@@ -69,6 +69,13 @@ struct Membership {
   std::vector<std::size_t> members;
 };
 
+// A `make sure` line that bounds a property: of these answers each must be one.
+struct Claim {
+  const grammar::MakeSure* tree = nullptr;
+  std::size_t piece = 0, property = 0;
+  std::vector<std::int64_t> allowed;  // ascending
+};
+
 // A place where a number or a day is compared: what test players should stand on and beside.
 struct Edge {
   std::size_t detail = 0;
@@ -82,6 +89,7 @@ struct Policy {
   std::vector<Piece> pieces;
   std::vector<Voice> voices;
   std::vector<Edge> edges;
+  std::vector<Claim> claims;
 
   std::unordered_map<const grammar::Phrase*, std::size_t> detail_of;
   std::unordered_map<const grammar::Condition*, Membership> membership_of;  // `skill new, league`

@@ -144,18 +144,6 @@ TEST_CASE("a grown beginner's whole kit in one make is near the trade's figure, 
 
 namespace {
 
-const naive::Policy& naive_policy() {
-  static const auto policy = [] {
-    std::vector<naive::TextFile> files = {{"northgate.fitting", text_of(policies + "northgate.fitting")}};
-    for (const std::string folder : {"northgate", "house_rules"})
-      for (const auto& entry : fs::directory_iterator(policies + folder))
-        if (entry.is_regular_file())
-          files.push_back({folder + "/" + entry.path().filename().string(), text_of(entry.path())});
-    return naive::prepare(files);
-  }();
-  return policy;
-}
-
 const tests::NaiveStock& naive_stock() {
   static const auto stock = [] {
     tests::NaiveStock made;
@@ -201,8 +189,8 @@ void compare(const std::map<std::string, std::string>& texts, const std::vector<
   for (const auto& piece : owns) reader.set_owned(piece);
   INFO(render(problems.sorted()));
   REQUIRE(problems.empty());
-  const auto outcome = naive::evaluate(naive_policy(), naive::read_player(naive_policy(), texts));
-  auto expected = naive_matches(naive_policy(), outcome, naive_stock(), "2026-10-03");
+  const auto outcome = naive::evaluate(tests::naive_shipped(), naive::read_player(tests::naive_shipped(), texts));
+  auto expected = naive_matches(tests::naive_shipped(), outcome, naive_stock(), "2026-10-03");
   for (const auto& piece : owns) expected.erase(piece);
   auto found = matched(reader.take());
   ++seen.players;
@@ -231,7 +219,7 @@ void compare(const std::map<std::string, std::string>& texts, const std::vector<
 
 TEST_CASE("a naive matcher agrees on every sample player, and on what is certain of those with blanks") {
   const auto& policy = tests::shipped().policy();
-  naive::PlayerSource source(naive_policy(), 20);
+  naive::PlayerSource source(tests::naive_shipped(), 20);
   Seen whole, blanks;
   for (const auto& sample : sample_players()) {
     INFO(sample.name);
@@ -254,7 +242,7 @@ TEST_CASE("a naive matcher agrees on every sample player, and on what is certain
 }
 
 TEST_CASE("a naive matcher agrees on hundreds of drawn players") {
-  naive::PlayerSource source(naive_policy(), 5);
+  naive::PlayerSource source(tests::naive_shipped(), 5);
   Seen seen;
   for (int i = 0; i < 800; ++i) {
     const auto player = source.draw();

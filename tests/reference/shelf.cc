@@ -1,0 +1,499 @@
+#include "tests/reference/shelf.hpp"
+
+#include <algorithm>
+
+namespace lacestay::naive {
+
+using namespace grammar;
+
+namespace {
+
+bool is_binding(const Saying& saying) {
+  if (saying.kind == Saying::Kind::refer) return false;
+  return saying.of_safety() || (saying.of_pack() && saying.kind != Saying::Kind::base);
+}
+
+// A floor, cap or keep; a base says nothing of a value by itself.
+bool keeps(const Saying& saying, const Rational& value) {
+  switch (saying.kind) {
+    case Saying::Kind::floor: return value >= saying.reach.low;
+    case Saying::Kind::cap: return value <= saying.reach.low;
+    case Saying::Kind::keep: return value >= saying.reach.low && value <= saying.reach.high;
+    case Saying::Kind::base:
+    case Saying::Kind::refer: break;
+  }
+  return true;
+}
+
+// An amount in steps from the first; the other way round.
+Rational in_steps(const naive::Property& property, const Rational& amount) {
+  return (amount - property.first) / property.step;
+}
+Rational amount_of(const naive::Property& property, const Rational& steps) {
+  return property.first + property.step * steps;
+}
+
+bool allows(const Claim& claim, const naive::Property& property, const Rational& value) {
+  if (claim.allowed.empty()) return false;
+  if (property.step > 0) return claim.allowed.front() <= value && value <= claim.allowed.back();
+  return std::any_of(claim.allowed.begin(), claim.allowed.end(), [&](std::int64_t at) { return value == at; });
+}
+
+}  // namespace
+
+// ---- what the policy says
+
+Shelf::Shelf(const Policy& policy) : policy_(policy) {
+  for (const auto& file : policy_.files)
+    for (const auto& item : file.items) {
+      if (const auto* accept = std::get_if<Accept>(&item.form)) add(*accept);
+      if (const auto* named = std::get_if<Protection>(&item.form))
+        for (const auto& phrase : named->pieces) protect(phrase);
+    }
+  for (const auto& voice : policy_.voices) {
+    if (!voice.clauses->safety) continue;
+    if (voice.chart) protect(voice.chart->gives);
+    if (voice.rule)
+      for (const auto& phrase : voice.rule->action->targets) protect(phrase);
+  }
+}
+
+void Shelf::protect(const Phrase& phrase) {
+  const auto name = phrase.joined();
+  for (std::size_t piece = 0; piece < policy_.pieces.size(); ++piece)
+    if (policy_.pieces[piece].name == name || property_named(piece, name)) protection_.insert(piece);
+}
+
+// By `piece_property`, or by `property` on a line that is about the piece.
+std::optional<std::size_t> Shelf::property_named(std::size_t piece, const std::string& joined) const {
+  const auto& properties = policy_.pieces[piece].properties;
+  for (std::size_t i = 0; i < properties.size(); ++i)
+    if (joined == policy_.pieces[piece].name + "_" + properties[i].name) return i;
+  return std::nullopt;
+}
+
+void Shelf::add(const Accept& accept) {
+  for (std::size_t piece = 0; piece < policy_.pieces.size(); ++piece) {
+    const auto& of = policy_.pieces[piece];
+    if (of.name != accept.piece.joined()) continue;
+    const auto named = [&](const std::string& name) {
+      const auto found = property_named(piece, name);
+      return found ? found : property_named(piece, of.name + "_" + name);
+    };
+    Line line;
+    line.tree = &accept;
+    for (const auto& requirement : accept.requirements) {
+      line.of_requirement.emplace_back();
+      line.cut_to.emplace_back();
+      line.member.emplace_back();
+      if (requirement.kind <= Relation::within) line.of_requirement.back() = named(requirement.column.joined());
+      if (requirement.once_cut_to) {
+        line.cut = line.cut_to.back() = named(requirement.once_cut_to->joined());
+        line.felt = line.of_requirement.back();
+      }
+      if (requirement.kind != Relation::is) continue;
+      for (std::size_t i = 0; i < of.properties.size(); ++i)
+        for (std::size_t at = 0; at < of.properties[i].answers.size(); ++at) {
+          const auto words = of.properties[i].name + "_" + of.properties[i].answers[at];
+          if (requirement.column.joined() != words && requirement.column.joined() != of.name + "_" + words) continue;
+          line.of_requirement.back() = i;
+          line.member.back() = static_cast<std::int64_t>(at);
+        }
+    }
+    for (const auto& instead : accept.instead)
+      line.of_instead.push_back(instead.column ? named(instead.column->joined()) : std::nullopt);
+    lines_.emplace(piece, std::move(line));
+  }
+}
+
+Fitted Shelf::fitted(const Player& player) const {
+  return {player, evaluate(policy_, player), sayings(policy_, player)};
+}
+
+// ---- one player
+
+bool Shelf::in_kit(std::size_t piece, const Fitted& player) const {
+  const auto standing = player.outcome.pieces.at(policy_.pieces[piece].name).standing;
+  return standing == Standing::needed || standing == Standing::suggested;
+}
+
+const PropertyOutcome& Shelf::told(std::size_t piece, std::size_t property, const Fitted& player) const {
+  const auto& of = policy_.pieces[piece];
+  return player.outcome.pieces.at(of.name).properties.at(of.properties[property].name);
+}
+
+bool Shelf::referred(std::size_t piece, const Fitted& player) const {
+  for (std::size_t i = 0; i < policy_.pieces[piece].properties.size(); ++i)
+    if (told(piece, i, player).kind == PropertyOutcome::Kind::refer) return true;
+  return false;
+}
+
+std::vector<ShelfStage> Shelf::stages(std::size_t piece) const {
+  const auto line = lines_.find(piece);
+  if (line == lines_.end()) return {};
+  std::vector<ShelfStage> all = {std::nullopt};
+  const auto& instead = line->second.tree->instead;
+  for (std::size_t i = 0; i < instead.size(); ++i) {
+    if (instead[i].kind == Instead::Kind::refer || instead[i].kind == Instead::Kind::order) break;
+    all.emplace_back(i);
+  }
+  return all;
+}
+
+// A stage that takes any value frees it from the advice; a member that every item must have stands.
+std::vector<Shelf::Relation> Shelf::relations(std::size_t piece, std::size_t property, ShelfStage stage) const {
+  const auto& line = lines_.at(piece);
+  const bool freed =
+      stage && line.tree->instead[*stage].kind == Instead::Kind::any && line.of_instead[*stage] == property;
+  std::vector<Relation> all;
+  for (std::size_t i = 0; i < line.of_requirement.size(); ++i) {
+    const auto kind = line.tree->requirements[i].kind;
+    if (line.of_requirement[i] == property && (kind == Relation::is || !freed)) all.push_back(kind);
+  }
+  return all;
+}
+
+std::int64_t Shelf::moved(std::size_t piece, std::size_t property, ShelfStage stage) const {
+  const auto& line = lines_.at(piece);
+  const bool moves =
+      stage && line.tree->instead[*stage].kind == Instead::Kind::step && line.of_instead[*stage] == property;
+  return moves ? line.tree->instead[*stage].steps : 0;
+}
+
+bool Shelf::past_the_range(std::size_t piece, ShelfStage stage, const Fitted& player) const {
+  for (std::size_t i = 0; i < policy_.pieces[piece].properties.size(); ++i) {
+    const auto by = moved(piece, i, stage);
+    const auto& answer = *told(piece, i, player).answer;
+    if (answer.low + by < 0 || answer.high + by > policy_.pieces[piece].properties[i].last()) return true;
+  }
+  return false;
+}
+
+std::vector<std::int64_t> Shelf::within_limits(std::size_t piece, std::size_t property, const Fitted& player) const {
+  std::vector<std::int64_t> all;
+  const auto& of = policy_.pieces[piece].properties[property];
+  const auto said = player.sayings.find(&of);
+  for (std::int64_t step = 0; step <= of.last(); ++step)
+    if (said == player.sayings.end() || std::all_of(said->second.begin(), said->second.end(), [&](const auto& saying) {
+          return !is_binding(saying) || keeps(saying, step);
+        }))
+      all.push_back(step);
+  return all;
+}
+
+bool Shelf::has_safe_base(std::size_t piece, std::size_t property, const Fitted& player) const {
+  const auto said = player.sayings.find(&policy_.pieces[piece].properties[property]);
+  return said != player.sayings.end() && std::any_of(said->second.begin(), said->second.end(), [](const auto& saying) {
+           return is_binding(saying) && saying.kind == Saying::Kind::base;
+         });
+}
+
+// A limit that leaves every value there is asks for none.
+bool Shelf::asks(std::size_t piece, std::size_t property, ShelfStage stage, const Fitted& player) const {
+  if (!relations(piece, property, stage).empty()) return true;
+  const auto last = policy_.pieces[piece].properties[property].last();
+  for (std::int64_t step = 0; step <= last; ++step)
+    if (!may_have(piece, property, stage, player, step, step)) return true;
+  return false;
+}
+
+bool Shelf::may_have(std::size_t piece, std::size_t property, ShelfStage stage, const Fitted& player,
+                     const Rational& own, const Rational& read) const {
+  const auto& line = lines_.at(piece);
+  const auto& answer = *told(piece, property, player).answer;
+  const auto asked = relations(piece, property, stage);
+  const auto by = moved(piece, property, stage);
+  // What is felt past the declared range is no step of it, as a value written past it is none.
+  if (read < 0 || read > policy_.pieces[piece].properties[property].last()) return false;
+  for (std::size_t i = 0; i < line.of_requirement.size(); ++i) {
+    const auto kind = line.tree->requirements[i].kind;
+    if (line.of_requirement[i] != property || std::find(asked.begin(), asked.end(), kind) == asked.end()) continue;
+    const auto& value = line.cut_to[i] ? read : own;
+    const bool low_enough = value <= answer.high + by, high_enough = value >= answer.low + by;
+    if (kind == Relation::is && value != *line.member[i]) return false;
+    if (kind == Relation::at_least && !high_enough) return false;
+    if (kind == Relation::at_most && !low_enough) return false;
+    if ((kind == Relation::as_advised || kind == Relation::within) && !(high_enough && low_enough)) return false;
+  }
+  const auto said = player.sayings.find(&policy_.pieces[piece].properties[property]);
+  if (said == player.sayings.end()) return true;
+  for (const auto& saying : said->second) {
+    if (!is_binding(saying)) continue;
+    if (!keeps(saying, read)) return false;
+    if (saying.kind != Saying::Kind::base) continue;
+    // The answer, relation by relation; kept to where none lets an item have more, or less.
+    bool kept_low = asked.empty(), kept_high = asked.empty();
+    for (const auto kind : asked) {
+      kept_low |= kind != Relation::at_most;
+      kept_high |= kind != Relation::at_least;
+    }
+    if ((kept_low && read < answer.low) || (kept_high && read > answer.high)) return false;
+  }
+  return true;
+}
+
+std::vector<std::int64_t> Shelf::steps(std::size_t piece, std::size_t property, ShelfStage stage,
+                                       const Fitted& player) const {
+  if (!in_kit(piece, player) || referred(piece, player)) return {};
+  const auto& line = lines_.at(piece);
+  const auto by = moved(piece, property, stage);
+  const auto& of = policy_.pieces[piece].properties[property];
+  const auto& answer = *told(piece, property, player).answer;
+  if (answer.low + by < 0 || answer.high + by > of.last()) return {};
+  std::set<std::int64_t> all;
+  for (std::int64_t own = 0; own <= of.last(); ++own) {
+    const auto read = line.cut == property ? std::min(own, answer.low) : own;
+    if (may_have(piece, property, stage, player, own, read)) all.insert(read);
+  }
+  return {all.begin(), all.end()};
+}
+
+// ---- claims
+
+bool Shelf::broken_by_advice(const Claim& claim, const Fitted& player) const {
+  if (!in_kit(claim.piece, player) || !holds(policy_, player.player, claim.tree->when)) return false;
+  const auto& outcome = told(claim.piece, claim.property, player);
+  if (outcome.kind != PropertyOutcome::Kind::answer) return false;
+  const auto allowed = [&](std::int64_t step) {
+    return std::binary_search(claim.allowed.begin(), claim.allowed.end(), step);
+  };
+  return !allowed(outcome.answer->low) || !allowed(outcome.answer->high);
+}
+
+bool Shelf::broken_by_item(const Claim& claim, ShelfStage stage, std::int64_t step, const Fitted& player) const {
+  if (claim.tree->advice || !holds(policy_, player.player, claim.tree->when)) return false;
+  const auto may = steps(claim.piece, claim.property, stage, player);
+  return std::binary_search(may.begin(), may.end(), step) &&
+         !std::binary_search(claim.allowed.begin(), claim.allowed.end(), step);
+}
+
+bool Shelf::broken(const Claim& claim, const std::vector<Fitted>& everybody) const {
+  const auto last = policy_.pieces[claim.piece].properties[claim.property].last();
+  for (const auto& player : everybody) {
+    if (broken_by_advice(claim, player)) return true;
+    for (const auto stage : stages(claim.piece))
+      for (std::int64_t step = 0; step <= last; ++step)
+        if (broken_by_item(claim, stage, step, player)) return true;
+  }
+  return false;
+}
+
+// ---- one item
+
+std::vector<Rational> Shelf::tried(const Property& property, const ShelfCell& cell, const Rational& one) const {
+  std::vector<Rational> values(cell.members.begin(), cell.members.end());
+  if (!cell.amount) return values;
+  const auto& [low, high] = *cell.amount;
+  values.push_back(low), values.push_back(high);
+  for (std::int64_t step = 0; step <= property.last(); ++step)
+    if (const auto at = amount_of(property, step) / one; low < at && at < high) values.push_back(at);
+  return values;
+}
+
+bool Shelf::fits_beside(std::size_t piece, std::size_t property, ShelfStage stage,
+                        const std::vector<const Fitted*>& possible, const ShelfCell& cell) const {
+  const auto& of = policy_.pieces[piece].properties[property];
+  if (cell.blank())
+    return std::none_of(possible.begin(), possible.end(),
+                        [&](const Fitted* player) { return asks(piece, property, stage, *player); });
+  const auto values = tried(of, cell, 1);
+  return std::any_of(values.begin(), values.end(), [&](const Rational& value) {
+    const auto counted = cell.amount ? in_steps(of, value) : value;
+    return std::all_of(possible.begin(), possible.end(), [&](const Fitted* player) {
+      return may_have(piece, property, stage, *player, counted, counted);
+    });
+  });
+}
+
+// A shaft and its flex are tried together: what it feels like turns on how much is cut.
+bool Shelf::fits_cut(std::size_t piece, ShelfStage stage, const std::vector<const Fitted*>& possible,
+                     const ShelfItem& item) const {
+  const auto& line = lines_.at(piece);
+  const auto& flex = policy_.pieces[piece].properties[*line.felt];
+  const auto& length = policy_.pieces[piece].properties[*line.cut];
+  const auto& flex_cell = item.values[*line.felt];
+  const auto& length_cell = item.values[*line.cut];
+  const auto open = [&](std::size_t property) { return fits_beside(piece, property, stage, possible, {}); };
+  if (length_cell.blank()) return open(*line.cut) && open(*line.felt);
+  const auto cut = amount_of(length, told(piece, *line.cut, *possible.front()).answer->low);
+  for (const auto& whole : tried(length, length_cell, 1)) {
+    const auto stands = std::min(whole, cut);
+    if (!std::all_of(possible.begin(), possible.end(), [&](const Fitted* player) {
+          return may_have(piece, *line.cut, stage, *player, in_steps(length, whole), in_steps(length, stands));
+        }))
+      continue;
+    if (flex_cell.blank() && open(*line.felt)) return true;
+    const auto stiffer = (whole / stands) * (whole / stands) * (whole / stands);
+    for (const auto& stamped : tried(flex, flex_cell, stiffer))
+      if (std::all_of(possible.begin(), possible.end(), [&](const Fitted* player) {
+            return may_have(piece, *line.felt, stage, *player, in_steps(flex, stamped),
+                            in_steps(flex, stamped * stiffer));
+          }))
+        return true;
+  }
+  return false;
+}
+
+bool Shelf::fits(std::size_t piece, ShelfStage stage, const std::vector<const Fitted*>& possible, const ShelfItem& item,
+                 Day day) const {
+  const auto& line = lines_.at(piece);
+  const auto in_date = item.certified_until && *item.certified_until >= day;
+  if (!item.on_hand) return false;
+  if (protection_.contains(piece) && (item.used || (item.certified_until && !in_date))) return false;
+  for (const auto& requirement : line.tree->requirements) {
+    if (requirement.kind == Relation::in_date && !in_date) return false;
+    if (requirement.kind == Relation::is && requirement.column.joined() == "condition_new" && item.used) return false;
+    if (requirement.kind != Relation::covers) continue;
+    const auto covered = item.covers.find(requirement.column.joined());
+    if (covered == item.covers.end()) return false;
+    const auto& detail = policy_.detail(requirement.column.joined());
+    const auto measured =
+        detail_number(policy_, possible.front()->player, static_cast<std::size_t>(&detail - policy_.details.data()));
+    if (measured < covered->second.low || measured > covered->second.high) return false;
+  }
+  for (std::size_t i = 0; i < policy_.pieces[piece].properties.size(); ++i) {
+    if (line.felt && (i == *line.felt || i == *line.cut)) continue;
+    if (!fits_beside(piece, i, stage, possible, item.values[i])) return false;
+  }
+  return !line.felt || fits_cut(piece, stage, possible, item);
+}
+
+std::optional<HandedOver> Shelf::hand_over(std::size_t piece, const std::vector<const Fitted*>& possible,
+                                           const std::vector<ShelfItem>& items, Day day) const {
+  using Kind = HandedOver::Kind;
+  std::vector<const Fitted*> with;
+  for (const auto* player : possible)
+    if (in_kit(piece, *player)) with.push_back(player);
+  if (with.empty()) return std::nullopt;
+  if (with.size() < possible.size()) return HandedOver{Kind::not_certain, {}, {}};
+  const auto found = lines_.find(piece);
+  if (found == lines_.end()) return HandedOver{Kind::not_sold, {}, {}};
+  for (std::size_t i = 0; i < policy_.pieces[piece].properties.size(); ++i)
+    if (std::all_of(with.begin(), with.end(),
+                    [&](const auto* player) { return told(piece, i, *player).kind == PropertyOutcome::Kind::refer; }))
+      return HandedOver{Kind::refer, {}, {}};
+  if (std::any_of(with.begin(), with.end(), [&](const auto* player) { return referred(piece, *player); }))
+    return HandedOver{Kind::not_certain, {}, {}};
+  // What the line looks at must be certain.
+  const auto& line = found->second;
+  for (std::size_t i = 0; i < line.of_requirement.size(); ++i) {
+    const auto& requirement = line.tree->requirements[i];
+    for (const auto* player : with) {
+      const auto alike = [&](const std::optional<std::size_t>& property) {
+        return !property || told(piece, *property, *player) == told(piece, *property, *with.front());
+      };
+      const bool looks = requirement.kind <= Relation::within;
+      if (looks && !(alike(line.of_requirement[i]) && alike(line.cut_to[i])))
+        return HandedOver{Kind::not_certain, {}, {}};
+      if (requirement.kind != Relation::covers) continue;
+      const auto name = requirement.column.joined();
+      const auto& detail = policy_.detail(name);
+      const auto index = static_cast<std::size_t>(&detail - policy_.details.data());
+      if (detail_number(policy_, player->player, index) != detail_number(policy_, with.front()->player, index))
+        return HandedOver{Kind::not_certain, {}, {}};
+    }
+  }
+  const auto fitting = [&](ShelfStage stage, const std::vector<const Fitted*>& players) {
+    std::vector<std::size_t> all;
+    for (const auto* player : players)
+      if (past_the_range(piece, stage, *player)) return all;
+    for (std::size_t i = 0; i < items.size(); ++i)
+      if (fits(piece, stage, players, items[i], day)) all.push_back(i);
+    return all;
+  };
+  for (const auto stage : stages(piece))
+    if (auto all = fitting(stage, with); !all.empty()) return HandedOver{Kind::items, std::move(all), stage};
+  // Nothing meets what binds all of them. Where that is not alike for all, what is missing is a detail.
+  for (std::size_t i = 0; i < policy_.pieces[piece].properties.size(); ++i)
+    for (const auto* player : with) {
+      const bool base = has_safe_base(piece, i, *player);
+      if (base != has_safe_base(piece, i, *with.front()) ||
+          within_limits(piece, i, *player) != within_limits(piece, i, *with.front()) ||
+          (base && told(piece, i, *player) != told(piece, i, *with.front())))
+        return HandedOver{Kind::not_certain, {}, {}};
+    }
+  for (std::size_t i = 0; i < line.tree->instead.size(); ++i) {
+    if (line.tree->instead[i].kind == Instead::Kind::refer) return HandedOver{Kind::refer, {}, i};
+    if (line.tree->instead[i].kind == Instead::Kind::order) return HandedOver{Kind::order, {}, i};
+  }
+  return HandedOver{Kind::none, {}, {}};
+}
+
+// ---- what must hold, whatever the stage
+
+std::string Shelf::breaks(std::size_t piece, const std::vector<const Fitted*>& possible, const ShelfItem& item,
+                          const std::vector<const Claim*>& proved, Day day) const {
+  const auto& of = policy_.pieces[piece];
+  const auto& line = lines_.at(piece);
+  std::vector<const Fitted*> with;
+  for (const auto* player : possible)
+    if (in_kit(piece, *player)) with.push_back(player);
+  if (protection_.contains(piece) && item.used) return "it is used, and protects";
+  if (protection_.contains(piece) && item.certified_until && *item.certified_until < day) return "it is out of date";
+  // Of one player and a value as it is read: the rule or claim that it breaks.
+  const auto broken = [&](std::size_t property, const Fitted& player, const std::optional<Rational>& value) {
+    std::string what;
+    const auto said = player.sayings.find(&of.properties[property]);
+    if (said != player.sayings.end())
+      for (const auto& saying : said->second) {
+        if (!is_binding(saying)) continue;
+        bool kept = value ? keeps(saying, *value)
+                          : saying.kind != Saying::Kind::base && keeps(saying, 0) &&
+                                keeps(saying, of.properties[property].last());
+        if (value && saying.kind == Saying::Kind::base) {
+          const auto& answer = *told(piece, property, player).answer;
+          const auto asked = relations(piece, property, std::nullopt);
+          const auto only = [&](Relation kind) {
+            return !asked.empty() && std::all_of(asked.begin(), asked.end(), [&](Relation one) { return one == kind; });
+          };
+          kept =
+              (only(Relation::at_most) || *value >= answer.low) && (only(Relation::at_least) || *value <= answer.high);
+        }
+        if (!kept) what = saying.voice->name;
+      }
+    for (const auto* claim : proved) {
+      if (claim->piece != piece || claim->property != property || claim->tree->advice) continue;
+      if (!holds(policy_, player.player, claim->tree->when)) continue;
+      const bool all = claim->allowed.size() == of.properties[property].answers.size();
+      if (value ? !allows(*claim, of.properties[property], *value) : !all)
+        what = "make sure " + claim->tree->subject.joined();
+    }
+    return what;
+  };
+  const auto all_keep = [&](std::size_t property, const std::optional<Rational>& value, std::string& what) {
+    for (const auto* player : with)
+      if (auto one = broken(property, *player, value); !one.empty()) {
+        what = of.properties[property].name + ": " + one;
+        return false;
+      }
+    return true;
+  };
+  for (std::size_t i = 0; i < of.properties.size(); ++i) {
+    if (line.felt && (i == *line.felt || i == *line.cut)) continue;
+    std::string what;
+    const auto& cell = item.values[i];
+    const auto values = tried(of.properties[i], cell, 1);
+    const bool some = std::any_of(values.begin(), values.end(), [&](const Rational& value) {
+      return all_keep(i, cell.amount ? in_steps(of.properties[i], value) : value, what);
+    });
+    if (!some && !(cell.blank() && all_keep(i, std::nullopt, what))) return what;
+  }
+  if (!line.felt) return "";
+  const auto &flex = of.properties[*line.felt], &length = of.properties[*line.cut];
+  const auto &flex_cell = item.values[*line.felt], &length_cell = item.values[*line.cut];
+  const auto cut = amount_of(length, told(piece, *line.cut, *with.front()).answer->low);
+  std::string what;
+  if (length_cell.blank())
+    return all_keep(*line.cut, std::nullopt, what) && all_keep(*line.felt, std::nullopt, what) ? "" : what;
+  for (const auto& whole : tried(length, length_cell, 1)) {
+    const auto stands = std::min(whole, cut);
+    if (!all_keep(*line.cut, in_steps(length, stands), what)) continue;
+    if (flex_cell.blank() && all_keep(*line.felt, std::nullopt, what)) return "";
+    const auto stiffer = (whole / stands) * (whole / stands) * (whole / stands);
+    for (const auto& stamped : tried(flex, flex_cell, stiffer))
+      if (all_keep(*line.felt, in_steps(flex, stamped * stiffer), what)) return "";
+  }
+  return what;
+}
+
+}  // namespace lacestay::naive

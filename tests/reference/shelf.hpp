@@ -1,0 +1,138 @@
+// What of the shelf may be handed over, by the letter of the semantics: who may have which item, at which stage, and
+// where a `make sure` line is broken by one.
+//
+// It stands on the naive evaluator and shares no code with compiler/law, compiler/shelf or runtime/quote. A player with
+// blanks is the list of all players he could be; a cell is tried value by value. Slow, plain, and meant to be believed.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "tests/reference/evaluator.hpp"
+
+namespace lacestay::naive {
+
+// From one amount to another, both in; in the units of values.hpp.
+struct Stretch {
+  Rational low, high;
+};
+
+// What an item's row says of one property: members of a choice or a grade, or an amount. Neither: it is blank.
+struct ShelfCell {
+  std::vector<std::int64_t> members;
+  std::optional<Stretch> amount;
+
+  [[nodiscard]] bool blank() const { return members.empty() && !amount; }
+};
+
+struct ShelfItem {
+  bool on_hand = true, used = false;
+  std::optional<Day> certified_until;
+  std::vector<ShelfCell> values;                       // by property of its piece
+  std::map<std::string, Stretch, std::less<>> covers;  // by detail
+};
+
+// The accept line as it stands, or one of its lines below, counted from 0.
+using ShelfStage = std::optional<std::size_t>;
+
+// A player all of whose details are known, and all that is said to him.
+struct Fitted {
+  Player player;
+  Outcome outcome;
+  std::map<const Property*, std::vector<Saying>> sayings;
+};
+
+struct HandedOver {
+  enum class Kind {
+    items,
+    none,         // nothing on the shelf is as the policy wants it, and no line says what then
+    refer,        // the fitter's
+    order,        // to be ordered in
+    not_certain,  // a detail must be taken first
+    not_sold,     // no accept line
+  };
+  Kind kind = Kind::none;
+  std::vector<std::size_t> items;  // places in what was asked about, ascending
+  ShelfStage stage;                // where a line below took
+
+  friend bool operator==(const HandedOver&, const HandedOver&) = default;
+};
+
+class Shelf {
+ public:
+  // Keeps a reference to the policy.
+  explicit Shelf(const Policy& policy);
+
+  [[nodiscard]] Fitted fitted(const Player& player) const;
+
+  // Of a piece, for a player who may be each of `possible`; nothing where none of them has it in his kit.
+  [[nodiscard]] std::optional<HandedOver> hand_over(std::size_t piece, const std::vector<const Fitted*>& possible,
+                                                    const std::vector<ShelfItem>& items, Day day) const;
+
+  // The stages there are, in the order in which they are tried. None where nothing is accepted for the piece.
+  [[nodiscard]] std::vector<ShelfStage> stages(std::size_t piece) const;
+  // The steps of a property that an item handed over at a stage may have in its owner's hands.
+  [[nodiscard]] std::vector<std::int64_t> steps(std::size_t piece, std::size_t property, ShelfStage stage,
+                                                const Fitted& player) const;
+  // Whether a claim is broken by the player's advice, and by such an item.
+  [[nodiscard]] bool broken_by_advice(const Claim& claim, const Fitted& player) const;
+  [[nodiscard]] bool broken_by_item(const Claim& claim, ShelfStage stage, std::int64_t step,
+                                    const Fitted& player) const;
+  // By the advice of any player, or an item of any stage. Of a claim on the advice alone: by the advice.
+  [[nodiscard]] bool broken(const Claim& claim, const std::vector<Fitted>& everybody) const;
+
+  // What an item does to what must hold, stages aside: each value it could be sold as breaks a safety rule, a pack's
+  // limit or one of the claims, of somebody who has the piece; told in words, empty where it does not. `possible` as
+  // above.
+  [[nodiscard]] std::string breaks(std::size_t piece, const std::vector<const Fitted*>& possible, const ShelfItem& item,
+                                   const std::vector<const Claim*>& proved, Day day) const;
+
+ private:
+  using Relation = grammar::Requirement::Kind;
+
+  struct Line {
+    const grammar::Accept* tree = nullptr;
+    std::vector<std::optional<std::size_t>> of_requirement, of_instead;  // the property each names
+    std::vector<std::optional<std::size_t>> cut_to;                      // by requirement
+    std::vector<std::optional<std::int64_t>> member;                     // by requirement that names one
+    std::optional<std::size_t> felt, cut;                                // flex, and the length it is cut to
+  };
+
+  [[nodiscard]] std::optional<std::size_t> property_named(std::size_t piece, const std::string& joined) const;
+  void add(const grammar::Accept& accept);
+  void protect(const grammar::Phrase& phrase);
+
+  [[nodiscard]] bool in_kit(std::size_t piece, const Fitted& player) const;
+  [[nodiscard]] const PropertyOutcome& told(std::size_t piece, std::size_t property, const Fitted& player) const;
+  [[nodiscard]] bool referred(std::size_t piece, const Fitted& player) const;
+  // The steps that floors, caps and keeps which bind items leave; whether a safety rule gave the base.
+  [[nodiscard]] std::vector<std::int64_t> within_limits(std::size_t piece, std::size_t property,
+                                                        const Fitted& player) const;
+  [[nodiscard]] bool has_safe_base(std::size_t piece, std::size_t property, const Fitted& player) const;
+  // Whether a stage asks anything of a property, and whether an own value, and what it is read as, is as asked. Values
+  // are counted in steps from the first, members from 0.
+  [[nodiscard]] bool asks(std::size_t piece, std::size_t property, ShelfStage stage, const Fitted& player) const;
+  [[nodiscard]] bool may_have(std::size_t piece, std::size_t property, ShelfStage stage, const Fitted& player,
+                              const Rational& own, const Rational& read) const;
+  [[nodiscard]] std::vector<Relation> relations(std::size_t piece, std::size_t property, ShelfStage stage) const;
+  [[nodiscard]] std::int64_t moved(std::size_t piece, std::size_t property, ShelfStage stage) const;
+  [[nodiscard]] bool past_the_range(std::size_t piece, ShelfStage stage, const Fitted& player) const;
+  // Of the amounts in a cell, those that matter: its ends, and what reads as a step where it is divided by `one`.
+  [[nodiscard]] std::vector<Rational> tried(const Property& property, const ShelfCell& cell, const Rational& one) const;
+  [[nodiscard]] bool fits(std::size_t piece, ShelfStage stage, const std::vector<const Fitted*>& possible,
+                          const ShelfItem& item, Day day) const;
+  [[nodiscard]] bool fits_beside(std::size_t piece, std::size_t property, ShelfStage stage,
+                                 const std::vector<const Fitted*>& possible, const ShelfCell& cell) const;
+  [[nodiscard]] bool fits_cut(std::size_t piece, ShelfStage stage, const std::vector<const Fitted*>& possible,
+                              const ShelfItem& item) const;
+
+  const Policy& policy_;
+  std::map<std::size_t, Line> lines_;  // by piece
+  std::set<std::size_t> protection_;   // pieces
+};
+
+}  // namespace lacestay::naive
