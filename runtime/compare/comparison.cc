@@ -387,7 +387,7 @@ std::string ItemLine::what() const {
   if (label != "in date") all.push_back(label);
   for (const auto& detail : not_covered) all.push_back("not covering " + detail);
   std::string text;
-  for (const auto& each : all) text += (text.empty() ? "" : ", ") + each;
+  for (const auto& each : all) text += (text.empty() ? values.empty() ? "one that is " : "" : ", ") + each;
   return text;
 }
 

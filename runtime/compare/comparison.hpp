@@ -44,7 +44,7 @@ struct ItemLine {
   std::vector<std::string> not_covered;  // details
   std::string by;                        // the line it is handed over by, as the policy has it
 
-  // "tier entry, size 260 mm, used"; empty where nothing about it matters.
+  // "tier entry, size 260 mm, used", "one that is used"; empty where nothing about it matters.
   [[nodiscard]] std::string what() const;
 };
 

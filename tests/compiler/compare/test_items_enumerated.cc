@@ -267,7 +267,7 @@ void try_pair(const OfSides<Parts>& parts, Tally& tally) {
                   << "; told: " << told.earlier << told.later);
       REQUIRE(ways <= 1);
       // Where just the advice differs, nothing need be told: the change of the answer says it.
-      if (ways == 0 && policies.earlier->shop.protection == policies.later->shop.protection &&
+      if (ways == 0 && policies.earlier->shop.protection.front() == policies.later->shop.protection.front() &&
           parts.earlier.back() == parts.later.back() && outcomes.earlier != outcomes.later)
         continue;
       REQUIRE(told.earlier == !only_in.earlier.empty());
