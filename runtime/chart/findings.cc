@@ -80,10 +80,11 @@ class Telling {
       case Kind::sure_broken:
         diagnostic.where = policy_.sures[finding.sure].span;
         if (finding.item) {
-          about(
-              "proof-8", "This holds for every player's advice, but not for every item that may be handed over for it.",
-              "hold items to it, by a safety rule or where they are accepted; or say it of the advice alone: make sure "
-              "the advice of …");
+          about("proof-8",
+                "This holds for every player's advice, but not for every item that may be handed over for it.",
+                fmt::format("hold items to it, by a safety rule or where they are accepted; or say it of the advice "
+                            "alone: make sure the advice of {} …",
+                            name(finding.table)));
           diagnostic.notes.push_back({"it may be handed over by this line", stage_line(finding)});
           break;
         }
@@ -255,8 +256,8 @@ class Telling {
                            answer(finding.players[0], finding.table));
     if (finding.item) {
       const auto step = std::int64_t{finding.item->step};
-      out += fmt::format("; an item of {} may be handed over",
-                         policy_.properties[table(finding.table).target].write(step, step));
+      const auto& property = policy_.properties[table(finding.table).target];
+      out += fmt::format("; an item whose {} is {} may be handed over", property.name, property.write(step, step));
     }
     if (finding.players.size() == 2) {
       const auto detail = policy_.sures[finding.sure].detail;

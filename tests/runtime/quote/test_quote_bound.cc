@@ -45,6 +45,22 @@ std::string found(const std::string& items) {
   return out;
 }
 
+TEST_CASE("an item that breaks a claim is told with the player, the line and what it is") {
+  const auto engine = small_shop(boots + usual_width +
+                                 "accept boots with tier as advised\n  if none in stock, one step up in tier\n"
+                                 "make sure boots tier is at most middle for n at least 5\n");
+  const auto told = runtime::told(*engine, compiler::prove(engine->policy()));
+  REQUIRE(!told.empty());
+  CHECK(
+      told.front().message ==
+      "This holds for every player's advice, but not for every item that may be handed over for it. For instance: n 5: "
+      "middle; an item whose tier is top may be handed over.");
+  CHECK(told.front().notes.front().span.text() == "if none in stock, one step up in tier");
+  CHECK(told.front().hint ==
+        "hold items to it, by a safety rule or where they are accepted; or say it of the advice alone: make sure the "
+        "advice of boots tier …");
+}
+
 TEST_CASE("a safety cap holds the item where more than is advised is accepted") {
   const auto policy = [](const char* safety) {
     return boots + usual_width + "rule not_over\n  cap boots tier at middle\n" + safety +
