@@ -281,9 +281,19 @@ class Preparation {
       return std::any_of(claim.members.begin(), claim.members.end(), [&](const auto& member) {
         return member.text == property.answers[static_cast<std::size_t>(at)];
       });
-    const auto bound = reach(*claim.bound, property);
-    return (claim.kind == MakeSure::Kind::at_most || bound.low <= at) &&
-           (claim.kind == MakeSure::Kind::at_least || at <= bound.high);
+    // Where a bound lies among the answers, which it need not be one of: "at most 64.2 in", "within club to elite".
+    const auto place = [&](const Value& value) {
+      const auto* phrase = std::get_if<Phrase>(&value);
+      if (!phrase) return (number_of(value) - property.first) / property.step;
+      const auto named = std::find(property.answers.begin(), property.answers.end(), phrase->joined());
+      if (named == property.answers.end()) throw Unready(property.name + " has no " + phrase->joined());
+      return Rational(named - property.answers.begin());
+    };
+    const auto* interval = std::get_if<Interval>(&*claim.bound);
+    const auto low = place(interval ? interval->from : std::get<Value>(*claim.bound));
+    const auto high = place(interval ? interval->to : std::get<Value>(*claim.bound));
+    return (claim.kind == MakeSure::Kind::at_most || low <= Rational(at)) &&
+           (claim.kind == MakeSure::Kind::at_least || Rational(at) <= high);
   }
 
   // ---- details
