@@ -145,6 +145,10 @@ class Matching {
   bool settle(const compiler::Acceptance& accepts, Match& made) {
     made.kind = Match::Kind::none;
     known_.assign(policy_.pieces[made.piece].properties, {});
+    if (reaches_items() && is_the_fitters(made.piece)) {
+      made.kind = Match::Kind::refer;
+      return false;
+    }
     for (std::uint32_t i = 0; i < known_.size(); ++i) settle_property(made, i);
     for (const auto& need : accepts.requirements) {
       if (need.once_cut_to)
@@ -161,6 +165,17 @@ class Matching {
     return made.kind == Match::Kind::none;
   }
 
+  bool to_fitter(TableId id, ClassId found) const { return engine_.outcome(id, found).standing == Standing::referred; }
+  // Some property is left to the fitter whatever the blanks are, named by the line or not: no detail would change that.
+  bool is_the_fitters(std::uint32_t piece) const {
+    for (std::uint32_t at = 0; at < known_.size(); ++at) {
+      const auto id = of_property_[first_property(piece) + at];
+      const auto& classes = possible_[id].classes;
+      if (std::all_of(classes.begin(), classes.end(), [&](auto found) { return to_fitter(id, found); })) return true;
+    }
+    return false;
+  }
+
   void settle_property(Match& made, std::uint32_t at) {
     const auto property = first_property(made.piece) + at;
     const auto id = of_property_[property];
@@ -169,10 +184,10 @@ class Matching {
     const auto& first = engine_.outcome(id, classes.front());
     const bool looked_at = stages_.front().asked[at].rests_on_advice();
     if (looked_at && different_outcomes(engine_, id, classes) > 1) return not_certain(made, property);
-    const auto to_fitter = [&](auto found) { return engine_.outcome(id, found).standing == Standing::referred; };
-    if (looked_at ? first.standing != Standing::answered
-                  : reaches_items() && std::any_of(classes.begin(), classes.end(), to_fitter)) {
-      if (!std::all_of(classes.begin(), classes.end(), to_fitter) && !looked_at) return not_certain(made, property);
+    if (!looked_at && reaches_items() &&
+        std::any_of(classes.begin(), classes.end(), [&](auto found) { return to_fitter(id, found); }))
+      return not_certain(made, property);
+    if (looked_at && first.standing != Standing::answered) {
       if (made.kind != Match::Kind::not_certain && made.kind != Match::Kind::no_answer)
         made.kind = first.standing == Standing::referred ? Match::Kind::refer : Match::Kind::no_answer;
       return;

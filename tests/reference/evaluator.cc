@@ -45,8 +45,7 @@ class Visit {
     for (const auto& voice : policy_.voices) applies_.push_back(applies(voice));
     std::map<const Property*, std::vector<Saying>> all;
     for (const auto& piece : policy_.pieces)
-      for (const auto& property : piece.properties)
-        for (const Voice* voice : speaking(property.voices)) all[&property].push_back(saying(*voice));
+      for (const auto& property : piece.properties) all[&property] = sayings(property);
     return all;
   }
 
@@ -202,25 +201,6 @@ class Visit {
     return suggest ? Standing::suggested : Standing::not_in_kit;
   }
 
-  // Of a voice that speaks of a property.
-  Saying saying(const Voice& voice) {
-    if (voice.chart) return {Saying::Kind::base, policy_.reach_of.at(&cell_of(*voice.chart)), &voice};
-    const Action& action = *voice.rule->action;
-    switch (action.kind) {
-      case Action::Kind::set: return {Saying::Kind::base, policy_.reach_of.at(&*action.answer), &voice};
-      case Action::Kind::size: return {Saying::Kind::base, {*sized(voice), *sized(voice)}, &voice};
-      case Action::Kind::keep: return {Saying::Kind::keep, policy_.reach_of.at(&*action.answer), &voice};
-      case Action::Kind::floor: return {Saying::Kind::floor, policy_.reach_of.at(&*action.answer), &voice};
-      case Action::Kind::cap: return {Saying::Kind::cap, policy_.reach_of.at(&*action.answer), &voice};
-      case Action::Kind::refer: return {Saying::Kind::refer, {}, &voice};
-      case Action::Kind::need:
-      case Action::Kind::suggest:
-      case Action::Kind::omit:
-      case Action::Kind::caution: break;
-    }
-    throw std::logic_error("a rule of no property");
-  }
-
   // What some of the voices that speak of a property say.
   struct Said {
     std::vector<Reach> bases, keeps;
@@ -244,21 +224,38 @@ class Visit {
     }
   };
 
-  void add(const Voice& voice, Said& to) {
-    if (voice.chart) return to.bases.push_back(policy_.reach_of.at(&cell_of(*voice.chart)));
+  Saying saying(const Voice& voice) {
+    if (voice.chart) return {Saying::Kind::base, policy_.reach_of.at(&cell_of(*voice.chart)), &voice};
     const Action& action = *voice.rule->action;
     const auto reach = [&] { return policy_.reach_of.at(&*action.answer); };
     switch (action.kind) {
-      case Action::Kind::set: return to.bases.push_back(reach());
-      case Action::Kind::size: return to.bases.push_back({*sized(voice), *sized(voice)});
-      case Action::Kind::keep: return to.keeps.push_back(reach());
-      case Action::Kind::floor: to.floor = std::max(to.floor.value_or(0), reach().low); return;
-      case Action::Kind::cap: to.cap = std::min(to.cap.value_or(reach().low), reach().low); return;
-      case Action::Kind::refer:
+      case Action::Kind::set: return {Saying::Kind::base, reach(), &voice};
+      case Action::Kind::size: return {Saying::Kind::base, {*sized(voice), *sized(voice)}, &voice};
+      case Action::Kind::keep: return {Saying::Kind::keep, reach(), &voice};
+      case Action::Kind::floor: return {Saying::Kind::floor, reach(), &voice};
+      case Action::Kind::cap: return {Saying::Kind::cap, reach(), &voice};
+      case Action::Kind::refer: return {Saying::Kind::refer, {}, &voice};
       case Action::Kind::need:
       case Action::Kind::suggest:
       case Action::Kind::omit:
-      case Action::Kind::caution: return;
+      case Action::Kind::caution: break;
+    }
+    throw std::logic_error("a rule of no property");
+  }
+  std::vector<Saying> sayings(const Property& property) {
+    std::vector<Saying> all;
+    for (const Voice* voice : speaking(property.voices)) all.push_back(saying(*voice));
+    return all;
+  }
+
+  static void add(const Saying& saying, Said& to) {
+    const auto& reach = saying.reach;
+    switch (saying.kind) {
+      case Saying::Kind::base: return to.bases.push_back(reach);
+      case Saying::Kind::keep: return to.keeps.push_back(reach);
+      case Saying::Kind::floor: to.floor = std::max(to.floor.value_or(0), reach.low); return;
+      case Saying::Kind::cap: to.cap = std::min(to.cap.value_or(reach.low), reach.low); return;
+      case Saying::Kind::refer: return;
     }
   }
 
@@ -266,10 +263,10 @@ class Visit {
     using Kind = PropertyOutcome::Kind;
     Said all, safety;
     bool refer = false;
-    for (const Voice* voice : speaking(property.voices)) {
-      refer |= voice->rule && voice->rule->action->kind == Action::Kind::refer;
-      add(*voice, all);
-      if (voice->clauses->safety) add(*voice, safety);
+    for (const auto& saying : sayings(property)) {
+      refer |= saying.kind == Saying::Kind::refer;
+      add(saying, all);
+      if (saying.of_safety()) add(saying, safety);
     }
     if (refer) return beside_refer(property, safety);
     // Without a base there is no band for keeps to empty.

@@ -347,13 +347,15 @@ class SmallShelf {
       line("deal both\n  for " + pieces_[0].name + " with " + pieces_[1].name + "\n  " +
            std::to_string(draw_.between(20, 120)) + " GBP together"),
           count("deal");
-    if (draw_.chance(40)) line("deal makes\n  for 2 or more pieces of one make\n  10% off"), count("deal of one make");
+    if (pieces_.size() > 1 && draw_.chance(40))
+      line("deal makes\n  for 2 or more pieces of one make\n  10% off"), count("deal of one make");
     std::string plan;
     for (const auto& piece : pieces_) {
       if (!may_free(piece) || !draw_.chance(60)) continue;
       if (draw_.chance(50))
         plan += "  buy used " + piece.name + " for " + std::to_string(draw_.between(1, 30)) + " GBP\n";
-      if (draw_.chance(50)) plan += "  put off " + piece.name + "\n";
+      else
+        plan += "  put off " + piece.name + "\n";
     }
     if (!plan.empty()) text_ += "over the limit\n" + plan, count("over the limit");
   }

@@ -1,5 +1,5 @@
 // What may be handed over under one edition alone, against what the shelf does: on pairs of editions so small that
-// every player and every item can be tried, each item alone on the shelf, by the matching that a quote rests on.
+// every player and every item can be tried, by the matching that a quote rests on.
 //
 // LACESTAY_WHOLE takes ten times as many pairs; LACESTAY_SEED the one of that seed, with what is told of it.
 #include <fmt/format.h>
@@ -121,7 +121,6 @@ std::string joined(const Parts& parts) {
   return text;
 }
 
-// An item, whatever it has for sale; alone on the shelf.
 struct Item {
   runtime::StockItem item;
   std::string written;
@@ -166,8 +165,6 @@ std::vector<Item> every_item(const compiler::Policy& policy) {
 class Shelf {
  public:
   explicit Shelf(std::shared_ptr<const compiler::Policy> policy) : engine_(tests::engine_of(std::move(policy))) {
-    stock_.first = {0, 1, 1};
-    stock_.items.resize(1);
     stock_.covered.resize(2);
     for (const auto& need : engine_->policy().shop.accepts[0]->requirements)
       if (need.kind == compiler::Requirement::Kind::covers) stock_.covered[0] = {need.column};
@@ -187,10 +184,18 @@ class Shelf {
     }
     return all;
   }
-  [[nodiscard]] bool hands_over(const Item& item) {
-    stock_.items.front() = item.item;
-    const auto matches = runtime::match(*engine_, player_, possible_, stock_, today);
-    return matches.front().kind == runtime::Match::Kind::items;
+  // By item: whether it would be handed over if it alone were on hand. What one stage takes is taken off the shelf, so
+  // that the next has its turn, until nothing is left that any would take.
+  [[nodiscard]] std::vector<bool> handed_over(const std::vector<Item>& items) {
+    stock_.items.clear();
+    for (const auto& each : items) stock_.items.push_back(each.item);
+    stock_.first = {0, items.size(), items.size()};
+    std::vector<bool> all(items.size());
+    for (;;) {
+      const auto matches = runtime::match(*engine_, player_, possible_, stock_, today);
+      if (matches.front().kind != runtime::Match::Kind::items) return all;
+      for (const auto item : matches.front().items) all[item] = true, stock_.items[item].on_hand = 0;
+    }
   }
 
  private:
@@ -243,10 +248,9 @@ void try_pair(const OfSides<Parts>& parts, Tally& tally) {
       if (!proved) continue;  // no quote is made of such an edition
       ++tally.players;
       OfSides<std::string> only_in;
-      for (const auto& item : items) {
-        const bool before = shelves.earlier.hands_over(item), after = shelves.later.hands_over(item);
-        if (before != after) (before ? only_in.earlier : only_in.later) = item.written;
-      }
+      const auto before = shelves.earlier.handed_over(items), after = shelves.later.handed_over(items);
+      for (std::size_t i = 0; i < items.size(); ++i)
+        if (before[i] != after[i]) (before[i] ? only_in.earlier : only_in.later) = items[i].written;
       tally.lost += only_in.earlier.empty() ? 0 : 1;
       tally.gained += only_in.later.empty() ? 0 : 1;
       const auto places = reach.at(player);

@@ -407,7 +407,7 @@ TEST_CASE("z3 and the proof agree on what the shipped policy lets be handed over
   trial.run_claims_on_items();
   std::cout << "shipped: " << tally.of_items << " claims on what is handed over, " << tally.found["make sure broken"]
             << " broken; " << tally.unknown << " not settled by z3\n";
-  CHECK(tally.of_items > 20);
+  CHECK(tally.of_items >= 20);
   CHECK(tally.unknown == 0);
 }
 

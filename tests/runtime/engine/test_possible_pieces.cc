@@ -175,7 +175,10 @@ chart bag_chart gives bag litres
 using Told = std::set<std::tuple<int, std::int64_t, std::int64_t>>;
 
 std::tuple<int, std::int64_t, std::int64_t> said(const naive::PropertyOutcome& outcome) {
-  const auto answer = outcome.answer.value_or(naive::Answer{-1, -1, ""});
+  const naive::Answer none{-1, -1, ""};
+  if (outcome.kind == naive::PropertyOutcome::Kind::refer)
+    return {static_cast<int>(outcome.kind), outcome.least.value_or(none).low, outcome.most.value_or(none).high};
+  const auto answer = outcome.answer.value_or(none);
   return {static_cast<int>(outcome.kind), answer.low, answer.high};
 }
 std::tuple<int, std::int64_t, std::int64_t> said(const runtime::Outcome& outcome) {

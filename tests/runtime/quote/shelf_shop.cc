@@ -48,8 +48,14 @@ ShelfShop::ShelfShop(std::shared_ptr<const runtime::Engine> engine, const naive:
   std::map<std::string, bool> read;
   for (const auto& item : stock_.items) read[item.number] = true;
   for (const auto& [number, must] : set_aside_)
-    if (read[number] == must) misread_ += (must ? "not set aside: " : "set aside: ") + rows_[number] + "\n";
+    if (read[number] == must && (must || !has_blank(number)))
+      misread_ += (must ? "not set aside: " : "set aside: ") + rows_[number] + "\n";
   if (!misread_.empty()) misread_ += render(stock_.problems.sorted());
+}
+
+bool ShelfShop::has_blank(const std::string& number) const {
+  const auto& values = items_.at(number).values;
+  return std::any_of(values.begin(), values.end(), [](const auto& cell) { return cell.blank(); });
 }
 
 // Every value by itself, two at once, stretches on the steps and off them, nothing; and what no cell may hold.

@@ -47,6 +47,7 @@ class ShelfShop {
     bool set_aside = false;
   };
   [[nodiscard]] static std::vector<Written> cells(const naive::Property& property);
+  [[nodiscard]] bool has_blank(const std::string& number) const;  // one may be wanted, and the row set aside
   void write(std::uint32_t piece, std::size_t most_items, naive::Draw& draw,
              std::vector<std::pair<std::string, std::string>>& files);
 

@@ -53,7 +53,7 @@ TEST_CASE("an item that breaks a claim is told with the player, the line and wha
   REQUIRE(!told.empty());
   CHECK(
       told.front().message ==
-      "This holds for every player's advice, but not for every item that may be handed over for it. For instance: n 5: "
+      "This holds for every player's advice, but not for every item that may be handed over for it. For instance: n 8: "
       "middle; an item whose tier is top may be handed over.");
   CHECK(told.front().notes.front().span.text() == "if none in stock, one step up in tier");
   CHECK(told.front().hint ==

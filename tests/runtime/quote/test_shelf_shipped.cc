@@ -142,7 +142,7 @@ class DrawnShelf {
       const auto high = drawn > 95 ? std::min(last, low + 1) : low;
       runtime::ItemValue value;
       naive::ShelfCell cell;
-      if (draw_.chance(97)) {
+      if (draw_.chance(94)) {
         value.known = true;
         if (property.scale.has_members()) {
           const bool one = property.scale.kind == compiler::Scale::Kind::grades;

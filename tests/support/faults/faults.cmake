@@ -178,3 +178,18 @@ lacestay_fault_in(test_numbers_shown edge_shown_in_another_unit runtime/advice/e
 lacestay_fault_in(test_numbers_shown part_of_a_tick_dropped runtime/advice/explanation.cc
   "return {value.numerator * in_one, value.denominator};"
   "return {compiler::floor_divide(value.numerator * in_one, value.denominator), 1};")
+
+# Of the shelf, noticed by trying every player of small policies with every item, and by the shipped policy's quotes.
+lacestay_fault_in(test_shelf_enumerated stage_forgets_the_floor compiler/shelf/stages.cc
+  "StepRange steps{bounds.low, bounds.high}" "StepRange steps{0, bounds.high}")
+lacestay_fault_in(test_shelf_enumerated base_a_floor_under_as_advised compiler/shelf/stages.cc
+  "[](Kind kind) { return kind == Kind::at_least; }" "[](Kind) { return true; }")
+lacestay_fault_in(test_shelf_enumerated bounds_of_one_possible_player runtime/quote/matching.cc
+  "bound = shared_steps(bound, compiler::steps_bound(asked, bounds, outcome))"
+  "bound = compiler::steps_bound(asked, known.bounds.front().first, known.bounds.front().second)")
+lacestay_fault_in(test_shelf_enumerated referred_where_unnamed_passed_over runtime/quote/matching.cc
+  "if (reaches_items() && is_the_fitters(made.piece))" "if (false)")
+lacestay_fault_in(test_shelf_enumerated perhaps_referred_passed_over runtime/quote/matching.cc
+  "if (!looked_at && reaches_items() &&" "if (!looked_at && false &&")
+lacestay_fault_in(test_shelf_shipped blank_cell_let_through runtime/quote/matching.cc
+  "if (!has.known || held.steps.empty()) return false" "if (!has.known) return true; if (held.steps.empty()) return false")
