@@ -293,6 +293,7 @@ TEST_CASE("who may be handed what, and what is proved of it, is as trying everyb
   for (const auto& [what, times] : tally.counts) fmt::print("  {}: {}\n", what, times);
   for (const auto& [what, times] : tally.constructs)
     if (tests::loud()) fmt::print("  written, {}: {}\n", what, times);
+  CHECK(tally.counts.at("policies whose answers are proved") > 0);
   for (const auto& [what, shown] : tally.differences) {
     INFO(what << ", " << shown.first << " times; the smallest:\n" << shown.second);
     CHECK(shown.first == 0);

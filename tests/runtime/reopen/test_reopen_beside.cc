@@ -123,9 +123,10 @@ TEST_CASE("what a fitter says was handed over, held against the advice") {
 
 TEST_CASE("a rule that what was handed over breaks is named with what it says, and the entry is read again") {
   const RecordingShop shop;
-  shop.write("shop.fitting", policy_text +
-                                 "rule soft_child\n  keep stick flex within 20 to 45 flex\n  for age under 12, weight under 40 kg\n"
-                                 "  because \"A stiff shaft strains a wrist.\"\n  safety\n");
+  shop.write("shop.fitting",
+             policy_text +
+                 "rule soft_child\n  keep stick flex within 20 to 45 flex\n  for age under 12, weight under 40 kg\n"
+                 "  because \"A stiff shaft strains a wrist.\"\n  safety\n");
   (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
   const auto told = shop.said("reopen d.daybook 1 --handed-over 'stick flex 46 flex' --by Sam --why 'strong for nine'");
   const std::string broken = "  THIS BREAKS A RULE: soft_child says within 20 to 45 flex\n";
