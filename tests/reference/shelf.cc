@@ -221,12 +221,14 @@ bool Shelf::may_have(std::size_t piece, std::size_t property, ShelfStage stage, 
     if (!is_binding(saying)) continue;
     if (!keeps(saying, read)) return false;
     if (saying.kind != Saying::Kind::base) continue;
-    // The answer, relation by relation; kept to where none lets an item have more, or less.
-    bool kept_low = asked.empty(), kept_high = asked.empty();
-    for (const auto kind : asked) {
-      kept_low |= kind != Relation::at_most;
-      kept_high |= kind != Relation::at_least;
-    }
+    // The answer, relation by relation; kept to where none lets an item have more, or less. `tier club` names a member
+    // and relates nothing to the advice.
+    const auto only = [&](Relation sought) {
+      const auto relates = [](Relation kind) { return kind != Relation::is; };
+      return std::any_of(asked.begin(), asked.end(), relates) &&
+             std::all_of(asked.begin(), asked.end(), [&](Relation kind) { return kind == sought || !relates(kind); });
+    };
+    const bool kept_low = !only(Relation::at_most), kept_high = !only(Relation::at_least);
     if ((kept_low && read < answer.low) || (kept_high && read > answer.high)) return false;
   }
   return true;
@@ -444,7 +446,9 @@ std::string Shelf::breaks(std::size_t piece, const std::vector<const Fitted*>& p
           const auto& answer = *told(piece, property, player).answer;
           const auto asked = relations(piece, property, std::nullopt);
           const auto only = [&](Relation kind) {
-            return !asked.empty() && std::all_of(asked.begin(), asked.end(), [&](Relation one) { return one == kind; });
+            const auto relates = [](Relation one) { return one != Relation::is; };
+            return std::any_of(asked.begin(), asked.end(), relates) &&
+                   std::all_of(asked.begin(), asked.end(), [&](Relation one) { return one == kind || !relates(one); });
           };
           kept =
               (only(Relation::at_most) || *value >= answer.low) && (only(Relation::at_least) || *value <= answer.high);
