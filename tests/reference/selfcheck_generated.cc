@@ -5,7 +5,7 @@
 #include <set>
 
 #include "grammar/read/reader.hpp"
-#include "tests/reference/generator.hpp"
+#include "tests/reference/generate/generator.hpp"
 #include "tests/reference/players.hpp"
 
 using namespace lacestay::naive;

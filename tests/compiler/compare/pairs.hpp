@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "compiler/compare/editions.hpp"
-#include "tests/reference/generator.hpp"
+#include "tests/reference/generate/generator.hpp"
 #include "tests/support/settings.hpp"
 
 namespace lacestay::judges {

@@ -9,7 +9,7 @@
 #include "compiler/check/compile.hpp"
 #include "runtime/advice/advice.hpp"
 #include "runtime/chart/findings.hpp"
-#include "tests/reference/generator.hpp"
+#include "tests/reference/generate/generator.hpp"
 #include "tests/runtime/seal/policies.hpp"
 #include "tests/support/golden.hpp"
 

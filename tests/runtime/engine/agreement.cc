@@ -7,7 +7,7 @@
 #include "runtime/engine/engine.hpp"
 #include "runtime/player/player.hpp"
 #include "tests/reference/evaluator.hpp"
-#include "tests/reference/generator.hpp"
+#include "tests/reference/generate/generator.hpp"
 #include "tests/reference/players.hpp"
 #include "tests/support/policy/compiled.hpp"
 

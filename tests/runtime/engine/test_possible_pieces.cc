@@ -9,7 +9,7 @@
 #include "runtime/advice/advice.hpp"
 #include "runtime/advice/words.hpp"
 #include "tests/compiler/proof/asked.hpp"
-#include "tests/reference/generator.hpp"
+#include "tests/reference/generate/generator.hpp"
 #include "tests/reference/players.hpp"
 #include "tests/support/policy/compiled.hpp"
 #include "tests/support/settings.hpp"

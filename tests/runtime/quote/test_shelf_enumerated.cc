@@ -8,7 +8,7 @@
 #include <set>
 
 #include "compiler/proof/proof.hpp"
-#include "tests/reference/shelf_policies.hpp"
+#include "tests/reference/generate/shelf_policies.hpp"
 #include "tests/runtime/quote/shelf_shop.hpp"
 #include "tests/support/policy/compiled.hpp"
 #include "tests/support/settings.hpp"

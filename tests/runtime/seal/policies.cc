@@ -4,7 +4,7 @@
 #include <catch2/catch.hpp>
 #include <sstream>
 
-#include "tests/reference/generator.hpp"
+#include "tests/reference/generate/generator.hpp"
 #include "tests/support/folder.hpp"
 #include "tests/support/places.hpp"
 

@@ -8,7 +8,7 @@
 
 #include "compiler/check/compile.hpp"
 #include "runtime/engine/engine.hpp"
-#include "tests/reference/generator.hpp"
+#include "tests/reference/generate/generator.hpp"
 
 namespace lacestay::tests {
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "grammar/read/reader.hpp"
-#include "tests/reference/generator_draft.hpp"
+#include "tests/reference/generate/generator_draft.hpp"
 
 namespace lacestay::naive {
 

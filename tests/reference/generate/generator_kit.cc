@@ -1,7 +1,7 @@
 // Pieces, their properties, and the rules and charts that speak of them.
 #include <algorithm>
 
-#include "tests/reference/generator_draft.hpp"
+#include "tests/reference/generate/generator_draft.hpp"
 
 namespace lacestay::naive {
 

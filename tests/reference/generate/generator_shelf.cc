@@ -1,4 +1,4 @@
-#include "tests/reference/generator_shelf.hpp"
+#include "tests/reference/generate/generator_shelf.hpp"
 
 #include <algorithm>
 #include <set>

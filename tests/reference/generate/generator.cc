@@ -1,8 +1,8 @@
-#include "tests/reference/generator.hpp"
+#include "tests/reference/generate/generator.hpp"
 
 #include <algorithm>
 
-#include "tests/reference/generator_draft.hpp"
+#include "tests/reference/generate/generator_draft.hpp"
 
 namespace lacestay::naive {
 

@@ -1,7 +1,7 @@
 // Literals, conditions, and the axes of charts: whatever puts an edge inside a detail's range.
 #include <algorithm>
 
-#include "tests/reference/generator_draft.hpp"
+#include "tests/reference/generate/generator_draft.hpp"
 
 namespace lacestay::naive {
 

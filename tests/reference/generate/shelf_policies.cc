@@ -1,4 +1,4 @@
-#include "tests/reference/shelf_policies.hpp"
+#include "tests/reference/generate/shelf_policies.hpp"
 
 #include <algorithm>
 

@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "tests/reference/draw.hpp"
-#include "tests/reference/generator.hpp"
+#include "tests/reference/generate/generator.hpp"
 #include "tests/reference/values.hpp"
 
 namespace lacestay::naive {

@@ -1,7 +1,7 @@
 // Asked and worked-out details.
 #include <algorithm>
 
-#include "tests/reference/generator_draft.hpp"
+#include "tests/reference/generate/generator_draft.hpp"
 
 namespace lacestay::naive {
 

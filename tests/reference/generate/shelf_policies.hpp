@@ -7,7 +7,7 @@
 
 #include <cstdint>
 
-#include "tests/reference/generator.hpp"
+#include "tests/reference/generate/generator.hpp"
 
 namespace lacestay::naive {
 
