@@ -18,6 +18,7 @@
 #include "runtime/compare/text.hpp"
 #include "runtime/player/player.hpp"
 #include "runtime/rehearse/edge_players.hpp"
+#include "tests/compiler/proof/asked.hpp"
 #include "tests/reference/evaluator.hpp"
 #include "tests/reference/kinds.hpp"
 #include "tests/reference/players.hpp"
@@ -57,7 +58,10 @@ class Written {
       if (is_number(i)) kinds_[i] = naive::kind_of(policy_, i);
     }
     for (const auto& edge : policy_.edges) {
-      edges_[edge.detail].insert(edge.at);
+      // Two details that are worked out alike are one number, which goes by the name of either.
+      for (std::size_t i = 0; i < policy_.details.size(); ++i)
+        if (i == edge.detail || worked_out_alike(policy_.details[i], policy_.details[edge.detail]))
+          edges_[i].insert(edge.at);
       for (const auto& value : values_beside(edge.detail, edge.at)) edges_[edge.detail].insert(value);
     }
   }
@@ -242,7 +246,7 @@ class Written {
     };
     return std::any_of(edges_.begin(), edges_.end(), [&](const auto& known) {
       try {
-        const auto one = is_number(detail) ? read.within : Rational(1);
+        const auto one = is_number(detail) ? std::max(read.within, grain_of(detail)) : Rational(1);
         const auto [low, high] = std::minmax({at(known.first, read.at - one), at(known.first, read.at + one)});
         return std::any_of(known.second.begin(), known.second.end(),
                            [&, low = low, high = high](const auto& edge) { return low <= edge && edge <= high; });
@@ -250,6 +254,17 @@ class Written {
         return false;  // it rests on others too
       }
     });
+  }
+
+  static bool worked_out_alike(const naive::Detail& one, const naive::Detail& other) {
+    return one.formula && other.formula && one.formula->span.text() == other.formula->span.text();
+  }
+
+  // From one value the detail can have to the next: a whole unit where it is asked so.
+  [[nodiscard]] Rational grain_of(std::size_t detail) const {
+    for (const auto& range : asked_)
+      if (range.detail == detail) return range.tick;
+    return {};
   }
 
   // The policy's edges on a detail that this text may stand for.
@@ -263,6 +278,7 @@ class Written {
   }
 
   naive::Policy policy_;
+  std::vector<judges::AskedRange> asked_ = judges::asked_ranges(policy_);
   Tally& tally_;
   std::map<std::string, std::size_t> index_;
   std::map<std::size_t, naive::Kind> kinds_;
