@@ -114,10 +114,8 @@ std::vector<StepRange> steps_by_stage(const Policy& policy, const std::vector<St
   const auto bounds = item_bounds(tables, table, rows);
   for (std::size_t i = 0; i < stages.size(); ++i) {
     const auto& asked = stages[i].asked[at];
-    // In form 1 a stage that moves the step never went against a safety rule.
-    const bool refused = !tables.safety_reaches_items && asked.moved != 0 &&
-                         !safety_allows(tables, table, rows, advised.low + asked.moved, advised.high + asked.moved);
-    if (!refused) steps[i] = steps_handed_over(tables.answers[property], asked, advised, bounds);
+    if (!refused_by_form_1(tables, table, rows, asked, advised))
+      steps[i] = steps_handed_over(tables.answers[property], asked, advised, bounds);
   }
   return steps;
 }

@@ -28,10 +28,7 @@ class Deciding {
     if (bases.empty()) return {Standing::gap, 0, 0};
     bases.front()->kind = Kind::decides;
     Outcome outcome{Standing::answered, row(*bases.front()).low, row(*bases.front()).high};
-    if (space.band) return narrowed(outcome, bases.front(), any);
-    if (floor && row(*floor).low > outcome.low) move(outcome, floor, *bases.front());
-    if (cap && row(*cap).low < outcome.low) move(outcome, cap, *bases.front());
-    return outcome;
+    return space.band ? narrowed(outcome, bases.front(), any) : moved(outcome, floor, cap, *bases.front());
   }
 
   Outcome piece() {
@@ -151,17 +148,18 @@ class Deciding {
       if (!base) outcome.low = 0, outcome.high = std::int64_t{tables_.answers[table_.target].steps} - 1;
       return narrowed(outcome, base, which);
     }
-    if (floor && row(*floor).low > outcome.low) {
-      outcome.low = row(*floor).low, decides(*floor);
-      if (base) move(outcome, floor, *base);
-    }
-    if (cap && (outcome.high < 0 || row(*cap).low < outcome.high)) {
-      outcome.high = row(*cap).low, decides(*cap);
-      if (base) move(outcome, cap, *base);
-    }
+    if (base) return moved(outcome, floor, cap, *base);
+    if (floor) outcome.low = row(*floor).low, decides(*floor);
+    if (cap) outcome.high = row(*cap).low, decides(*cap);
     return outcome;
   }
 
+  // One value by the highest floor and the lowest cap, which may be absent.
+  Outcome moved(Outcome outcome, Role* floor, Role* cap, Role& base) {
+    if (floor && row(*floor).low > outcome.low) move(outcome, floor, base);
+    if (cap && row(*cap).low < outcome.low) move(outcome, cap, base);
+    return outcome;
+  }
   void move(Outcome& outcome, Role* mover, Role& base) {
     outcome.low = outcome.high = row(*mover).low;
     mover->kind = Kind::lifts;
@@ -188,6 +186,15 @@ class Deciding {
   const Table& table_;
   std::vector<Role> roles_;
 };
+
+// Of rows of a property that apply.
+std::vector<std::uint32_t> speaking_rows(const Tables& tables, const Table& table,
+                                         std::span<const std::uint32_t> rows) {
+  std::vector<std::uint32_t> all;
+  for (const auto& role : Deciding(tables, table, rows).take_roles())
+    if (role.kind != Kind::silenced) all.push_back(role.row);
+  return all;
+}
 
 }  // namespace
 
@@ -221,28 +228,28 @@ Outcome decide(const Tables& tables, const Table& table, std::span<const std::ui
   return outcome;
 }
 
+std::vector<std::uint32_t> binding_rows(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows) {
+  std::vector<std::uint32_t> all;
+  for (const auto row : speaking_rows(tables, table, rows))
+    if (table.rows[row].binds) all.push_back(row);
+  return all;
+}
+
 ItemBounds item_bounds(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows) {
-  ItemBounds bounds{0, std::int64_t{tables.answers[table.target].steps} - 1, false};
-  std::vector<Role> roles;
-  (void)decide(tables, table, rows, &roles);
-  for (const auto& role : roles) {
-    const auto& row = table.rows[role.row];
-    if (!row.binds || role.kind == Role::Kind::silenced) continue;
-    if (gives_answer(row.effect)) bounds.base = true;
-    if (row.effect == Effect::floor || row.effect == Effect::keep) bounds.low = std::max(bounds.low, row.low);
-    if (row.effect == Effect::cap || row.effect == Effect::keep) bounds.high = std::min(bounds.high, row.high);
+  const auto last = std::int64_t{tables.answers[table.target].steps} - 1;
+  ItemBounds bounds{0, last, false};
+  for (const auto row : binding_rows(tables, table, rows)) {
+    const auto own = bounds_of(table.rows[row], last);
+    bounds = {std::max(bounds.low, own.low), std::min(bounds.high, own.high), bounds.base || own.base};
   }
   return bounds;
 }
 
 bool safety_allows(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows, std::int64_t low,
                    std::int64_t high) {
-  std::vector<Role> roles;
-  (void)decide(tables, table, rows, &roles);
-  return std::all_of(roles.begin(), roles.end(), [&](const Role& role) {
-    const auto& row = table.rows[role.row];
-    return !row.safety || role.kind == Role::Kind::silenced || allows(row, low, high);
-  });
+  const auto speaking = speaking_rows(tables, table, rows);
+  return std::all_of(speaking.begin(), speaking.end(),
+                     [&](auto row) { return !table.rows[row].safety || allows(table.rows[row], low, high); });
 }
 
 }  // namespace lacestay::compiler

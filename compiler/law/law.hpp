@@ -47,11 +47,23 @@ namespace lacestay::compiler {
 [[nodiscard]] constexpr bool binds_items(Effect effect, bool safety, bool in_pack) {
   return names_steps(effect) && (safety || (in_pack && !gives_answer(effect)));
 }
+// What rows leave an item of a property, in steps; none where `low` is over `high`.
+struct ItemBounds {
+  std::int64_t low = 0, high = 0;
+  bool base = false;  // a safety rule gave the base: an item keeps to the answer as well
+};
+// What one row does, of steps up to `last`; a row that answers, or refers, bounds none by itself.
+[[nodiscard]] constexpr ItemBounds bounds_of(const Row& row, std::int64_t last) {
+  ItemBounds bounds{0, last, gives_answer(row.effect)};
+  if (row.effect == Effect::floor || row.effect == Effect::keep) bounds.low = row.low;
+  if (row.effect == Effect::cap) bounds.high = row.low;
+  if (row.effect == Effect::keep) bounds.high = row.high;
+  return bounds;
+}
 // Whether a floor, cap or keep lets an item have the steps from `low` to `high`; rows of other effects let any.
 [[nodiscard]] constexpr bool allows(const Row& row, std::int64_t low, std::int64_t high) {
-  if (row.effect == Effect::floor) return row.low <= low;
-  if (row.effect == Effect::cap) return high <= row.low;
-  return row.effect != Effect::keep || (row.low <= low && high <= row.high);
+  const auto bounds = bounds_of(row, high);
+  return bounds.low <= low && high <= bounds.high;
 }
 
 // Of a piece: its declaration alone tells who has it, so need, omit and suggest change nobody's kit.
@@ -115,11 +127,10 @@ struct Role {
 [[nodiscard]] Outcome decide(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows,
                              std::vector<Role>* roles = nullptr);
 
-// What the binding rows that speak leave an item of a property, in steps; none where `low` is over `high`.
-struct ItemBounds {
-  std::int64_t low = 0, high = 0;
-  bool base = false;  // a safety rule gave the base: an item keeps to the answer as well
-};
+// The rows that speak, of those that apply, and bind items; ascending.
+[[nodiscard]] std::vector<std::uint32_t> binding_rows(const Tables& tables, const Table& table,
+                                                      std::span<const std::uint32_t> rows);
+// What the binding rows that speak leave an item together.
 [[nodiscard]] ItemBounds item_bounds(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows);
 
 // Of what was sealed in form 1: whether every safety floor, cap and keep among rows that apply, and are not silenced,

@@ -20,6 +20,16 @@ StepRange by_relation(const AnswerSpace& space, Kind relation, const StepRange& 
   }
 }
 
+// How an item keeps to an answer that a safety rule gave: a relation that lets it have more, or less, takes that for a
+// floor, or a cap, but only as far as no other relation holds it.
+Kind relation_kept(const Asked& asked) {
+  for (const auto kind : {Kind::at_least, Kind::at_most})
+    if (!asked.relations.empty() &&
+        std::all_of(asked.relations.begin(), asked.relations.end(), [&](Kind relation) { return relation == kind; }))
+      return kind;
+  return Kind::as_advised;
+}
+
 }  // namespace
 
 std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece) {
@@ -64,14 +74,16 @@ StepRange steps_asked(const AnswerSpace& space, const Asked& asked, const Outcom
 StepRange steps_bound(const Asked& asked, const ItemBounds& bounds, const Outcome& advised) {
   StepRange steps{bounds.low, bounds.high};
   if (!bounds.base) return steps;
-  // One relation that lets an item have more does so only as far as no other holds it.
-  const bool more = !asked.relations.empty() && std::all_of(asked.relations.begin(), asked.relations.end(),
-                                                            [](Kind kind) { return kind == Kind::at_least; });
-  const bool less = !asked.relations.empty() && std::all_of(asked.relations.begin(), asked.relations.end(),
-                                                            [](Kind kind) { return kind == Kind::at_most; });
-  if (!less) steps.low = std::max(steps.low, advised.low);
-  if (!more) steps.high = std::min(steps.high, advised.high);
+  const auto kept = relation_kept(asked);
+  if (kept != Kind::at_most) steps.low = std::max(steps.low, advised.low);
+  if (kept != Kind::at_least) steps.high = std::min(steps.high, advised.high);
   return steps;
+}
+
+bool refused_by_form_1(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows,
+                       const Asked& asked, const Outcome& advised) {
+  return !tables.safety_reaches_items && asked.moved != 0 &&
+         !safety_allows(tables, table, rows, advised.low + asked.moved, advised.high + asked.moved);
 }
 
 StepRange steps_handed_over(const AnswerSpace& space, const Asked& asked, const Outcome& advised,
@@ -138,14 +150,7 @@ Regions::Set who_may_get(Regions& who, const AnswerSpace& space, const Asked& as
   all = sets.without(all, who.forbidden(step));
   const auto bound = who.with_binding_base();
   if (bound == sets.nobody()) return all;
-  const auto only = [&](Kind kind) {
-    return !asked.relations.empty() &&
-           std::all_of(asked.relations.begin(), asked.relations.end(), [&](Kind relation) { return relation == kind; });
-  };
-  const auto kept = ends.met(only(Kind::at_least)  ? Kind::at_least
-                             : only(Kind::at_most) ? Kind::at_most
-                                                   : Kind::as_advised,
-                             step);
+  const auto kept = ends.met(relation_kept(asked), step);
   return sets.without(all, sets.without(bound, kept));
 }
 

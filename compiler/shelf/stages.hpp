@@ -51,6 +51,10 @@ struct Stage {
 // The steps that binding rows leave. `advised` is looked at only where a safety rule gave the base: a relation that
 // lets an item have more, or less, then takes the answer for a floor, or a cap; else the item keeps to it.
 [[nodiscard]] StepRange steps_bound(const Asked& asked, const ItemBounds& bounds, const Outcome& advised);
+// Of what was sealed in form 1: the stage moves the answer against a safety rule among the rows that apply, and so is
+// left out. False of any later form, where items themselves are bound.
+[[nodiscard]] bool refused_by_form_1(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows,
+                                     const Asked& asked, const Outcome& advised);
 // The steps an item may have in its owner's hands: both of these, a shaft's length as it is once cut.
 [[nodiscard]] StepRange steps_handed_over(const AnswerSpace& space, const Asked& asked, const Outcome& advised,
                                           const ItemBounds& bounds);

@@ -106,8 +106,8 @@ class Matching {
   // Stage by stage, then by the first line that refers or orders.
   void look_on_shelf(const compiler::Acceptance& accepts, Match& made) {
     for (const auto& stage : stages_) {
+      if (is_refused_by_form_1(stage, made.piece)) continue;
       hold_to(stage, made.piece);
-      if (is_left_out_by_form_1(stage, made.piece)) continue;
       made.instead = stage.instead;
       if (take(accepts, made)) return;
     }
@@ -225,18 +225,12 @@ class Matching {
     }
   }
 
-  // In form 1 a moved step was never taken under a safety floor, over a safety cap or out of a keep, nor past the
-  // range.
-  bool is_left_out_by_form_1(const Stage& stage, std::uint32_t piece) const {
-    if (reaches_items()) return false;
+  bool is_refused_by_form_1(const Stage& stage, std::uint32_t piece) const {
     for (std::uint32_t at = 0; at < stage.asked.size(); ++at) {
-      if (stage.asked[at].moved == 0) continue;
       const auto id = of_property_[first_property(piece) + at];
-      const auto low = known_[at].advised.low + stage.asked[at].moved;
-      const auto high = known_[at].advised.high + stage.asked[at].moved;
-      if (low < 0 || high >= std::int64_t{policy_.tables.answers[first_property(piece) + at].steps}) return true;
       for (const auto found : possible_[id].classes)
-        if (!compiler::safety_allows(policy_.tables, policy_.tables.tables[id], engine_.rows(id, found), low, high))
+        if (compiler::refused_by_form_1(policy_.tables, policy_.tables.tables[id], engine_.rows(id, found),
+                                        stage.asked[at], known_[at].advised))
           return true;
     }
     return false;

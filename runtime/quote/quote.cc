@@ -258,11 +258,9 @@ class Quoting {
       const auto& table = policy_.tables.tables[id];
       std::set<std::uint32_t> told;
       for (const auto found : possible_[id].classes) {
-        std::vector<compiler::Role> roles;
-        (void)compiler::decide(policy_.tables, table, engine_.rows(id, found), &roles);
-        for (const auto& role : roles) {
-          const auto& row = table.rows[role.row];
-          if (!row.binds || role.kind == compiler::Role::Kind::silenced || !told.insert(role.row).second) continue;
+        for (const auto index : compiler::binding_rows(policy_.tables, table, engine_.rows(id, found))) {
+          const auto& row = table.rows[index];
+          if (!told.insert(index).second) continue;
           all.push_back({policy_.properties[property].name, label_of(property), says_in_answer(policy_, table, row),
                          policy_.rules[row.rule].name, row.safety});
         }

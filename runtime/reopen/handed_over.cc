@@ -97,14 +97,9 @@ void add_broken(const compiler::Policy& policy, const PropertyAdvice& advice, co
   const auto last = std::int64_t{policy.tables.answers[table.target].steps} - 1;
   for (const auto& part : answer.parts) {
     const auto& row = table.rows[part.row];
-    const bool base = compiler::gives_answer(row.effect);
     if (!row.binds || part.role == compiler::Role::Kind::silenced || part.says == one_of_several) continue;
-    if (base && !answer.certain) continue;
-    const auto kept = base ? compiler::steps_bound(asked, {0, last, true}, answer.possible.front())
-                           : compiler::StepRange{row.effect == compiler::Effect::cap ? 0 : row.low,
-                                                 row.effect == compiler::Effect::floor ? last
-                                                 : row.effect == compiler::Effect::cap ? row.low
-                                                                                       : row.high};
+    if (compiler::gives_answer(row.effect) && !answer.certain) continue;
+    const auto kept = compiler::steps_bound(asked, compiler::bounds_of(row, last), answer.possible.front());
     // Past the declared range lies what no rule speaks of.
     if ((kept.low > 0 && *value < at(kept.low)) || (kept.high<last&& * value> at(kept.high)))
       broken.push_back({part.rule, part.says});
