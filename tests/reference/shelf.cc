@@ -395,16 +395,14 @@ std::optional<HandedOver> Shelf::hand_over(std::size_t piece, const std::vector<
         return HandedOver{Kind::not_certain, {}, {}};
     }
   }
-  const auto fitting = [&](ShelfStage stage, const std::vector<const Fitted*>& players) {
+  for (const auto stage : stages(piece)) {
+    if (std::any_of(with.begin(), with.end(), [&](const auto* one) { return past_the_range(piece, stage, *one); }))
+      continue;
     std::vector<std::size_t> all;
-    for (const auto* player : players)
-      if (past_the_range(piece, stage, *player)) return all;
     for (std::size_t i = 0; i < items.size(); ++i)
-      if (fits(piece, stage, players, items[i], day)) all.push_back(i);
-    return all;
-  };
-  for (const auto stage : stages(piece))
-    if (auto all = fitting(stage, with); !all.empty()) return HandedOver{Kind::items, std::move(all), stage};
+      if (fits(piece, stage, with, items[i], day)) all.push_back(i);
+    if (!all.empty()) return HandedOver{Kind::items, std::move(all), stage};
+  }
   // Nothing meets what binds all of them. Where that is not alike for all, what is missing is a detail.
   for (std::size_t i = 0; i < policy_.pieces[piece].properties.size(); ++i)
     for (const auto* player : with) {

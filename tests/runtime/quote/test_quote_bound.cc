@@ -111,6 +111,18 @@ TEST_CASE("a piece of which anything is left to the fitter is the fitter's, name
   CHECK(brief(shop.quote("n=1")) == "boots: take head first\n");
 }
 
+TEST_CASE("what is the fitter's whatever a blank turns out to be is his at once: no detail need be taken for it") {
+  const SmallShop shop(
+      boots +
+          "chart width_chart gives boots width\n  down head\n    under 60 cm: slim\n    the rest: wide\n"
+          "rule by_hand\n  refer boots tier\n  for n at least 5\n"
+          "rule large_head\n  floor boots tier at top\n  for head over 60 cm\n  safety\n"
+          "accept boots with tier at least advised, width as advised\n",
+      shelf);
+  CHECK(brief(shop.quote("n=5")) == "boots: the advice leaves it to the fitter\n");
+  CHECK(brief(shop.quote("n=1")) == "boots: take head first\n");
+}
+
 TEST_CASE("a safety rule's own answer is kept to, named or not") {
   const SmallShop shop(boots + "rule wide\n  set boots width to wide\n  safety\naccept boots with tier as advised\n",
                        shelf);

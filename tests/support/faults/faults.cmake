@@ -114,11 +114,9 @@ lacestay_fault_in(test_proof_enumerated fitters_piece_is_sold compiler/proof/she
   "wrong = sets.without(wrong, *elsewhere);" "")
 lacestay_fault_in(test_proof_enumerated safety_rule_told_of_as_idle compiler/law/left_out.cc
   "if (row.safety || row.binds) return" "if (false) return")
-# What both of these share is judged by z3 alone.
+# What both of these share is judged by z3.
 lacestay_fault_before_z3(moved_stage_forgotten compiler/shelf/stages.cc
   "asked.moved = line.steps;" "static_cast<void>(line.steps);")
-lacestay_fault_before_z3(shaft_left_uncut compiler/shelf/stages.cc
-  "if (asked.cut_to) {\n    // As it is" "if (false) {\n    // As it is")
 
 # Of the kit builder, noticed by looking at every kit of small shops.
 lacestay_fault_in(test_kit_enumerated equal_bounds_cut_off runtime/kit/builder.cc
@@ -184,6 +182,8 @@ lacestay_fault_in(test_shelf_enumerated stage_forgets_the_floor compiler/shelf/s
   "StepRange steps{bounds.low, bounds.high}" "StepRange steps{0, bounds.high}")
 lacestay_fault_in(test_shelf_enumerated base_a_floor_under_as_advised compiler/shelf/stages.cc
   "return Kind::as_advised;" "return Kind::at_least;")
+lacestay_fault_in(test_shelf_enumerated shaft_left_uncut compiler/shelf/stages.cc
+  "if (asked.cut_to) {\n    // As it is" "if (false) {\n    // As it is")
 lacestay_fault_in(test_shelf_enumerated bounds_of_one_possible_player runtime/quote/matching.cc
   "bound = shared_steps(bound, compiler::steps_bound(asked, bounds, outcome))"
   "bound = compiler::steps_bound(asked, known.bounds.front().first, known.bounds.front().second)")
