@@ -12,7 +12,7 @@ mkdir "$folder/program"
 cp "$here/CMakeLists.txt" "$here/embedding.cc" "$folder/program/"
 cd "$folder/program"
 {
-  cmake -S . -B built -DCMAKE_PREFIX_PATH="$folder/installed" -DCMAKE_BUILD_TYPE=Release &&
+  cmake -S . -B built -G Ninja -DCMAKE_PREFIX_PATH="$folder/installed" -DCMAKE_BUILD_TYPE=Release &&
     cmake --build built
 } >"$folder/log" 2>&1 || { cat "$folder/log"; exit 1; }
 [ "$(ls "$folder/installed/include")" = lacestay.hpp ] || { echo "more than one header is installed"; exit 1; }
