@@ -67,10 +67,11 @@ class Checker {
       : policy(made), files(read), diagnostics(told) {}
 
   // The passes, in order.
-  void read_headings();       // policy, edition, money, relies on        headings.cc
+  void read_headings();       // policy, edition, money                   headings.cc
   void declare_details();     // ask                                      details.cc
   void declare_kit();         // piece, its properties                    kit.cc
   void declare_worked_out();  // work out, charts that give a detail      formulas.cc
+  void check_reliance();      // relies on                                details.cc
   void check_rules();         // rule, chart, a piece's `for`             rules.cc, charts.cc
   void check_outranks();      // cycles, safety, nothing shared           outranks.cc
   void check_sures();         // make sure                                sures.cc

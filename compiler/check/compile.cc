@@ -63,6 +63,7 @@ Compiled compile(const std::string& name, std::string text, const ReadFile& read
     checker.declare_details();     // ask                 → details, columns
     checker.declare_kit();         // piece, property     → pieces, answer spaces
     checker.declare_worked_out();  // work out, charts    → formulas over columns, bounds proved
+    checker.check_reliance();      // relies on           → held to what is asked and worked out
     checker.check_rules();         // rule, chart         → drafts: edges in ticks, answers in steps
     checker.check_outranks();      // outranks            → its transitive closure
     checker.check_sures();         // make sure           → claims

@@ -1,8 +1,6 @@
 // What the fitter asks: names, domains, units to show.
 #include <fmt/format.h>
 
-#include <set>
-
 #include "compiler/check/names.hpp"
 
 namespace lacestay::compiler {
@@ -155,27 +153,29 @@ void Checker::declare_details() {
     policy.tables.asked.push_back(domain);
     policy.details.push_back(std::move(text));
   });
-  // A pack says what it needs the policy to ask, and in which grain.
-  std::set<std::string> worked_out;
-  each<grammar::WorkOut>(
-      [&](const grammar::WorkOut& form, const grammar::Item&, std::size_t) { worked_out.insert(form.name.text); });
+}
+
+// A pack says what it needs the policy to ask or work out, of which kind, and in which grain it is asked.
+void Checker::check_reliance() {
   each<grammar::ReliesOn>([&](const grammar::ReliesOn& relies, const grammar::Item& item, std::size_t) {
-    if (worked_out.count(relies.detail.joined()) != 0) return;
     const auto column = column_named(relies.detail);
     if (!column || !relies.unit) return;
-    const auto detail = policy.tables.columns[*column].detail;
-    const auto& text = policy.details[detail];
+    const auto& known = policy.tables.columns[*column];
+    const auto& scale = policy.scale_of(*column);
     const auto unit = grammar::unit_named(relies.unit->text);
-    const bool same = unit && text.scale.kind == Scale::Kind::amount && text.scale.dimension == dimension_of(*unit);
-    const bool whole =
-        !relies.whole || (text.scale.whole && same && ticks_per({unit, ""}) == policy.tables.asked[detail].grain);
-    if (!same || !whole)
-      diagnostics
-          .add("parts-5", item.head,
-               fmt::format("This pack relies on {}{} {}, but the policy asks it otherwise.", text.name,
-                           relies.whole ? " in whole" : " in", relies.unit->text),
-               "ask it as the pack relies on it, or leave the pack out")
-          .notes.push_back({"asked here", text.span});
+    const bool same = unit && scale.kind == Scale::Kind::amount && scale.dimension == dimension_of(*unit);
+    const bool whole = !relies.whole || known.worked_out ||
+                       (scale.whole && same && ticks_per({unit, ""}) == policy.tables.asked[known.detail].grain);
+    if (same && whole) return;
+    diagnostics
+        .add("parts-5", item.head,
+             fmt::format("This pack relies on {}{} {}, but the policy {} otherwise.", policy.name_of(*column),
+                         relies.whole ? " in whole" : " in", relies.unit->text,
+                         known.worked_out ? "works it out" : "asks it"),
+             fmt::format("{} as the pack relies on it, or leave the pack out",
+                         known.worked_out ? "work it out" : "ask it"))
+        .notes.push_back({known.worked_out ? "worked out here" : "asked here",
+                          known.worked_out ? policy.worked_out[known.detail].span : policy.details[known.detail].span});
   });
 }
 

@@ -1,4 +1,4 @@
-// What a file says of itself: policy, part or pack; edition; money; what a pack relies on.
+// What a file says of itself: policy, part or pack; edition; money.
 #include <fmt/format.h>
 
 #include "compiler/check/checker.hpp"

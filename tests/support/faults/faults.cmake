@@ -118,6 +118,10 @@ lacestay_fault_in(test_proof_enumerated safety_rule_told_of_as_idle compiler/law
 lacestay_fault_before_z3(moved_stage_forgotten compiler/shelf/stages.cc
   "asked.moved = line.steps;" "static_cast<void>(line.steps);")
 
+# Of what a policy is told, noticed by broken policies.
+lacestay_fault_in(test_broken worked_out_of_another_kind_relied_on compiler/check/details.cc
+  "if (same && whole) return;" "if (known.worked_out || (same && whole)) return;")
+
 # Of the kit builder, noticed by looking at every kit of small shops.
 lacestay_fault_in(test_kit_enumerated equal_bounds_cut_off runtime/kit/builder.cc
   "best_->value < open_.top().bound" "best_->value <= open_.top().bound")
