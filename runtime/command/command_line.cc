@@ -46,10 +46,7 @@ std::string refusal_of(const std::string& policy_path, std::size_t findings) {
                      findings == 1 ? "this is" : fmt::format("these {} are", findings));
 }
 
-namespace {
-
-std::shared_ptr<const Engine> engine_or_stop(const std::string& policy_path, Proving proving) {
-  auto loaded = load_policy(policy_path, proving);
+std::shared_ptr<const Engine> engine_or_stop(Loaded loaded, const std::string& policy_path) {
   using Refused = Loaded::Refused;
   switch (loaded.refused) {
     case Refused::no: return std::move(loaded.engine);
@@ -65,13 +62,11 @@ std::shared_ptr<const Engine> engine_or_stop(const std::string& policy_path, Pro
              fmt::format("{}\n{}{}", render(loaded.problems), more, refusal_of(policy_path, loaded.problems.size()))};
 }
 
-}  // namespace
-
 std::shared_ptr<const Engine> engine_for(const std::string& policy_path) {
-  return engine_or_stop(policy_path, Proving::required);
+  return engine_or_stop(load_policy(policy_path, Proving::required), policy_path);
 }
 std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path) {
-  return engine_or_stop(policy_path, Proving::not_yet);
+  return engine_or_stop(load_policy(policy_path, Proving::not_yet), policy_path);
 }
 
 std::string text_from(const std::string& path) {

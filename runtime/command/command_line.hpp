@@ -18,11 +18,15 @@ namespace lacestay::runtime {
 void print(std::string_view text);
 void print_problem(std::string_view text);  // standard error
 
+struct Loaded;
+
 // Compiles a policy for use, or loads one that was sealed (sealed_policy.hpp), and proves it. Throws Stop with what is
 // wrong.
 [[nodiscard]] std::shared_ptr<const Engine> engine_for(const std::string& policy_path);
 // The same without the proof, for those who show what the proof finds.
 [[nodiscard]] std::shared_ptr<const Engine> unproved_engine_for(const std::string& policy_path);
+// Of a policy that was loaded (load.hpp) from that path.
+[[nodiscard]] std::shared_ptr<const Engine> engine_or_stop(Loaded loaded, const std::string& policy_path);
 
 // Of an Error that is no Stop, which ends a command too, by its problem's code: the daybook's and the stock's are about
 // files, others the program's own fault.

@@ -8,25 +8,60 @@
 #include "runtime/command/command_line.hpp"
 #include "runtime/command/commands.hpp"
 #include "runtime/command/last_good.hpp"
+#include "runtime/load/load.hpp"
 
 namespace lacestay::runtime {
 
 namespace {
 
+using Json = nlohmann::ordered_json;
+
 // The policy's engine; where it is refused, the message says as well what the file for the last good edition holds.
-std::shared_ptr<const Engine> engine_or_last_good(const std::string& path, const std::optional<LastGood>& last_good) {
+std::shared_ptr<const Engine> engine_or_last_good(Loaded loaded, const std::string& path,
+                                                  const std::optional<LastGood>& last_good) {
   try {
-    return unproved_engine_for(path);
+    return engine_or_stop(std::move(loaded), path);
   } catch (const Stop& stop) {
     if (!last_good) throw;
     throw Stop{stop.code(), render(stop.problem()) + last_good->left()};
   }
 }
 
+// What comes out for programs, but for what is found.
+Json inspected(Json title, Json edition, bool proved, const std::optional<LastGood>& last_good) {
+  return {{"format", 1},
+          {"policy", std::move(title)},
+          {"edition", std::move(edition)},
+          {"proved", proved},
+          {"findings", Json::array()},
+          {"remarks", Json::array()},
+          {"left_out", 0},
+          {"sealed", last_good ? last_good->json() : Json(nullptr)}};
+}
+
+Json found(const Problem& problem, Json players) {
+  auto one = json_of(problem);
+  one["players"] = std::move(players);
+  return one;
+}
+
+// Of a text that is no policy: what is wrong with it stands where the proof's findings do, and no title is known.
+Json json_of_refused(const Loaded& loaded, const std::optional<LastGood>& last_good) {
+  auto out = inspected(nullptr, nullptr, false, last_good);
+  for (const auto& problem : loaded.problems) out["findings"].push_back(found(problem, Json::array()));
+  return out;
+}
+
 int run_inspect(const Words& words) {
   std::optional<LastGood> last_good;
   if (const auto path = words.value("--seal")) last_good.emplace(*path);
-  const auto engine = engine_or_last_good(words.plain.front(), last_good);
+  auto loaded = load_policy(words.plain.front(), Proving::not_yet);
+  using Refused = Loaded::Refused;
+  if (words.has("--json") && loaded.refused != Refused::no && loaded.refused != Refused::unreadable) {
+    print(json_text(json_of_refused(loaded, last_good)));
+    return not_so;
+  }
+  const auto engine = engine_or_last_good(std::move(loaded), words.plain.front(), last_good);
   const auto proof = compiler::prove(engine->policy());
   const auto diagnostics = told(*engine, proof);
   const auto refusing = static_cast<std::size_t>(std::count_if(proof.findings.begin(), proof.findings.end(),
@@ -37,22 +72,18 @@ int run_inspect(const Words& words) {
   std::string sealed;
   if (last_good) sealed = refusing > 0 ? last_good->left() : last_good->replace(policy);
   if (words.has("--json")) {
-    nlohmann::ordered_json out = {
-        {"format", 1}, {"policy", policy.title}, {"edition", policy.edition}, {"proved", refusing == 0}};
-    for (const auto* kind : {"findings", "remarks"}) out[kind] = nlohmann::ordered_json::array();
+    auto out = inspected(policy.title, policy.edition, refusing == 0, last_good);
     for (std::size_t i = 0; i < diagnostics.size(); ++i) {
-      auto one = json_of(diagnostics[i]);
-      one["players"] = nlohmann::ordered_json::array();
+      auto players = Json::array();
       for (const auto& readings : proof.findings[i].players) {
-        nlohmann::ordered_json player;
+        Json player;
         for (std::size_t k = 0; k < readings.size(); ++k)
           player[policy.details[k].name] = policy.details[k].scale.write_exactly(readings[k]);
-        one["players"].push_back(std::move(player));
+        players.push_back(std::move(player));
       }
-      out[proof.findings[i].refuses() ? "findings" : "remarks"].push_back(std::move(one));
+      out[proof.findings[i].refuses() ? "findings" : "remarks"].push_back(found(diagnostics[i], std::move(players)));
     }
     out["left_out"] = proof.left_out;
-    out["sealed"] = last_good ? last_good->json() : nlohmann::ordered_json(nullptr);
     print(json_text(out));
     return code;
   }
