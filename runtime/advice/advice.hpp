@@ -23,6 +23,17 @@ struct LookedAt {
   std::string edge;   // "30 kg under the edge at 60 kg"; empty where there is none
 };
 
+// How a detail that an answer turned on came about: by the row of a chart that speaks for this player, or by a formula.
+struct Derivation {
+  std::string detail, value;
+  std::string chart;            // its name; empty of a formula, which says no because
+  std::string because, source;  // the chart's
+  std::string file;
+  std::uint32_t line = 0;  // of the chart's row, or of the formula
+  std::vector<LookedAt>
+      looked_at;  // by the chart's row; or the details in the formula, which have no edge of their own
+};
+
 // One rule's part in an answer.
 struct Part {
   compiler::Role::Kind role = compiler::Role::Kind::decides;
@@ -35,6 +46,8 @@ struct Part {
   std::string file;
   std::uint32_t line = 0;
   std::vector<LookedAt> looked_at;
+  // Of what it looked at, all that is worked out and known, each followed by what it rests on; each once.
+  std::vector<Derivation> derived;
   std::uint32_t row = 0;  // of the answer's table
 };
 

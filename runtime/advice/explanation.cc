@@ -101,26 +101,64 @@ void Explanation::nearest_edge(const Cell& cell, LookedAt& looked) const {
                       : fmt::format("{} {} the edge of {}", away, above ? "over" : "under", edge_text);
 }
 
+// `cell` is the condition that looks at it; without one it has no edge.
+LookedAt Explanation::looked_at(ColumnId column, const Cell* cell) const {
+  bool is_known = true;
+  policy_.tables.each_asked_under(column, [&](auto input) { is_known &= player_.readings[input].has_value(); });
+  LookedAt looked;
+  looked.detail = policy_.name_of(column);
+  looked.known = is_known;
+  looked.value = is_known ? policy_.scale_of(column).write(ticks_of(column)) : "not known";
+  if (is_known && cell) nearest_edge(*cell, looked);
+  return looked;
+}
+
 std::vector<LookedAt> Explanation::looked_at(const Row& row) const {
   std::vector<LookedAt> all;
-  for (const auto& cell : row.box) {
-    const auto& known = policy_.tables.columns[cell.column];
-    const auto inputs =
-        known.worked_out ? policy_.tables.worked_out[known.detail].inputs : std::vector<std::uint16_t>{known.detail};
-    const bool is_known =
-        std::all_of(inputs.begin(), inputs.end(), [&](auto input) { return player_.readings[input].has_value(); });
-    LookedAt looked;
-    looked.detail = policy_.name_of(cell.column);
-    if (!is_known) {
-      looked.known = false;
-      looked.value = "not known";
-    } else {
-      looked.value = policy_.scale_of(cell.column).write(ticks_of(cell.column));
-      nearest_edge(cell, looked);
-    }
-    all.push_back(std::move(looked));
-  }
+  for (const auto& cell : row.box) all.push_back(looked_at(cell.column, &cell));
   return all;
+}
+
+// Adds how the column was worked out, if it was and is known, and after it what it rests on.
+void Explanation::derive(ColumnId column, std::vector<Derivation>& derived) const {
+  const auto& known = policy_.tables.columns[column];
+  if (!known.worked_out) return;
+  const auto looked = looked_at(column, nullptr);
+  const auto same = [&](const Derivation& other) { return other.detail == looked.detail; };
+  if (!looked.known || std::any_of(derived.begin(), derived.end(), same)) return;
+  const auto& form = policy_.tables.worked_out[known.detail];
+  Derivation made;
+  made.detail = looked.detail;
+  made.value = looked.value;
+  std::vector<ColumnId> rests_on;
+  auto span = policy_.worked_out[known.detail].span;
+  if (form.formula.empty()) {
+    const auto& table = policy_.tables.tables[form.chart];
+    const auto speaks_here = [&](const Row& row) {
+      return std::all_of(row.box.begin(), row.box.end(),
+                         [&](const Cell& cell) { return compiler::contains(cell.places, places_[cell.column].first); });
+    };
+    const auto& row = *std::find_if(table.rows.begin(), table.rows.end(), speaks_here);  // it answers every player
+    const auto& rule = policy_.rules[row.rule];
+    made.chart = rule.name;
+    made.because = rule.because;
+    made.source = rule.source;
+    made.looked_at = looked_at(row);
+    if (row.entry < rule.entries.size()) span = rule.entries[row.entry];
+    for (const auto& cell : row.box) rests_on.push_back(cell.column);
+  } else {
+    for (const auto& step : form.formula) {
+      if (step.kind != compiler::FormulaStep::Kind::detail) continue;
+      const auto input = static_cast<ColumnId>(step.index);
+      if (std::find(rests_on.begin(), rests_on.end(), input) != rests_on.end()) continue;
+      rests_on.push_back(input);
+      made.looked_at.push_back(looked_at(input, nullptr));
+    }
+  }
+  made.file = span.source->name();
+  made.line = span.source->place(span.begin).line;
+  derived.push_back(std::move(made));
+  for (const auto input : rests_on) derive(input, derived);
 }
 
 Part Explanation::part_of(const Table& table, const Role& role) const {
@@ -141,6 +179,7 @@ Part Explanation::part_of(const Table& table, const Role& role) const {
   part.file = span.source->name();
   part.line = span.source->place(span.begin).line;
   part.looked_at = looked_at(row);
+  for (const auto& cell : row.box) derive(cell.column, part.derived);
   part.row = role.row;
   return part;
 }

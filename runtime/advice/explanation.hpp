@@ -17,6 +17,8 @@ class Explanation {
 
  private:
   [[nodiscard]] std::vector<LookedAt> looked_at(const compiler::Row& row) const;
+  [[nodiscard]] LookedAt looked_at(compiler::ColumnId column, const compiler::Cell* cell) const;
+  void derive(compiler::ColumnId column, std::vector<Derivation>& derived) const;
   void nearest_edge(const compiler::Cell& cell, LookedAt& looked) const;
   [[nodiscard]] compiler::Rational ticks_of(compiler::ColumnId column) const;
   [[nodiscard]] std::optional<std::int64_t> precision_of(std::size_t detail) const;

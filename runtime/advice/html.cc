@@ -199,6 +199,11 @@ class Page {
       said.push_back(part->because);
       out += (out.empty() ? "" : " ") + std::string(part->safety ? "<strong>Safety:</strong> " : "") +
              escaped(part->because) + mark(part->source);
+      for (const auto& derived : part->derived) {
+        if (derived.because.empty() || std::find(said.begin(), said.end(), derived.because) != said.end()) continue;
+        said.push_back(derived.because);
+        out += " " + escaped(derived.because) + mark(derived.source);
+      }
     }
     return out;
   }

@@ -40,9 +40,22 @@ const char* word_of(Role::Kind role) {
   return "";
 }
 
-Json looked_at(const Part& part) {
-  return list_of(part.looked_at, [](const LookedAt& looked) {
+Json looked_at(const std::vector<LookedAt>& all) {
+  return list_of(all, [](const LookedAt& looked) {
     return Json{{"detail", looked.detail}, {"value", looked.value}, {"edge", text_or_null(looked.edge)}};
+  });
+}
+
+Json derived_json(const Part& part) {
+  return list_of(part.derived, [](const Derivation& derived) {
+    return Json{{"detail", derived.detail},
+                {"value", derived.value},
+                {"chart", text_or_null(derived.chart)},
+                {"because", text_or_null(derived.because)},
+                {"source", text_or_null(derived.source)},
+                {"file", derived.file},
+                {"line", derived.line},
+                {"looked_at", looked_at(derived.looked_at)}};
   });
 }
 
@@ -86,7 +99,8 @@ Json caution_json(const Caution& held) {
               {"safety", caution.safety},
               {"file", caution.file},
               {"line", caution.line},
-              {"looked_at", looked_at(caution)}};
+              {"looked_at", looked_at(caution.looked_at)},
+              {"derived", derived_json(caution)}};
 }
 
 Json place_json(const grammar::Span& span) {
@@ -111,7 +125,8 @@ Json json_of(const Part& part) {
               {"by", text_or_null(part.by)},
               {"file", part.file},
               {"line", part.line},
-              {"looked_at", looked_at(part)}};
+              {"looked_at", looked_at(part.looked_at)},
+              {"derived", derived_json(part)}};
 }
 
 Json json_of(const Advice& advice) {

@@ -28,7 +28,15 @@ std::string either(const compiler::Policy& policy, const Answer& answer) {
   return which + (answer.exact ? "" : " (some of these could not be ruled out)");
 }
 
-// Reasons shared by several rules are said once.
+std::string text_of(const std::vector<LookedAt>& looked_at) {
+  std::vector<std::string> looked;
+  for (const auto& detail : looked_at)
+    looked.push_back(
+        fmt::format("{} {}{}", detail.detail, detail.value, detail.edge.empty() ? "" : " (" + detail.edge + ")"));
+  return fmt::format("{}", fmt::join(looked, ", "));
+}
+
+// Reasons shared by several rules are said once, and so is how a detail was worked out.
 void write_parts(const compiler::Policy& policy, const Answer& answer, std::string& out) {
   const auto line = [&](const std::string& text) { out += wrapped(text, answer_indent); };
   std::vector<std::string> said;
@@ -40,6 +48,12 @@ void write_parts(const compiler::Policy& policy, const Answer& answer, std::stri
       }
       const bool says_more = !answer.certain || part.role != Role::decides;
       line((says_more ? part.says + ": " : std::string()) + text_of_rule(part));
+      for (const auto& derived : part.derived) {
+        auto text = text_of(derived);
+        if (std::find(said.begin(), said.end(), text) != said.end()) continue;
+        line(text);
+        said.push_back(std::move(text));
+      }
     }
   }
   for (const auto& part : answer.parts)
@@ -72,14 +86,21 @@ void write_piece(const compiler::Policy& policy, const PieceAdvice& piece, std::
 }  // namespace
 
 std::string text_of_rule(const Part& part) {
-  std::vector<std::string> looked;
-  for (const auto& detail : part.looked_at)
-    looked.push_back(
-        fmt::format("{} {}{}", detail.detail, detail.value, detail.edge.empty() ? "" : " (" + detail.edge + ")"));
-  std::string out = fmt::format("{}{}{}, {} line {}", fmt::join(looked, ", "), looked.empty() ? "by " : "; by ",
-                                part.rule, part.file, part.line);
+  const auto looked = text_of(part.looked_at);
+  std::string out =
+      fmt::format("{}{}{}, {} line {}", looked, looked.empty() ? "by " : "; by ", part.rule, part.file, part.line);
   if (!part.source.empty()) out += "; source: " + part.source;
   return out + (part.safety ? "; for safety" : "");
+}
+
+std::string text_of(const Derivation& derived) {
+  const auto looked = text_of(derived.looked_at);
+  auto out = fmt::format("{} {}: ", derived.detail, derived.value);
+  if (derived.chart.empty()) return out + (looked.empty() ? "the same for every player" : "from " + looked);
+  if (!derived.because.empty()) out += derived.because + " ";
+  out += fmt::format("{}{}{}, {} line {}", looked, looked.empty() ? "by " : "; by ", derived.chart, derived.file,
+                     derived.line);
+  return derived.source.empty() ? out : out + "; source: " + derived.source;
 }
 
 std::string text_of(const Advice& advice) {

@@ -34,5 +34,7 @@ struct Warning {
 
 // One line: which rule spoke, where it stands, and what it looked at.
 [[nodiscard]] std::string text_of_rule(const Part& part);
+// "growing_boot 210 mm: from foot_length 205 mm, growth_room 5 mm"; of a chart, its because and what it looked at.
+[[nodiscard]] std::string text_of(const Derivation& derived);
 
 }  // namespace lacestay::runtime
