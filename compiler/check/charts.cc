@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "compiler/check/names.hpp"
+#include "compiler/values/days.hpp"
 
 namespace lacestay::compiler {
 
@@ -16,6 +17,50 @@ namespace {
 std::string written(const Head& head) { return std::string(head.span.text()); }
 
 }  // namespace
+
+// A head's edge; nothing where it has none, or none of this scale.
+static std::optional<std::int64_t> edge_of(const Checker& checker, const Head& head, const Scale& scale) {
+  if (!head.edge) return std::nullopt;
+  if (const auto* date = std::get_if<grammar::Date>(&*head.edge))
+    return scale.kind == Scale::Kind::day ? std::optional(day_number(*date)) : std::nullopt;
+  const auto* quantity = std::get_if<grammar::Quantity>(&*head.edge);
+  if (!quantity || scale.kind != Scale::Kind::amount) return std::nullopt;
+  const auto ticks = ticks_of(*quantity, checker.due_for(scale));
+  const auto* found = std::get_if<std::int64_t>(&ticks);
+  return found ? std::optional(*found) : std::nullopt;
+}
+
+// The entry at `at` lies at or below the one before it. Where leaving one of the two out makes all the others rise,
+// that one is out of order; else both may be.
+static void tell_falling(Checker& checker, const std::vector<const Head*>& heads, std::size_t at, ColumnId column) {
+  const auto& scale = checker.policy.scale_of(column);
+  const auto rises_without = [&](std::size_t left_out) {
+    std::optional<std::int64_t> above;
+    for (std::size_t i = 0; i < heads.size(); ++i) {
+      const auto edge = i == left_out ? std::nullopt : edge_of(checker, *heads[i], scale);
+      if (edge && above && *edge <= *above) return false;
+      if (edge) above = edge;
+    }
+    return true;
+  };
+  const bool earlier = rises_without(at - 1), later = rises_without(at);
+  const auto wrong = earlier && !later ? at - 1 : at;
+  const auto& head = *heads[wrong];
+  std::vector<std::string> beside;
+  if (wrong > 0) beside.push_back(written(*heads[wrong - 1]));
+  if (wrong + 1 < heads.size()) beside.push_back(written(*heads[wrong + 1]));
+  auto& told = checker.diagnostics.add(
+      "charts-3", head.span,
+      wrong == at ? fmt::format("'{}' comes after '{}', so nobody is left for it: edges must rise.", written(head),
+                                written(*heads[at - 1]))
+                  : fmt::format("'{}' is larger than the entries after it: edges must rise, each past the one before.",
+                                written(head)),
+      earlier == later ? "put the entries in rising order, or mend the edge that is wrong"
+                       : fmt::format("mend this edge, which stands beside {}; or put its row where it belongs",
+                                     listed({fmt::format("'{}'", fmt::join(beside, "' and '"))})));
+  told.notes.push_back(
+      {wrong == at ? "the entry before it" : "the entry after it", heads[wrong == at ? at - 1 : at]->span});
+}
 
 // Edges that rise and close the axis.
 static std::optional<std::vector<DraftTest>> number_axis(Checker& checker, ColumnId column,
@@ -67,12 +112,7 @@ static std::optional<std::vector<DraftTest>> number_axis(Checker& checker, Colum
       const auto cut =
           head->kind == Head::Kind::at_most ? checker.cut_after(column, *value) : checker.cut_before(column, *value);
       if (above && cut <= *above) {
-        diagnostics
-            .add("charts-3", head->span,
-                 fmt::format("'{}' comes after '{}', so nobody is left for it: edges must rise.", written(*head),
-                             written(*before)),
-                 "put the entries in rising order")
-            .notes.push_back({"the entry before it", before->span});
+        tell_falling(checker, heads, tests.size(), column);
         return std::nullopt;
       }
       const auto* domain = known.worked_out ? nullptr : &checker.policy.tables.asked[known.detail];
@@ -93,7 +133,11 @@ static std::optional<std::vector<DraftTest>> number_axis(Checker& checker, Colum
   if (!closed) {
     diagnostics.add("charts-4", before ? before->span : chart,
                     fmt::format("The chart stops here and leaves the rest of {} without an answer.", name),
-                    "add a last entry: the rest");
+                    before
+                        ? fmt::format("add a last entry, the rest, with its own answer; or, if the answer of this one "
+                                      "is right for everybody above too, write the rest in place of '{}'",
+                                      written(*before))
+                        : "add an entry: the rest");
     return std::nullopt;
   }
   return tests;
@@ -127,7 +171,7 @@ static std::optional<std::vector<DraftTest>> member_axis(Checker& checker, Colum
       if (!found) return std::nullopt;
       if (seen[*found]) {
         diagnostics
-            .add("charts-6", phrase.span, fmt::format("'{}' has an entry already.", phrase.joined()),
+            .add("charts-6", phrase.span, fmt::format("'{}' has an entry already.", phrase.as_written()),
                  "keep one of the two")
             .notes.push_back({"the first one", *seen[*found]});
         return std::nullopt;
@@ -155,6 +199,19 @@ std::optional<std::vector<DraftTest>> Checker::axis(ColumnId column, const std::
                                                     const grammar::Span& chart) {
   return policy.scale_of(column).has_members() ? member_axis(*this, column, heads, chart)
                                                : number_axis(*this, column, heads, chart);
+}
+
+// Of a band written upside down: which end is wrong, its neighbours may show.
+void Checker::note_cells_beside(const grammar::Chart& chart, std::size_t row, std::size_t column) {
+  auto& notes = diagnostics.last().notes;
+  const auto& rows = chart.rows;
+  const auto add = [&](const char* where, std::size_t i, std::size_t k) {
+    if (k < rows[i].cells.size()) notes.push_back({where, span_of(rows[i].cells[k])});
+  };
+  if (rows.size() == 1 && column > 0) add("the answer before it", row, column - 1);
+  if (rows.size() == 1) add("the answer after it", row, column + 1);
+  if (row > 0) add("the answer above it", row - 1, column);
+  if (row + 1 < rows.size()) add("the answer below it", row + 1, column);
 }
 
 void Checker::check_chart(const grammar::Chart& chart, const grammar::Item& item, std::size_t file) {

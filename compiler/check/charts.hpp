@@ -67,8 +67,10 @@ std::optional<std::vector<DraftRow>> Checker::chart_rows(const grammar::Chart& c
       continue;
     }
     for (std::size_t k = 0; k < width; ++k) {
+      const auto told = diagnostics.size();
       const auto value = read(row.cells[k]);
       if (!value) good = false;
+      if (diagnostics.size() > told && diagnostics.last().code == "answers-4") note_cells_beside(chart, i, k);
       if (!value || !good) continue;
       DraftRow made;
       if (down) made.tests.push_back((*down)[i]);

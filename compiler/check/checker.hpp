@@ -94,7 +94,7 @@ class Checker {
 
   // Each of these says what is wrong and returns nothing.
   std::optional<ColumnId> column_named(const grammar::Phrase& phrase);
-  std::optional<TargetName> target_named(const grammar::Phrase& phrase);
+  std::optional<TargetName> target_named(const grammar::Phrase& phrase) { return target_named(phrase, false); }
   std::optional<std::uint32_t> piece_named(const grammar::Phrase& phrase);
   std::optional<std::uint32_t> property_named(const grammar::Phrase& phrase);
 
@@ -142,12 +142,17 @@ class Checker {
 
  private:
   void check_rule(const grammar::Rule& rule, const grammar::Item& item, std::size_t file);
+  void note_cells_beside(const grammar::Chart& chart, std::size_t row, std::size_t column);
   void check_chart(const grammar::Chart& chart, const grammar::Item& item, std::size_t file);
   bool restricts_only(const grammar::Rule& rule, const grammar::Item& item, std::size_t file);
   std::optional<DraftTest> test(const grammar::Condition& condition, bool pack);
   std::optional<DraftTest> membership(const grammar::Condition& condition);
   std::optional<DraftTest> comparison(const grammar::Condition& condition, bool pack);
   [[nodiscard]] std::vector<std::string> column_names() const;
+  [[nodiscard]] std::string asked_and_unread() const;
+  std::optional<TargetName> target_named(const grammar::Phrase& phrase, bool property_due);
+  void unknown_property(const PieceText& piece, const std::string& name, const grammar::Span& span);
+  void unknown_target(const grammar::Phrase& phrase, bool property_due);
   std::vector<DraftRow> size_steps(std::uint32_t property, ColumnId column) const;
   void check_formula(const grammar::WorkOut& form, const grammar::Item& item);
   void add_worked_out(WorkedOut made, WorkedOutText text);

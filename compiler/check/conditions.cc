@@ -21,16 +21,17 @@ std::optional<ColumnId> Checker::column_named(const grammar::Phrase& phrase) {
   if (const auto found = columns.find(name); found != columns.end())
     return found->second == told_column ? std::nullopt : std::optional(found->second);
   const auto known = column_names();
-  const auto near = meant_by(*this, name, known);
+  const auto meant = meant_by_any(*this, name, known);
   const auto ask_it = fmt::format("ask it, on a line that begins: ask {}", name);
-  diagnostics.add("names-1", phrase.span, fmt::format("The policy asks nothing called '{}', nor works it out.", name),
-                  !near.empty()   ? fmt::format("write {}", near)
+  diagnostics.add("names-1", phrase.span,
+                  fmt::format("The policy asks nothing called '{}', nor works it out.", phrase.as_written()),
+                  !meant.empty()  ? fmt::format("write {}; or, if it is another thing, {}", meant, ask_it)
                   : known.empty() ? ask_it
                                   : fmt::format("name one of its details: {}; or {}", some_of(known), ask_it));
   return std::nullopt;
 }
 
-std::optional<TargetName> Checker::target_named(const grammar::Phrase& phrase) {
+std::optional<TargetName> Checker::target_named(const grammar::Phrase& phrase, bool property_due) {
   const auto name = phrase.joined();
   const auto [first, last] = targets.equal_range(name);
   if (std::any_of(first, last, [](const auto& each) { return each.second.index == told_target; })) return std::nullopt;
@@ -43,14 +44,6 @@ std::optional<TargetName> Checker::target_named(const grammar::Phrase& phrase) {
                                                                  : policy.properties[each->second.index].span});
     return std::nullopt;
   }
-  std::vector<std::string> names;
-  for (const auto& [known, target] : targets) names.push_back(known);
-  auto near = meant_by(*this, name, names);
-  if (!near.empty()) {
-    const auto target = targets.find(near)->second;
-    if (!target.piece && target.index != told_target)
-      near = policy.pieces[policy.properties[target.index].piece].name + " " + policy.properties[target.index].name;
-  }
   // A known piece with a property it does not have is worth its own message.
   std::string start;
   for (std::size_t at = 0; at + 1 < phrase.words.size(); ++at) {
@@ -58,24 +51,69 @@ std::optional<TargetName> Checker::target_named(const grammar::Phrase& phrase) {
     const auto piece = pieces.find(start);
     if (piece == pieces.end()) continue;
     const auto rest = grammar::join(phrase.words[at + 1].span, phrase.words.back().span);
-    std::vector<std::string> own;
-    const auto& text = policy.pieces[piece->second];
-    for (std::uint32_t i = 0; i < text.properties; ++i) own.push_back(policy.properties[text.first_property + i].name);
-    diagnostics.add("names-1", rest,
-                    own.empty()
-                        ? fmt::format("{} has no properties.", text.name)
-                        : fmt::format("{} has no property called '{}'.", text.name, name.substr(start.size() + 1)),
-                    !near.empty() && near != text.name ? fmt::format("write {}", near)
-                    : own.empty()                      ? fmt::format("declare one under piece {}", text.name)
-                                                       : fmt::format("name one of its properties: {}", some_of(own)));
+    unknown_property(policy.pieces[piece->second], name.substr(start.size() + 1), rest);
     return std::nullopt;
   }
-  diagnostics.add("names-1", phrase.span, fmt::format("The kit holds nothing called '{}'.", name),
-                  near.empty()
-                      ? fmt::format("declare it, on a line that begins: piece {}; or name what the policy declares",
-                                    phrase.words.front().text)
-                      : fmt::format("write {}", near));
+  unknown_target(phrase, property_due);
   return std::nullopt;
+}
+
+// A piece is known, and has no such property. Another piece may have it; which of the two is wrong, the owner knows.
+void Checker::unknown_property(const PieceText& piece, const std::string& name, const grammar::Span& span) {
+  std::vector<std::string> own, having;
+  for (std::uint32_t i = 0; i < piece.properties; ++i) own.push_back(policy.properties[piece.first_property + i].name);
+  for (const auto& property : policy.properties)
+    if (property.name == name) having.push_back(policy.pieces[property.piece].name);
+  const auto meant = meant_by_any(*this, name, own);
+  auto message = own.empty() ? fmt::format("{} has no properties", piece.name)
+                             : fmt::format("{} has no property called '{}'", piece.name, name);
+  if (!having.empty() && having.size() <= 4)
+    message += fmt::format("; {} {} one", listed(having), having.size() == 1 ? "has" : "have");
+  std::vector<std::string> ways;
+  if (!meant.empty()) ways.push_back(fmt::format("write {} {}", piece.name, meant));
+  if (having.size() == 1) ways.push_back(fmt::format("write {} {}, if that piece is meant", having.front(), name));
+  if (meant.empty() && !own.empty()) ways.push_back(fmt::format("name one of its properties: {}", some_of(own)));
+  if (meant.empty())
+    ways.push_back(fmt::format("declare {} under piece {}", own.empty() && having.empty() ? "one" : name, piece.name));
+  std::string hint;
+  for (const auto& way : ways) hint += (hint.empty() ? "" : "; or ") + way;
+  diagnostics.add("names-1", span, message + ".", std::move(hint));
+}
+
+// Nothing is called so, and no piece stands before it.
+void Checker::unknown_target(const grammar::Phrase& phrase, bool property_due) {
+  const auto name = phrase.joined();
+  std::vector<std::string> having, names;
+  for (const auto& property : policy.properties)
+    if (property.name == name) having.push_back(policy.pieces[property.piece].name + " " + name);
+  if (!having.empty()) {
+    diagnostics.add("names-1", phrase.span,
+                    fmt::format("'{}' is a property; the piece it belongs to is named before it.", phrase.as_written()),
+                    fmt::format("write {}", some_of(having, "or")));
+    return;
+  }
+  for (const auto& text : policy.pieces) names.push_back(text.name);
+  for (const auto& property : policy.properties)
+    names.push_back(policy.pieces[property.piece].name + "_" + property.name);
+  auto near = meant_by(*this, name, names);
+  for (const auto& property : policy.properties)
+    if (near == policy.pieces[property.piece].name + "_" + property.name)
+      near = policy.pieces[property.piece].name + " " + property.name;
+  if (near.empty()) {
+    names.resize(policy.pieces.size());
+    near = meant_by_any(*this, name, names);
+  }
+  const auto& first = phrase.words.front().text;
+  const auto declare = property_due && phrase.words.size() == 1
+                           ? fmt::format(
+                                 "name a piece and then its property, as the policy declares them; a new "
+                                 "property {} is declared under its piece",
+                                 first)
+                           : fmt::format("declare it, on a line that begins: piece {}", first);
+  diagnostics.add("names-1", phrase.span, fmt::format("The kit holds nothing called '{}'.", phrase.as_written()),
+                  !near.empty() ? fmt::format("write {}; or, if it is another thing, {}", near, declare)
+                  : property_due && phrase.words.size() == 1 ? declare
+                                                             : declare + "; or name what the policy declares");
 }
 
 std::optional<std::uint32_t> Checker::piece_named(const grammar::Phrase& phrase) {
@@ -100,7 +138,7 @@ std::optional<std::uint32_t> Checker::piece_named(const grammar::Phrase& phrase)
 }
 
 std::optional<std::uint32_t> Checker::property_named(const grammar::Phrase& phrase) {
-  const auto target = target_named(phrase);
+  const auto target = target_named(phrase, true);
   if (!target || !target->piece) return target ? std::optional(target->index) : std::nullopt;
   const auto& piece = policy.pieces[target->index];
   std::vector<std::string> own;
@@ -140,6 +178,16 @@ bool Checker::nothing_above(ColumnId column, const Cut& cut) const {
 
 // ---- conditions ------------------------------------------------------------------------------------------
 
+// What of a phrase stands after its first `letters` letters, once joined: its words from there on.
+static grammar::Span span_after(const grammar::Phrase& phrase, std::size_t letters) {
+  std::size_t at = 0;
+  for (const auto& word : phrase.words) {
+    if (at > letters) return grammar::join(word.span, phrase.words.back().span);
+    at += word.text.size() + 1;
+  }
+  return phrase.words.back().span;
+}
+
 // `skill league, elite`: the first phrase holds the detail's name and a member; where they part is looked up.
 std::optional<DraftTest> Checker::membership(const grammar::Condition& condition) {
   const auto joined = condition.subject.joined();
@@ -151,14 +199,14 @@ std::optional<DraftTest> Checker::membership(const grammar::Condition& condition
     if (!scale.has_members()) continue;
     DraftTest test;
     test.column = found->second;
-    grammar::Phrase first{{{joined.substr(at + 1), condition.subject.span}}, condition.subject.words.back().span};
+    const grammar::Phrase first{{{joined.substr(at + 1), condition.subject.span}}, span_after(condition.subject, at)};
     std::vector<grammar::Phrase> phrases = {first};
     phrases.insert(phrases.end(), condition.alternatives.begin(), condition.alternatives.end());
     for (const auto& phrase : phrases) {
       const auto found_member = member(phrase, scale, policy.name_of(test.column));
       if (!found_member) return std::nullopt;
       if (std::find(test.members.begin(), test.members.end(), *found_member) != test.members.end()) {
-        diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", phrase.joined()),
+        diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", phrase.as_written()),
                         "keep one of the two");
         return std::nullopt;
       }

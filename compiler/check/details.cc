@@ -98,7 +98,9 @@ void Checker::read_domain(const grammar::Domain& domain, Scale& scale, std::int6
   if (!from || !to) return;
   low = *from, high = *to;
   if (low > high)
-    diagnostics.add("domain-1", interval.span, "The second end lies below the first.", "write the lower end first");
+    diagnostics.add("domain-1", interval.span, "The second end lies below the first.",
+                    fmt::format("turn the two round: {} to {}; or mend the end that is wrong",
+                                span_of(interval.to).text(), span_of(interval.from).text()));
 }
 
 void Checker::declare_details() {

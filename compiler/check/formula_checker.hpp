@@ -201,8 +201,25 @@ class FormulaChecker {
   Dimension result_dimension(const Expression& at, const Known& a, const Known& b) {
     const auto number = Dimension::number;
     const auto is_day = [](const Known& known) { return known.dimension == Dimension::day; };
+    // `a + 1%`: a share of what? Of the other side, most likely; but it may have been meant for an amount.
+    const auto lone_share = [&](std::size_t side, std::size_t other) {
+      const auto& share = at.operands[side];
+      const bool is_share = share.kind == Expression::Kind::quantity && share.quantity.parts.size() == 1 &&
+                            share.quantity.parts.front().unit == grammar::Unit::percent;
+      if (!is_share) return;
+      const auto& part = share.quantity.parts.front();
+      const auto percent = part.numerator * (at.kind == Expression::Kind::subtract ? -1 : 1);
+      const bool is_plain = part.denominator == 1 && part.numerator < 100;
+      const std::string of(at.operands[other].span.text());
+      refuse(share, "formula-1", fmt::format("'{}' is a share: of what?", share.span.text()),
+             fmt::format("write {} * {}%, if it is a share of {}; or {}, if an amount was meant", of,
+                         is_plain ? std::to_string(100 + percent) : "…", of,
+                         fmt::format("{} and its unit", part.numerator)));
+    };
     const auto unlike = [&] {
       const std::string first = a_dimension(a.dimension), second = a_dimension(b.dimension);
+      if (at.kind == Expression::Kind::add || at.kind == Expression::Kind::subtract) lone_share(1, 0);
+      if (at.kind == Expression::Kind::add) lone_share(0, 1);
       if (at.kind == Expression::Kind::multiply)
         refuse(at, "formula-1",
                fmt::format("This multiplies {} by {}; one of the two must be a plain number.", first, second),

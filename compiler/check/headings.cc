@@ -7,6 +7,10 @@
 
 namespace lacestay::compiler {
 
+static std::string in_year(const grammar::Date& date, int year) {
+  return show(day_number(year, date.month, date.day), Dimension::day, {ShownUnit{}});
+}
+
 void Checker::read_headings() {
   std::optional<grammar::Span> edition, money;
   const auto once = [&](std::optional<grammar::Span>& first, const grammar::Item& item, const char* what) {
@@ -30,8 +34,15 @@ void Checker::read_headings() {
     policy.in_force_from = day_number(form.from);
     if (!form.to) return;
     policy.in_force_to = day_number(*form.to);
-    if (*policy.in_force_to < policy.in_force_from)
-      diagnostics.add("domain-1", form.to->span, "The edition ends before it begins.", "write the later day second");
+    if (*policy.in_force_to < policy.in_force_from) {
+      // The years nearest to those written that put the two days right.
+      const bool later_in_the_year =
+          std::pair(form.to->month, form.to->day) >= std::pair(form.from.month, form.from.day);
+      const auto ends = in_year(*form.to, form.from.year + (later_in_the_year ? 0 : 1));
+      const auto begins = in_year(form.from, form.to->year - (later_in_the_year ? 0 : 1));
+      diagnostics.add("domain-1", form.to->span, "The edition ends before it begins.",
+                      fmt::format("mend the year of one of the two: to {}, or from {}", ends, begins));
+    }
   });
   each<grammar::Money>([&](const grammar::Money& form, const grammar::Item& item, std::size_t) {
     once(money, item, "money");

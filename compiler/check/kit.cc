@@ -1,6 +1,8 @@
 // What a kit can hold: pieces, their properties, and whether something answers each.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "compiler/check/names.hpp"
 #include "compiler/law/law.hpp"
 
@@ -27,6 +29,13 @@ void Checker::declare_property(const grammar::Property& form, std::uint32_t piec
   text.span = form.span;
   AnswerSpace space;
   const auto before = diagnostics.size();
+  if (std::find(stock_columns.begin(), stock_columns.end(), text.name) != stock_columns.end())
+    diagnostics.add("names-5", form.name.span,
+                    fmt::format("'{}' is a column of every stock file, so no property can be called so.", text.name),
+                    text.name == "price" ? "call what the shop plans to spend otherwise, such as: plan"
+                    : text.name == "condition" || text.name == "certified_until"
+                        ? "take it out: accept lines speak of it as it is, as in: condition new, certified until today"
+                        : "give it another name");
   if (form.domain.kind == grammar::Domain::Kind::amount) {
     std::int64_t low = 0, high = 0;
     read_domain(form.domain, text.scale, low, high);
@@ -107,22 +116,43 @@ void Checker::declare_kit() {
                     "add a line such as: piece skates always");
 }
 
+// What is asked and stands in no condition, chart or formula: where a chart is missing, it may be the chart of these.
+std::string Checker::asked_and_unread() const {
+  std::vector<bool> read(policy.details.size());
+  const auto mark = [&](const std::vector<DraftTest>& tests) {
+    for (const auto& test : tests) policy.tables.each_asked_under(test.column, [&](std::size_t i) { read[i] = true; });
+  };
+  for (const auto& rule : rules) {
+    mark(rule.when);
+    for (const auto& row : rule.rows) mark(row.tests);
+  }
+  std::vector<std::string> names;
+  for (std::size_t i = 0; i < read.size(); ++i)
+    if (!read[i]) names.push_back(policy.details[i].name);
+  constexpr std::size_t most_told = 4;
+  if (names.empty() || names.size() > most_told) return "";
+  return fmt::format(" {} {} asked, and no rule or chart reads {}.", listed(names), names.size() == 1 ? "is" : "are",
+                     names.size() == 1 ? "it" : "them");
+}
+
 void Checker::check_owed() {
   std::vector<bool> answered(policy.properties.size());
   for (const auto& rule : rules)
     if (fills_gaps(rule.effect))
       for (const auto property : rule.targets) answered[property] = true;
+  const auto unread = asked_and_unread();
   for (std::size_t i = 0; i < answered.size(); ++i) {
     if (answered[i]) continue;
     const auto& property = policy.properties[i];
     const auto& piece = policy.pieces[property.piece];
+    const auto name = piece.name + " " + property.name;
+    // No answer is offered: the shop alone knows one, and the nearest at hand would be somebody's wrong size.
     diagnostics.add(
         "kit-1", property.span,
-        fmt::format("Nothing answers {} {}: it has no chart, and no rule sets it.", piece.name, property.name),
-        fmt::format("add a chart that gives {} {}, or a rule such as: set {} {} to {}", piece.name, property.name,
-                    piece.name, property.name,
-                    policy.tables.answers[i].band ? property.write(0, policy.tables.answers[i].steps - 1)
-                                                  : property.write(0, 0)));
+        fmt::format("Nothing answers {}: it has no chart, and no rule sets it.{}", name, unread),
+        fmt::format("add its chart, on a line that begins: chart {}_chart gives {}; or, where one answer is "
+                    "right for every player, a rule that does: set {} to …",
+                    property.name, name, name));
   }
 }
 

@@ -23,10 +23,20 @@ inline std::string meant_by(const Checker& checker, std::string_view name, const
   return checker.diagnostics.size() > most_guesses ? std::string() : nearest_name(name, known);
 }
 
+// What an unknown name may have been meant for: the nearest in spelling, else those it shares words with, as "a or b".
+// Empty where nothing is like it, or too much.
+inline std::string meant_by_any(const Checker& checker, const std::string& name,
+                                const std::vector<std::string>& known) {
+  constexpr std::size_t most_offered = 4;
+  if (auto near = meant_by(checker, name, known); !near.empty()) return near;
+  const auto like = names_sharing_words(name, known);
+  return like.size() > most_offered ? "" : listed(like, "or");
+}
+
 // "a, b and c", while a line can hold them.
-inline std::string some_of(const std::vector<std::string>& names) {
+inline std::string some_of(const std::vector<std::string>& names, std::string_view last = "and") {
   constexpr std::size_t most_listed = 40;
-  return names.size() > most_listed ? "those the policy declares" : listed(names);
+  return names.size() > most_listed ? "those the policy declares" : listed(names, last);
 }
 
 }  // namespace lacestay::compiler

@@ -87,10 +87,10 @@ std::optional<std::uint32_t> Checker::member(const grammar::Phrase& phrase, cons
   const auto name = phrase.joined();
   for (std::size_t i = 0; i < scale.members.size(); ++i)
     if (scale.members[i] == name) return static_cast<std::uint32_t>(i);
-  const auto near = meant_by(*this, name, scale.members);
+  const auto meant = meant_by_any(*this, name, scale.members);
   diagnostics.add("names-4", phrase.span,
-                  fmt::format("'{}' is not one of {}'s own: {}.", name, of, some_of(scale.members)),
-                  near.empty() ? "write one of them" : fmt::format("write {}", near));
+                  fmt::format("'{}' is not one of {}'s own: {}.", phrase.as_written(), of, some_of(scale.members)),
+                  meant.empty() ? "write one of them" : fmt::format("write {}", meant));
   return std::nullopt;
 }
 
@@ -144,7 +144,8 @@ std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const gramm
   const auto low = interval && high ? step_of(interval->from) : high;
   if (!low || !high) return std::nullopt;
   if (*low > *high) {
-    diagnostics.add("answers-4", interval->span, "The second end lies below the first.", "write the lower end first");
+    diagnostics.add("answers-4", interval->span, "The second end lies below the first.",
+                    fmt::format("turn the two round: {}; or mend the end that is wrong", text.write(*high, *low)));
     return std::nullopt;
   }
   return std::pair(*low, *high);

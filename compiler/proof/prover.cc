@@ -259,6 +259,11 @@ void Prover::find_idle_details() {
   for (const auto& table : policy_.tables.tables)
     for (const auto column : table.columns)
       policy_.tables.each_asked_under(column, [&](std::uint16_t detail) { used[detail] = true; });
+  // What an item must cover decides what is handed over, if not what is advised.
+  for (const auto& accepts : policy_.shop.accepts)
+    for (const auto& asked : accepts ? accepts->requirements : std::vector<Requirement>{})
+      if (asked.kind == Requirement::Kind::covers)
+        policy_.tables.each_asked_under(asked.column, [&](std::uint16_t detail) { used[detail] = true; });
   now_ = 0;
   for (std::uint16_t detail = 0; detail < used.size(); ++detail) {
     if (used[detail]) continue;

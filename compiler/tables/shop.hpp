@@ -4,14 +4,21 @@
 // Money is in the currency's minor units. Pieces and properties are places in Policy::pieces and Policy::properties.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "grammar/text/source.hpp"
 
 namespace lacestay::compiler {
+
+// The columns every stock file may have, as headings are compared: no property may be called so, since its own column
+// could not be told from them.
+inline constexpr std::array<std::string_view, 8> stock_columns = {"certified_until", "condition", "item",  "make",
+                                                                  "model",           "on_hand",   "piece", "price"};
 
 // What must be so of an item.
 struct Requirement {

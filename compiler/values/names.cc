@@ -21,6 +21,11 @@ std::size_t distance(std::string_view a, std::string_view b) {
   return table[a.size()][b.size()];
 }
 
+// Whether the words of one stand in the other, next to each other and in this order.
+bool is_part(std::string_view part, std::string_view whole) {
+  return ("_" + std::string(whole) + "_").find("_" + std::string(part) + "_") != std::string::npos;
+}
+
 }  // namespace
 
 std::string nearest_name(std::string_view name, const std::vector<std::string>& candidates) {
@@ -35,6 +40,13 @@ std::string nearest_name(std::string_view name, const std::vector<std::string>& 
       nearest = candidate, nearest_distance = steps;
   }
   return nearest;
+}
+
+std::vector<std::string> names_sharing_words(std::string_view name, const std::vector<std::string>& candidates) {
+  std::vector<std::string> found;
+  for (const auto& candidate : candidates)
+    if (is_part(name, candidate) || is_part(candidate, name)) found.push_back(candidate);
+  return found;
 }
 
 std::string listed(const std::vector<std::string>& names, std::string_view last) {

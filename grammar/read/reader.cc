@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <iterator>
+
 #include "grammar/read/build.hpp"
 #include "grammar/text/letters.hpp"
 
@@ -41,6 +44,11 @@ bool odd_quotes(std::string_view text) {
   return quotes % 2 == 1;
 }
 
+// What is said of a line in place of its commit point's message.
+struct ToldAs {
+  std::string message, hint;
+};
+
 // Two words where one name is expected: `kit bag` in `piece kit bag always`.
 struct SecondWord {
   std::string both;         // joined with a blank
@@ -72,6 +80,56 @@ std::optional<SecondWord> second_word(std::string_view text, LineKind kind, cons
   if (first.empty() || second.empty() || !is_letter(second.front())) return std::nullopt;
   found.both = std::string(first) + " " + std::string(second);
   return found;
+}
+
+std::string_view first_word(std::string_view text) {
+  std::size_t size = 0;
+  while (size < text.size() && in_word(text[size])) ++size;
+  return text.substr(0, size);
+}
+
+std::string_view without_last_blanks(std::string_view text) {
+  while (!text.empty() && is_blank(text.back())) text.remove_suffix(1);
+  return text;
+}
+
+// A number is followed by a word that is no unit. Whether it was meant for one, or for what comes after a comma, the
+// text does not show.
+std::optional<ToldAs> unknown_unit(std::string_view before, std::string_view rest) {
+  before = without_last_blanks(before);
+  const auto word = first_word(rest);
+  if (before.empty() || !is_digit(before.back()) || word.empty() || !is_letter(word.front())) return std::nullopt;
+  for (const std::string_view of_the_language : {"and", "or", "for", "to", "step", "rounded", "whole", "is"})
+    if (word == of_the_language) return std::nullopt;
+  return ToldAs{fmt::format("After this number stands '{}', which is no unit.", word),
+                fmt::format("write the unit as mm, cm, m, in, ft, g, kg, oz, lb, st, years, months, flex, % or a "
+                            "currency in capitals; or, if '{}' begins something else, put a comma before it",
+                            word)};
+}
+
+// After a comma a relation stands alone: the condition before it named the detail, and each names its own.
+std::optional<ToldAs> detail_left_out(std::string_view before, std::string_view rest) {
+  static constexpr std::string_view relations[] = {"under", "over", "before", "since", "at least", "at most"};
+  const auto begins_with = [](std::string_view text, std::string_view words) {
+    return text.substr(0, words.size()) == words && (text.size() == words.size() || !in_word(text[words.size()]));
+  };
+  const auto found = std::find_if(std::begin(relations), std::end(relations),
+                                  [&](std::string_view each) { return begins_with(rest, each); });
+  before = without_last_blanks(before);
+  if (found == std::end(relations) || before.empty() || before.back() != ',') return std::nullopt;
+  before.remove_suffix(1);
+  if (const auto comma = before.rfind(','); comma != std::string_view::npos) before.remove_prefix(comma + 1);
+  // What stands before the relation, from the last word that begins conditions on.
+  std::string_view detail;
+  for (const auto relation : relations)
+    if (const auto at = before.find(' ' + std::string(relation) + ' '); at != std::string_view::npos)
+      detail = without_last_blanks(before.substr(0, at));
+  if (const auto at = detail.rfind("for "); at != std::string_view::npos) detail.remove_prefix(at + 4);
+  while (!detail.empty() && is_blank(detail.front())) detail.remove_prefix(1);
+  if (detail.empty()) return std::nullopt;
+  const auto condition = without_last_blanks(rest.substr(0, rest.find(',')));
+  return ToldAs{fmt::format("Each condition names its detail: '{}' does not say of what.", condition),
+                fmt::format("if it is {} again, write {} {}", detail, detail, condition)};
 }
 
 std::string with_underscore(std::string words) {
@@ -118,7 +176,14 @@ class FileReader {
     const std::string_view code = unread.wanted.code;
     auto place = unread_span(source_, unread.byte, line.end);
     std::string message = unread.wanted.message, hint = unread.wanted.hint;
-    if (const auto* better = better_for(code, rest)) {
+    const auto before = text.substr(line.begin, unread.byte - line.begin);
+    const auto of_text = code == "reading-3"    ? unknown_unit(before, rest)
+                         : code == "reading-16" ? detail_left_out(before, rest)
+                                                : std::nullopt;
+    if (of_text) {
+      message = of_text->message;
+      hint = of_text->hint;
+    } else if (const auto* better = better_for(code, rest)) {
       if (better->message) message = better->message;
       hint = better->hint;
     } else if (code == "reading-3" && odd_quotes(rest)) {
@@ -138,12 +203,10 @@ class FileReader {
       place = {&source_, unread.byte - 1, unread.byte};
     auto& told = diagnostics_.add(unread.wanted.code, place, std::move(message), std::move(hint));
     // Where the line continues the one before it, the comma that joined them may be the mistake.
-    auto before = unread.byte;
-    while (before > line.begin && is_blank(text[before - 1])) --before;
-    const bool on_a_new_line =
-        text.substr(before, unread.byte - before).find_first_of("\r\n") != std::string_view::npos;
-    if (on_a_new_line && before > line.begin && text[before - 1] == ',') {
-      told.notes.push_back({"the comma that makes the line before go on", {&source_, before - 1, before}});
+    const auto end = line.begin + static_cast<std::uint32_t>(without_last_blanks(before).size());
+    const bool on_a_new_line = text.substr(end, unread.byte - end).find_first_of("\r\n") != std::string_view::npos;
+    if (on_a_new_line && end > line.begin && text[end - 1] == ',') {
+      told.notes.push_back({"the comma that makes the line before go on", {&source_, end - 1, end}});
       if (told.hint.find("comma out") == std::string::npos) told.hint += "; or take that comma out";
     }
   }

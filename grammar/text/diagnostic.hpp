@@ -14,6 +14,8 @@ class Diagnostics {
   // What was added, to be completed; good until the next is.
   Problem& add(std::string code, Span where, std::string message, std::string hint = {});
   Problem& add(Problem problem);
+  // What was added last, to be completed. Precondition: something was.
+  Problem& last() { return untold_ > 0 ? spare_ : all_.back(); }
   [[nodiscard]] bool empty() const { return all_.empty(); }
   [[nodiscard]] std::size_t size() const { return all_.size() + untold_; }
   // In order of file (as they were first named), then place. Past the first 200, one at the end says how many more.

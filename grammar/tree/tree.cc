@@ -11,6 +11,18 @@ std::string Phrase::joined() const {
   return out;
 }
 
+std::string Phrase::as_written() const {
+  std::string out;
+  for (const char c : span.text()) {
+    const bool blank = c == ' ' || c == '\t' || c == '\n' || c == '\r';
+    if (!blank)
+      out += c;
+    else if (!out.empty() && out.back() != ' ')
+      out += ' ';
+  }
+  return out;
+}
+
 const Span& span_of(const Value& value) {
   return std::visit([](const auto& held) -> const Span& { return held.span; }, value);
 }

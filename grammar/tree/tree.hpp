@@ -30,6 +30,8 @@ struct Phrase {
 
   // The words joined with '_': `neck guard` and `neck_guard` give the same.
   [[nodiscard]] std::string joined() const;
+  // As it stands in the text, with one blank where there are several, or a line's end.
+  [[nodiscard]] std::string as_written() const;
 };
 
 // A text in quotes, without them.

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <set>
 #include <stdexcept>
 #include <utility>
@@ -53,28 +54,28 @@ class Telling {
         about("proof-2",
               fmt::format("'{}' and '{}' both answer {} {}.", rule(finding, 0), rule(finding, 1), name(finding.table),
                           whom),
-              part({}, finding, 1, 0));
+              part({}, finding));
         both_places(finding, diagnostic);
         break;
       case Kind::floor_over_cap:
         about("proof-3",
               fmt::format("The floor '{}' lies above the cap '{}' {}.", rule(finding, 0), rule(finding, 1), whom),
               part({is_safety(finding, 0) ? "" : "lower the floor", is_safety(finding, 1) ? "" : "raise the cap"},
-                   finding, 0, 1));
+                   finding));
         both_places(finding, diagnostic);
         break;
       case Kind::band_emptied:
         about("proof-4",
               fmt::format("'{}' and '{}' leave no step of {} {}.", rule(finding, 0), rule(finding, 1),
                           name(finding.table), whom),
-              part({"widen one of them"}, finding, 1, 0));
+              part({"widen one of them"}, finding));
         both_places(finding, diagnostic);
         break;
       case Kind::need_and_omit:
         about("proof-5",
               fmt::format("'{}' needs {} and '{}' leaves it out {}.", rule(finding, 0), name(finding.table),
                           rule(finding, 1), whom),
-              part({}, finding, 0, 1));
+              part({}, finding));
         both_places(finding, diagnostic);
         break;
       case Kind::sure_broken:
@@ -82,14 +83,17 @@ class Telling {
         if (finding.item) {
           about("proof-8",
                 "This holds for every player's advice, but not for every item that may be handed over for it.",
-                fmt::format("hold items to it, by a safety rule or where they are accepted; or say it of the advice "
-                            "alone: make sure the advice of {} …",
-                            name(finding.table)));
+                fmt::format(
+                    "if the line is right, hold items to it, by a safety rule or where they are accepted; if such "
+                    "an item will do, say it of the advice alone: make sure the advice of {} …",
+                    name(finding.table)));
           diagnostic.notes.push_back({"it may be handed over by this line", stage_line(finding)});
           break;
         }
         about("proof-6", "This does not hold for every player.",
-              "mend the rule that decides there, or hold the line to fewer players with for");
+              "if the line is right, mend the rule that decides there; if what this player gets is right, hold the "
+              "line to "
+              "others with for");
         note_deciding(finding, diagnostic);
         break;
       case Kind::not_settled: not_settled(finding, diagnostic); break;
@@ -130,8 +134,10 @@ class Telling {
         diagnostic.where = span_of(finding.table);
         break;
       case Kind::idle_detail:
-        about("remark-5", fmt::format("{} is asked, but decides nothing.", policy_.details[finding.detail].name),
-              "stop asking it, or add the rule that turns on it");
+        about("remark-5",
+              fmt::format("{} is asked, but no rule, chart or accept line reads it.",
+                          policy_.details[finding.detail].name),
+              "add the chart or rule that turns on it, if one is missing; or stop asking it");
         diagnostic.where = policy_.details[finding.detail].span;
         break;
     }
@@ -148,42 +154,72 @@ class Telling {
   const std::string& rule(const Finding& finding, std::size_t i) const { return policy_.rules[finding.rules[i]].name; }
   bool is_safety(const Finding& finding, std::size_t i) const { return policy_.rules[finding.rules[i]].safety; }
 
-  // How two rules that clash may be parted: what is given, a `for`, or one put before the other, the first if it may
-  // be.
-  std::string part(const std::vector<std::string>& given, const Finding& finding, std::size_t first,
-                   std::size_t second) const {
-    std::vector<std::string> ways = {"hold the two apart with for"};
+  // How two rules that clash may be parted: their conditions, what is given, or one put before the other. Which of
+  // these the shop means nobody else knows, so each stands there, with what it comes to.
+  std::string part(const std::vector<std::string>& given, const Finding& finding) const {
+    std::vector<std::string> ways = {hold_apart(finding)};
     for (const auto& way : given)
       if (!way.empty()) ways.push_back(way);
-    const auto outranks = outranks_line(table(finding.table), finding.rules[first], finding.rules[second]);
-    if (!outranks.empty()) ways.push_back(outranks);
+    for (const auto& [over, under] : {std::pair(0, 1), std::pair(1, 0)})
+      if (may_outrank(table(finding.table), finding.rules[over], finding.rules[under]))
+        ways.push_back(fmt::format("write under '{}': outranks {}{}", rule(finding, over),
+                                   policy_.rules[finding.rules[under]].name_as_written(), so_that(finding, over)));
     std::string out;
-    for (const auto& way : ways) out += (out.empty() ? "" : &way == &ways.back() ? ", or " : ", ") + way;
+    for (const auto& way : ways) out += (out.empty() ? "" : "; or ") + way;
     return out;
   }
 
-  // The first rule put before the second where that is lawful, else the other way round, else nothing. Between a base,
-  // which answers, and a rule that limits it neither may be put aside: either nothing would answer, or the limit would
-  // hold nobody.
-  std::string outranks_line(const Table& table, compiler::RuleId first, compiler::RuleId second) const {
+  // Whom each of two rules is for, and, where they share members of a detail, which of them to take out.
+  std::string hold_apart(const Finding& finding) const {
+    if (finding.rows.size() < 2) return "hold the two apart with for";
+    const auto& rows = table(finding.table).rows;
+    const auto& boxes = std::array{&rows[finding.rows[0]].box, &rows[finding.rows[1]].box};
+    const auto whom = [&](std::size_t i) {
+      const auto conditions = as_conditions(policy_, policy_.tables, *boxes[i]);
+      return conditions.empty() ? "every player" : conditions;
+    };
+    auto out = fmt::format("hold the two apart with for: '{}' is for {}, '{}' for {}", rule(finding, 0), whom(0),
+                           rule(finding, 1), whom(1));
+    for (const auto& cell : *boxes[0]) {
+      const auto* other = compiler::places_in(*boxes[1], cell.column);
+      if (!other || !policy_.scale_of(cell.column).has_members()) continue;
+      const auto shared = compiler::shared_places(cell.places, *other);
+      const auto members = as_conditions(policy_, policy_.tables, {{cell.column, shared}});
+      for (std::size_t i = 0; i < 2; ++i)
+        if ((i == 0 ? cell.places : *other) != shared && !is_safety(finding, i))
+          out += fmt::format("; take {} out of '{}'", members, rule(finding, i));
+    }
+    return out;
+  }
+
+  // What the rule that goes first then says where the two clash, told where it is an answer or a standing of its own.
+  std::string so_that(const Finding& finding, std::size_t i) const {
+    const auto& known = table(finding.table);
+    if (finding.rows.size() < 2) return "";
+    const auto& row = known.rows[finding.rows[i]];
+    if (row.effect == compiler::Effect::need) return ", which keeps it in the kit there";
+    if (row.effect == compiler::Effect::omit) return ", which leaves it out there";
+    if (known.kind != Table::Kind::property || row.effect != compiler::Effect::base) return "";
+    return fmt::format(", which gives {} there", policy_.properties[known.target].write(row.low, row.high));
+  }
+
+  // Whether one rule may be put before another. Between a base, which answers, and a rule that limits it neither may be
+  // put aside: either nothing would answer, or the limit would hold nobody.
+  bool may_outrank(const Table& table, compiler::RuleId over, compiler::RuleId under) const {
     const auto is_base = [&](compiler::RuleId id) { return compiler::gives_answer(policy_.rules[id].effect); };
     const auto is_declared = [&](compiler::RuleId id) {
       return policy_.rules[id].kind == compiler::RuleText::Kind::declaration;
     };
-    if (is_declared(first) || is_declared(second) || is_base(first) != is_base(second)) return "";
-    for (const auto& [over, under] : {std::pair(first, second), std::pair(second, first)}) {
-      const auto &winner = policy_.rules[over], &loser = policy_.rules[under];
-      // Whoever outranks the winner outranks the loser then, and whom the loser outranks.
-      bool limit_goes_first = !is_base(over), base_is_silenced = is_base(under);
-      for (const auto& [a, b] : table.outranks) {
-        limit_goes_first |= b == over && !is_base(a);
-        base_is_silenced |= a == under && is_base(b);
-      }
-      if (limit_goes_first && base_is_silenced) continue;
-      if (loser.safety && !(winner.safety && winner.span.source == loser.span.source)) continue;
-      return fmt::format("write under '{}': outranks {}", winner.name, loser.name_as_written());
+    if (is_declared(over) || is_declared(under) || is_base(over) != is_base(under)) return false;
+    const auto &winner = policy_.rules[over], &loser = policy_.rules[under];
+    // Whoever outranks the winner outranks the loser then, and whom the loser outranks.
+    bool limit_goes_first = !is_base(over), base_is_silenced = is_base(under);
+    for (const auto& [a, b] : table.outranks) {
+      limit_goes_first |= b == over && !is_base(a);
+      base_is_silenced |= a == under && is_base(b);
     }
-    return "";
+    if (limit_goes_first && base_is_silenced) return false;
+    return !loser.safety || (winner.safety && winner.span.source == loser.span.source);
   }
   // Everything the piece is advised by, but for its sum to plan for, which no item has.
   std::string accept_line(std::uint32_t id) const {
@@ -306,13 +342,22 @@ class Telling {
     const auto region = around_player(finding);
     const auto sides = sides_of(finding, region);
     std::vector<std::string> said;
-    for (const auto& side : sides)
+    for (const auto& side : sides) {
       said.push_back(
           fmt::format("with {} it is {}", side.whom, text_of_outcome(policy_, table(finding.table), side.outcome)));
+      if (side.rule.empty()) continue;
+      said.back() += fmt::format(", by '{}'", side.rule);
+      diagnostic.notes.push_back({fmt::format("'{}' answers with {}", side.rule, side.whom), side.span});
+    }
     const bool agree = sides.size() == 2 && sides[0].outcome == sides[1].outcome;
-    diagnostic.hint = fmt::format("add the missing row{}, or {} by this rule",
-                                  said.empty() ? "" : " (" + compiler::listed(said) + ")",
-                                  agree ? "say the same here" : "leave it to the fitter");
+    const bool edges_part =
+        sides.size() == 2 && !agree && sides[0].ends_there && sides[1].ends_there && sides[0].rule != sides[1].rule;
+    diagnostic.hint = fmt::format(
+        "add the missing row{}{}, or {} by this rule", said.empty() ? "" : " (" + compiler::listed(said) + ")",
+        edges_part
+            ? fmt::format(", move the edge of '{}' or that of '{}' so that the two meet", sides[0].rule, sides[1].rule)
+            : "",
+        agree ? "say the same here" : "leave it to the fitter");
     diagnostic.ready_text =
         fmt::format("rule {}\n  {}\n", new_name(property),
                     agree ? fmt::format("set {} to {}", property, answer_to_set(finding.table, sides[0].outcome))
@@ -364,6 +409,9 @@ class Telling {
   struct Side {
     std::string whom;
     Outcome outcome;
+    std::string rule = "";    // the one that answers there, where it is one
+    grammar::Span span = {};  // its row, or its first line
+    bool ends_there = false;  // its row ends where the gap begins
   };
   // What is answered just below a gap's region and just above it, in the detail it is narrowest in, since there an edge
   // or a line was missed: a measure before grades and choices, and never a worked-out detail. Only where all players on
@@ -389,9 +437,20 @@ class Telling {
       readings[proof_.tables.columns[column].detail] = value;
       auto scratch = engine_.scratch();
       engine_.place(readings, scratch);
-      const auto& outcome = engine_.outcome(finding.table, scratch);
-      if (outcome.standing == Standing::answered && one_answer(finding.table, beside))
-        sides.push_back({shown_.name_of(column) + " " + shown_.write_places(column, {{place, place}}), outcome});
+      const auto found = engine_.look_up(finding.table, scratch.places);
+      const auto& outcome = engine_.outcome(finding.table, found);
+      if (outcome.standing != Standing::answered || !one_answer(finding.table, beside)) return;
+      sides.push_back({shown_.name_of(column) + " " + shown_.write_places(column, {{place, place}}), outcome});
+      const auto known = engine_.rows(finding.table, found);
+      const auto answers = [&](std::uint32_t row) {
+        return compiler::gives_answer(table(finding.table).rows[row].effect);
+      };
+      if (std::count_if(known.begin(), known.end(), answers) != 1) return;
+      const auto& row = table(finding.table).rows[*std::find_if(known.begin(), known.end(), answers)];
+      const auto& text = policy_.rules[row.rule];
+      sides.back().rule = text.name;
+      sides.back().span = text.kind == compiler::RuleText::Kind::chart ? text.entries[row.entry] : text.span;
+      sides.back().ends_there = compiler::places_in(row.box, column) != nullptr;
     };
     const auto detail = proof_.tables.columns[column].detail;
     const auto first = narrowest->places.front().first, last = narrowest->places.back().last;

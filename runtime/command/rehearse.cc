@@ -39,6 +39,7 @@ nlohmann::ordered_json json_of(const std::vector<PlayerResult>& results) {
         line["came"] = wish.came;
         line["decided_by"] = nlohmann::ordered_json::array();
         for (const auto& part : wish.decided_by) line["decided_by"].push_back(text_of_rule(part));
+        if (wish.given_by) line["given_by"] = *wish.given_by;
       }
       player["lines"].push_back(std::move(line));
     }

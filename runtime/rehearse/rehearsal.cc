@@ -248,6 +248,21 @@ class Rehearsing {
       return outcome.standing == Standing::answered && wish.steps && outcome.low == wish.steps->first &&
              outcome.high == wish.steps->second;
     });
+    if (!result.holds && wish.steps) result.given_by = who_gives(*wish.property, *wish.steps);
+  }
+
+  // A size from a detail stands once for all its steps.
+  std::vector<std::string> who_gives(std::uint32_t property, std::pair<std::int64_t, std::int64_t> steps) const {
+    std::vector<std::string> places;
+    for (const auto& row : policy_.tables.tables[policy_.tables.property_table(property)].rows) {
+      if (!compiler::gives_answer(row.effect) || std::pair(row.low, row.high) != steps) continue;
+      const auto& rule = policy_.rules[row.rule];
+      const auto& place = rule.kind == compiler::RuleText::Kind::chart ? rule.entries[row.entry] : rule.span;
+      auto told =
+          fmt::format("{}, line {}: {}", place.source->name(), place.source->place(place.begin).line, place.text());
+      if (std::find(places.begin(), places.end(), told) == places.end()) places.push_back(std::move(told));
+    }
+    return places;
   }
 
   void caution(const LeavesWith& claim, WishResult& result) {
@@ -351,6 +366,9 @@ std::string text_of(const std::vector<PlayerResult>& results) {
       out += wrapped(wish.came, 14, "  came out");
       for (const auto& part : wish.decided_by)
         out += wrapped(fmt::format("{}: {}", part.says, text_of_rule(part)), 14, "  decided by");
+      if (wish.given_by && wish.given_by->empty()) out += wrapped("no rule or chart gives that", 14, "  given by");
+      for (const auto& place : wish.given_by.value_or(std::vector<std::string>{}))
+        out += wrapped(place, 14, "  given by");
       out += '\n';
     }
   }

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,6 +20,9 @@ struct WishResult {
   bool looked_at = true;  // false: it is about an item or a total, and no stock was given; then it holds
   std::string came;       // what the advice says instead
   std::vector<Part> decided_by;
+  // Of a property's answer: where the policy gives what was wanted, a chart's row or a rule's first line, as in
+  // "shop.fitting, line 12: under 27 kg:  20 to 30 flex". Empty where nothing does.
+  std::optional<std::vector<std::string>> given_by;
 };
 
 struct PlayerResult {

@@ -116,7 +116,7 @@ std::string CellReader::accepts() const {
     case Dimension::weight: return "a weight or a range of it, as in: 30 kg, or 30-40 kg";
     case Dimension::flex: return "a flex, as in: 75 flex";
     case Dimension::money: return fmt::format("a sum, as in: 45.50 {}", currency_);
-    case Dimension::age: return "an age or a range of it, as in: 9 years, or 9-12 years";
+    case Dimension::age: return "an age in whole months or a range of it, as in: 9 years, 114 months, or 9-12 years";
     default: return "a number or a range of it, as in: 7, or 7-9";
   }
 }

@@ -26,16 +26,14 @@ using grammar::Span;
 
 namespace {
 
-// The columns every stock file may have, beside those of its piece.
-enum class Fixed : std::uint8_t { item, make, model, price, on_hand, piece, certified_until, condition };
-const std::map<std::string, Fixed> fixed_columns = {{"item", Fixed::item},
-                                                    {"make", Fixed::make},
-                                                    {"model", Fixed::model},
-                                                    {"price", Fixed::price},
-                                                    {"on_hand", Fixed::on_hand},
-                                                    {"piece", Fixed::piece},
-                                                    {"certified_until", Fixed::certified_until},
-                                                    {"condition", Fixed::condition}};
+// The columns every stock file may have, beside those of its piece: in the order of `stock_columns`.
+enum class Fixed : std::uint8_t { certified_until, condition, item, make, model, on_hand, piece, price };
+const std::map<std::string, Fixed> fixed_columns = [] {
+  std::map<std::string, Fixed> columns;
+  for (std::size_t i = 0; i < compiler::stock_columns.size(); ++i)
+    columns.emplace(compiler::stock_columns[i], static_cast<Fixed>(i));
+  return columns;
+}();
 
 // A larger count on hand is taken for a typing error.
 constexpr std::int64_t most_on_hand = 1'000'000;

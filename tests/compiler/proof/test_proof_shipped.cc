@@ -170,7 +170,7 @@ TEST_CASE("an edge moved breaks what the owner makes sure of") {
       make sure stick flex is within 60 to 100 flex for weight at least 50 kg
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
   decided there by 'flex_chart' (northgate/flex.fitting, line 18)
-  Try: mend the rule that decides there, or hold the line to fewer players with for.
+  Try: if the line is right, mend the rule that decides there; if what this player gets is right, hold the line to others with for.
 )"});
 }
 
@@ -187,7 +187,7 @@ TEST_CASE("a row dropped") {
       make sure stick flex is at most 55 flex for weight under 50 kg
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
   decided there by 'flex_chart' (northgate/flex.fitting, line 18)
-  Try: mend the rule that decides there, or hold the line to fewer players with for.
+  Try: if the line is right, mend the rule that decides there; if what this player gets is right, hold the line to others with for.
 )"});
 }
 
@@ -233,7 +233,7 @@ TEST_CASE("an outranks removed") {
   'young_boot_sum' stands here: northgate/skater.fitting, line 145, character 18
       new:         100 to 150 GBP,    100 to 150 GBP
                    ^^^^^^^^^^^^^^
-  Try: hold the two apart with for, or write under 'young_boot_sum': outranks boot_sum.
+  Try: hold the two apart with for: 'boot_sum' is for weight under 60 kg, skill new, 'young_boot_sum' for XX
 )"});
 }
 

@@ -278,33 +278,34 @@ TEST_CASE("what is suggested where two rules clash is lawful and parts them") {
       const auto& finding = before.proof.findings[i];
       if (!finding.refuses() || finding.rules.size() != 2) continue;
       const auto& hint = before.told[i].hint;
-      const auto at = hint.find("write under '");
-      if (at == hint.npos) {
-        ++apart_only[finding.kind];
-        continue;
+      const std::string way = "write under '";
+      if (hint.find(way) == hint.npos) ++apart_only[finding.kind];
+      // One before the other, or the other before the one: each that is offered is lawful by itself.
+      for (auto at = hint.find(way); at != hint.npos; at = hint.find(way, at + 1)) {
+        const auto over = hint.substr(at + way.size(), hint.find('\'', at + way.size()) - at - way.size());
+        auto line = hint.substr(hint.find("outranks ", at));
+        line = line.substr(0, line.find_first_of(",;"));
+        const bool here =
+            text.find("\nrule " + over + "\n") != text.npos || text.find("\nchart " + over + " gives ") != text.npos;
+        if (!here) continue;  // it stands in another file
+        INFO("seed " << seed << ", " << over << ": " << line);
+        const auto mended = compile(with_line(text, over, line));
+        INFO(render(mended.diagnostics));
+        REQUIRE(mended.policy);
+        const Proved after(mended.policy);
+        for (const auto& other : after.proof.findings) {
+          if (other.refuses() && other.rules.size() == 2)
+            CHECK(short_text(*mended.policy, other) != short_text(*made.policy, finding));
+          // And nobody is left without an answer whom a base spoke to.
+          if (other.kind != Kind::gap || other.table != finding.table) continue;
+          const auto answer = runtime::explain(*before.engine, runtime::player_of(other.players.front()), other.table);
+          for (const auto& part : answer.parts)
+            for (const auto& rule : made.policy->rules)
+              if (rule.name == part.rule && part.role != compiler::Role::Kind::silenced)
+                CHECK(rule.effect != compiler::Effect::base);
+        }
+        ++parted[finding.kind];
       }
-      const auto over = hint.substr(at + 13, hint.find('\'', at + 13) - at - 13);
-      const auto line = hint.substr(hint.rfind("outranks "));
-      const bool here =
-          text.find("\nrule " + over + "\n") != text.npos || text.find("\nchart " + over + " gives ") != text.npos;
-      if (!here) continue;  // it stands in another file
-      INFO("seed " << seed << ", " << over << ": " << line);
-      const auto mended = compile(with_line(text, over, line));
-      INFO(render(mended.diagnostics));
-      REQUIRE(mended.policy);
-      const Proved after(mended.policy);
-      for (const auto& other : after.proof.findings) {
-        if (other.refuses() && other.rules.size() == 2)
-          CHECK(short_text(*mended.policy, other) != short_text(*made.policy, finding));
-        // And nobody is left without an answer whom a base spoke to.
-        if (other.kind != Kind::gap || other.table != finding.table) continue;
-        const auto answer = runtime::explain(*before.engine, runtime::player_of(other.players.front()), other.table);
-        for (const auto& part : answer.parts)
-          for (const auto& rule : made.policy->rules)
-            if (rule.name == part.rule && part.role != compiler::Role::Kind::silenced)
-              CHECK(rule.effect != compiler::Effect::base);
-      }
-      ++parted[finding.kind];
     }
   }
   for (const auto kind : {Kind::two_answers, Kind::floor_over_cap, Kind::band_emptied, Kind::need_and_omit}) {

@@ -57,8 +57,8 @@ TEST_CASE("an item that breaks a claim is told with the player, the line and wha
       "middle; an item whose tier is top may be handed over.");
   CHECK(told.front().notes.front().span.text() == "if none in stock, one step up in tier");
   CHECK(told.front().hint ==
-        "hold items to it, by a safety rule or where they are accepted; or say it of the advice alone: make sure the "
-        "advice of boots tier …");
+        "if the line is right, hold items to it, by a safety rule or where they are accepted; if such an item will do, "
+        "say it of the advice alone: make sure the advice of boots tier …");
 }
 
 TEST_CASE("a safety cap holds the item where more than is advised is accepted") {
