@@ -18,6 +18,7 @@ Effect effect_of(Action::Kind kind) {
     case Action::Kind::keep: return Effect::keep;
     case Action::Kind::floor: return Effect::floor;
     case Action::Kind::cap: return Effect::cap;
+    case Action::Kind::step: return Effect::step;
     case Action::Kind::need: return Effect::need;
     case Action::Kind::suggest: return Effect::suggest;
     case Action::Kind::omit: return Effect::omit;
@@ -66,6 +67,7 @@ bool Checker::restricts_only(const grammar::Rule& rule, const grammar::Item& ite
   switch (rule.action->kind) {
     case Action::Kind::set:
     case Action::Kind::size:
+    case Action::Kind::step:
     case Action::Kind::suggest:
     case Action::Kind::refer:
       diagnostics
@@ -183,7 +185,18 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
                                   : "use set, with outranks where two meet");
         break;
       }
+      if (action.kind == Action::Kind::step && (space.band || !space.ordered)) {
+        refuse(name + (space.band ? " is a band; steps are for one grade or size."
+                                  : " is a choice without an order, so it has no steps."),
+               space.band ? "write the band that is meant, in a chart or by set"
+                          : "use set, with outranks where two meet");
+        break;
+      }
       made.targets = {*property};
+      if (action.kind == Action::Kind::step) {
+        made.rows.front().low = made.rows.front().high = action.steps;
+        break;
+      }
       if (action.kind == Action::Kind::size) {
         const auto& scale = policy.properties[*property].scale;
         const auto column = column_named(*action.from);

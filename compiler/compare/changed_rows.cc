@@ -110,13 +110,19 @@ void ChangedRows::read(Side side, const Table& table, std::span<const std::int64
     return step >= 0 && static_cast<std::size_t>(step) < meaning.size() ? meaning[static_cast<std::size_t>(step)]
                                                                         : step;
   };
+  // Where a step leads is for the scale to say, so by two scales a step is not the same.
+  std::uint64_t scale = meaning.size();
+  for (const auto value : meaning) scale = mixed(scale, static_cast<std::uint64_t>(value));
   read.rows.reserve(table.rows.size());
   read.answers.reserve(table.rows.size());
   for (const auto& row : table.rows) {
     FlatRow one{read.cells.size(), 0, 0, true};
     one.met = editions_.add_shared(side, row.box, read.cells);
     one.last = read.cells.size();
-    read.answers.emplace_back(means(row.low), means(row.high));
+    if (moves_base(row.effect))
+      read.answers.emplace_back(row.low, static_cast<std::int64_t>(scale));
+    else
+      read.answers.emplace_back(means(row.low), means(row.high));
     auto hash = mixed(static_cast<std::uint64_t>(row.effect), (row.safety ? 1u : 0u) + (row.binds ? 2u : 0u));
     hash = mixed(mixed(hash, static_cast<std::uint64_t>(read.answers.back().first)),
                  static_cast<std::uint64_t>(read.answers.back().second));

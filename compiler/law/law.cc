@@ -22,13 +22,16 @@ class Deciding {
     if (const auto outcome = referred()) return *outcome;
     const auto bases = speaking(Effect::base);
     if (bases.size() > 1) return clash(bases);
+    for (auto* base : bases)
+      for (auto* step : speaking(Effect::step))
+        if (clash_of(row(*base), row(*step)) != Clash::none) return clash({base, step});
     auto* floor = highest_floor(any);
     auto* cap = lowest_cap(any);
     if (floor && cap && clash_of(row(*floor), row(*cap)) != Clash::none) return clash({floor, cap});
     if (bases.empty()) return {Standing::gap, 0, 0};
-    bases.front()->kind = Kind::decides;
-    Outcome outcome{Standing::answered, row(*bases.front()).low, row(*bases.front()).high};
-    return space.band ? narrowed(outcome, bases.front(), any) : moved(outcome, floor, cap, *bases.front());
+    const auto landing = stepped(Standing::answered, *bases.front(), any);
+    if (!landing) return {Standing::gap, 0, 0};
+    return space.band ? narrowed(*landing, bases.front(), any) : moved(*landing, floor, cap, *bases.front());
   }
 
   Outcome piece() {
@@ -142,7 +145,11 @@ class Deciding {
     Outcome outcome{Standing::referred, -1, -1};
     const auto decides = [](Role& role) { role.kind = Kind::decides; };
     auto* base = bases.empty() ? nullptr : bases.front();
-    if (base) outcome.low = row(*base).low, outcome.high = row(*base).high, decides(*base);
+    if (base) {
+      const auto landing = stepped(Standing::referred, *base, which);
+      if (!landing) return {Standing::gap, 0, 0};
+      outcome = *landing;
+    }
     if (tables_.answers[table_.target].band) {
       if (!base && speaking(Effect::keep, which).empty()) return outcome;
       if (!base) outcome.low = 0, outcome.high = std::int64_t{tables_.answers[table_.target].steps} - 1;
@@ -154,6 +161,21 @@ class Deciding {
     return outcome;
   }
 
+  // The base, moved by all steps that are asked; nothing where it lands past the range.
+  std::optional<Outcome> stepped(Standing standing, Role& base, Which which) {
+    Outcome outcome{standing, row(base).low, row(base).high};
+    base.kind = Kind::decides;
+    const auto steps = speaking(Effect::step, which);
+    for (auto* step : steps) {
+      outcome.low += row(*step).low;
+      outcome.high += row(*step).low;
+      step->kind = Kind::lifts;
+    }
+    if (!steps.empty()) overrule(base, *steps.front());
+    const bool within = 0 <= outcome.low && outcome.high < std::int64_t{tables_.answers[table_.target].steps};
+    return within ? std::optional(outcome) : std::nullopt;
+  }
+
   // One value by the highest floor and the lowest cap, which may be absent.
   Outcome moved(Outcome outcome, Role* floor, Role* cap, Role& base) {
     if (floor && row(*floor).low > outcome.low) move(outcome, floor, base);
@@ -162,9 +184,14 @@ class Deciding {
   }
   void move(Outcome& outcome, Role* mover, Role& base) {
     outcome.low = outcome.high = row(*mover).low;
+    for (auto& role : roles_)
+      if (role.kind == Kind::lifts) overrule(role, *mover);  // the base's steps
+    overrule(base, *mover);
     mover->kind = Kind::lifts;
-    base.kind = Kind::overruled;
-    base.by = row(*mover).rule;
+  }
+  void overrule(Role& role, const Role& by) {
+    role.kind = Kind::overruled;
+    role.by = row(by).rule;
   }
 
   // A band by the keeps that are asked. `base` may be absent: then by them alone.
@@ -205,12 +232,13 @@ bool outranks(const Table& table, RuleId over, RuleId under) {
 Clash clash_of(const Row& a, const Row& b) {
   const auto are = [&](Effect one, Effect other) { return a.effect == one && b.effect == other; };
   if (are(Effect::base, Effect::base)) return Clash::two_bases;
+  if (are(Effect::base, Effect::step)) return a.safety && !b.safety ? Clash::safety_base_moved : Clash::none;
   if (are(Effect::floor, Effect::cap)) return a.low > b.low ? Clash::floor_over_cap : Clash::none;
   if (are(Effect::need, Effect::omit)) return Clash::need_and_omit;
   if (are(Effect::keep, Effect::keep) || are(Effect::base, Effect::keep))
     return a.high < b.low || b.high < a.low ? Clash::band_emptied : Clash::none;
-  const bool turned =
-      are(Effect::cap, Effect::floor) || are(Effect::omit, Effect::need) || are(Effect::keep, Effect::base);
+  const bool turned = are(Effect::step, Effect::base) || are(Effect::cap, Effect::floor) ||
+                      are(Effect::omit, Effect::need) || are(Effect::keep, Effect::base);
   return turned ? clash_of(b, a) : Clash::none;
 }
 

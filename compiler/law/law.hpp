@@ -5,9 +5,10 @@
 // an effect means: what others need to know of one is a function below.
 //
 // Of a property: rows whose rule is outranked by another rule that applies are silent. If a `refer` is left, the
-// fitter decides, and what safety rules alone come to stands beside. Two bases are a clash, a floor above a cap is a
-// clash, no base is a gap; the answer is the base, lifted to the highest floor and lowered to the lowest cap. A
-// band is narrowed by every `keep`; one that holds no step is a clash.
+// fitter decides, and what safety rules alone come to stands beside. Two bases are a clash, an ordinary step from a
+// safety rule's base is a clash, a floor above a cap is a clash, no base is a gap. The base is moved by all steps
+// together; past the range it is a gap. The answer is where it lands, lifted to the highest floor and lowered to the
+// lowest cap. A band is narrowed by every `keep`; one that holds no step is a clash.
 // Of a piece: `need` against `omit` is a clash; need beats suggest, and omit beats suggest.
 // Of an item: rows that bind hold it, whatever the policy accepts (`ItemBounds`).
 #pragma once
@@ -27,11 +28,13 @@ namespace lacestay::compiler {
   return effect <= Effect::refer ? Table::Kind::property : Table::Kind::piece;
 }
 
-// A property's rows: one answers by itself; a `floor` or `cap` moves an answer along an order; a `keep` narrows a band.
+// A property's rows: one answers by itself; a `step` moves that base; a `floor` or `cap` moves an answer along an
+// order; a `keep` narrows a band.
 [[nodiscard]] constexpr bool gives_answer(Effect effect) { return effect == Effect::base; }
+[[nodiscard]] constexpr bool moves_base(Effect effect) { return effect == Effect::step; }
 [[nodiscard]] constexpr bool moves_answer(Effect effect) { return effect == Effect::floor || effect == Effect::cap; }
 [[nodiscard]] constexpr bool narrows_band(Effect effect) { return effect == Effect::keep; }
-// The row names steps of its property; one that leaves the answer to the fitter names none.
+// The row names steps of its property; one that moves the base, or leaves the answer to the fitter, names none.
 [[nodiscard]] constexpr bool names_steps(Effect effect) {
   return gives_answer(effect) || moves_answer(effect) || narrows_band(effect);
 }
@@ -42,19 +45,21 @@ namespace lacestay::compiler {
   if (tables.safety_reaches_items) return effect != Effect::caution && effect != Effect::value;
   return moves_answer(effect) || narrows_band(effect) || effect == Effect::need;
 }
-// Whether a row of the effect binds items: one that says of which steps an answer is, in a safety rule or, but for a
+// A row that has a part in the base: it gives the base, or moves it.
+[[nodiscard]] constexpr bool makes_base(Effect effect) { return gives_answer(effect) || moves_base(effect); }
+// Whether a row of the effect binds items: one that says of which steps an answer is, in a safety rule or, but for the
 // base, in a pack.
 [[nodiscard]] constexpr bool binds_items(Effect effect, bool safety, bool in_pack) {
-  return names_steps(effect) && (safety || (in_pack && !gives_answer(effect)));
+  return makes_base(effect) ? safety : names_steps(effect) && (safety || in_pack);
 }
 // What rows leave an item of a property, in steps; none where `low` is over `high`.
 struct ItemBounds {
   std::int64_t low = 0, high = 0;
-  bool base = false;  // a safety rule gave the base: an item keeps to the answer as well
+  bool base = false;  // a safety rule gave the base, or moved it: an item keeps to the answer as well
 };
 // What one row does, of steps up to `last`; a row that answers, or refers, bounds none by itself.
 [[nodiscard]] constexpr ItemBounds bounds_of(const Row& row, std::int64_t last) {
-  ItemBounds bounds{0, last, gives_answer(row.effect)};
+  ItemBounds bounds{0, last, makes_base(row.effect)};
   if (row.effect == Effect::floor || row.effect == Effect::keep) bounds.low = row.low;
   if (row.effect == Effect::cap) bounds.high = row.low;
   if (row.effect == Effect::keep) bounds.high = row.high;
@@ -78,7 +83,7 @@ struct ItemBounds {
 
 // What two rows clash in where both speak to one player, neither silenced by the other. In one order or along one band
 // the rows that clash are always found two by two: where any two share a step, all of them do.
-enum class Clash : std::uint8_t { none, two_bases, floor_over_cap, band_emptied, need_and_omit };
+enum class Clash : std::uint8_t { none, two_bases, safety_base_moved, floor_over_cap, band_emptied, need_and_omit };
 [[nodiscard]] Clash clash_of(const Row& a, const Row& b);
 
 enum class Standing : std::uint8_t {
@@ -111,7 +116,7 @@ struct Outcome {
 struct Role {
   enum class Kind : std::uint8_t {
     decides,    // the answer is this row's
-    lifts,      // a floor or cap moved the base, or a keep narrowed it
+    lifts,      // a step, a floor or a cap moved the base, or a keep narrowed it
     idle,       // it applies, but the answer would be the same without it
     silenced,   // outranked by `by`
     overruled,  // beaten by the law itself: a base under a refer, a suggest under a need

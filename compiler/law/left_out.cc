@@ -2,7 +2,8 @@
 //
 // Most rows only speak, and what follows from their silence is a formula over sets. A rule that outranks others keeps
 // them silent as well: there the law is asked twice, of the table as it is and of the table with the rule left out, and
-// the two are compared outcome by outcome. That would do for every row, and costs far more.
+// the two are compared outcome by outcome. So it is for a row that moves the base, since others may undo its move. That
+// would do for every row, and costs far more.
 //
 // A safety rule, or a row that binds items, matters to everybody it applies to: a remark that takes it out would weaken
 // what may be handed over. So what binds items is compared as well.
@@ -20,6 +21,7 @@ Regions::Regions(const Regions& all, Set within)
       band_(all.band_),
       limited_(all.limited_),
       binds_(all.binds_),
+      stepped_(all.stepped_),
       sets_(all.sets_),
       within_(within),
       outranked_by_(all.outranked_by_) {
@@ -62,8 +64,18 @@ std::vector<Regions::Set> Regions::outcomes(const std::set<std::int64_t>& lows, 
 
 Regions::Set Regions::differs(Regions& other) {
   std::set<std::int64_t> lows, highs;
-  for (const auto* rows : {&rows_, &other.rows_})
-    for (const auto* row : *rows) lows.insert(row->low), highs.insert(row->high);
+  const auto steps = std::int64_t{table_.kind == Table::Kind::property ? tables_.answers[table_.target].steps : 1};
+  const auto add = [&](std::int64_t low, std::int64_t high) {
+    if (0 <= low && high < steps) lows.insert(low), highs.insert(high);
+  };
+  for (const auto* view : {this, &other}) {
+    const auto moves = view->sums_of_moves();
+    for (const auto* row : view->rows_) {
+      add(row->low, row->high);
+      if (gives_answer(row->effect))
+        for (const auto by : moves) add(row->low + by, row->high + by);
+    }
+  }
   const auto mine = outcomes(lows, highs), others = other.outcomes(lows, highs);
   auto all = sets_->nobody();
   for (std::size_t i = 0; i < mine.size(); ++i) {
@@ -93,7 +105,7 @@ Regions::Set Regions::changed_without(std::uint32_t index) {
   if (is_declared(tables_, table_)) return sets_->nobody();
   const auto& row = table_.rows[index];
   if (row.safety || row.binds) return sets_->both(sets_->box(row.box), concerned());
-  if (!outranks_some(row.rule)) return changed_by_silence(index);
+  if (!outranks_some(row.rule) && !moves_base(row.effect)) return changed_by_silence(index);
   return sets_->both(changed_without_rule(row.rule), sets_->box(row.box));
 }
 
@@ -123,7 +135,7 @@ Regions::Set Regions::changed_without(const std::vector<RulePair>& pairs) {
   return as_it_is.differs(without);
 }
 
-// Of a row of a rule that outranks none and binds no item.
+// Of a row of a rule that outranks none, binds no item and moves no base.
 Regions::Set Regions::changed_by_silence(std::uint32_t index) {
   const auto& row = table_.rows[index];
   const auto reach = of_row(index);
@@ -136,14 +148,16 @@ Regions::Set Regions::changed_by_silence(std::uint32_t index) {
     case Effect::base: return sets_->both(reach, owed());
     case Effect::refer: return sets_->both(sets_->without(reach, speaking(Effect::refer, others(any))), present());
     case Effect::floor: {
+      const auto below = [&](const Row& base, std::int64_t by) { return base.low + by < row.low; };
       const auto lifted =
-          sets_->without(speaking(Effect::base, [&](const Row& base) { return base.low < row.low; }),
+          sets_->without(landing(false, below),
                          speaking(Effect::floor, others([&](const Row& other) { return other.low >= row.low; })));
       return sets_->both(sets_->both(reach, owed()), lifted);
     }
     case Effect::cap: {
       const auto over = [&](const Row& other) { return other.low > row.low; };
-      const auto high = sets_->either(speaking(Effect::base, over), speaking(Effect::floor, over));
+      const auto landed = landing(false, [&](const Row& base, std::int64_t by) { return base.low + by > row.low; });
+      const auto high = sets_->either(landed, speaking(Effect::floor, over));
       return sets_->without(sets_->both(sets_->both(reach, owed()), high),
                             speaking(Effect::cap, others([&](const Row& other) { return other.low <= row.low; })));
     }

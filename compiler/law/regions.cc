@@ -6,8 +6,8 @@
 namespace lacestay::compiler {
 namespace {
 
-template <typename Make>
-auto lazily(std::optional<Regions::Set>& known, Make make) {
+template <typename Known, typename Make>
+const Known& lazily(std::optional<Known>& known, Make make) {
   if (!known) known = make();
   return *known;
 }
@@ -28,6 +28,7 @@ Regions::Regions(const Tables& tables, const Table& table, std::size_t budget)
     if (!is_empty(row.box)) rows_.push_back(&row);
     limited_ |= moves_answer(row.effect);
     binds_ |= row.binds;
+    stepped_ |= moves_base(row.effect);
   }
   for (const auto& [over, under] : table.outranks) outranked_by_[under].push_back(over);
 }
@@ -92,7 +93,7 @@ Regions::Set Regions::to_fitter() {
   return lazily(to_fitter_, [&] { return sets_->both(present(), speaking(Effect::refer)); });
 }
 
-Regions::Set Regions::referred() { return sets_->without(to_fitter(), crossed_beside()); }
+Regions::Set Regions::referred() { return sets_->without(to_fitter(), sets_->either(crossed_beside(), past_range())); }
 
 Regions::Set Regions::crossed_beside() {
   return lazily(crossed_beside_, [&] {
@@ -109,7 +110,8 @@ Regions::Set Regions::referred_from(std::int64_t step) {
   auto reached = speaking(Effect::floor, from_here);
   if (tables_.safety_reaches_items) {
     const auto lowered = speaking(Effect::cap, [&](const Row& row) { return row.safety && row.low < step; });
-    reached = sets_->either(reached, sets_->without(speaking(Effect::base, from_here), lowered));
+    const auto landed = landing(true, [&](const Row& row, std::int64_t by) { return row.low + by >= step; });
+    reached = sets_->either(reached, sets_->without(landed, lowered));
     reached = sets_->either(reached, speaking(Effect::keep, from_here));
   }
   return sets_->both(referred(), reached);
@@ -120,7 +122,8 @@ Regions::Set Regions::referred_up_to(std::int64_t step) {
   const auto up_to_here = [&](const Row& row) { return row.safety && row.high <= step; };
   const auto lifted = speaking(Effect::floor, [&](const Row& row) { return row.safety && row.low > step; });
   auto held = sets_->either(speaking(Effect::cap, up_to_here), speaking(Effect::keep, up_to_here));
-  held = sets_->either(held, sets_->without(speaking(Effect::base, up_to_here), lifted));
+  const auto landed = landing(true, [&](const Row& row, std::int64_t by) { return row.high + by <= step; });
+  held = sets_->either(held, sets_->without(landed, lifted));
   return sets_->both(referred(), held);
 }
 
@@ -163,7 +166,8 @@ Regions::Set Regions::forbidden(std::int64_t step) {
 }
 
 Regions::Set Regions::with_binding_base() {
-  return speaking(Effect::base, [](const Row& row) { return row.binds; });
+  const auto binding = [](const Row& row) { return row.binds; };
+  return sets_->either(speaking(Effect::base, binding), speaking(Effect::step, binding));
 }
 
 Regions::Set Regions::with_base() {
@@ -171,7 +175,51 @@ Regions::Set Regions::with_base() {
 }
 
 Regions::Set Regions::answered() {
-  return lazily(answered_, [&] { return sets_->without(with_base(), clash()); });
+  return lazily(answered_, [&] { return sets_->without(with_base(), sets_->either(clash(), past_range())); });
+}
+
+Regions::Set Regions::past_range() {
+  return lazily(past_range_, [&] {
+    if (!stepped_) return sets_->nobody();
+    const auto last = std::int64_t{tables_.answers[table_.target].steps} - 1;
+    const auto past = [last](const Row& row, std::int64_t by) { return row.low + by < 0 || row.high + by > last; };
+    const auto all =
+        sets_->either(sets_->both(owed(), landing(false, past)), sets_->both(to_fitter(), landing(true, past)));
+    return sets_->without(all, clash());
+  });
+}
+
+// Each row splits those who were moved so far into whom it moves and whom it does not.
+const Regions::Moves& Regions::moves(bool of_safety) {
+  return lazily(of_safety ? moves_of_safety_ : moves_, [&] {
+    Moves all = {{0, within_}};
+    for (const auto* row : rows_) {
+      if (!moves_base(row->effect) || (of_safety && !row->safety)) continue;
+      const auto moved = sets_->without(sets_->box(row->box), outrankers_of(row->rule));
+      Moves next;
+      const auto add = [&](std::int64_t by, Set who) {
+        if (who == sets_->nobody()) return;
+        const auto [known, fresh] = next.emplace(by, who);
+        if (!fresh) known->second = sets_->either(known->second, who);
+      };
+      for (const auto& [by, who] : all) {
+        add(by, sets_->without(who, moved));
+        add(by + row->low, sets_->both(who, moved));
+      }
+      all = std::move(next);
+    }
+    return all;
+  });
+}
+
+std::set<std::int64_t> Regions::sums_of_moves() const {
+  std::set<std::int64_t> sums = {0};
+  for (const auto* row : rows_) {
+    if (!moves_base(row->effect)) continue;
+    const auto before = sums;
+    for (const auto sum : before) sums.insert(sum + row->low);
+  }
+  return sums;
 }
 
 Regions::Set Regions::at_least(std::int64_t step, bool upper_end) {
@@ -189,16 +237,21 @@ Regions::Set Regions::make_at_least(std::int64_t step, bool upper_end) {
   } else if (band_) {
     reached = sets_->either(speaking(Effect::base, from_here), speaking(Effect::keep, from_here));
   } else {
-    const auto lifted = sets_->either(speaking(Effect::base, from_here), speaking(Effect::floor, from_here));
+    const auto landed = landing(false, [&](const Row& row, std::int64_t by) { return row.low + by >= step; });
+    const auto lifted = sets_->either(landed, speaking(Effect::floor, from_here));
     reached = sets_->without(lifted, speaking(Effect::cap, [&](const Row& row) { return row.low < step; }));
   }
   return sets_->both(answered(), reached);
 }
 
 std::vector<std::int64_t> Regions::turns() const {
+  const auto moves = sums_of_moves();
   std::set<std::int64_t> steps;
   for (const auto* row : rows_)
     if (names_steps(row->effect)) steps.insert({row->low, row->low + 1, row->high, row->high + 1});
+  for (const auto* row : rows_)
+    if (gives_answer(row->effect))
+      for (const auto by : moves) steps.insert({row->low + by, row->high + by + 1});
   return {steps.begin(), steps.end()};
 }
 
@@ -210,6 +263,10 @@ Regions::Set Regions::make_clash() {
   if (table_.kind == Table::Kind::piece)
     return is_declared(tables_, table_) ? sets_->nobody() : sets_->both(speaking(Effect::need), speaking(Effect::omit));
   auto all = sets_->both(owed(), sets_->either(two_bases(any_row), crossed()));
+  if (stepped_) {
+    const auto ordinary = speaking(Effect::step, [](const Row& row) { return !row.safety; });
+    all = sets_->either(all, sets_->both(owed(), sets_->both(speaking(Effect::base, of_safety), ordinary)));
+  }
   if (!rows_of(Effect::keep).empty()) all = sets_->either(all, sets_->both(with_base(), bands_apart(any_row)));
   return sets_->either(all, crossed_beside());
 }
@@ -281,6 +338,8 @@ std::vector<Regions::Opposed> Regions::opposed() const {
   if (is_declared(tables_, table_)) return all;
   const auto caps = rows_of(Effect::cap), keeps = rows_of(Effect::keep), bases = rows_of(Effect::base),
              omits = rows_of(Effect::omit);
+  for (const auto step : rows_of(Effect::step))
+    for (const auto base : bases) add(base, step);
   for (const auto floor : rows_of(Effect::floor))
     for (const auto cap : caps) add(floor, cap);
   for (const auto keep : keeps) {
@@ -303,6 +362,7 @@ Regions::Set Regions::scope_of(const Opposed& rows) {
   switch (rows.clash) {
     case Clash::two_bases:
     case Clash::floor_over_cap: scope = owed(); break;
+    case Clash::safety_base_moved:
     case Clash::band_emptied: scope = with_base(); break;
     case Clash::need_and_omit: return within_;
     case Clash::none: return scope;
@@ -326,7 +386,7 @@ bool Regions::clash_wherever_they_meet(const Opposed& rows) {
 
 std::vector<Regions::Steps> Regions::steps_together() const {
   std::vector<Steps> all;
-  if (rows_of(Effect::keep).empty()) {
+  if (rows_of(Effect::keep).empty() && !stepped_) {
     for (std::uint32_t i = 0; i < table_.rows.size(); ++i) {
       const auto& row = table_.rows[i];
       if (names_steps(row.effect) && !is_empty(row.box))
@@ -334,12 +394,20 @@ std::vector<Regions::Steps> Regions::steps_together() const {
     }
     return all;
   }
-  // Bands that are narrowed: from one end of a band to the next, all steps are alike.
+  // Bands that are narrowed, or bases that are moved: from one end of a band, or one answer, to the next, all steps are
+  // alike.
   const auto steps = tables_.answers[table_.target].steps;
   std::set<std::uint32_t> ends = {steps};
-  for (const auto& row : table_.rows)
-    if (names_steps(row.effect))
-      ends.insert({static_cast<std::uint32_t>(row.low), static_cast<std::uint32_t>(row.high) + 1});
+  const auto add = [&](std::int64_t end) {
+    if (0 <= end && end < std::int64_t{steps}) ends.insert(static_cast<std::uint32_t>(end));
+  };
+  const auto moves = sums_of_moves();
+  for (const auto& row : table_.rows) {
+    if (!names_steps(row.effect)) continue;
+    add(row.low), add(row.high + 1);
+    if (gives_answer(row.effect))
+      for (const auto by : moves) add(row.low + by), add(row.high + by + 1);
+  }
   for (auto end = ends.begin(); *end != steps; ++end) all.push_back({*end, *std::next(end) - 1, std::nullopt});
   return all;
 }

@@ -60,20 +60,25 @@ class Regions {
   Set to_fitter_elsewhere();
   // Who must get an answer from the rules: present, and no refer speaks.
   Set owed();
+  // To whom a base speaks that steps move past the range, where nothing clashes: of those who are owed an answer; of
+  // those who are left to the fitter, by safety rules alone.
+  Set past_range();
   // To whom a floor and a cap below it speak. (They clash, base or no base.)
   Set crossed();
   // Owed, and a base speaks to them.
   Set with_base();
   // Who is in a gap unless a base speaks to them: owed, and not crossed, which is a clash with or without a base.
   Set needs_base() { return sets_->without(owed(), crossed()); }
-  Set gap() { return sets_->without(needs_base(), with_base()); }
+  Set without_base() { return sets_->without(needs_base(), with_base()); }
+  Set gap() { return sets_->either(without_base(), past_range()); }
   // Owed, and answered by one base with nothing that clashes.
   Set answered();
   // Among `answered`: whose answer is at least a step; of a band, whose lower (or upper) end is.
   Set at_least(std::int64_t step, bool upper_end);
   // The steps at which `at_least`, and `forbidden`, can turn: between two neighbouring ones each stays the same set.
   [[nodiscard]] std::vector<std::int64_t> turns() const;
-  // Of items: to whom a binding floor, cap or keep speaks that a step does not meet; and whose base is a safety rule's.
+  // Of items: to whom a binding floor, cap or keep speaks that a step does not meet; and whose base a safety rule gives
+  // or moves.
   Set forbidden(std::int64_t step);
   Set with_binding_base();
 
@@ -138,6 +143,23 @@ class Regions {
     return speaking(effect, [&](const Row& row) { return row.binds && keep(row); });
   }
 
+  // By how many steps the base is moved, by all rows or by those of safety: who is moved so far. Together everybody.
+  using Moves = std::map<std::int64_t, Set>;
+  const Moves& moves(bool of_safety);
+  // The sums that some of the rows come to, whoever meets them together.
+  [[nodiscard]] std::set<std::int64_t> sums_of_moves() const;
+  // To whom a base speaks, of all or of those of safety, that lands where `lands(row, moved by)` lets pass.
+  template <typename Lands>
+  Set landing(bool of_safety, Lands lands) {
+    auto all = sets_->nobody();
+    for (const auto& [by, who] : moves(of_safety)) {
+      const auto bases =
+          speaking(Effect::base, [&, by = by](const Row& row) { return (row.safety || !of_safety) && lands(row, by); });
+      all = sets_->either(all, stepped_ ? sets_->both(who, bases) : bases);
+    }
+    return all;
+  }
+
   // Rows of an effect, and of those `keep` lets pass: who they speak to.
   template <typename Keep>
   Set speaking(Effect effect, Keep keep) {
@@ -189,12 +211,14 @@ class Regions {
   std::size_t budget_;
   bool band_ = false, limited_ = false;  // of a property: its answer is a band; has a floor or a cap
   bool binds_ = false;                   // a row binds items
+  bool stepped_ = false;                 // a row moves the base
   std::shared_ptr<Diagrams> sets_;
   Set within_;                    // the players in question
   std::vector<const Row*> rows_;  // those that somebody in question may meet
   std::map<RuleId, std::vector<RuleId>> outranked_by_;
   std::map<RuleId, Set> of_rule_, outrankers_, changed_without_;
-  std::optional<Set> present_, to_fitter_, crossed_beside_, owed_, crossed_, with_base_, clash_, answered_;
+  std::optional<Set> present_, to_fitter_, crossed_beside_, owed_, crossed_, with_base_, clash_, past_range_, answered_;
+  std::optional<Moves> moves_, moves_of_safety_;
   std::map<std::pair<std::int64_t, bool>, Set> at_least_;
 };
 

@@ -11,6 +11,7 @@ namespace {
 
 Finding::Kind kind_of(Clash clash) {
   switch (clash) {
+    case Clash::safety_base_moved: return Finding::Kind::safety_base_moved;
     case Clash::floor_over_cap: return Finding::Kind::floor_over_cap;
     case Clash::band_emptied: return Finding::Kind::band_emptied;
     case Clash::need_and_omit: return Finding::Kind::need_and_omit;

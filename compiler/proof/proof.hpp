@@ -19,8 +19,10 @@ namespace lacestay::compiler {
 struct Finding {
   enum class Kind : std::uint8_t {
     // These refuse the policy.
-    gap,          // a player for whom a present piece's property has no answer
-    two_answers,  // two base answers meet
+    gap,                // a player for whom a present piece's property has no answer
+    past_range,         // one whose base is moved past the range
+    two_answers,        // two base answers meet
+    safety_base_moved,  // an ordinary step meets a safety rule's base
     floor_over_cap,
     band_emptied,  // a band narrowed to nothing
     need_and_omit,

@@ -199,6 +199,13 @@ bool Prover::report(Finding finding, Parts parts, std::size_t most, Parts* rest)
 }
 
 void Prover::gaps(Regions& who) {
+  without_base(who);
+  Finding past;
+  past.kind = Finding::Kind::past_range;
+  report(who, std::move(past), who.past_range(), budget_.shown);
+}
+
+void Prover::without_base(Regions& who) {
   Finding finding;
   finding.kind = Finding::Kind::gap;
   if (const auto bases = who.bases_together()) {
@@ -221,7 +228,7 @@ void Prover::gaps(Regions& who) {
       return;
     }
   }
-  report(who, std::move(finding), who.gap(), budget_.shown);
+  report(who, std::move(finding), who.without_base(), budget_.shown);
 }
 
 void Prover::find_unmet_rules() {

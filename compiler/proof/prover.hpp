@@ -30,6 +30,7 @@ class Prover {
   void prove_or_remember(TableId id);
   void remarks(Regions& who, bool refused);
   void gaps(Regions& who);
+  void without_base(Regions& who);
   // Adds the finding with a player from the set, largest box first; up to `most` findings for as many boxes.
   bool report(Regions& who, Finding finding, Set set, std::size_t most = 1);
   // A set in boxes that lie apart, as far as the budget goes; `past` more are not among them.

@@ -96,6 +96,7 @@ enum class Effect : std::uint8_t {
   keep,
   floor,
   cap,
+  step,
   refer,  // of a property
   present,
   need,
@@ -109,7 +110,8 @@ struct Row {
   Box box;
   Effect effect = Effect::base;
   bool safety = false;
-  std::int64_t low = 0, high = 0;  // steps of the property; ticks for `value`
+  // Steps of the property; ticks for `value`; for `step` twice how many steps the base is moved, up above 0.
+  std::int64_t low = 0, high = 0;
   RuleId rule = 0;
   std::uint32_t entry = 0;  // which line of the rule: a chart's cell, counted row by row
   bool binds = false;  // of steps: items too, whatever is accepted; a safety rule's, or a pack's floor, cap or keep

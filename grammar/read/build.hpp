@@ -39,6 +39,7 @@ class Builder {
   [[nodiscard]] Expression expression(const Node& node) const;
   [[nodiscard]] Domain domain(const Node& parent) const;
   [[nodiscard]] Head head(const Node& node) const;
+  [[nodiscard]] Steps steps(const Node& node) const;
   [[nodiscard]] MakeSure make_sure(const Node& node) const;
   [[nodiscard]] Requirement requirement(const Node& node) const;
   [[nodiscard]] Accept accept(const Node& node) const;

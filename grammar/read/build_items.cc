@@ -204,6 +204,7 @@ void Builder::add_to_rule(const Node& root, const Span& line, Rule& rule) const 
   is_kind.operator()<line::keep>(Kind::keep);
   is_kind.operator()<line::floor>(Kind::floor);
   is_kind.operator()<line::cap>(Kind::cap);
+  is_kind.operator()<line::steps>(Kind::step);
   is_kind.operator()<line::need>(Kind::need);
   is_kind.operator()<line::suggest>(Kind::suggest);
   is_kind.operator()<line::omit>(Kind::omit);
@@ -213,6 +214,12 @@ void Builder::add_to_rule(const Node& root, const Span& line, Rule& rule) const 
     case Kind::caution: action.text = text(*node.children[0]); break;
     case Kind::size: action.from = phrase(*node.children[1]); [[fallthrough]];
     case Kind::refer: action.targets.push_back(phrase(*node.children[0])); break;
+    case Kind::step: {
+      auto [property, count] = steps(node);
+      action.targets.push_back(std::move(property));
+      action.steps = count;
+      break;
+    }
     case Kind::need:
     case Kind::suggest:
     case Kind::omit: action.targets = phrases(node); break;
@@ -225,6 +232,13 @@ void Builder::add_to_rule(const Node& root, const Span& line, Rule& rule) const 
       break;
   }
   rule.action = std::move(action);
+}
+
+Steps Builder::steps(const Node& node) const {
+  const auto away = node.children[0]->string_view();
+  const char first = static_cast<char>(away.front() | 0x20), second = static_cast<char>(away[1] | 0x20);
+  const int count = first == 'o' ? 1 : second == 'w' ? 2 : 3;
+  return {phrase(*node.children.back()), node.find<line::downwards>() ? -count : count};
 }
 
 Head Builder::head(const Node& node) const {

@@ -38,13 +38,11 @@ void Builder::add_to_accept(const Node& root, const Span& line, Accept& accept) 
   using Kind = Instead::Kind;
   Instead made;
   made.span = line;
-  if (node.is<line::instead_step>()) {
+  if (node.is<line::steps>()) {
     made.kind = Kind::step;
-    const auto away = node.children[0]->string_view();
-    const char first = static_cast<char>(away.front() | 0x20), second = static_cast<char>(away[1] | 0x20);
-    made.steps = first == 'o' ? 1 : second == 'w' ? 2 : 3;
-    if (node.find<line::downwards>()) made.steps = -made.steps;
-    made.column = phrase(*node.children.back());
+    auto [property, count] = steps(node);
+    made.column = std::move(property);
+    made.steps = count;
   } else if (node.is<line::instead_any>()) {
     made.kind = Kind::any;
     made.column = phrase(*node.children[0]);

@@ -60,7 +60,8 @@ WANTED(line::known_item, "reading-4", "This line opens nothing the language know
        "indent it, if it belongs to the item above");
 WANTED(line::rule_content, "reading-5",
        "Under a rule stands what it does, or for, because, source, outranks or safety.",
-       "what a rule does is one of set, size, keep, floor, cap, need, suggest, omit, refer, caution");
+       "what a rule does is one of set, size, keep, floor, cap, need, suggest, omit, refer, caution, or a step such as "
+       "one step up in gloves size");
 WANTED(line::chart_content, "reading-5",
        "Under a chart stand across, down, rows, or for, because, source, outranks and safety.",
        "write a row as in: under 40 kg:  30 to 40 flex");
@@ -206,8 +207,9 @@ WANTED(line::none_comma, "reading-30", "A comma and what is done instead should 
        "write it as in: if none in stock, one step up in size");
 WANTED(line::instead, "reading-30", "What is done instead should stand here.",
        "write one step up in size, any grip, refer, or order");
-WANTED(line::moved, "reading-30", "A property should stand here.",
-       "write it as in: if none in stock, one step up in size");
+WANTED(line::in_key, "reading-19", "The word in and a property should stand here.",
+       "write it as in: one step up in gloves size");
+WANTED(line::moved, "reading-19", "A property should stand here.", "write it as in: one step up in gloves size");
 WANTED(line::let_go, "reading-30", "A property should stand here.", "write it as in: if none in stock, any grip");
 WANTED(line::worthy, "reading-31", "A piece and its property should stand here.",
        "write it as in: worth skates tier 35 GBP a step");

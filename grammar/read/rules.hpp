@@ -339,6 +339,15 @@ struct outranks : if_must<key<KEY("outranks")>, outranked, star<comma, must<outr
 struct safety : key<KEY("safety")> {};
 struct clause : sor<when, because, source, outranks, safety> {};
 
+// One phrase for steps wherever they stand: `one step up in gloves size`.
+struct steps_away : sor<key<KEY("one")>, key<KEY("two")>, key<KEY("three")>> {};
+struct step_word : sor<key<KEY("step")>, key<KEY("steps")>> {};
+struct upwards : key<KEY("up")> {};
+struct downwards : key<KEY("down")> {};
+struct in_key : key<KEY("in")> {};
+struct moved : phrase_ {};
+struct steps : if_must<seq<steps_away, step_word, sor<upwards, downwards>>, in_key, moved> {};
+
 // Under a rule.
 struct target : phrase_ {};
 struct targets : seq<must<target>, star<comma, must<target>>> {};
@@ -360,7 +369,7 @@ struct omit : seq<key<KEY("omit")>, targets> {};
 struct refer : if_must<key<KEY("refer")>, target> {};
 struct caution_text : text {};
 struct caution : if_must<key<KEY("caution")>, caution_text> {};
-struct action : sor<set, size, keep, floor, cap, need, suggest, omit, refer, caution> {};
+struct action : sor<set, size, keep, floor, cap, steps, need, suggest, omit, refer, caution> {};
 struct rule_content : sor<clause, action> {};
 struct rule_line : whole_line<must<rule_content>> {};
 
@@ -389,17 +398,11 @@ struct chart_content : sor<across, down, clause, headed_row, bare_row> {};
 struct chart_line : whole_line<must<chart_content>> {};
 
 // Under what is accepted: where to look when the shelf is bare.
-struct steps_away : sor<key<KEY("one")>, key<KEY("two")>, key<KEY("three")>> {};
-struct step_word : sor<key<KEY("step")>, key<KEY("steps")>> {};
-struct upwards : key<KEY("up")> {};
-struct downwards : key<KEY("down")> {};
-struct moved : phrase_ {};
-struct instead_step : seq<steps_away, step_word, sor<upwards, downwards>, key<KEY("in")>, must<moved>> {};
 struct let_go : phrase_ {};
 struct instead_any : if_must<key<KEY("any")>, let_go> {};
 struct instead_refer : key<KEY("refer")> {};
 struct instead_order : key<KEY("order")> {};
-struct instead : sor<instead_step, instead_any, instead_refer, instead_order> {};
+struct instead : sor<steps, instead_any, instead_refer, instead_order> {};
 struct none_comma : comma {};
 struct if_none : if_must<seq<key2<KEY("if"), KEY("none")>, key2<KEY("in"), KEY("stock")>>, none_comma, instead> {};
 struct accept_content : if_none {};

@@ -221,12 +221,19 @@ struct Chart {
   Clauses clauses;
 };
 
+// `two steps down in stick length`.
+struct Steps {
+  Phrase property;
+  int count = 0;  // up is positive
+};
+
 struct Action {
-  enum class Kind { set, size, keep, floor, cap, need, suggest, omit, refer, caution };
+  enum class Kind { set, size, keep, floor, cap, step, need, suggest, omit, refer, caution };
   Kind kind = Kind::set;
   std::vector<Phrase> targets;  // one, or several for need, suggest and omit; none for caution
   std::optional<Cell> answer;   // set, keep, floor, cap
   std::optional<Phrase> from;   // size
+  int steps = 0;                // step; up is positive
   std::optional<Text> text;     // caution
   Span span;
 };

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdlib>
 
 namespace lacestay::runtime {
 
@@ -53,6 +54,11 @@ std::vector<std::string> possible_in_words(const Policy& policy, const Answer& a
   return all;
 }
 
+std::string steps_in_words(std::int64_t steps) {
+  static constexpr const char* numbers[] = {"one step", "two steps", "three steps"};
+  return fmt::format("{} {}", numbers[std::abs(steps) - 1], steps < 0 ? "down" : "up");
+}
+
 std::string says(const Policy& policy, const Table& table, const Row& row) {
   const auto value = [&] { return policy.properties[table.target].write(row.low, row.high); };
   switch (row.effect) {
@@ -60,6 +66,7 @@ std::string says(const Policy& policy, const Table& table, const Row& row) {
     case Effect::keep: return "keep within " + value();
     case Effect::floor: return "at least " + value();
     case Effect::cap: return "at most " + value();
+    case Effect::step: return steps_in_words(row.low);
     case Effect::refer: return "ask the fitter";
     case Effect::present: return "in the kit";
     case Effect::need: return "needed";
@@ -81,6 +88,7 @@ const char* does_to_other(Effect effect) {
   switch (effect) {
     case Effect::floor: return "lifts it";
     case Effect::cap: return "lowers it";
+    case Effect::step: return "moves it";
     case Effect::need: return "needs the piece";
     case Effect::omit: return "leaves the piece out";
     case Effect::refer: return "leaves it to the fitter";

@@ -17,6 +17,8 @@ namespace lacestay::runtime {
 // Every answer that is possible, once; never none.
 [[nodiscard]] std::vector<std::string> possible_in_words(const compiler::Policy& policy, const Answer& answer);
 
+// How far the base is moved, one to three steps: "one step up".
+[[nodiscard]] std::string steps_in_words(std::int64_t steps);
 // What a row says, without for whom, as it stands in a chart: "keep within 20 to 30 flex", "in the kit".
 [[nodiscard]] std::string says(const compiler::Policy& policy, const compiler::Table& table, const compiler::Row& row);
 // The same as its part in a player's answer: "within 20 to 30 flex", "needed".

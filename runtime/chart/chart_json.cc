@@ -1,6 +1,7 @@
 #include "runtime/chart/chart_json.hpp"
 
 #include "compiler/law/law.hpp"
+#include "runtime/advice/words.hpp"
 #include "runtime/base/json_parts.hpp"
 
 namespace lacestay::runtime {
@@ -68,6 +69,7 @@ const char* word_of(Effect effect) {
     case Effect::keep: return "keep";
     case Effect::floor: return "floor";
     case Effect::cap: return "cap";
+    case Effect::step: return "step";
     case Effect::refer: return "refer";
     case Effect::present: return "present";
     case Effect::need: return "need";
@@ -201,7 +203,8 @@ class Writer {
     }
     const auto& rule = policy_.rules[row.rule];
     const auto& span = row.entry < rule.entries.size() ? rule.entries[row.entry] : rule.span;
-    const bool answers = table.kind == Table::Kind::detail || compiler::names_steps(row.effect);
+    const bool answers =
+        table.kind == Table::Kind::detail || compiler::names_steps(row.effect) || compiler::moves_base(row.effect);
     return Json{{"rule", rule.name},
                 {"effect", word_of(row.effect)},
                 {"cells", std::move(cells)},
@@ -214,6 +217,7 @@ class Writer {
   }
 
   std::string answer_text(const Table& table, const compiler::Row& row) const {
+    if (compiler::moves_base(row.effect)) return says(policy_, table, row);
     return table.kind == Table::Kind::detail ? policy_.worked_out[table.target].scale.write(row.low)
                                              : policy_.properties[table.target].write(row.low, row.high);
   }

@@ -50,6 +50,18 @@ class Telling {
         diagnostic.where = span_of(finding.table);
         mend_gap(finding, diagnostic);
         break;
+      case Kind::past_range:
+        about("proof-9", moved_past(finding) + " " + whom + ".", "");
+        mend_move(finding, diagnostic);
+        break;
+      case Kind::safety_base_moved:
+        about("proof-10",
+              fmt::format("'{}' moves the answer that the safety rule '{}' gives for {} {}.", rule(finding, 1),
+                          rule(finding, 0), name(finding.table), whom),
+              fmt::format("hold the two apart with for, or write under '{}': outranks {}", rule(finding, 0),
+                          policy_.rules[finding.rules[1]].name_as_written()));
+        both_places(finding, diagnostic);
+        break;
       case Kind::two_answers:
         about("proof-2",
               fmt::format("'{}' and '{}' both answer {} {}.", rule(finding, 0), rule(finding, 1), name(finding.table),
@@ -359,11 +371,59 @@ class Telling {
             : "",
         agree ? "say the same here" : "leave it to the fitter");
     diagnostic.ready_text =
-        fmt::format("rule {}\n  {}\n", new_name(property),
-                    agree ? fmt::format("set {} to {}", property, answer_to_set(finding.table, sides[0].outcome))
-                          : "refer " + property);
+        rule_for(region, property,
+                 agree ? fmt::format("set {} to {}", property, answer_to_set(finding.table, sides[0].outcome))
+                       : "refer " + property);
+  }
+  // A rule that is ready to be pasted: what it does, for the players of a box.
+  std::string rule_for(const compiler::Box& region, const std::string& property, const std::string& action) {
     const auto conditions = as_conditions(policy_, proof_.tables, region);
-    if (!conditions.empty()) diagnostic.ready_text += fmt::format("  for {}\n", conditions);
+    return fmt::format("rule {}\n  {}\n", new_name(property), action) +
+           (conditions.empty() ? "" : fmt::format("  for {}\n", conditions));
+  }
+
+  // Of the finding's player: the base, and the rows that move it.
+  struct Moved {
+    const compiler::Row* base = nullptr;
+    std::vector<const compiler::Row*> by;
+  };
+  Moved moved(const Finding& finding) const {
+    auto scratch = engine_.scratch();
+    engine_.place(finding.players.front(), scratch);
+    const auto& form = table(finding.table);
+    std::vector<compiler::Role> roles;
+    static_cast<void>(decide(policy_.tables, form,
+                             engine_.rows(finding.table, engine_.look_up(finding.table, scratch.places)), &roles));
+    Moved all;
+    for (const auto& role : roles) {
+      if (role.kind == compiler::Role::Kind::overruled && compiler::gives_answer(form.rows[role.row].effect))
+        all.base = &form.rows[role.row];
+      if (role.kind == compiler::Role::Kind::lifts) all.by.push_back(&form.rows[role.row]);
+    }
+    return all;
+  }
+  std::string moved_past(const Finding& finding) const {
+    const auto rows = moved(finding).by;
+    std::vector<std::string> rules;
+    std::int64_t sum = 0;
+    for (const auto* row : rows) rules.push_back("'" + policy_.rules[row->rule].name + "'"), sum += row->low;
+    const auto& property = policy_.properties[table(finding.table).target];
+    const auto end = sum < 0 ? 0 : std::int64_t{policy_.tables.answers[table(finding.table).target].steps} - 1;
+    return fmt::format("{} {} {} past its {} step, {},", compiler::listed(rules), rules.size() == 1 ? "moves" : "move",
+                       name(finding.table), sum < 0 ? "first" : "last", property.write(end, end));
+  }
+  // Beside a refer a safety rule's answer stands with its steps, so there the fitter is no way out.
+  void mend_move(const Finding& finding, Problem& diagnostic) {
+    const auto [base, by] = moved(finding);
+    diagnostic.where = policy_.rules[by.front()->rule].span;
+    const auto& from = policy_.rules[base->rule];
+    diagnostic.notes.push_back(
+        {fmt::format("'{}' gives the answer that is moved", from.name), from.entries[base->entry]});
+    diagnostic.hint = "hold the step to fewer players with for";
+    if (base->safety) return;
+    diagnostic.hint += ", or leave it to the fitter by this rule";
+    const auto property = name(finding.table);
+    diagnostic.ready_text = rule_for(around_player(finding), property, "refer " + property);
   }
 
   // The part of its region that the finding's player is in, and that conditions can say: one range of each measure.
@@ -509,7 +569,8 @@ class Telling {
     };
     using Kind = Finding::Kind;
     for (const auto& readings : finding.players) {
-      const bool shows = finding.kind == Kind::gap           ? standing(readings) == Standing::gap
+      const bool shows = finding.kind == Kind::gap || finding.kind == Kind::past_range
+                             ? standing(readings) == Standing::gap
                          : finding.item                      ? may_be_handed_over(finding, readings)
                          : finding.kind == Kind::sure_broken ? standing(readings) != Standing::gap
                                                              : standing(readings) == Standing::clash;

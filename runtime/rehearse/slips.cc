@@ -65,6 +65,7 @@ class Planting {
       const auto& action = *rule.action;
       if (action.answer && !action.targets.empty())
         on_answer(*action.answer, scale_given(action.targets.front()), step_given(action.targets.front()));
+      if (action.kind == grammar::Action::Kind::step) turn_step(Kind::step_turned, action.span, action.steps > 0);
       if (action.targets.size() > 1)
         for (std::size_t i = 0; i < action.targets.size(); ++i)
           lose_one(Kind::rule_lost, action.targets, i, fmt::format("'{}' is lost", action.targets[i].span.text()));
@@ -87,7 +88,7 @@ class Planting {
     }
     for (const auto& line : accept.instead) {
       lose_line(Kind::instead_lost, line.span, fmt::format("'{}' is lost", line.span.text()));
-      if (line.kind == grammar::Instead::Kind::step) turn_step(line.span, line.steps > 0);
+      if (line.kind == grammar::Instead::Kind::step) turn_step(Kind::instead_turned, line.span, line.steps > 0);
     }
   }
 
@@ -105,12 +106,12 @@ class Planting {
   template <typename Other>
   void plant(const Other&) {}
 
-  void turn_step(const Span& line, bool up) {
+  void turn_step(Kind kind, const Span& line, bool up) {
     const auto word = line.text().find(up ? " up " : " down ");
     if (word == std::string_view::npos) return;
     auto turned = std::string(line.text());
     turned.replace(word, up ? 4 : 6, up ? " down " : " up ");
-    replace(Kind::instead_turned, line, turned);
+    replace(kind, line, turned);
   }
 
   void on_clauses(const grammar::Clauses& clauses) {
@@ -423,6 +424,7 @@ const char* name_of(Kind kind) {
     case Kind::relation_weakened: return "as advised to at least";
     case Kind::instead_lost: return "an if none in stock lost";
     case Kind::instead_turned: return "its step turned";
+    case Kind::step_turned: return "a step up for down";
     case Kind::protection_lost: return "a protection lost";
   }
   return "";

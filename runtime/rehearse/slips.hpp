@@ -25,6 +25,7 @@ struct Slip {
     safety_lost,
     rows_swapped,     // the answers of two neighbouring rows
     rounding_turned,  // up for down
+    step_turned,      // of a rule, up for down
     // Of what may be handed over.
     requirement_lost,   // of an `accept` line
     relation_weakened,  // "as advised" to "at least advised", of what has an order

@@ -98,7 +98,7 @@ void add_broken(const compiler::Policy& policy, const PropertyAdvice& advice, co
   for (const auto& part : answer.parts) {
     const auto& row = table.rows[part.row];
     if (!row.binds || part.role == compiler::Role::Kind::silenced || part.says == one_of_several) continue;
-    if (compiler::gives_answer(row.effect) && !answer.certain) continue;
+    if (compiler::makes_base(row.effect) && !answer.certain) continue;
     const auto kept = compiler::steps_bound(asked, compiler::bounds_of(row, last), answer.possible.front());
     // Past the declared range lies what no rule speaks of.
     if ((kept.low > 0 && *value < at(kept.low)) || (kept.high<last&& * value> at(kept.high)))

@@ -89,8 +89,8 @@ template <>
 inline constexpr auto fields_of<compiler::Cell> =
     std::tuple{field("column", &compiler::Cell::column), field("places", &compiler::Cell::places)};
 template <>
-inline constexpr auto words_of<compiler::Effect> =
-    std::array{"base", "keep", "floor", "cap", "refer", "present", "need", "suggest", "omit", "caution", "value"};
+inline constexpr auto words_of<compiler::Effect> = std::array{"base",    "keep", "floor",   "cap",  "step",    "refer",
+                                                              "present", "need", "suggest", "omit", "caution", "value"};
 template <>
 inline constexpr auto fields_of<compiler::Row> =
     std::tuple{field("binds", &compiler::Row::binds, 2), field("cells", &compiler::Row::box),

@@ -20,6 +20,7 @@ using compiler::Tables;
 
 namespace {
 
+constexpr std::int64_t most_moved = 3;  // steps, by one row
 constexpr std::size_t most_rows = 400'000, most_cuts = 200'000;
 // Rules about one answer, squared and added up: what a player to whom all of them apply costs to lay out.
 constexpr std::uint64_t most_together = 300'000'000;
@@ -31,6 +32,13 @@ void hold_answer(const Policy& policy, const Table& table, const Row& row, const
     hold(row.low == row.high && within_ticks(row.low), "{} gives no one value", of);
     if (policy.worked_out[table.target].scale.kind == compiler::Scale::Kind::day)
       hold(is_day(row.low), "{} gives no day", of);
+    return;
+  }
+  if (compiler::moves_base(row.effect)) {
+    const auto& space = policy.tables.answers[table.target];
+    hold(row.low == row.high && row.low != 0 && -most_moved <= row.low && row.low <= most_moved,
+         "{} moves by no one to three steps", of);
+    hold(space.ordered && !space.band && policy.tables.safety_reaches_items, "{} moves what it may not", of);
     return;
   }
   if (!compiler::names_steps(row.effect)) {

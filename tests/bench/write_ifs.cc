@@ -199,6 +199,15 @@ class Writer {
                blocks(table, Effect::floor, "if (low > floor) floor = low;", of_safety) +
                blocks(table, Effect::cap, "if (low < cap) cap = low;", of_safety) +
                blocks(table, Effect::keep, "if (low > least) least = low; if (high < most) most = high;", of_safety);
+    // What a safety rule gives is moved by no ordinary step.
+    const bool stepped =
+        std::any_of(table.rows.begin(), table.rows.end(), [](const Row& row) { return row.effect == Effect::step; });
+    if (stepped)
+      out += "    int all_steps = 0, safe_steps = 0; long long moved = 0; bool safe_base = false;\n" +
+             blocks(table, Effect::step, "++all_steps; moved += low;", of_safety) +
+             blocks(table, Effect::step, "++safe_steps;", true) +
+             blocks(table, Effect::base, "safe_base = true;", true) +
+             "      if (safe_base && all_steps > safe_steps) bases = 2;\n";
     out += fmt::format(
         "      if (bases > 1 || floor > cap) result = {{Standing::clash, 0, 0}};\n      else if (bases == 1) {{\n      "
         "  "
@@ -208,6 +217,13 @@ class Writer {
       out +=
           "        if (least > result.low) result.low = least;\n        if (most < result.high) result.high = most;\n  "
           "      if (result.low > result.high) result = {Standing::clash, 0, 0};\n";
+    else if (stepped)
+      out += fmt::format(
+          "        result.low += moved; result.high += moved;\n        if (result.low < 0 || result.high >= {}) result "
+          "= "
+          "{{Standing::gap, 0, 0}};\n        else if (floor > result.low) result.low = result.high = floor;\n        "
+          "else if (cap < result.low) result.low = result.high = cap;\n",
+          tables_.answers[table.target].steps);
     else
       out +=
           "        if (floor > result.low) result.low = result.high = floor;\n        if (cap < result.low) result.low "

@@ -204,6 +204,7 @@ class Visit {
   // What some of the voices that speak of a property say.
   struct Said {
     std::vector<Reach> bases, keeps;
+    std::int64_t moved = 0;  // by all steps together
     std::optional<std::int64_t> floor, cap;
 
     // Two of them can't both hold.
@@ -215,9 +216,14 @@ class Visit {
       for (const Reach& keep : keeps) reach = {std::max(reach.low, keep.low), std::min(reach.high, keep.high)};
       return reach;
     }
-    // The one base, moved and narrowed.
+    // The one base stays within the range where it is moved to.
+    [[nodiscard]] bool lands(const Property& property) const {
+      return bases.front().low + moved >= 0 && bases.front().high + moved <= property.last();
+    }
+    // The one base, moved, lifted and narrowed.
     [[nodiscard]] Reach answer() const {
       auto reach = kept(bases.front());
+      reach = {reach.low + moved, reach.high + moved};
       if (floor) reach = {std::max(reach.low, *floor), std::max(reach.high, *floor)};
       if (cap) reach = {std::min(reach.low, *cap), std::min(reach.high, *cap)};
       return reach;
@@ -232,6 +238,7 @@ class Visit {
       case Action::Kind::set: return {Saying::Kind::base, reach(), &voice};
       case Action::Kind::size: return {Saying::Kind::base, {*sized(voice), *sized(voice)}, &voice};
       case Action::Kind::keep: return {Saying::Kind::keep, reach(), &voice};
+      case Action::Kind::step: return {Saying::Kind::step, {action.steps, action.steps}, &voice};
       case Action::Kind::floor: return {Saying::Kind::floor, reach(), &voice};
       case Action::Kind::cap: return {Saying::Kind::cap, reach(), &voice};
       case Action::Kind::refer: return {Saying::Kind::refer, {}, &voice};
@@ -252,6 +259,7 @@ class Visit {
     const auto& reach = saying.reach;
     switch (saying.kind) {
       case Saying::Kind::base: return to.bases.push_back(reach);
+      case Saying::Kind::step: to.moved += reach.low; return;
       case Saying::Kind::keep: return to.keeps.push_back(reach);
       case Saying::Kind::floor: to.floor = std::max(to.floor.value_or(0), reach.low); return;
       case Saying::Kind::cap: to.cap = std::min(to.cap.value_or(reach.low), reach.low); return;
@@ -262,9 +270,10 @@ class Visit {
   PropertyOutcome decide(const Property& property) {
     using Kind = PropertyOutcome::Kind;
     Said all, safety;
-    bool refer = false;
+    bool refer = false, ordinary_step = false;
     for (const auto& saying : sayings(property)) {
       refer |= saying.kind == Saying::Kind::refer;
+      ordinary_step |= saying.kind == Saying::Kind::step && !saying.of_safety();
       add(saying, all);
       if (saying.of_safety()) add(saying, safety);
     }
@@ -272,6 +281,9 @@ class Visit {
     // Without a base there is no band for keeps to empty.
     if (all.bases.empty() && !(all.floor && all.cap && *all.floor > *all.cap)) return {Kind::gap};
     if (all.clashes()) return {Kind::clash};
+    // What a safety rule gives is not moved by an ordinary one.
+    if (ordinary_step && !safety.bases.empty()) return {Kind::clash};
+    if (!all.bases.empty() && !all.lands(property)) return {Kind::gap};
     return {Kind::answer, answer(property, all.answer())};
   }
 
@@ -279,6 +291,7 @@ class Visit {
   static PropertyOutcome beside_refer(const Property& property, const Said& safety) {
     using Kind = PropertyOutcome::Kind;
     if (safety.clashes()) return {Kind::clash};
+    if (!safety.bases.empty() && !safety.lands(property)) return {Kind::gap};
     auto least = safety.floor, most = safety.cap;
     if (!safety.keeps.empty() || !safety.bases.empty()) {
       const auto reach = safety.bases.empty() ? safety.kept(safety.keeps.front()) : safety.answer();

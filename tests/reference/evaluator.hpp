@@ -48,9 +48,10 @@ struct Outcome {
   friend bool operator==(const Outcome&, const Outcome&) = default;
 };
 
-// What a rule or chart that speaks to a player says of a property; `reach` is what it names, of a refer nothing.
+// What a rule or chart that speaks to a player says of a property; `reach` is what it names: of a step how far up the
+// base goes, of a refer nothing.
 struct Saying {
-  enum class Kind { base, floor, cap, keep, refer };
+  enum class Kind { base, step, floor, cap, keep, refer };
   Kind kind = Kind::base;
   Reach reach;
   const Voice* voice = nullptr;

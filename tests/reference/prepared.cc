@@ -195,6 +195,7 @@ class Preparation {
           policy_.edges.push_back({detail, sized.first + sized.step * i});
         return;
       }
+      case Kind::step: property(action.targets.front()).voices.push_back(index); return;
       case Kind::set:
       case Kind::keep:
       case Kind::floor:

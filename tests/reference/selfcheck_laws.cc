@@ -69,6 +69,40 @@ TEST_CASE("a silenced floor lifts nothing; a safety floor above an ordinary cap 
   CHECK(size("3") == "skates: needed\n  size: clash\n");
 }
 
+TEST_CASE("steps move the base together, before floors and caps; past the range nothing answers") {
+  const auto policy = policy_of(
+      "ask a 0 to 3, whole\nask b choice no, yes, beside\npiece skates always\n  size 140 to 180 mm step 10 mm\n"
+      "rule base\n  set skates size to 150 mm\n"
+      "rule up\n  two steps up in skates size\n  for a at least 1\n"
+      "rule back\n  one step down in skates size\n  for a at least 2\n"
+      "rule far\n  three steps up in skates size\n  for a at least 3\n"
+      "rule light\n  cap skates size at 140 mm\n  for b yes\n"
+      "rule asked\n  refer skates size\n  for b beside\n");
+  const auto size = [&](const char* a, const char* b) { return told(policy, {{"a", a}, {"b", b}}); };
+  CHECK(size("0", "no") == "skates: needed\n  size: 150 mm\n");
+  CHECK(size("1", "no") == "skates: needed\n  size: 170 mm\n");
+  CHECK(size("2", "no") == "skates: needed\n  size: 160 mm\n");
+  CHECK(size("3", "no") == "skates: needed\n  size: gap\n");
+  CHECK(size("2", "yes") == "skates: needed\n  size: 140 mm\n");
+  CHECK(size("3", "yes") == "skates: needed\n  size: gap\n");  // the cap does not bring it back
+  CHECK(size("3", "beside") == "skates: needed\n  size: refer\n");
+}
+
+TEST_CASE("what a safety rule gives is moved by safety rules alone, beside a refer too") {
+  const auto policy = policy_of(
+      "ask a 0 to 2, whole\nask b choice no, yes\npiece skates always\n  tier grades entry, club, performance\n"
+      "rule base\n  set skates tier to club\n  safety\n"
+      "rule up\n  one step up in skates tier\n  for a at least 1\n  safety\n"
+      "rule down\n  one step down in skates tier\n  for a at least 2\n"
+      "rule asked\n  refer skates tier\n  for b yes\n");
+  const auto tier = [&](const char* a, const char* b) { return told(policy, {{"a", a}, {"b", b}}); };
+  CHECK(tier("0", "no") == "skates: needed\n  tier: club\n");
+  CHECK(tier("1", "no") == "skates: needed\n  tier: performance\n");
+  CHECK(tier("2", "no") == "skates: needed\n  tier: clash\n");
+  CHECK(tier("1", "yes") == "skates: needed\n  tier: refer, at least performance, at most performance\n");
+  CHECK(tier("2", "yes") == "skates: needed\n  tier: refer, at least performance, at most performance\n");
+}
+
 TEST_CASE("a band is what every keep leaves of its base; nothing left is a clash, no base a gap") {
   const auto policy = policy_of(
       "ask a choice no, yes\nask b choice no, yes\nask c choice no, yes\nask d choice no, yes\n"

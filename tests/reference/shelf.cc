@@ -12,6 +12,8 @@ bool is_binding(const Saying& saying) {
   if (saying.kind == Saying::Kind::refer) return false;
   return saying.of_safety() || (saying.of_pack() && saying.kind != Saying::Kind::base);
 }
+// It gives the base or moves it, so an item is held to where that comes to.
+bool makes_base(const Saying& saying) { return saying.kind == Saying::Kind::base || saying.kind == Saying::Kind::step; }
 
 // A floor, cap or keep; a base says nothing of a value by itself.
 bool keeps(const Saying& saying, const Rational& value) {
@@ -20,6 +22,7 @@ bool keeps(const Saying& saying, const Rational& value) {
     case Saying::Kind::cap: return value <= saying.reach.low;
     case Saying::Kind::keep: return value >= saying.reach.low && value <= saying.reach.high;
     case Saying::Kind::base:
+    case Saying::Kind::step:
     case Saying::Kind::refer: break;
   }
   return true;
@@ -184,7 +187,7 @@ std::vector<std::int64_t> Shelf::within_limits(std::size_t piece, std::size_t pr
 bool Shelf::has_safe_base(std::size_t piece, std::size_t property, const Fitted& player) const {
   const auto said = player.sayings.find(&policy_.pieces[piece].properties[property]);
   return said != player.sayings.end() && std::any_of(said->second.begin(), said->second.end(), [](const auto& saying) {
-           return is_binding(saying) && saying.kind == Saying::Kind::base;
+           return is_binding(saying) && makes_base(saying);
          });
 }
 
@@ -220,7 +223,7 @@ bool Shelf::may_have(std::size_t piece, std::size_t property, ShelfStage stage, 
   for (const auto& saying : said->second) {
     if (!is_binding(saying)) continue;
     if (!keeps(saying, read)) return false;
-    if (saying.kind != Saying::Kind::base) continue;
+    if (!makes_base(saying)) continue;
     // The answer, relation by relation; kept to where none lets an item have more, or less. `tier club` names a member
     // and relates nothing to the advice.
     const auto only = [&](Relation sought) {
@@ -438,9 +441,8 @@ std::string Shelf::breaks(std::size_t piece, const std::vector<const Fitted*>& p
       for (const auto& saying : said->second) {
         if (!is_binding(saying)) continue;
         bool kept = value ? keeps(saying, *value)
-                          : saying.kind != Saying::Kind::base && keeps(saying, 0) &&
-                                keeps(saying, of.properties[property].last());
-        if (value && saying.kind == Saying::Kind::base) {
+                          : !makes_base(saying) && keeps(saying, 0) && keeps(saying, of.properties[property].last());
+        if (value && makes_base(saying)) {
           const auto& answer = *told(piece, property, player).answer;
           const auto asked = relations(piece, property, std::nullopt);
           const auto only = [&](Relation kind) {

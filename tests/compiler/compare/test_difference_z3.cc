@@ -260,8 +260,8 @@ class AnswerTerms {
     switch (standing) {
       case Standing::answered: return own.answered;
       case Standing::referred: return own.referred;
-      case Standing::gap: return own.gap;
-      default: return own.two_answers || own.floor_over_cap || own.band_emptied;
+      case Standing::gap: return own.gap || own.past_range;
+      default: return own.two_answers || own.safety_moved || own.floor_over_cap || own.band_emptied;
     }
   }
 

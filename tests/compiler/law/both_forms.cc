@@ -66,6 +66,8 @@ std::vector<Row> of_numbers(std::int64_t steps) {
     for (const auto effect : {Effect::base, Effect::floor, Effect::cap})
       for (const bool safety : {false, true}) all.push_back(row(effect, step, step, safety));
   }
+  for (const std::int64_t by : {-1, 1})
+    for (const bool safety : {false, true}) all.push_back(row(Effect::step, by, by, safety));
   return all;
 }
 
@@ -245,9 +247,11 @@ class Comparison {
     const auto referred = standing(Standing::referred), answered = standing(Standing::answered) & present_;
     same("referred", in(who_.referred()), referred & present_);
     const auto to_fitter = in(who_.to_fitter());
-    same("to the fitter, but for clashes", to_fitter & ~standing(Standing::clash), referred & present_);
+    same("to the fitter, but for clashes and steps past the range",
+         to_fitter & ~standing(Standing::clash) & ~standing(Standing::gap), referred & present_);
     same("owed", in(who_.owed()), present_ & ~to_fitter);
     same("gap", in(who_.gap()), standing(Standing::gap) & present_);
+    same("past the range", in(who_.past_range()), stepped_past());
     same("clash", in(who_.clash()), standing(Standing::clash) & present_);
     same("crossed, and owed", in(who_.sets().both(who_.crossed(), who_.owed())) & ~standing(Standing::clash), 0);
     same("answered", in(who_.answered()), answered);
@@ -276,9 +280,23 @@ class Comparison {
       Players met = 0;
       for (const auto* box : *boxes)
         for (std::uint32_t player = 0; player < all_players; ++player) met |= bit(player, meets(*box, player));
-      same("a gap where no base's box is", ~met, standing(Standing::gap), present_ & ~to_fitter & ~in(who_.crossed()));
+      same("a gap where no base's box is", ~met, standing(Standing::gap),
+           present_ & ~to_fitter & ~in(who_.crossed()) & ~stepped_past());
     }
     reached(answered);
+  }
+
+  // To whom steps speak that lead the one base, of those that count, past the range.
+  Players stepped_past() {
+    Players all = 0;
+    for (std::uint32_t player = 0; player < all_players; ++player) {
+      std::vector<Role> roles;
+      static_cast<void>(decide(tables_, table_, applying(table_, player), &roles));
+      all |= bit(player, std::any_of(roles.begin(), roles.end(), [&](const Role& role) {
+                   return role.kind == Role::Kind::lifts && outcomes_[player].standing == Standing::gap;
+                 }));
+    }
+    return all & present_;
   }
 
   // Who gets which step.

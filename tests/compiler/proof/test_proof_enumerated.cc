@@ -42,7 +42,7 @@ class Refusals : public judges::Everybody {
 
   void gaps() {
     Players without;
-    for (const auto* finding : findings({Kind::gap})) {
+    for (const auto* finding : findings({Kind::gap, Kind::past_range})) {
       const auto region = who(finding->region);
       without |= region;
       same("who is shown has no answer", region[shown(*finding)]);
@@ -63,6 +63,8 @@ class Refusals : public judges::Everybody {
     const std::pair rows(first, second);
     if (a.effect == Effect::need && b.effect == Effect::omit) return Clash(Kind::need_and_omit, rows);
     if (a.effect == Effect::floor && b.effect == Effect::cap && a.low > b.low) return Clash(Kind::floor_over_cap, rows);
+    if (a.effect == Effect::base && b.effect == Effect::step && a.safety && !b.safety)
+      return Clash(Kind::safety_base_moved, rows);
     if (a.effect == Effect::base && b.effect == Effect::base && first < second)
       return Clash(Kind::two_answers, {a.rule, b.rule});
     const bool narrows =
@@ -102,8 +104,8 @@ class Refusals : public judges::Everybody {
     same("all pairs of rows that clash, together, are who clashes", together == clashing,
          difference(together, clashing));
     count("clashes", "players in them", clashing.count());
-    for (const auto* finding :
-         findings({Kind::two_answers, Kind::floor_over_cap, Kind::band_emptied, Kind::need_and_omit})) {
+    for (const auto* finding : findings({Kind::two_answers, Kind::safety_base_moved, Kind::floor_over_cap,
+                                         Kind::band_emptied, Kind::need_and_omit})) {
       const auto rules = policy_->rules[finding->rules[0]].name + " and " + policy_->rules[finding->rules[1]].name;
       const auto& pair = finding->kind == Kind::two_answers ? finding->rules : finding->rows;
       const auto known = expected.find({finding->kind, {pair[0], pair[1]}});

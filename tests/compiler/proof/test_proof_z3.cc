@@ -35,6 +35,8 @@ const char* name_of(Kind kind) {
   switch (kind) {
     case Kind::gap: return "gap";
     case Kind::two_answers: return "two answers";
+    case Kind::past_range: return "past the range";
+    case Kind::safety_base_moved: return "safety rule's answer moved";
     case Kind::floor_over_cap: return "floor over cap";
     case Kind::band_emptied: return "band emptied";
     case Kind::need_and_omit: return "need and omit";
@@ -198,17 +200,23 @@ class Trial {
       return found == properties.end() ? naive::PropertyOutcome::Kind::answer : found->second.kind;
     };
     using Told = naive::PropertyOutcome::Kind;
-    judge_kind(
-        table, Kind::gap, [=](Model& player) { return player.property(piece, index).gap; },
-        [&](const Steps& player) { return told(player) == Told::gap; });
-    for (const auto kind : {Kind::two_answers, Kind::floor_over_cap, Kind::band_emptied})
+    for (const auto kind : {Kind::gap, Kind::past_range})
       judge_kind(
           table, kind,
           [=](Model& player) {
             const auto& says = player.property(piece, index);
-            return kind == Kind::two_answers      ? says.two_answers
-                   : kind == Kind::floor_over_cap ? says.floor_over_cap
-                                                  : says.band_emptied;
+            return kind == Kind::gap ? says.gap : says.past_range;
+          },
+          [&](const Steps& player) { return told(player) == Told::gap; });
+    for (const auto kind : {Kind::two_answers, Kind::safety_base_moved, Kind::floor_over_cap, Kind::band_emptied})
+      judge_kind(
+          table, kind,
+          [=](Model& player) {
+            const auto& says = player.property(piece, index);
+            return kind == Kind::two_answers         ? says.two_answers
+                   : kind == Kind::safety_base_moved ? says.safety_moved
+                   : kind == Kind::floor_over_cap    ? says.floor_over_cap
+                                                     : says.band_emptied;
           },
           [&](const Steps& player) { return told(player) == Told::clash; });
     ++tally_.properties;
@@ -363,8 +371,8 @@ Tally run(const Generator& generate, std::uint64_t first, std::uint64_t count) {
             << " refused; " << tally.witnesses << " players tried\n"
             << tally.of_items << " claims on what is handed over; " << tally.by_items << " broken by an item, "
             << tally.stages << " of them past the accept line\n";
-  for (const auto kind :
-       {Kind::gap, Kind::two_answers, Kind::floor_over_cap, Kind::band_emptied, Kind::need_and_omit, Kind::sure_broken})
+  for (const auto kind : {Kind::gap, Kind::past_range, Kind::two_answers, Kind::safety_base_moved, Kind::floor_over_cap,
+                          Kind::band_emptied, Kind::need_and_omit, Kind::sure_broken})
     std::cout << "  " << name_of(kind) << ": " << tally.found[name_of(kind)] << " found, " << tally.none[name_of(kind)]
               << " proved not to be\n";
   std::cout << "not settled by the proof: " << tally.not_settled << " policies (" << tally.left_some

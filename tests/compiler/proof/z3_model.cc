@@ -79,15 +79,22 @@ struct Held {
   Limit limit;
   bool safety, binds;
 };
+struct Step {
+  z3::expr speaks;
+  std::int64_t by;
+  bool safety;
+};
 // Rules of one property, all of them or those of safety.
 struct Rules {
   std::vector<Base> bases;
+  std::vector<Step> steps;
   std::vector<Held> keeps, floors, caps;
 };
 
 // What some rules come to together.
 struct Together {
-  z3::expr based, two_bases, crossed, emptied;  // emptied: no step of the band is left, where a base speaks
+  z3::expr based, past;                  // past: steps lead a base that speaks past the range
+  z3::expr two_bases, crossed, emptied;  // emptied: no step of the band is left, where a base speaks
   z3::expr keeps_apart;
   z3::expr low, high;    // where one base speaks
   z3::expr least, most;  // by floors, caps and keeps alone; -1 for no such end
@@ -96,6 +103,7 @@ struct Together {
 Rules of_safety(Rules rules) {
   const auto other = [](const auto& rule) { return !rule.safety; };
   std::erase_if(rules.bases, other);
+  std::erase_if(rules.steps, other);
   for (auto* held : {&rules.keeps, &rules.floors, &rules.caps}) std::erase_if(*held, other);
   return rules;
 }
@@ -108,13 +116,19 @@ Together together(const Terms& terms, const Rules& rules, std::int64_t last) {
   const auto lower = [&](z3::expr& to, const z3::expr& when, std::int64_t at) {
     to = z3::ite(when && to > step(at), step(at), to);
   };
-  std::vector<z3::expr> speak, two, crossed, emptied, apart;
+  std::vector<z3::expr> speak, past, two, crossed, emptied, apart;
   auto low = step(0), high = step(0), least = step(-1), most = step(last + 1);
+  auto moved = step(0);
+  for (const auto& each : rules.steps) moved = moved + z3::ite(each.speaks, step(each.by), step(0));
   for (std::size_t i = 0; i < rules.bases.size(); ++i) {
     const auto& base = rules.bases[i];
     speak.push_back(base.speaks);
     for (std::size_t k = 0; k < i; ++k) two.push_back(base.speaks && rules.bases[k].speaks);
     auto from = base.low, to = base.high;
+    if (!rules.steps.empty()) {
+      from = from + moved, to = to + moved;
+      past.push_back(base.speaks && (from < step(0) || to > step(last)));
+    }
     for (const auto& [keep, safety, binds] : rules.keeps)
       raise(from, keep.speaks, keep.allows.low), lower(to, keep.speaks, keep.allows.high);
     if (!rules.keeps.empty()) emptied.push_back(base.speaks && from > to);
@@ -138,6 +152,7 @@ Together together(const Terms& terms, const Rules& rules, std::int64_t last) {
     for (auto* end : {&low, &high, &most}) lower(*end, cap.limit.speaks, cap.limit.allows.high);
   most = z3::ite(most > step(last), step(-1), most);
   return {terms.any(speak),
+          terms.any(past),
           terms.any(two),
           terms.any(crossed),
           terms.any(emptied),
@@ -182,6 +197,7 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
     switch (action.kind) {
       case Action::Kind::set: rules.bases.push_back({speaking, step(reach().low), step(reach().high), safety}); break;
       case Action::Kind::size: rules.bases.push_back({speaking, sized(voice), sized(voice), safety}); break;
+      case Action::Kind::step: rules.steps.push_back({speaking, action.steps, safety}); break;
       case Action::Kind::keep: rules.keeps.push_back(held(reach().low, reach().high)); break;
       case Action::Kind::floor: rules.floors.push_back(held(reach().low, property.last())); break;
       case Action::Kind::cap: rules.caps.push_back(held(0, reach().high)); break;
@@ -192,12 +208,16 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
   const auto to_fitter = present && terms_.any(refers), owed = present && !terms_.any(refers);
   const auto safe = of_safety(rules);
   const auto all = together(terms_, rules, property.last()), beside = together(terms_, safe, property.last());
-  // Where a floor lies above a cap that is the clash, base or no base.
-  const auto gap = owed && !all.based && !all.crossed;
   const auto two_answers = (owed && all.two_bases) || (to_fitter && beside.two_bases);
   const auto floor_over_cap = (owed && all.crossed) || (to_fitter && beside.crossed);
   const auto band_emptied = (owed && all.emptied) || (to_fitter && (beside.emptied || beside.keeps_apart));
-  const auto clash = two_answers || floor_over_cap || band_emptied;
+  std::vector<z3::expr> ordinary, safe_steps;
+  for (const auto& each : rules.steps) (each.safety ? safe_steps : ordinary).push_back(each.speaks);
+  const auto safety_moved = owed && beside.based && terms_.any(ordinary);
+  const auto clash = two_answers || floor_over_cap || band_emptied || safety_moved;
+  const auto past_range = ((owed && all.past) || (to_fitter && beside.past)) && !clash;
+  // Where a floor lies above a cap that is the clash, base or no base.
+  const auto gap = owed && !all.based && !all.crossed;
   std::vector<Limit> binding;
   for (const auto* held : {&rules.floors, &rules.caps, &rules.keeps})
     for (const auto& each : *held)
@@ -205,17 +225,19 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
   return {to_fitter,
           owed,
           gap,
+          past_range,
           two_answers,
           floor_over_cap,
+          safety_moved,
           band_emptied,
-          owed && !gap && !clash,
+          owed && !gap && !past_range && !clash,
           all.low,
           all.high,
-          to_fitter && !clash,
+          to_fitter && !clash && !past_range,
           z3::ite(beside.based, beside.low, beside.least),
           z3::ite(beside.based, beside.high, beside.most),
           std::move(binding),
-          beside.based};
+          beside.based || terms_.any(safe_steps)};
 }
 
 // ---- make sure

@@ -23,15 +23,17 @@ struct OfProperty {
   z3::expr to_fitter;       // present, and left to the fitter
   z3::expr owed;            // present, and not left to the fitter
   z3::expr gap;             // owed, no base speaks, and nothing clashes
+  z3::expr past_range;      // steps lead the base past the range, and nothing clashes
   z3::expr two_answers;     // owed, and two bases speak; or, beside a refer, two of safety rules
   z3::expr floor_over_cap;  // owed, and a floor above a cap; or, beside a refer, of safety rules
+  z3::expr safety_moved;    // owed, and an ordinary step meets a safety rule's base
   z3::expr band_emptied;    // owed, one base at least, and no step of the band is left; or of safety rules alone
   z3::expr answered;        // owed, and none of these
   z3::expr low, high;       // the answer's ends, Int, where answered
   z3::expr referred;        // left to the fitter, and nothing clashes
   z3::expr least, most;     // what safety rules leave beside that, Int; -1 for no such end
   // What binds an item of it, whatever is accepted: floors, caps and keeps of safety rules and packs; and whether a
-  // safety rule gave the base.
+  // safety rule gave the base, or moved it.
   std::vector<Limit> binding;
   z3::expr binding_base;
 };

@@ -11,8 +11,8 @@ using namespace lacestay::compiler;
 
 // A table as text: its rows one a line, "column=places …: effect low..high by rule", then who outranks whom.
 std::string dump(const Policy& policy, const Table& table) {
-  static constexpr const char* effects[] = {"base", "keep",    "floor", "cap",     "refer", "present",
-                                            "need", "suggest", "omit",  "caution", "value"};
+  static constexpr const char* effects[] = {"base",    "keep", "floor",   "cap",  "step",    "refer",
+                                            "present", "need", "suggest", "omit", "caution", "value"};
   std::string out;
   for (const auto& row : table.rows) {
     for (const auto& cell : row.box) {
@@ -78,6 +78,11 @@ const Example examples[] = {
     {"piece p always\n  q band 20 to 60 flex step 10 flex\nrule x\n  set p q to 30 to 50 flex\nrule k\n  keep p q "
      "within 20 to 40 flex\n",
      "base 1..3 by x\nkeep 0..2 by k\n"},
+    // Steps from the base; up is above 0.
+    {"piece p always\n  q grades a, b, c\nrule x\n  set p q to a\nrule u\n  two steps up in p q\n  for role "
+     "skater\nrule "
+     "d\n  one step down in p q\n  safety\n",
+     "base 0..0 by x\nrole=0 step 2..2 by u\nstep -1..-1 by d, safety\n"},
     // `size … from`: each step answers what lies past the one below it.
     {"piece p always\n  q 10 to 30 kg step 10 kg\nwork out w = weight / 4\nrule x\n  size p q from w\nrule y\n  refer "
      "p q\n  for weight over 120 kg\n  outranks x\n",

@@ -123,9 +123,10 @@ std::string dump(const Property& property) {
 }
 
 std::string dump(const Action& action) {
-  static constexpr const char* names[] = {"set",  "size",    "keep", "floor", "cap",
+  static constexpr const char* names[] = {"set",  "size",    "keep", "floor", "cap",    "step",
                                           "need", "suggest", "omit", "refer", "caution"};
   auto parts = dump_all(action.targets);
+  if (action.kind == Action::Kind::step) parts.insert(parts.begin(), std::to_string(action.steps));
   if (action.answer) parts.push_back(dump(*action.answer));
   if (action.from) parts.push_back(dump(*action.from));
   if (action.text) parts.push_back(dump(*action.text));

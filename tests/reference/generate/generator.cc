@@ -65,6 +65,7 @@ Generated Draft::run() {
   add_pieces();
   add_voices();
   rank();
+  add_steps();
 
   std::string opening = "policy \"Generated\"\nedition 1, in force from 1 September 2026\nmoney GBP\n";
   Generated out;

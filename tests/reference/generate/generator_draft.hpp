@@ -82,7 +82,8 @@ struct DraftVoice {
 
 class Draft {
  public:
-  Draft(std::uint64_t seed, const Settings& settings) : draw_(seed), settings_(settings) {}
+  Draft(std::uint64_t seed, const Settings& settings)
+      : draw_(seed), settings_(settings), kit_seed_(settings.kit_seed.value_or(seed)) {}
   Generated run();
 
  private:
@@ -132,6 +133,8 @@ class Draft {
   void add_base(const DraftProperty& property, bool everyone);
   void add_restriction(const DraftProperty& property, Place place);
   void add_presence(Place place);
+  void add_steps();  // after the ranking, and by draws of their own
+  void add_step(const DraftProperty& property);
   void add_caution(Place place);
   DraftVoice& add_rule(const std::string& stem, Place place, const std::string& action, int condition_chance);
   void add_clauses(DraftVoice& voice, int condition_chance);
@@ -144,6 +147,7 @@ class Draft {
 
   Draw draw_;
   Settings settings_;
+  std::uint64_t kit_seed_;
   std::map<std::string, std::size_t> counts_;
   std::vector<DraftDetail> details_;
   std::vector<DraftPiece> pieces_;

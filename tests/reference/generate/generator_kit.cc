@@ -1,5 +1,6 @@
 // Pieces, their properties, and the rules and charts that speak of them.
 #include <algorithm>
+#include <utility>
 
 #include "tests/reference/generate/generator_draft.hpp"
 
@@ -220,6 +221,40 @@ void Draft::add_restriction(const DraftProperty& property, Place place) {
   auto& rule = add_rule("limit", place, action, 75);
   rule.answers = {property.key()};
   rule.safety = draw_.chance(30);
+}
+
+// Nothing else that is drawn turns on them: what a seed gives stays as it was, but for steps here and there.
+void Draft::add_steps() {
+  const auto kept = std::exchange(draw_, Draw(kit_seed_ * 7 + 5));
+  for (const auto& piece : pieces_)
+    for (const auto& property : piece.properties)
+      if (property.kind == Kind::grades || property.kind == Kind::range)
+        for (auto more = draw_.between(0, 5) - 3; more > 0; --more) add_step(property);
+  draw_ = kept;
+}
+
+// It outranks one other voice of its property, or one outranks it, or neither: so nothing runs in a circle.
+void Draft::add_step(const DraftProperty& property) {
+  static const std::vector<std::string> moves = {"one step up", "one step up", "one step down", "two steps up",
+                                                 "three steps down"};
+  const auto others = voices_.size();
+  const auto move = draw_.pick(moves);
+  auto& step = add_rule("step", Place::policy, move + " in " + reference(property), 85);
+  step.answers = {property.key()};
+  step.safety = draw_.chance(25);
+  if (!draw_.chance(50)) return;
+  std::vector<std::size_t> shared;
+  for (std::size_t i = 0; i < others; ++i)
+    if (voices_[i].answers.contains(property.key()) && voices_[i].place == step.place) shared.push_back(i);
+  if (shared.empty()) return;
+  auto& other = voices_[draw_.pick(shared)];
+  const bool over = draw_.chance(50);
+  auto &upper = over ? step : other, &lower = over ? other : step;
+  const bool ranked = std::any_of(upper.clauses.begin(), upper.clauses.end(),
+                                  [](const std::string& clause) { return clause.starts_with("outranks"); });
+  if (ranked || (lower.safety && !upper.safety)) return;
+  upper.clauses.push_back("outranks " + lower.name);
+  count("outranks");
 }
 
 void Draft::add_presence(Place place) {

@@ -77,7 +77,8 @@ class Shelving {
       const auto& voice = policy_.voices[index];
       const auto* action = voice.rule ? &*voice.rule->action : nullptr;
       const bool base = !action || action->kind == Action::Kind::set || action->kind == Action::Kind::size;
-      if (base) others += (others.empty() ? "" : ", ") + voice.name;
+      const bool step = action && action->kind == Action::Kind::step && !voice.clauses->safety && draw_.chance(70);
+      if (base || step) others += (others.empty() ? "" : ", ") + voice.name;
       if (action && action->kind == Action::Kind::size) sizes.emplace_back(action->from->span.text());
     }
     if (draw_.chance(35)) {

@@ -56,6 +56,81 @@ TEST_CASE("what is suggested for a gap") {
   }
 }
 
+TEST_CASE("steps past the range, or from what a safety rule gives, are told with a player and a way out") {
+  const std::string boots = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+ask age  4 to 90 years, whole
+ask foot 140 to 330 mm
+piece skates always
+  tier grades entry, club, performance
+  size 140 to 340 mm step 20 mm
+rule boot_size
+  size skates size from foot
+)";
+  const auto tier = [](const char* grade, const char* safety) {
+    return fmt::format("rule usual_tier\n  set skates tier to {}\n{}", grade, safety);
+  };
+  const auto up = [](const char* name, const char* steps, const char* more) {
+    return fmt::format("rule {}\n  {} in skates tier\n{}", name, steps, more);
+  };
+  struct Case {
+    std::string rules, code, message, hint, ready, at, note;
+  };
+  const std::string fewer = "hold the step to fewer players with for";
+  const Case cases[] = {
+      {tier("club", "") + up("better", "one step up", "") + up("best", "two steps up", "  for age at least 20\n"),
+       "proof-9",
+       "'better' and 'best' move skates tier past its last step, performance, where age 20 years or more. For "
+       "instance: age "
+       "60 years.",
+       fewer + ", or leave it to the fitter by this rule",
+       "rule new_skates_tier\n  refer skates tier\n  for age at least 20 years\n", "rule better",
+       "'usual_tier' gives the answer that is moved"},
+      {tier("entry", "") + up("worse", "one step down", "  for age under 10\n"), "proof-9",
+       "'worse' moves skates tier past its first step, entry, where age under 10 years. For instance: age 6 years.",
+       fewer + ", or leave it to the fitter by this rule",
+       "rule new_skates_tier\n  refer skates tier\n  for age under 10 years\n", "rule worse",
+       "'usual_tier' gives the answer that is moved"},
+      // Beside a refer a safety rule's answer would be past the range as well.
+      {tier("performance", "  safety\n") + up("better", "one step up", "  for age under 10\n  safety\n"), "proof-9",
+       "'better' moves skates tier past its last step, performance, where age under 10 years. For instance: age 7 "
+       "years.",
+       fewer, "", "rule better", "'usual_tier' gives the answer that is moved"},
+      {tier("entry", "  safety\n") + up("better", "one step up", "  for age under 10\n"), "proof-10",
+       "'better' moves the answer that the safety rule 'usual_tier' gives for skates tier where age under 10 years. "
+       "For "
+       "instance: age 6 years.",
+       "hold the two apart with for, or write under 'usual_tier': outranks better", "", "rule usual_tier",
+       "'better' stands here"},
+      {tier("entry", "") + "rule roomy\n  one step up in skates size\n  for age under 13\n", "proof-9",
+       "'roomy' moves skates size past its last step, 340 mm, where age under 13 years and foot over 320 mm. For "
+       "instance: "
+       "age 8 years, foot 326 mm.",
+       fewer + ", or leave it to the fitter by this rule",
+       "rule new_skates_size\n  refer skates size\n  for age under 13 years, foot over 320 mm\n", "rule roomy",
+       "'boot_size' gives the answer that is moved"},
+  };
+  for (const auto& each : cases) {
+    INFO(each.rules);
+    const Proved proved(compiled(boots + each.rules));
+    REQUIRE(proved.proof.refused());
+    const auto& told = proved.told.front();
+    CHECK(told.code == each.code);
+    CHECK(told.message == each.message);
+    CHECK(told.hint == each.hint);
+    CHECK(told.ready_text == each.ready);
+    CHECK(told.where.text() == each.at);
+    REQUIRE(told.notes.size() == 1);
+    CHECK(told.notes.front().text == each.note);
+    // What is suggested does away with it, and with it alone.
+    if (!each.ready.empty()) CHECK_FALSE(Proved(compiled(boots + each.rules + each.ready)).proof.refused());
+  }
+  // So does the other way.
+  const auto kept =
+      boots + tier("entry", "  safety\n  outranks better\n") + up("better", "one step up", "  for age under 10\n");
+  CHECK_FALSE(Proved(compiled(kept)).proof.refused());
+}
+
 TEST_CASE("a gap of many ranges is told by the first of them and their count") {
   std::string text =
       "policy \"Corner shop\"\nedition 1, in force from 1 September 2026\nask weight 12 to 180 kg\npiece stick always\n"

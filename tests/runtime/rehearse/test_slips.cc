@@ -162,6 +162,22 @@ TEST_CASE("slips in what the shelf lets be handed over: by whom each is noticed"
   tests::golden("rehearse/slips_on_the_shelf.txt", "With stock\n" + said(&shelf) + "\nWithout\n" + said(nullptr));
 }
 
+TEST_CASE("a rule's step is turned, down for up") {
+  const auto engine = tests::engine_of("small.fitting", policy_text + R"(
+piece gloves always
+  size grades small, medium, large
+rule usual_size
+  set gloves size to medium
+rule roomy
+  one step up in gloves size
+  for age under 14
+)");
+  std::vector<std::string> told;
+  for (const auto& slip : runtime::slips_of(engine->policy()))
+    if (slip.kind == runtime::Slip::Kind::step_turned) told.push_back(slip.says);
+  CHECK(told == std::vector<std::string>{"'one step up in gloves size' becomes 'one step down in gloves size'"});
+}
+
 TEST_CASE("slips on the shelf are told apart from those an answer shows") {
   const auto engine = tests::engine_of("small.fitting", shelf_text);
   const auto result = run(*engine, players_of(*engine, shelf_player));

@@ -102,6 +102,10 @@ rule no_face
   for age at least 60, skill elite
 rule tape_rolls
   set tape rolls to 2
+rule more_tape
+  one step up in tape rolls
+  for hand left
+  safety
 rule straps
   caution "Do up the chin strap."
   for age under 18

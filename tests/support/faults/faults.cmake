@@ -54,6 +54,8 @@ endfunction()
 # Of the engine and what stands before it.
 lacestay_fault(floor_forgotten compiler/law/law.cc "row(*floor).low > outcome.low" "false")
 lacestay_fault(cap_forgotten compiler/law/law.cc "row(*cap).low < outcome.low" "false")
+lacestay_fault(steps_do_not_add_up compiler/law/law.cc "outcome.low += row(*step).low;" "outcome.low = row(base).low + row(*step).low;")
+lacestay_fault(cap_brings_back_what_is_past_the_range compiler/law/law.cc "0 <= outcome.low && outcome.high <" "true || outcome.high <")
 lacestay_fault(two_bases_pass compiler/law/law.cc "bases.size() > 1" "bases.size() > 2")
 lacestay_fault(outranks_not_closed compiler/check/outranks.cc "waiting.push_back(under)" "static_cast<void>(under)")
 lacestay_fault(any_floor_beside_refer compiler/law/law.cc "highest_floor(of_safety)" "highest_floor(any)")
@@ -71,8 +73,16 @@ set(law_finder compiler/law/find_fault.cc)
 lacestay_fault(equal_limits_cross compiler/law/regions.cc "row.low > cap" "row.low >= cap" ${law_finder})
 lacestay_fault(cap_passes_over compiler/law/regions.cc "return row.low < step" "return row.low < step - 1" ${law_finder})
 lacestay_fault(outranked_base_clashes compiler/law/regions.cc "sets_->without(among(std::move(boxes)), outrankers_of(rule))" "among(std::move(boxes))" ${law_finder})
+lacestay_fault(step_of_a_silenced_rule_moves compiler/law/regions.cc "sets_->without(sets_->box(row->box), outrankers_of(row->rule));" "sets_->box(row->box);" ${law_finder})
+lacestay_fault(last_step_taken_for_past compiler/law/regions.cc "row.high + by > last" "row.high + by >= last" ${law_finder})
+lacestay_fault(step_undone_by_another_matters compiler/law/left_out.cc "!outranks_some(row.rule) && !moves_base(row.effect)" "!outranks_some(row.rule)" ${law_finder})
 lacestay_fault(omitted_is_suggested compiler/law/regions.cc "speaking(Effect::suggest), speaking(Effect::omit)" "speaking(Effect::suggest), sets_->nobody()" ${law_finder})
 lacestay_fault(equal_floors_matter compiler/law/left_out.cc "speaking(Effect::floor, others([&](const Row& other) { return other.low >= row.low" "speaking(Effect::floor, others([&](const Row& other) { return other.low > row.low" ${law_finder})
+
+lacestay_fault_in(test_proof_enumerated safety_rules_answer_moved compiler/law/law.cc
+  "a.safety && !b.safety ? Clash::safety_base_moved" "false ? Clash::safety_base_moved")
+lacestay_fault_in(test_difference step_on_another_scale_taken_for_the_same compiler/compare/changed_rows.cc
+  "static_cast<std::int64_t>(scale)" "row.high")
 
 # Of the proof, noticed by trying every player of small policies.
 lacestay_fault_in(test_proof_enumerated gap_search_stops_early compiler/proof/prover.cc
