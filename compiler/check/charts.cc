@@ -223,17 +223,17 @@ void Checker::check_chart(const grammar::Chart& chart, const grammar::Item& item
                     "use need, omit, floor, cap, keep or caution");
     return;
   }
-  const auto property = property_named(chart.gives);
-  if (!property) return;
+  const auto properties = properties_named(chart.gives);
+  if (properties.empty()) return;
   DraftRule rule;
   rule.id = new_rule(chart.name, RuleText::Kind::chart, chart.clauses, file, item.head);
   rule.effect = policy.rules[rule.id].effect = Effect::base;
   rule.safety = chart.clauses.safety.has_value();
   rule.file = file;
-  rule.targets = {*property};
+  rule.targets = properties;
   rule.when = applies_when(chart.clauses, file);
-  auto rows =
-      chart_rows(chart, policy.rules[rule.id], [&](const grammar::Cell& cell) { return answer(cell, *property); });
+  auto rows = chart_rows(chart, policy.rules[rule.id],
+                         [&](const grammar::Cell& cell) { return answer(cell, properties.front()); });
   if (rows) rule.rows = std::move(*rows);
   rules.push_back(std::move(rule));
 }

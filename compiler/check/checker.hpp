@@ -61,6 +61,13 @@ struct TargetName {
   std::uint32_t index = 0;
 };
 
+// `group padding is …`; and, without a name of its own, every piece.
+struct NamedGroup {
+  std::string name;
+  std::vector<std::uint32_t> pieces;
+  grammar::Span span;
+};
+
 class Checker {
  public:
   Checker(Policy& made, std::vector<PolicyFile>& read, grammar::Diagnostics& told)
@@ -70,6 +77,7 @@ class Checker {
   void read_headings();       // policy, edition, money                   headings.cc
   void declare_details();     // ask                                      details.cc
   void declare_kit();         // piece, its properties                    kit.cc
+  void declare_groups();      // group                                    groups.cc
   void declare_worked_out();  // work out, charts that give a detail      formulas.cc
   void check_reliance();      // relies on                                details.cc
   void check_rules();         // rule, chart, a piece's `for`             rules.cc, charts.cc
@@ -91,12 +99,27 @@ class Checker {
   std::unordered_map<std::string, std::uint32_t> pieces;
   std::multimap<std::string, TargetName> targets;  // pieces, and "piece_property" for every way to split
   std::unordered_map<std::string, RuleId> rule_names;
+  std::vector<NamedGroup> groups;
 
   // Each of these says what is wrong and returns nothing.
   std::optional<ColumnId> column_named(const grammar::Phrase& phrase);
   std::optional<TargetName> target_named(const grammar::Phrase& phrase) { return target_named(phrase, false); }
   std::optional<std::uint32_t> piece_named(const grammar::Phrase& phrase);
   std::optional<std::uint32_t> property_named(const grammar::Phrase& phrase);
+
+  // ---- groups                                                              groups.cc
+  // What a phrase says of several pieces at once: a group, or every piece; and of which property of each, if any.
+  struct Grouped {
+    const NamedGroup* group = nullptr;  // null: every piece
+    std::string property;
+  };
+  [[nodiscard]] std::optional<Grouped> grouped(const grammar::Phrase& phrase) const;
+  // All that a phrase names where one or several may stand: pieces; properties, which are declared alike. None where
+  // something was said.
+  std::vector<std::uint32_t> pieces_named(const grammar::Phrase& phrase);
+  std::vector<std::uint32_t> properties_named(const grammar::Phrase& phrase);
+  // Of a group's pieces the property of this name.
+  std::vector<std::uint32_t> properties_alike(const Grouped& named, const grammar::Span& span);
 
   // ---- quantities                                                          values.cc
   [[nodiscard]] Due due_for(const Scale& scale) const;
@@ -144,6 +167,7 @@ class Checker {
   void check_rule(const grammar::Rule& rule, const grammar::Item& item, std::size_t file);
   void note_cells_beside(const grammar::Chart& chart, std::size_t row, std::size_t column);
   void check_chart(const grammar::Chart& chart, const grammar::Item& item, std::size_t file);
+  bool add_piece(std::uint32_t piece, const grammar::Phrase& phrase, DraftRule& made);
   bool restricts_only(const grammar::Rule& rule, const grammar::Item& item, std::size_t file);
   std::optional<DraftTest> test(const grammar::Condition& condition, bool pack);
   std::optional<DraftTest> membership(const grammar::Condition& condition);

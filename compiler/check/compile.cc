@@ -37,11 +37,12 @@ bool within_limits(const std::vector<PolicyFile>& files, grammar::Diagnostics& d
                    ? 1
                    : 0;
       if (const auto* piece = std::get_if<grammar::Piece>(&item.form)) names += 1 + piece->properties.size();
+      if (const auto* group = std::get_if<grammar::PieceGroup>(&item.form)) names += 1 + group->pieces.size();
     }
   if (names > most_names)
     diagnostics.add(
         "limits-4", whole,
-        fmt::format("The policy names {} details, pieces and properties; the most is {}.", names, most_names),
+        fmt::format("The policy names {} details, pieces, properties and groups; the most is {}.", names, most_names),
         "leave out what no rule uses");
   return diagnostics.size() == before;
 }
@@ -62,6 +63,7 @@ Compiled compile(const std::string& name, std::string text, const ReadFile& read
     checker.read_headings();       // headings            → title, edition, currency
     checker.declare_details();     // ask                 → details, columns
     checker.declare_kit();         // piece, property     → pieces, answer spaces
+    checker.declare_groups();      // group               → names of several pieces
     checker.declare_worked_out();  // work out, charts    → formulas over columns, bounds proved
     checker.check_reliance();      // relies on           → held to what is asked and worked out
     checker.check_rules();         // rule, chart         → drafts: edges in ticks, answers in steps

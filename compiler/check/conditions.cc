@@ -44,6 +44,16 @@ std::optional<TargetName> Checker::target_named(const grammar::Phrase& phrase, b
                                                                  : policy.properties[each->second.index].span});
     return std::nullopt;
   }
+  if (const auto several = grouped(phrase)) {
+    std::vector<std::string> own;
+    if (several->group)
+      for (const auto piece : several->group->pieces) own.push_back(policy.pieces[piece].name);
+    if (!several->group || !own.empty())
+      diagnostics.add("names-4", phrase.span,
+                      fmt::format("'{}' names several pieces; here one is due.", phrase.span.text()),
+                      own.empty() ? "name one piece" : fmt::format("name one of them: {}", some_of(own)));
+    return std::nullopt;
+  }
   // A known piece with a property it does not have is worth its own message.
   std::string start;
   for (std::size_t at = 0; at + 1 < phrase.words.size(); ++at) {
@@ -93,6 +103,8 @@ void Checker::unknown_target(const grammar::Phrase& phrase, bool property_due) {
     return;
   }
   for (const auto& text : policy.pieces) names.push_back(text.name);
+  for (const auto& group : groups) names.push_back(group.name);
+  const auto pieces_and_groups = names.size();
   for (const auto& property : policy.properties)
     names.push_back(policy.pieces[property.piece].name + "_" + property.name);
   auto near = meant_by(*this, name, names);
@@ -100,7 +112,7 @@ void Checker::unknown_target(const grammar::Phrase& phrase, bool property_due) {
     if (near == policy.pieces[property.piece].name + "_" + property.name)
       near = policy.pieces[property.piece].name + " " + property.name;
   if (near.empty()) {
-    names.resize(policy.pieces.size());
+    names.resize(pieces_and_groups);
     near = meant_by_any(*this, name, names);
   }
   const auto& first = phrase.words.front().text;

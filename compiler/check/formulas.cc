@@ -166,7 +166,9 @@ void Checker::declare_worked_out() {
   });
   each<grammar::Chart>([&](const grammar::Chart& chart, const grammar::Item& item, std::size_t file) {
     // `gives stick flex` names a piece's property; one unknown word alone is a detail the chart works out.
-    if (targets.count(chart.gives.joined()) != 0 || pieces.count(chart.gives.words.front().text) != 0) return;
+    if (targets.count(chart.gives.joined()) != 0 || grouped(chart.gives) ||
+        pieces.count(chart.gives.words.front().text) != 0)
+      return;
     if (chart.gives.words.size() != 1 || files[file].pack) return;
     Written written{chart.gives.joined(), chart.gives.span, nullptr, &chart, &item, file, {}};
     if (chart.across) written.rests_on.push_back(chart.across->detail.joined());

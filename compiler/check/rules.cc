@@ -95,6 +95,25 @@ std::vector<DraftRow> Checker::size_steps(std::uint32_t property, ColumnId colum
   return rows;
 }
 
+// Of need, suggest and omit. False where something was said, which holds of a group's other pieces as well.
+bool Checker::add_piece(std::uint32_t piece, const grammar::Phrase& phrase, DraftRule& made) {
+  const auto& text = policy.pieces[piece];
+  if (std::find(made.targets.begin(), made.targets.end(), piece) != made.targets.end()) {
+    diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", text.name), "keep one of the two");
+    return false;
+  }
+  if (made.effect == Effect::omit && policy.tables.presence[piece] != Presence::optional) {
+    diagnostics
+        .add("rules-2", phrase.span,
+             fmt::format("{} is declared to be in the kit, so it can't be left out.", text.name),
+             fmt::format("declare it optional, and let rules need it: piece {} optional", text.name))
+        .notes.push_back({"declared here", text.span});
+    return false;
+  }
+  made.targets.push_back(piece);
+  return true;
+}
+
 void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, std::size_t file) {
   const auto id = new_rule(rule.name, RuleText::Kind::rule, rule.clauses, file, item.head);
   if (!rule.action) {
@@ -122,50 +141,41 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
     case Action::Kind::need:
     case Action::Kind::suggest:
     case Action::Kind::omit:
-      for (const auto& phrase : action.targets) {
-        const auto piece = piece_named(phrase);
-        if (!piece) continue;
-        if (std::find(made.targets.begin(), made.targets.end(), *piece) != made.targets.end()) {
-          diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", policy.pieces[*piece].name),
-                          "keep one of the two");
-          continue;
-        }
-        if (made.effect == Effect::omit && policy.tables.presence[*piece] != Presence::optional) {
-          diagnostics
-              .add("rules-2", phrase.span,
-                   fmt::format("{} is declared to be in the kit, so it can't be left out.", policy.pieces[*piece].name),
-                   fmt::format("declare it optional, and let rules need it: piece {} optional",
-                               policy.pieces[*piece].name))
-              .notes.push_back({"declared here", policy.pieces[*piece].span});
-          continue;
-        }
-        made.targets.push_back(*piece);
-      }
+      for (const auto& phrase : action.targets)
+        for (const auto piece : pieces_named(phrase))
+          if (!add_piece(piece, phrase, made)) break;
       break;
     case Action::Kind::refer: {
-      const auto target = target_named(action.targets.front());
-      if (!target) break;
-      if (!target->piece) {
-        made.targets = {target->index};
+      const auto& phrase = action.targets.front();
+      const auto several = grouped(phrase);
+      const auto target = several ? std::nullopt : target_named(phrase);
+      if (several ? !several->property.empty() : target && !target->piece) {
+        made.targets = properties_named(phrase);
         break;
       }
-      const auto& piece = policy.pieces[target->index];
-      for (std::uint32_t i = 0; i < piece.properties; ++i) made.targets.push_back(piece.first_property + i);
-      const bool told = std::any_of(targets.begin(), targets.end(), [&](const auto& each) {
-        return each.second.index == told_target && each.first.rfind(piece.name + "_", 0) == 0;
-      });
+      bool told = false;
+      for (const auto index : several  ? pieces_named(phrase)
+                              : target ? std::vector{target->index}
+                                       : std::vector<std::uint32_t>{}) {
+        const auto& piece = policy.pieces[index];
+        for (std::uint32_t i = 0; i < piece.properties; ++i) made.targets.push_back(piece.first_property + i);
+        told |= std::any_of(targets.begin(), targets.end(), [&](const auto& each) {
+          return each.second.index == told_target && each.first.rfind(piece.name + "_", 0) == 0;
+        });
+      }
+      if (diagnostics.size() != before) break;
       if (made.targets.empty() && !told)
         diagnostics.add("rules-2", action.targets.front().span,
-                        fmt::format("{} has no properties, so there is nothing to ask the fitter.", piece.name),
-                        fmt::format("declare a property under piece {}", piece.name));
+                        fmt::format("{} has no properties, so there is nothing to ask the fitter.", phrase.joined()),
+                        fmt::format("declare a property under piece {}", phrase.joined()));
       break;
     }
     default: {
-      const auto property = property_named(action.targets.front());
-      if (!property) break;
-      const auto& space = policy.tables.answers[*property];
-      const auto name =
-          policy.pieces[policy.properties[*property].piece].name + " " + policy.properties[*property].name;
+      const auto properties = properties_named(action.targets.front());
+      if (properties.empty()) break;
+      const auto property = properties.front();  // the others are declared alike
+      const auto& space = policy.tables.answers[property];
+      const auto name = policy.pieces[policy.properties[property].piece].name + " " + policy.properties[property].name;
       const bool lifts = action.kind == Action::Kind::floor || action.kind == Action::Kind::cap;
       const auto refuse = [&](std::string message, std::string hint) {
         diagnostics.add("rules-2", action.span, std::move(message), std::move(hint));
@@ -173,7 +183,7 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
       if (lifts && space.band) {
         refuse(name + " is a band; floor and cap are for one grade or size.",
                fmt::format("narrow it, as in: keep {} within {}", name,
-                           policy.properties[*property].write(0, space.steps - 1)));
+                           policy.properties[property].write(0, space.steps - 1)));
         break;
       }
       if ((lifts && !space.ordered) || (action.kind == Action::Kind::keep && !space.band)) {
@@ -192,13 +202,13 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
                           : "use set, with outranks where two meet");
         break;
       }
-      made.targets = {*property};
+      made.targets = properties;
       if (action.kind == Action::Kind::step) {
         made.rows.front().low = made.rows.front().high = action.steps;
         break;
       }
       if (action.kind == Action::Kind::size) {
-        const auto& scale = policy.properties[*property].scale;
+        const auto& scale = policy.properties[property].scale;
         const auto column = column_named(*action.from);
         if (!column) break;
         const auto& from = policy.scale_of(*column);
@@ -210,10 +220,10 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
           break;
         }
         policy.rules[id].sized_from = *column;
-        made.rows = size_steps(*property, *column);
+        made.rows = size_steps(property, *column);
         break;
       }
-      const auto steps = answer(*action.answer, *property);
+      const auto steps = answer(*action.answer, property);
       if (steps) made.rows.front().low = steps->first, made.rows.front().high = steps->second;
     }
   }

@@ -42,6 +42,7 @@ class Stock {
   explicit Stock(Checker& checker) : checker_(checker), policy_(checker.policy), shop_(checker.policy.shop) {
     shop_.accepts.resize(policy_.pieces.size());
     shop_.protection.resize(policy_.pieces.size());
+    by_group_.resize(policy_.pieces.size());
   }
 
   void protection() {
@@ -55,23 +56,38 @@ class Stock {
     checker_.each<grammar::Protection>([&](const grammar::Protection& form, const grammar::Item& item, std::size_t) {
       keep("protection", item);
       for (const auto& named : form.pieces)
-        if (const auto piece = checker_.piece_named(named)) shop_.protection[*piece] = true;
+        for (const auto piece : checker_.pieces_named(named)) shop_.protection[piece] = true;
     });
   }
 
   void accepts() {
     checker_.each<grammar::Accept>([&](const grammar::Accept& form, const grammar::Item& item, std::size_t) {
-      const auto piece = checker_.piece_named(form.piece);
-      if (!piece) return;
-      auto& held = shop_.accepts[*piece];
-      if (held) return twice(form.piece.span, fmt::format("What is accepted for {}", name(*piece)), held->span);
-      keep("what is accepted for " + name(*piece), item);
-      Acceptance made;
-      made.span = item.head;
-      for (const auto& each : form.requirements) require(each, *piece, made);
-      for (const auto& each : form.instead) look_instead(each, *piece, made);
-      held = std::move(made);
+      group_ = checker_.grouped(form.piece);
+      for (const auto piece : checker_.pieces_named(form.piece)) {
+        const auto before = checker_.diagnostics.size();
+        accept(form, item, piece);
+        if (checker_.diagnostics.size() != before) break;  // it would be said of each piece of a group
+      }
     });
+  }
+  void accept(const grammar::Accept& form, const grammar::Item& item, std::uint32_t piece) {
+    auto& held = shop_.accepts[piece];
+    const auto what = "What is accepted for " + name(piece);
+    if (held && (group_ || by_group_[piece])) {
+      checker_.diagnostics
+          .add("names-2", form.piece.span, what + " is said twice, and by a group.",
+               "accept the group's pieces one by one, each once")
+          .notes.push_back({"the first one", held->span});
+      return;
+    }
+    if (held) return twice(form.piece.span, what, held->span);
+    by_group_[piece] = group_.has_value();
+    keep("what is accepted for " + name(piece), item);
+    Acceptance made;
+    made.span = item.head;
+    for (const auto& each : form.requirements) require(each, piece, made);
+    for (const auto& each : form.instead) look_instead(each, piece, made);
+    held = std::move(made);
   }
 
   void worth() {
@@ -178,14 +194,17 @@ class Stock {
     return checker_.ticks(quantity, {Dimension::money, policy_.currency, std::nullopt});
   }
 
-  // A property of this piece by its own name, or with the piece's before it.
+  // A property of this piece by its own name, or with the piece's before it; of a group that all its pieces have alike,
+  // with the group's before it.
   std::optional<std::uint32_t> property_of(std::uint32_t piece, const grammar::Phrase& phrase) {
     const auto& text = policy_.pieces[piece];
     std::vector<std::string> own;
     for (std::uint32_t i = 0; i < text.properties; ++i) {
       own.push_back(policy_.properties[text.first_property + i].name);
-      if (phrase.joined() == own.back() || phrase.joined() == text.name + "_" + own.back())
-        return text.first_property + i;
+      const auto& before = group_ ? group_->group->name : text.name;
+      if (phrase.joined() != own.back() && phrase.joined() != before + "_" + own.back()) continue;
+      if (group_ && checker_.properties_alike({group_->group, own.back()}, phrase.span).empty()) return std::nullopt;
+      return text.first_property + i;
     }
     const auto meant = meant_by(checker_, phrase.joined(), own);
     say("names-1", phrase.span, fmt::format("{} has no property '{}'.", text.name, phrase.span.text()),
@@ -389,6 +408,8 @@ class Stock {
   Checker& checker_;
   Policy& policy_;
   Shop& shop_;
+  std::optional<Checker::Grouped> group_;  // of the accept line at hand
+  std::vector<bool> by_group_;             // by piece: it is accepted by a group's line
 };
 
 }  // namespace

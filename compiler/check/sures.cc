@@ -8,6 +8,13 @@
 namespace lacestay::compiler {
 
 void Checker::check_sures() {
+  // Of a group the claim is one of each of its pieces.
+  const auto add_each = [&](DraftSure& made, const std::vector<std::uint32_t>& each_target) {
+    for (const auto target : each_target) {
+      made.sure.target = target;
+      sures.push_back(made);
+    }
+  };
   each<grammar::MakeSure>([&](const grammar::MakeSure& form, const grammar::Item& item, std::size_t file) {
     DraftSure made;
     using Kind = grammar::MakeSure::Kind;
@@ -18,10 +25,7 @@ void Checker::check_sures() {
     made.when = applies_when(clauses, file);  // a pack's claim holds where the pack does
     made.sure.advice_alone = form.advice.has_value();
     if (form.kind == Kind::needed || form.kind == Kind::left_out) {
-      const auto piece = piece_named(form.subject);
-      if (!piece) return;
-      made.sure.target = *piece;
-      sures.push_back(std::move(made));
+      add_each(made, pieces_named(form.subject));
       return;
     }
     const auto refuse = [&](const grammar::Span& span, std::string message, std::string hint) {
@@ -31,12 +35,12 @@ void Checker::check_sures() {
       return refuse(form.members.front().span,
                     fmt::format("{} is a piece, which has no members.", form.subject.joined()),
                     "write is needed or is left out, or name one of its properties");
-    const auto property = property_named(form.subject);
-    if (!property) return;
-    const auto& space = policy.tables.answers[*property];
-    made.sure.target = *property;
+    const auto properties = properties_named(form.subject);
+    if (properties.empty()) return;
+    const auto property = properties.front();  // the others are declared alike
+    const auto& space = policy.tables.answers[property];
     if (form.kind == Kind::one_of) {
-      const auto& scale = policy.properties[*property].scale;
+      const auto& scale = policy.properties[property].scale;
       if (space.ordered)
         return refuse(form.members.front().span, "This has an order, in which one bound or two say what must hold.",
                       "write is at least, is at most or is within");
@@ -52,7 +56,7 @@ void Checker::check_sures() {
         }
         members.insert(at, *found);
       }
-      sures.push_back(std::move(made));
+      add_each(made, properties);
       return;
     }
     if (!space.ordered)
@@ -74,10 +78,10 @@ void Checker::check_sures() {
       const auto* interval = std::get_if<grammar::Interval>(&*form.bound);
       std::optional<std::pair<std::int64_t, std::int64_t>> low, high;
       if (space.band) {
-        low = high = answer(*form.bound, *property);
+        low = high = answer(*form.bound, property);
       } else {
-        high = answer(interval->to, *property);
-        if (high) low = answer(interval->from, *property);
+        high = answer(interval->to, property);
+        if (high) low = answer(interval->from, property);
       }
       if (!low || !high) return;
       if (low->first > high->second)
@@ -92,11 +96,11 @@ void Checker::check_sures() {
       else if (space.band)
         return refuse(span_of(cell), "At least and at most hold a band to one value.",
                       fmt::format("write one value, or is within {}", span_of(cell).text()));
-      const auto steps = answer(cell, *property);
+      const auto steps = answer(cell, property);
       if (!steps) return;
       made.sure.low = steps->first, made.sure.high = steps->second;
     }
-    sures.push_back(std::move(made));
+    add_each(made, properties);
   });
 }
 

@@ -119,6 +119,10 @@ Item Builder::item(const Node& root) const {
                        fmt::format("This formula has {} parts; the most is {}.", parts, most_parts),
                        "work out a part of it as a detail of its own");
     item.form = WorkOut{name(), parts > most_parts ? Expression{} : expression(formula)};
+  } else if (node.is<line::piece_group>()) {
+    PieceGroup group{name(), {}};
+    for (std::size_t i = 1; i < node.children.size(); ++i) group.pieces.push_back(phrase(*node.children[i]));
+    item.form = std::move(group);
   } else if (node.is<line::piece>()) {
     const auto presence = node.find<line::always>()     ? Piece::Presence::always
                           : node.find<line::optional>() ? Piece::Presence::optional

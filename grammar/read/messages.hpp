@@ -54,10 +54,11 @@ WANTED(line::end, "reading-3", "The line should end here; what follows is not un
        "look for a missing comma, colon, unit or sign before it; or take it out, or put it on a line of its own");
 
 // ---- what opens an item, and what stands under it
-WANTED(line::known_item, "reading-4", "This line opens nothing the language knows.",
-       "begin it with policy, part, pack, edition, money, along with, relies on, ask, work out, piece, chart, rule, "
-       "make sure, protection is, accept, worth, deal, round percentages, over the limit, players of or player; or "
-       "indent it, if it belongs to the item above");
+WANTED(
+    line::known_item, "reading-4", "This line opens nothing the language knows.",
+    "begin it with policy, part, pack, edition, money, along with, relies on, ask, work out, piece, group, chart, "
+    "rule, make sure, protection is, accept, worth, deal, round percentages, over the limit, players of or player; or "
+    "indent it, if it belongs to the item above");
 WANTED(line::rule_content, "reading-5",
        "Under a rule stands what it does, or for, because, source, outranks or safety.",
        "what a rule does is one of set, size, keep, floor, cap, need, suggest, omit, refer, caution, or a step such as "
@@ -187,6 +188,10 @@ WANTED(line::row_cell, "reading-23", "An answer should stand here.",
        "give each column of the row an answer, with commas between them");
 
 // ---- from stock
+WANTED(line::is_key, "reading-18", "The word is, and the pieces of the group, should stand here.",
+       "write it as in: group padding is body_pads, gloves, shin_guards");
+WANTED(line::grouped, "reading-18", "A piece should stand here.",
+       "write it as in: group padding is body_pads, gloves, shin_guards");
 WANTED(line::protective, "reading-29", "A piece should stand here.",
        "write it as in: protection is helmet, neck_guard");
 WANTED(line::accepted, "reading-29", "The piece should stand here.",

@@ -68,7 +68,7 @@ std::optional<SecondWord> second_word(std::string_view text, LineKind kind, cons
     const auto opens = next();
     if (opens == "work")
       next();  // work out
-    else if (opens != "ask" && opens != "piece" && opens != "chart" && opens != "rule")
+    else if (opens != "ask" && opens != "piece" && opens != "group" && opens != "chart" && opens != "rule")
       return std::nullopt;
   } else if (kind != LineKind::property) {
     return std::nullopt;

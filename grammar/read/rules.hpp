@@ -240,6 +240,10 @@ struct presence : sor<always, optional, when> {};
 struct label : text {};
 struct piece : if_must<key<KEY("piece")>, name, presence, opt<label>> {};
 
+struct is_key : key<KEY("is")> {};
+struct grouped : phrase_ {};
+struct piece_group : if_must<key<KEY("group")>, name, is_key, grouped, star<comma, must<grouped>>> {};
+
 struct gives_key : key<KEY("gives")> {};
 struct given : phrase_ {};
 struct chart : if_must<key<KEY("chart")>, name, gives_key, given> {};
@@ -307,17 +311,18 @@ struct players_of : if_must<key2<KEY("players"), KEY("of")>, other_file> {};
 struct player : if_must<key<KEY("player")>, name, opt<label>> {};
 
 // A line at the very left: what opens an item.
-struct item : sor<policy, part, pack, edition, money, along_with, relies_on, ask, work_out, piece, chart, rule,
-                  make_sure, protection, accept, worth, deal, round_percentages, over_the_limit, players_of, player> {};
+struct item
+    : sor<policy, part, pack, edition, money, along_with, relies_on, ask, work_out, piece, piece_group, chart, rule,
+          make_sure, protection, accept, worth, deal, round_percentages, over_the_limit, players_of, player> {};
 struct known_item : item {};
 struct item_line : whole_line<must<known_item>> {};
 
 // The words that open an item, for a line indented by accident.
-struct opening_word
-    : seq<sor<KEY("policy"), KEY("part"), KEY("pack"), KEY("edition"), KEY("money"), KEY("along"), KEY("relies"),
-              KEY("ask"), KEY("work"), KEY("piece"), KEY("chart"), KEY("rule"), KEY("make"), KEY("protection"),
-              KEY("accept"), KEY("worth"), KEY("deal"), KEY("round"), KEY("over"), KEY("players"), KEY("player")>,
-          not_at<word_rest>> {};
+struct opening_word : seq<sor<KEY("policy"), KEY("part"), KEY("pack"), KEY("edition"), KEY("money"), KEY("along"),
+                              KEY("relies"), KEY("ask"), KEY("work"), KEY("piece"), KEY("group"), KEY("chart"),
+                              KEY("rule"), KEY("make"), KEY("protection"), KEY("accept"), KEY("worth"), KEY("deal"),
+                              KEY("round"), KEY("over"), KEY("players"), KEY("player")>,
+                          not_at<word_rest>> {};
 
 // Under a piece.
 struct step_key : key<KEY("step")> {};

@@ -179,6 +179,12 @@ struct Piece {
   std::vector<Property> properties;
 };
 
+// `group padding is body_pads, gloves, shin_guards`.
+struct PieceGroup {
+  Word name;
+  std::vector<Phrase> pieces;
+};
+
 // What a chart and a rule can both carry.
 struct Clauses {
   std::vector<Condition> when;
@@ -356,8 +362,8 @@ struct Player {
 };
 
 struct Item {
-  std::variant<Heading, Edition, Money, AlongWith, ReliesOn, Ask, WorkOut, Piece, Chart, Rule, MakeSure, Protection,
-               Accept, Worth, Deal, RoundPercentages, OverTheLimit, PlayersOf, Player>
+  std::variant<Heading, Edition, Money, AlongWith, ReliesOn, Ask, WorkOut, Piece, PieceGroup, Chart, Rule, MakeSure,
+               Protection, Accept, Worth, Deal, RoundPercentages, OverTheLimit, PlayersOf, Player>
       form;
   Span span;  // the whole item, its indented lines too
   Span head;  // its first line

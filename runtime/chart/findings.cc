@@ -94,7 +94,9 @@ class Telling {
         diagnostic.where = policy_.sures[finding.sure].span;
         if (finding.item) {
           about("proof-8",
-                "This holds for every player's advice, but not for every item that may be handed over for it.",
+                fmt::format(
+                    "This holds for every player's advice{}, but not for every item that may be handed over for it.",
+                    of_group(finding) ? " of " + name(finding.table) : ""),
                 fmt::format(
                     "if the line is right, hold items to it, by a safety rule or where they are accepted; if such "
                     "an item will do, say it of the advice alone: make sure the advice of {} …",
@@ -102,10 +104,11 @@ class Telling {
           diagnostic.notes.push_back({"it may be handed over by this line", stage_line(finding)});
           break;
         }
-        about("proof-6", "This does not hold for every player.",
+        about("proof-6",
+              of_group(finding) ? fmt::format("This does not hold of {} for every player.", name(finding.table))
+                                : "This does not hold for every player.",
               "if the line is right, mend the rule that decides there; if what this player gets is right, hold the "
-              "line to "
-              "others with for");
+              "line to others with for");
         note_deciding(finding, diagnostic);
         break;
       case Kind::not_settled: not_settled(finding, diagnostic); break;
@@ -243,6 +246,13 @@ class Telling {
       line += fmt::format("{} {}, ", property.name, policy_.tables.answers[i].band ? "within advised" : "as advised");
     }
     return line + "condition new";
+  }
+  // The line makes sure of several pieces at once.
+  bool of_group(const Finding& finding) const {
+    const auto& span = policy_.sures[finding.sure].span;
+    return std::count_if(policy_.sures.begin(), policy_.sures.end(), [&](const Sure& sure) {
+             return sure.span.source == span.source && sure.span.begin == span.begin;
+           }) > 1;
   }
   // Where a rule says what the finding is about: the chart's cell, or the rule's first line.
   const grammar::Span& entry_span(const Finding& finding, std::size_t i) const {

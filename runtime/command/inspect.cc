@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "runtime/advice/json.hpp"
 #include "runtime/chart/findings.hpp"
@@ -97,13 +98,15 @@ int run_inspect(const Words& words) {
   const auto several = [](std::size_t count, const char* one, const char* more) {
     return fmt::format("{} {}", count, count == 1 ? one : more);
   };
+  std::set<std::pair<const grammar::Source*, std::uint32_t>> lines;  // one of a group makes sure of several pieces
+  for (const auto& sure : policy.sures) lines.emplace(sure.span.source, sure.span.begin);
   if (refusing > 0) {
     print(refusal_of(words.plain.front(), refusing));
   } else {
     print(fmt::format("{}, edition {}: proved. Every player gets an answer, and never two, in {} of {}; {} hold.\n",
                       policy.title, policy.edition, several(policy.properties.size(), "property", "properties"),
                       several(policy.pieces.size(), "piece", "pieces"),
-                      several(policy.sures.size(), "make sure line", "make sure lines")));
+                      several(lines.size(), "make sure line", "make sure lines")));
   }
   if (remarks > 0 && !with_remarks)
     print(fmt::format("{} beside that; --remarks shows them.\n", several(remarks, "remark", "remarks")));

@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <map>
 
 #include "compiler/values/days.hpp"
 #include "grammar/read/reader.hpp"
@@ -23,9 +24,14 @@ class Planting {
   explicit Planting(const compiler::Policy& policy) : policy_(policy) {}
 
   std::vector<Slip> run() {
-    for (const auto& source : policy_.sources) {
-      grammar::Diagnostics ignored;  // the policy compiled, so there are none
-      const auto file = grammar::read(source, ignored);
+    std::vector<grammar::File> files;
+    grammar::Diagnostics ignored;  // the policy compiled, so there are none
+    for (const auto& source : policy_.sources) files.push_back(grammar::read(source, ignored));
+    for (const auto& file : files)
+      for (const auto& item : file.items)
+        if (const auto* group = std::get_if<grammar::PieceGroup>(&item.form))
+          one_of_[group->name.text] = group->pieces.front().joined();
+    for (const auto& file : files) {
       for (const auto& item : file.items) {
         item_ = &item;
         std::visit([&](const auto& form) { plant(form); }, item.form);
@@ -74,6 +80,10 @@ class Planting {
     lose_item("rule");
   }
 
+  void plant(const grammar::PieceGroup& group) {
+    for (std::size_t i = 0; i < group.pieces.size() && group.pieces.size() > 1; ++i)
+      lose_one(Kind::grouped_lost, group.pieces, i, fmt::format("'{}' is lost", group.pieces[i].span.text()));
+  }
   void plant(const grammar::Piece& piece) { on_conditions(piece.when, "always"); }
   void plant(const grammar::AlongWith& along) { on_conditions(along.when, ""); }
   void plant(const grammar::WorkOut& work) { on_formula(work.formula); }
@@ -377,6 +387,13 @@ class Planting {
     const auto joined = phrase.joined();
     for (const auto& property : policy_.properties)
       if (policy_.pieces[property.piece].name + "_" + property.name == joined) return &property;
+    // Of several pieces they are declared alike, so one stands for all.
+    for (const auto& property : policy_.properties) {
+      const auto& piece = policy_.pieces[property.piece].name;
+      if (joined == "every_piece_" + property.name) return &property;
+      for (const auto& [group, one] : one_of_)
+        if (one == piece && joined == group + "_" + property.name) return &property;
+    }
     return nullptr;
   }
   // Of a property of a piece, by its own name or with the piece's before it.
@@ -384,7 +401,9 @@ class Planting {
     for (std::size_t i = 0; i < policy_.properties.size(); ++i) {
       const auto& own = policy_.pieces[policy_.properties[i].piece].name;
       const auto full = own + "_" + policy_.properties[i].name;
-      if (own == piece.joined() && (named.joined() == policy_.properties[i].name || named.joined() == full))
+      const bool meant =
+          own == piece.joined() || (one_of_.count(piece.joined()) != 0 && one_of_.at(piece.joined()) == own);
+      if (meant && (named.joined() == policy_.properties[i].name || named.joined() == full))
         return policy_.tables.answers[i].ordered;
     }
     return false;
@@ -402,6 +421,7 @@ class Planting {
 
   const compiler::Policy& policy_;
   const grammar::Item* item_ = nullptr;
+  std::map<std::string, std::string> one_of_;  // by group, the first of its pieces
   std::vector<Slip> slips_;
 };
 
@@ -425,6 +445,7 @@ const char* name_of(Kind kind) {
     case Kind::instead_lost: return "an if none in stock lost";
     case Kind::instead_turned: return "its step turned";
     case Kind::step_turned: return "a step up for down";
+    case Kind::grouped_lost: return "a piece of a group lost";
     case Kind::protection_lost: return "a protection lost";
   }
   return "";

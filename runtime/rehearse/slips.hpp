@@ -26,6 +26,7 @@ struct Slip {
     rows_swapped,     // the answers of two neighbouring rows
     rounding_turned,  // up for down
     step_turned,      // of a rule, up for down
+    grouped_lost,     // a piece of a group
     // Of what may be handed over.
     requirement_lost,   // of an `accept` line
     relation_weakened,  // "as advised" to "at least advised", of what has an order

@@ -26,6 +26,7 @@ class Preparation {
     for (const auto& file : policy_.files) find_packs(file);
     for (const auto& file : policy_.files) declare(file);
     for (std::size_t i = 0; i < policy_.pieces.size(); ++i) name_targets(i);
+    for (const auto& file : policy_.files) gather_groups(file);
     for (const auto& file : policy_.files) add_voices(file);
     for (const auto& detail : policy_.details) resolve_detail(detail);
     for (auto& piece : policy_.pieces) resolve(piece.tree->when);
@@ -113,16 +114,39 @@ class Preparation {
       add(piece.name + "_" + piece.properties[i].name, {index, i});
   }
 
-  Target target(const Phrase& phrase) const {
-    const auto found = targets_.find(phrase.joined());
-    if (found == targets_.end()) throw Unready("no piece or property " + phrase.joined());
-    return found->second;
+  void gather_groups(const File& file) {
+    auto& every = policy_.groups["every_piece"];
+    every.clear();
+    for (std::size_t i = 0; i < policy_.pieces.size(); ++i) every.push_back(i);
+    for (const auto& item : file.items)
+      if (const auto* group = std::get_if<PieceGroup>(&item.form))
+        for (const auto& phrase : group->pieces)
+          policy_.groups[group->name.text].push_back(targets_.at(phrase.joined()).piece);
   }
 
-  Property& property(const Phrase& phrase) {
-    const auto named = target(phrase);
-    if (!named.property) throw Unready("a piece where a property is due: " + phrase.joined());
-    return policy_.pieces[named.piece].properties[*named.property];
+  // One piece or property, or of a group each; of every piece those that have the property.
+  std::vector<Target> named(const Phrase& phrase) const {
+    const auto joined = phrase.joined();
+    if (const auto found = targets_.find(joined); found != targets_.end()) return {found->second};
+    std::vector<Target> all;
+    for (const auto& [group, pieces] : policy_.groups) {
+      if (joined != group && !joined.starts_with(group + "_")) continue;
+      const auto rest = joined.substr(group.size());
+      for (const auto piece : pieces)
+        if (const auto found = targets_.find(policy_.pieces[piece].name + rest); found != targets_.end())
+          all.push_back(found->second);
+      if (!all.empty()) return all;
+    }
+    throw Unready("no piece or property " + joined);
+  }
+
+  std::vector<Property*> properties(const Phrase& phrase) {
+    std::vector<Property*> all;
+    for (const auto& target : named(phrase)) {
+      if (!target.property) throw Unready("a piece where a property is due: " + phrase.joined());
+      all.push_back(&policy_.pieces[target.piece].properties[*target.property]);
+    }
+    return all;
   }
 
   // ---- rules and charts
@@ -137,12 +161,18 @@ class Preparation {
         add_voice(shown, {shown + rule->name.text, &rule->clauses, rule, nullptr, when, nullptr, {}});
       }
       if (const auto* chart = std::get_if<Chart>(&item.form)) {
-        if (targets_.contains(chart->gives.joined()))
+        if (gives_property(chart->gives))
           add_voice(shown, {shown + chart->name.text, &chart->clauses, nullptr, chart, when, nullptr, {}});
         else
           add_detail({chart->gives.joined(), nullptr, nullptr, chart});
       }
     }
+  }
+
+  bool gives_property(const Phrase& gives) const {
+    if (targets_.contains(gives.joined())) return true;
+    return std::any_of(policy_.groups.begin(), policy_.groups.end(),
+                       [&](const auto& group) { return gives.joined().starts_with(group.first + "_"); });
   }
 
   void add_voice(const std::string& shown, Voice voice) {
@@ -155,11 +185,11 @@ class Preparation {
     auto& voice = policy_.voices[index];
     resolve(voice.clauses->when);
     if (voice.chart) {
-      auto& given = property(voice.chart->gives);
-      given.voices.push_back(index);
+      const auto given = properties(voice.chart->gives);
+      for (auto* each : given) each->voices.push_back(index);
       resolve_axes(*voice.chart);
       for (const auto& row : voice.chart->rows)
-        for (const auto& cell : row.cells) policy_.reach_of[&cell] = reach(cell, given);
+        for (const auto& cell : row.cells) policy_.reach_of[&cell] = reach(cell, *given.front());
     } else {
       resolve_action(index, *voice.rule->action);
     }
@@ -172,22 +202,23 @@ class Preparation {
       case Kind::need:
       case Kind::suggest:
       case Kind::omit:
-        for (const auto& phrase : action.targets) {
-          const auto named = target(phrase);
-          if (named.property) throw Unready("a property where a piece is due: " + phrase.joined());
-          policy_.pieces[named.piece].voices.push_back(index);
+        for (const auto& phrase : action.targets)
+          for (const auto& each : named(phrase)) {
+            if (each.property) throw Unready("a property where a piece is due: " + phrase.joined());
+            policy_.pieces[each.piece].voices.push_back(index);
+          }
+        return;
+      case Kind::refer:
+        for (const auto& each : named(action.targets.front())) {
+          auto& all = policy_.pieces[each.piece].properties;
+          for (std::size_t i = 0; i < all.size(); ++i)
+            if (!each.property || *each.property == i) all[i].voices.push_back(index);
         }
         return;
-      case Kind::refer: {
-        const auto named = target(action.targets.front());
-        auto& properties = policy_.pieces[named.piece].properties;
-        for (std::size_t i = 0; i < properties.size(); ++i)
-          if (!named.property || *named.property == i) properties[i].voices.push_back(index);
-        return;
-      }
       case Kind::size: {
-        auto& sized = property(action.targets.front());
-        sized.voices.push_back(index);
+        const auto all = properties(action.targets.front());
+        for (auto* each : all) each->voices.push_back(index);
+        auto& sized = *all.front();
         policy_.voices[index].sized = &sized;
         const std::size_t detail = resolve_name(*action.from);
         // Where it begins to answer, each step, and where it ends.
@@ -195,14 +226,16 @@ class Preparation {
           policy_.edges.push_back({detail, sized.first + sized.step * i});
         return;
       }
-      case Kind::step: property(action.targets.front()).voices.push_back(index); return;
+      case Kind::step:
+        for (auto* each : properties(action.targets.front())) each->voices.push_back(index);
+        return;
       case Kind::set:
       case Kind::keep:
       case Kind::floor:
       case Kind::cap: {
-        auto& held = property(action.targets.front());
-        held.voices.push_back(index);
-        policy_.reach_of[&*action.answer] = reach(*action.answer, held);
+        const auto held = properties(action.targets.front());
+        for (auto* each : held) each->voices.push_back(index);
+        policy_.reach_of[&*action.answer] = reach(*action.answer, *held.front());
         return;
       }
     }
@@ -268,12 +301,13 @@ class Preparation {
       if (claim->kind != Kind::at_least && claim->kind != Kind::at_most && claim->kind != Kind::within &&
           claim->kind != Kind::one_of)
         continue;
-      const auto named = target(claim->subject);
-      const auto& bounded = property(claim->subject);
-      std::vector<std::int64_t> allowed;
-      for (std::int64_t at = 0; at <= bounded.last(); ++at)
-        if (allows(*claim, bounded, at)) allowed.push_back(at);
-      policy_.claims.push_back({claim, named.piece, *named.property, allowed});
+      for (const auto& each : named(claim->subject)) {
+        const auto& bounded = policy_.pieces[each.piece].properties[each.property.value()];
+        std::vector<std::int64_t> allowed;
+        for (std::int64_t at = 0; at <= bounded.last(); ++at)
+          if (allows(*claim, bounded, at)) allowed.push_back(at);
+        policy_.claims.push_back({claim, each.piece, *each.property, allowed});
+      }
     }
   }
 

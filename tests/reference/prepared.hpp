@@ -91,6 +91,8 @@ struct Policy {
   std::vector<Edge> edges;
   std::vector<Claim> claims;
 
+  std::unordered_map<std::string, std::vector<std::size_t>> groups;  // of pieces; all of them as `every_piece`
+
   std::unordered_map<const grammar::Phrase*, std::size_t> detail_of;
   std::unordered_map<const grammar::Condition*, Membership> membership_of;  // `skill new, league`
   std::unordered_map<const grammar::Condition*, std::size_t> member_of;     // `skill at least league`

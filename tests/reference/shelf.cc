@@ -64,21 +64,32 @@ Shelf::Shelf(const Policy& policy) : policy_(policy) {
 void Shelf::protect(const Phrase& phrase) {
   const auto name = phrase.joined();
   for (std::size_t piece = 0; piece < policy_.pieces.size(); ++piece)
-    if (policy_.pieces[piece].name == name || property_named(piece, name)) protection_.insert(piece);
+    for (const auto& own : names_of(piece))
+      if (own == name || property_named(piece, name)) protection_.insert(piece);
 }
 
-// By `piece_property`, or by `property` on a line that is about the piece.
+// Its own, and those of its groups.
+std::vector<std::string> Shelf::names_of(std::size_t piece) const {
+  std::vector<std::string> all = {policy_.pieces[piece].name};
+  for (const auto& [name, pieces] : policy_.groups)
+    if (std::find(pieces.begin(), pieces.end(), piece) != pieces.end()) all.push_back(name);
+  return all;
+}
+
+// By `piece_property`, the piece's own name or a group's.
 std::optional<std::size_t> Shelf::property_named(std::size_t piece, const std::string& joined) const {
   const auto& properties = policy_.pieces[piece].properties;
   for (std::size_t i = 0; i < properties.size(); ++i)
-    if (joined == policy_.pieces[piece].name + "_" + properties[i].name) return i;
+    for (const auto& name : names_of(piece))
+      if (joined == name + "_" + properties[i].name) return i;
   return std::nullopt;
 }
 
 void Shelf::add(const Accept& accept) {
   for (std::size_t piece = 0; piece < policy_.pieces.size(); ++piece) {
     const auto& of = policy_.pieces[piece];
-    if (of.name != accept.piece.joined()) continue;
+    const auto names = names_of(piece);
+    if (std::find(names.begin(), names.end(), accept.piece.joined()) == names.end()) continue;
     const auto named = [&](const std::string& name) {
       const auto found = property_named(piece, name);
       return found ? found : property_named(piece, of.name + "_" + name);

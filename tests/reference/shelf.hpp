@@ -102,6 +102,7 @@ class Shelf {
     std::optional<std::size_t> felt, cut;                                // flex, and the length it is cut to
   };
 
+  [[nodiscard]] std::vector<std::string> names_of(std::size_t piece) const;
   [[nodiscard]] std::optional<std::size_t> property_named(std::size_t piece, const std::string& joined) const;
   void add(const grammar::Accept& accept);
   void protect(const grammar::Phrase& phrase);

@@ -204,6 +204,11 @@ std::string dump(const Item& item) {
                         {dump(form.subject), names[static_cast<int>(form.kind)], form.bound ? dump(*form.bound) : "",
                          form.detail ? dump(*form.detail) : "", when(form.when)});
           },
+          [](const PieceGroup& form) {
+            auto parts = dump_all(form.pieces);
+            parts.insert(parts.begin(), dump(form.name));
+            return list("group", parts);
+          },
           [](const Protection& form) { return list("protection", dump_all(form.pieces)); },
           [](const Accept& form) {
             std::vector<std::string> parts = {dump(form.piece)};

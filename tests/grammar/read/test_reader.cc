@@ -91,6 +91,7 @@ const Example examples[] = {
     {"rule r\n  caution \"Mind the step.\"", "(rule r (caution \"Mind the step.\"))"},
     {"rule r\n  need a,   # one\n       b    # two\n  safety", "(rule r (need 'a' 'b') safety)"},
     {"Rule R\n  Need Neck_Guard\n  FOR Age UNDER 18", "(rule r (need 'neck_guard') (for (under 'age' 18)))"},
+    {"group padding is body_pads, elbow pads, gloves", "(group padding 'body_pads' 'elbow pads' 'gloves')"},
     {"make sure stick flex never falls as weight rises", "(make_sure 'stick flex' never_falls 'weight')"},
     {"make sure stick flex never rises as age rises for role skater",
      "(make_sure 'stick flex' never_rises 'age' (for (is 'role skater')))"},

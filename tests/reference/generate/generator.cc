@@ -66,6 +66,7 @@ Generated Draft::run() {
   add_voices();
   rank();
   add_steps();
+  add_groups();
 
   std::string opening = "policy \"Generated\"\nedition 1, in force from 1 September 2026\nmoney GBP\n";
   Generated out;

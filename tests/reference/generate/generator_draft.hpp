@@ -135,6 +135,8 @@ class Draft {
   void add_presence(Place place);
   void add_steps();  // after the ranking, and by draws of their own
   void add_step(const DraftProperty& property);
+  void add_groups();  // as the steps
+  void add_group_rules(const std::string& group, const std::vector<const DraftPiece*>& pieces);
   void add_caution(Place place);
   DraftVoice& add_rule(const std::string& stem, Place place, const std::string& action, int condition_chance);
   void add_clauses(DraftVoice& voice, int condition_chance);

@@ -233,6 +233,65 @@ void Draft::add_steps() {
   draw_ = kept;
 }
 
+// Two or three pieces under one name, and now and then all of them; what is said of a property, where they have one
+// alike.
+void Draft::add_groups() {
+  const auto kept = std::exchange(draw_, Draw(kit_seed_ * 11 + 3));
+  std::vector<const DraftPiece*> all;
+  for (const auto& piece : pieces_) all.push_back(&piece);
+  if (all.size() > 1 && draw_.chance(40)) {
+    auto some = all;
+    draw_.shuffle(some);
+    some.resize(
+        static_cast<std::size_t>(draw_.between(2, std::min<std::int64_t>(3, static_cast<std::int64_t>(all.size())))));
+    std::string text = "group padding is ";
+    for (const auto* piece : some) text += (piece == some.front() ? "" : ", ") + reference(piece->name);
+    items_.emplace_back(Place::policy, text);
+    count("group");
+    add_group_rules("padding", some);
+  }
+  if (draw_.chance(15)) add_group_rules("every piece", all);
+  draw_ = kept;
+}
+
+void Draft::add_group_rules(const std::string& group, const std::vector<const DraftPiece*>& pieces) {
+  const auto alike = [](const DraftProperty& a, const DraftProperty& b) {
+    return a.name == b.name && a.kind == b.kind && a.members == b.members && a.dimension == b.dimension &&
+           a.first == b.first && a.step == b.step && a.last == b.last;
+  };
+  const bool named = group != "every piece";
+  std::set<std::string> keys;
+  for (const auto* piece : pieces) keys.insert(piece->name);
+  if (named && draw_.chance(50))
+    add_rule("group", Place::policy, (draw_.chance(60) ? "need " : "suggest ") + group, 80).answers = keys;
+  for (const auto& property : pieces.front()->properties) {
+    keys.clear();
+    bool all = true;
+    for (const auto* piece : pieces) {
+      const auto own = std::find_if(piece->properties.begin(), piece->properties.end(),
+                                    [&](const DraftProperty& each) { return each.name == property.name; });
+      if (own == piece->properties.end())
+        all &= !named;
+      else if (alike(property, *own))
+        keys.insert(own->key());
+      else
+        all = false;
+    }
+    if (!all) continue;
+    const auto what = group + " " + property.name;
+    const bool moves = property.kind == Kind::grades || property.kind == Kind::range;
+    const auto at = answer(property, draw_.between(0, property.last));
+    add_rule("group", Place::policy,
+             !moves             ? "refer " + what
+             : draw_.chance(30) ? "one step up in " + what
+             : draw_.chance(50) ? "floor " + what + " at " + at
+                                : "cap " + what + " at " + at,
+             85)
+        .answers = keys;
+    count("rule of a group's property");
+  }
+}
+
 // It outranks one other voice of its property, or one outranks it, or neither: so nothing runs in a circle.
 void Draft::add_step(const DraftProperty& property) {
   static const std::vector<std::string> moves = {"one step up", "one step up", "one step down", "two steps up",

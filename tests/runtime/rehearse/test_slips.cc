@@ -178,6 +178,30 @@ rule roomy
   CHECK(told == std::vector<std::string>{"'one step up in gloves size' becomes 'one step down in gloves size'"});
 }
 
+TEST_CASE("slips in a group: a piece lost from it, and in what is said of it") {
+  const auto engine = tests::engine_of("small.fitting", policy_text + R"(
+piece gloves always
+  tier grades light, medium, heavy
+piece shin_guards always
+  tier grades light, medium, heavy
+group padding is gloves, shin_guards
+rule usual_padding
+  set padding tier to light
+rule heavier
+  floor every piece tier at medium
+  for age under 14
+accept padding with tier as advised
+)");
+  std::vector<std::string> told;
+  for (const auto& slip : runtime::slips_of(engine->policy()))
+    if (slip.place.source->place(slip.place.begin).line > 27 && slip.kind != runtime::Slip::Kind::rule_lost &&
+        slip.kind != runtime::Slip::Kind::condition_lost && !runtime::on_an_edge(slip))
+      told.push_back(slip.says);
+  CHECK(told == std::vector<std::string>{"'gloves' is lost", "'shin_guards' is lost", "'light' becomes 'medium'",
+                                         "'medium' becomes 'light'", "'medium' becomes 'heavy'",
+                                         "'tier as advised' becomes 'tier at least advised'"});
+}
+
 TEST_CASE("slips on the shelf are told apart from those an answer shows") {
   const auto engine = tests::engine_of("small.fitting", shelf_text);
   const auto result = run(*engine, players_of(*engine, shelf_player));

@@ -84,6 +84,14 @@ lacestay_fault_in(test_proof_enumerated safety_rules_answer_moved compiler/law/l
 lacestay_fault_in(test_difference step_on_another_scale_taken_for_the_same compiler/compare/changed_rows.cc
   "static_cast<std::int64_t>(scale)" "row.high")
 
+# Of groups, noticed by writing the same out for each piece, and by the texts of what is refused.
+lacestay_fault_in(test_groups last_piece_of_a_group_forgotten compiler/check/groups.cc
+  "i < count; ++i" "i + 1 < count; ++i")
+lacestay_fault_in(test_groups claim_of_the_first_piece_alone compiler/check/sures.cc
+  "sures.push_back(made);" "sures.push_back(made); break;")
+lacestay_fault_in(test_broken unlike_properties_taken_together compiler/check/groups.cc
+  "if (alike(policy, found.front(), other)) continue;" "continue;")
+
 # Of the proof, noticed by trying every player of small policies.
 lacestay_fault_in(test_proof_enumerated gap_search_stops_early compiler/proof/prover.cc
   "return complete = found.complete;" "complete = found.complete; return false;")
