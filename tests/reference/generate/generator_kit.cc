@@ -229,7 +229,7 @@ void Draft::add_steps() {
   for (const auto& piece : pieces_)
     for (const auto& property : piece.properties)
       if (property.kind == Kind::grades || property.kind == Kind::range)
-        for (auto more = draw_.between(0, 5) - 3; more > 0; --more) add_step(property);
+        for (auto more = draw_.between(0, 9) - 7; more > 0; --more) add_step(property);
   draw_ = kept;
 }
 
@@ -239,7 +239,7 @@ void Draft::add_groups() {
   const auto kept = std::exchange(draw_, Draw(kit_seed_ * 11 + 3));
   std::vector<const DraftPiece*> all;
   for (const auto& piece : pieces_) all.push_back(&piece);
-  if (all.size() > 1 && draw_.chance(40)) {
+  if (all.size() > 1 && draw_.chance(25)) {
     auto some = all;
     draw_.shuffle(some);
     some.resize(
