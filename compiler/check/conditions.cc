@@ -21,11 +21,11 @@ std::optional<ColumnId> Checker::column_named(const grammar::Phrase& phrase) {
   if (const auto found = columns.find(name); found != columns.end())
     return found->second == told_column ? std::nullopt : std::optional(found->second);
   const auto known = column_names();
-  const auto meant = meant_by_any(*this, name, known);
   const auto ask_it = fmt::format("ask it, on a line that begins: ask {}", name);
+  const auto meant = write_what_was_meant(*this, name, known, ask_it);
   diagnostics.add("names-1", phrase.span,
                   fmt::format("The policy asks nothing called '{}', nor works it out.", phrase.as_written()),
-                  !meant.empty()  ? fmt::format("write {}; or, if it is another thing, {}", meant, ask_it)
+                  !meant.empty()  ? meant
                   : known.empty() ? ask_it
                                   : fmt::format("name one of its details: {}; or {}", some_of(known), ask_it));
   return std::nullopt;
@@ -74,7 +74,7 @@ void Checker::unknown_property(const PieceText& piece, const std::string& name, 
   for (std::uint32_t i = 0; i < piece.properties; ++i) own.push_back(policy.properties[piece.first_property + i].name);
   for (const auto& property : policy.properties)
     if (property.name == name) having.push_back(policy.pieces[property.piece].name);
-  const auto meant = meant_by_any(*this, name, own);
+  const auto meant = meant_by(*this, name, own);
   auto message = own.empty() ? fmt::format("{} has no properties", piece.name)
                              : fmt::format("{} has no property called '{}'", piece.name, name);
   if (!having.empty() && having.size() <= 4)
@@ -107,25 +107,24 @@ void Checker::unknown_target(const grammar::Phrase& phrase, bool property_due) {
   const auto pieces_and_groups = names.size();
   for (const auto& property : policy.properties)
     names.push_back(policy.pieces[property.piece].name + "_" + property.name);
-  auto near = meant_by(*this, name, names);
-  for (const auto& property : policy.properties)
-    if (near == policy.pieces[property.piece].name + "_" + property.name)
-      near = policy.pieces[property.piece].name + " " + property.name;
-  if (near.empty()) {
-    names.resize(pieces_and_groups);
-    near = meant_by_any(*this, name, names);
-  }
   const auto& first = phrase.words.front().text;
-  const auto declare = property_due && phrase.words.size() == 1
-                           ? fmt::format(
-                                 "name a piece and then its property, as the policy declares them; a new "
-                                 "property {} is declared under its piece",
-                                 first)
-                           : fmt::format("declare it, on a line that begins: piece {}", first);
+  const bool names_a_property = property_due && phrase.words.size() == 1;
+  const auto declare = names_a_property ? fmt::format(
+                                              "name a piece and then its property, as the policy declares them; a new "
+                                              "property {} is declared under its piece",
+                                              first)
+                                        : fmt::format("declare it, on a line that begins: piece {}", first);
+  auto meant = meant_by(*this, name, names);
+  for (const auto& property : policy.properties)
+    if (meant == policy.pieces[property.piece].name + "_" + property.name)
+      meant = policy.pieces[property.piece].name + " " + property.name;
+  if (!meant.empty()) meant = "write " + meant;
+  names.resize(pieces_and_groups);
+  if (meant.empty()) meant = write_what_was_meant(*this, name, names, declare);
   diagnostics.add("names-1", phrase.span, fmt::format("The kit holds nothing called '{}'.", phrase.as_written()),
-                  !near.empty() ? fmt::format("write {}; or, if it is another thing, {}", near, declare)
-                  : property_due && phrase.words.size() == 1 ? declare
-                                                             : declare + "; or name what the policy declares");
+                  !meant.empty()     ? meant
+                  : names_a_property ? declare
+                                     : declare + "; or name what the policy declares");
 }
 
 std::optional<std::uint32_t> Checker::piece_named(const grammar::Phrase& phrase) {
@@ -308,13 +307,13 @@ std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition
   const auto& known = policy.tables.columns[*column];
   if (known.worked_out || pack) return test;
   const auto& domain = policy.tables.asked[known.detail];
-  const bool nobody = upper ? nothing_below(*column, cut) : nothing_above(*column, cut);
-  if (*value < domain.lowest || *value > domain.highest || nobody)
+  const bool met_by_none = upper ? nothing_below(*column, cut) : nothing_above(*column, cut);
+  if (*value < domain.lowest || *value > domain.highest || met_by_none)
     return refuse(
         "domain-5",
         fmt::format("{} is asked from {} to {}, so {} meets this condition.", name, scale.write(domain.lowest),
-                    scale.write(domain.highest), nobody ? "nobody" : "everybody"),
-        nobody ? "write a value inside the range" : "write a value inside the range, or leave the condition out");
+                    scale.write(domain.highest), met_by_none ? "nobody" : "everybody"),
+        met_by_none ? "write a value inside the range" : "write a value inside the range, or leave the condition out");
   return test;
 }
 

@@ -99,8 +99,8 @@ void Checker::read_domain(const grammar::Domain& domain, Scale& scale, std::int6
   low = *from, high = *to;
   if (low > high)
     diagnostics.add("domain-1", interval.span, "The second end lies below the first.",
-                    fmt::format("turn the two round: {} to {}; or mend the end that is wrong",
-                                span_of(interval.to).text(), span_of(interval.from).text()));
+                    fmt::format("turn the two round: {} to {}; or mend the end that is wrong", scale.write(high),
+                                scale.write(low)));
 }
 
 void Checker::declare_details() {

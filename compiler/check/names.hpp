@@ -23,14 +23,15 @@ inline std::string meant_by(const Checker& checker, std::string_view name, const
   return checker.diagnostics.size() > most_guesses ? std::string() : nearest_name(name, known);
 }
 
-// What an unknown name may have been meant for: the nearest in spelling, else those it shares words with, as "a or b".
-// Empty where nothing is like it, or too much.
-inline std::string meant_by_any(const Checker& checker, const std::string& name,
-                                const std::vector<std::string>& known) {
+// What an unknown name may have been meant for, as a hint: the nearest in spelling; else the names it shares words
+// with, and `otherwise`, since it may well be another thing. Empty where nothing is like it, or too much.
+inline std::string write_what_was_meant(const Checker& checker, const std::string& name,
+                                        const std::vector<std::string>& known, const std::string& otherwise) {
   constexpr std::size_t most_offered = 4;
-  if (auto near = meant_by(checker, name, known); !near.empty()) return near;
+  if (const auto near = meant_by(checker, name, known); !near.empty()) return "write " + near;
   const auto like = names_sharing_words(name, known);
-  return like.size() > most_offered ? "" : listed(like, "or");
+  if (like.empty() || like.size() > most_offered) return "";
+  return "write " + listed(like, "or") + "; or, if it is another thing, " + otherwise;
 }
 
 // "a, b and c", while a line can hold them.

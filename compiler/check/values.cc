@@ -87,10 +87,20 @@ std::optional<std::uint32_t> Checker::member(const grammar::Phrase& phrase, cons
   const auto name = phrase.joined();
   for (std::size_t i = 0; i < scale.members.size(); ++i)
     if (scale.members[i] == name) return static_cast<std::uint32_t>(i);
-  const auto meant = meant_by_any(*this, name, scale.members);
+  const auto near = meant_by(*this, name, scale.members);
+  auto hint = near.empty() ? std::string("write one of them") : fmt::format("write {}", near);
+  // `role other than defence`: to name that member would say the opposite.
+  for (const std::string_view but : {"other_than_", "not_", "except_", "all_but_", "anything_but_"}) {
+    const auto excluded = name.substr(std::min(but.size(), name.size()));
+    const auto at = std::find(scale.members.begin(), scale.members.end(), excluded);
+    if (name.rfind(but, 0) != 0 || at == scale.members.end()) continue;
+    auto others = scale.members;
+    others.erase(others.begin() + (at - scale.members.begin()));
+    hint = fmt::format("name all the others: {}", listed(others, "or"));
+  }
   diagnostics.add("names-4", phrase.span,
                   fmt::format("'{}' is not one of {}'s own: {}.", phrase.as_written(), of, some_of(scale.members)),
-                  meant.empty() ? "write one of them" : fmt::format("write {}", meant));
+                  std::move(hint));
   return std::nullopt;
 }
 

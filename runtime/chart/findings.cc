@@ -365,21 +365,21 @@ class Telling {
     const auto sides = sides_of(finding, region);
     std::vector<std::string> said;
     for (const auto& side : sides) {
-      said.push_back(
-          fmt::format("with {} it is {}", side.whom, text_of_outcome(policy_, table(finding.table), side.outcome)));
-      if (side.rule.empty()) continue;
-      said.back() += fmt::format(", by '{}'", side.rule);
-      diagnostic.notes.push_back({fmt::format("'{}' answers with {}", side.rule, side.whom), side.span});
+      const auto text = text_of_outcome(policy_, table(finding.table), side.outcome);
+      said.push_back(side.rule.empty() ? fmt::format("with {} it is {}", side.whom, text)
+                                       : fmt::format("with {} '{}' gives {}", side.whom, side.rule, text));
+      if (!side.rule.empty())
+        diagnostic.notes.push_back({fmt::format("'{}' answers with {}", side.rule, side.whom), side.span});
     }
     const bool agree = sides.size() == 2 && sides[0].outcome == sides[1].outcome;
     const bool edges_part =
         sides.size() == 2 && !agree && sides[0].ends_there && sides[1].ends_there && sides[0].rule != sides[1].rule;
-    diagnostic.hint = fmt::format(
-        "add the missing row{}{}, or {} by this rule", said.empty() ? "" : " (" + compiler::listed(said) + ")",
-        edges_part
-            ? fmt::format(", move the edge of '{}' or that of '{}' so that the two meet", sides[0].rule, sides[1].rule)
-            : "",
-        agree ? "say the same here" : "leave it to the fitter");
+    diagnostic.hint =
+        fmt::format("add the missing row{}{} {} by this rule", said.empty() ? "" : " (" + compiler::listed(said) + ")",
+                    edges_part ? fmt::format("; or move the edge of '{}' or that of '{}' so that the two meet; or",
+                                             sides[0].rule, sides[1].rule)
+                               : ", or",
+                    agree ? "say the same here" : "leave it to the fitter");
     diagnostic.ready_text =
         rule_for(region, property,
                  agree ? fmt::format("set {} to {}", property, answer_to_set(finding.table, sides[0].outcome))
@@ -520,7 +520,7 @@ class Telling {
       const auto& text = policy_.rules[row.rule];
       sides.back().rule = text.name;
       sides.back().span = text.kind == compiler::RuleText::Kind::chart ? text.entries[row.entry] : text.span;
-      sides.back().ends_there = compiler::places_in(row.box, column) != nullptr;
+      sides.back().ends_there = compiler::places_in(row.box, column) && !policy_.scale_of(column).has_members();
     };
     const auto detail = proof_.tables.columns[column].detail;
     const auto first = narrowest->places.front().first, last = narrowest->places.back().last;

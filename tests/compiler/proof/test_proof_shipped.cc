@@ -150,7 +150,10 @@ TEST_CASE("an edge moved leaves players without an answer") {
   northgate/skater.fitting, line 11, character 3
       size      140 to 325 mm step 5 mm                          "Boot length"
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-  Try: add the missing row (with foot_length 310 mm it is 310 mm), or leave it to the fitter by this rule.
+  'boot_size' answers with foot_length 310 mm: northgate/skater.fitting, line 113, character 1
+      rule boot_size
+      ^^^^^^^^^^^^^^
+  Try: add the missing row (with foot_length 310 mm 'boot_size' gives 310 mm), or leave it to the fitter by this rule.
       rule new_skates_size
         refer skates size
         for age at least 17 years, role skater, foot_length over 310 mm, foot_length at most 315 mm
@@ -233,7 +236,7 @@ TEST_CASE("an outranks removed") {
   'young_boot_sum' stands here: northgate/skater.fitting, line 145, character 18
       new:         100 to 150 GBP,    100 to 150 GBP
                    ^^^^^^^^^^^^^^
-  Try: hold the two apart with for: 'boot_sum' is for weight under 60 kg, skill new, 'young_boot_sum' for XX
+  Try: hold the two apart with for: 'boot_sum' is for skill new, weight under 40 kg, 'young_boot_sum' for age under 16 years, skill new, weight under 40 kg; or write under 'boot_sum': outranks young_boot_sum, which gives 200 to 250 GBP there; or write under 'young_boot_sum': outranks boot_sum, which gives 100 to 150 GBP there.
 )"});
 }
 

@@ -93,7 +93,7 @@ rule boot_size
        "'usual_tier' gives the answer that is moved"},
       // Beside a refer a safety rule's answer would be past the range as well.
       {tier("performance", "  safety\n") + up("better", "one step up", "  for age under 10\n  safety\n"), "proof-9",
-       "'better' moves skates tier past its last step, performance, where age under 10 years. For instance: age 7 "
+       "'better' moves skates tier past its last step, performance, where age under 10 years. For instance: age 6 "
        "years.",
        fewer, "", "rule better", "'usual_tier' gives the answer that is moved"},
       {tier("entry", "  safety\n") + up("better", "one step up", "  for age under 10\n"), "proof-10",

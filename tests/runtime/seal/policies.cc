@@ -105,7 +105,6 @@ rule tape_rolls
 rule more_tape
   one step up in tape rolls
   for hand left
-  safety
 rule straps
   caution "Do up the chin strap."
   for age under 18
