@@ -381,7 +381,7 @@ std::int64_t microseconds_a_sale(Shop::On where) {
 
 void kill_tills(int kills, Shop::On where) {
   const Shop shop(large_shop(), where);
-  const auto longest = 4 * microseconds_a_sale(where);
+  auto longest = 4 * microseconds_a_sale(where);
   constexpr std::uint64_t seed = 20260314;
   lacestay::naive::Draw draw(seed);
   std::map<std::int64_t, int> told_lines;  // by sale, how many lines it must have: 3 sold, and 3 given back
@@ -394,6 +394,8 @@ void kill_tills(int kills, Shop::On where) {
     REQUIRE(ran.signal == SIGKILL);  // it had not ended by itself
     std::istringstream said(ran.out.substr(0, ran.out.rfind('\n') + 1));
     for (std::int64_t sale = 0; said >> sale;) told_lines[sale] += 3;
+    // A till that shares its processor takes longer than one alone did: then each has longer, till enough get through.
+    if (told_lines.size() * 4 < static_cast<std::size_t>(kill)) longest += longest / 16 + 1;
 
     in_the_middle += something_left(ShopFolder(shop.path(), {}));
     const auto text = told(settle(shop.path()));
