@@ -81,7 +81,7 @@ lacestay_fault(equal_floors_matter compiler/law/left_out.cc "speaking(Effect::fl
 
 lacestay_fault_in(test_proof_enumerated safety_rules_answer_moved compiler/law/law.cc
   "a.safety && !b.safety ? Clash::safety_base_moved" "false ? Clash::safety_base_moved")
-lacestay_fault_in(test_difference step_on_another_scale_taken_for_the_same compiler/compare/changed_rows.cc
+lacestay_fault_in(test_difference_enumerated step_on_another_scale_taken_for_the_same compiler/compare/changed_rows.cc
   "static_cast<std::int64_t>(scale)" "row.high")
 
 # Of groups, noticed by writing the same out for each piece, and by the texts of what is refused.
