@@ -419,7 +419,7 @@ void check_comparison(Written& before, Written& after, const runtime::Engine& ea
 TEST_CASE("every number that is shown says what it stands for") {
   Tally tally;
   std::size_t policies = 0;
-  for (const auto seed : tests::Seeds(1, tests::whole() ? 3'000 : 350)) {
+  for (const auto seed : tests::Seeds(1, tests::whole() ? 3'000 : 600)) {
     const auto generated = naive::generate(seed, with_kinds());
     const auto compiled = tests::compile_files(generated.files);
     if (!compiled.policy) continue;  // a formula past 128 bits
