@@ -246,6 +246,12 @@ struct MakeSure {
   std::vector<Condition> when;
 };
 
+// `nobody has age under 15, category adult "Ask again."`: players that cannot be.
+struct Nobody {
+  std::vector<Condition> has;
+  Text sentence;
+};
+
 struct Protection {
   std::vector<Phrase> pieces;
 };
@@ -347,8 +353,8 @@ struct Player {
 };
 
 struct Item {
-  std::variant<Heading, Edition, Money, AlongWith, ReliesOn, Ask, WorkOut, Piece, Chart, Rule, MakeSure, Protection,
-               Accept, Worth, Deal, RoundPercentages, OverTheLimit, PlayersOf, Player>
+  std::variant<Heading, Edition, Money, AlongWith, ReliesOn, Ask, WorkOut, Piece, Chart, Rule, MakeSure, Nobody,
+               Protection, Accept, Worth, Deal, RoundPercentages, OverTheLimit, PlayersOf, Player>
       form;
   Span span;  // the whole item, its indented lines too
   Span head;  // its first line

@@ -203,6 +203,11 @@ std::string dump(const Item& item) {
                         {dump(form.subject), names[static_cast<int>(form.kind)], form.bound ? dump(*form.bound) : "",
                          form.detail ? dump(*form.detail) : "", when(form.when)});
           },
+          [](const Nobody& form) {
+            auto parts = dump_all(form.has);
+            parts.push_back(dump(form.sentence));
+            return list("nobody", parts);
+          },
           [](const Protection& form) { return list("protection", dump_all(form.pieces)); },
           [](const Accept& form) {
             std::vector<std::string> parts = {dump(form.piece)};
