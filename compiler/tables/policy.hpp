@@ -106,6 +106,12 @@ struct Sure {
   }
 };
 
+// A line on players that cannot be; who they are is in Tables::shut_out.
+struct NobodyText {
+  std::string sentence;  // what the fitter is told of such a player
+  grammar::Span span;
+};
+
 // Of a policy that was sealed and loaded again (runtime/seal/sealed_policy.hpp): where it comes from. Its sources then
 // hold the lines its spans point into, at their places, and nothing else of the text.
 struct SealedOrigin {
@@ -127,6 +133,7 @@ struct Policy {
   std::vector<RuleText> rules;   // by RuleId
   std::vector<RuleId> cautions;  // by place among the cautions
   std::vector<Sure> sures;
+  std::vector<NobodyText> nobody;
   Shop shop;
 
   Tables tables;
