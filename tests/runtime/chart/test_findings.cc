@@ -451,4 +451,33 @@ make sure stick flex is at most 50 flex for age under 11
         Codes{"proof-1"});
 }
 
+// Of ten years nobody is with the under-tens, of nine nobody is elsewhere: two who are compared need not be of one
+// class.
+TEST_CASE("two players who are compared may differ in what the property does not rest on") {
+  const std::string shop = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+ask age 4 to 20 years, whole
+ask category choice u10, adult
+nobody has age under 10, category adult    "Ask again."
+nobody has age at least 10, category u10   "Ask again."
+piece stick always
+  flex 20 to 100 flex step 10 flex
+make sure stick flex never falls as age rises
+)";
+  const std::string by_age =
+      "chart flex_chart gives stick flex\n  down age\n    under 10: 60 flex\n    the rest: 30 flex\n";
+  const auto told = Proved(compiled(shop + by_age)).told;
+  REQUIRE_FALSE(told.empty());
+  CHECK(told.front().code == "proof-6");
+  CHECK(
+      told.front().message ==
+      "This does not hold for every player. For instance: age 6 years: 60 flex; but with age 15 years, category adult: "
+      "30 flex.");
+  // What turns on the class as well compares nobody of one class with anybody of another.
+  const std::string by_both =
+      "chart flex_chart gives stick flex\n  across category u10, adult\n  down age\n    under 10: 60 flex, 60 flex\n"
+      "    the rest: 30 flex, 30 flex\n";
+  for (const auto& problem : Proved(compiled(shop + by_both)).told) CHECK(problem.code.rfind("proof", 0) != 0);
+}
+
 }  // namespace

@@ -80,7 +80,7 @@ TEST_CASE("Dutch boys: head girths fall into helmet sizes without a gap") {
     runtime::PlayerReader reader(shipped().policy(), problems);
     reader.set("role", "skater");
     reader.set("head_girth", row.at("hc") + " cm");
-    const auto answer = runtime::explain(shipped(), reader.take(), helmet_size);
+    const auto answer = runtime::explain(shipped(), reader.take().value(), helmet_size);
     REQUIRE(answer.certain);
     const bool referred = answer.standing == runtime::Standing::referred;  // past the largest the shop keeps
     const auto size = referred ? sizes.end() - 1 : std::find(sizes.begin(), sizes.end(), in_words(answer));
