@@ -72,8 +72,8 @@ struct Subject {
 [[nodiscard]] Subject subject_of(const naive::Policy& policy, const grammar::MakeSure& sure);
 
 // Of a claim that something never falls or rises: the asked detail (its place in `asked`) along which it does not, and
-// after it those that the two players may differ in, since neither what the rules say of the property nor whether the
-// piece is there rests on them. Nothing for the other forms.
+// after it those that it matters whether the two players differ in, and they may, since neither what the rules say of
+// the property nor whether the piece is there rests on them. Nothing for the other forms.
 [[nodiscard]] std::optional<std::vector<std::size_t>> moves_along(const naive::Policy& policy,
                                                                   const std::vector<AskedRange>& asked,
                                                                   const grammar::MakeSure& sure);

@@ -274,7 +274,7 @@ nobody has category adult, age under 15         "Ask again."
 nobody has category u15, age at least 15        "Ask again."
 nobody has height under 105 cm, weight over 32 kg "Measure again."
 nobody has build over 33, age under 12          "Measure again."
-nobody has age under 11, height over 108 cm     "Measure again."
+nobody has age at least 11, age under 15, height over 108 cm  "Measure again."
 piece pads always
   size grades small, medium, large
   cut  grades slim, full
