@@ -222,6 +222,7 @@ class Policy {
   std::string sealed() const;
 
   // Details by name, each as a person writes it; what is left out, or empty, is not known. `owns`: pieces by name.
+  // Whom the policy shuts out (`nobody has …`) is refused in its own sentence, also where blanks leave nobody else.
   Read<Player> player(const std::map<std::string, std::string>& details,
                       const std::vector<std::string>& owns = {}) const;
   // The same from one JSON object: {"age": 9, "weight": "30 kg", "owns": ["helmet"]}.

@@ -48,6 +48,12 @@ struct DraftSure {
   std::vector<DraftTest> when;
 };
 
+// Conditions that nobody meets together.
+struct DraftNobody {
+  std::vector<DraftTest> has;
+  std::uint32_t line = 0;  // Policy::nobody
+};
+
 // One file of the policy, as it was brought in.
 struct PolicyFile {
   grammar::File tree;
@@ -83,6 +89,7 @@ class Checker {
   void check_rules();         // rule, chart, a piece's `for`             rules.cc, charts.cc
   void check_outranks();      // cycles, safety, nothing shared           outranks.cc
   void check_sures();         // make sure                                sures.cc
+  void check_nobody();        // nobody has                               nobody.cc
   void check_stock();         // accept, worth, deal, over the limit      stock.cc
   void check_owed();          // every property has something that answers it   kit.cc
 
@@ -92,6 +99,7 @@ class Checker {
 
   std::vector<DraftRule> rules;
   std::vector<DraftSure> sures;
+  std::vector<DraftNobody> nobody;
   std::vector<std::pair<RuleId, RuleId>> outranks;  // closed, sorted
 
   // ---- names

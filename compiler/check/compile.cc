@@ -69,6 +69,7 @@ Compiled compile(const std::string& name, std::string text, const ReadFile& read
     checker.check_rules();         // rule, chart         → drafts: edges in ticks, answers in steps
     checker.check_outranks();      // outranks            → its transitive closure
     checker.check_sures();         // make sure           → claims
+    checker.check_nobody();        // nobody has          → players that cannot be
     checker.check_stock();         // accept, worth, deal → the shop's side: shelf and till
     if (diagnostics.empty()) checker.check_owed();
     if (diagnostics.empty()) {

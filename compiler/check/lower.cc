@@ -21,6 +21,8 @@ class Lowering {
     for (auto& sure : draft_.sures) {
       if (const auto box = box_of(sure.when, {})) sure.sure.when = *box, draft_.policy.sures.push_back(sure.sure);
     }
+    for (const auto& each : draft_.nobody)
+      if (auto box = box_of(each.has, {})) tables_.shut_out.push_back({std::move(*box), each.line});
   }
 
  private:
@@ -47,6 +49,7 @@ class Lowering {
       for (const auto& row : rule.rows) collect(row.tests);
     }
     for (const auto& sure : draft_.sures) collect(sure.when);
+    for (const auto& each : draft_.nobody) collect(each.has);
     for (std::size_t i = 0; i < cuts.size(); ++i) {
       auto& column = tables_.columns[i];
       std::sort(cuts[i].begin(), cuts[i].end());

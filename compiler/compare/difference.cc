@@ -5,6 +5,7 @@
 #include "compiler/compare/changed_rows.hpp"
 #include "compiler/compare/gathered_rows.hpp"
 #include "compiler/compare/items.hpp"
+#include "compiler/compare/shut_out.hpp"
 #include "compiler/compare/statements.hpp"
 #include "compiler/space/fewer_columns.hpp"
 
@@ -36,10 +37,12 @@ class Comparing {
     rows_.match_rules();
     for (auto& each : compared_) gather(each);
     for (auto& each : items_) each.gather(rows_, space_.tables);
+    share_shut_out();
     drop_idle_edges();
     space_.tables = with_fewer_columns(space_.tables);
     Difference difference;
     if (!editions_->apart()) {
+      difference.shut_out = who_is_shut_out();
       Witnesses witnesses(space_, space_.tables, budget_.parts);
       for (const auto& each : compared_) {
         auto change = compare(each, witnesses);
@@ -188,6 +191,27 @@ class Comparing {
     each.rows.put_into(space_.tables, found.where);
   }
 
+  // The lines of both editions: who can be under both is who is compared.
+  void share_shut_out() {
+    for (const auto side : both_sides)
+      for (const auto& each : policy(side).tables.shut_out) {
+        Box box(each.box.size());
+        for (std::size_t i = 0; i < box.size(); ++i) editions_->share(side, each.box[i], box[i]);
+        std::sort(box.begin(), box.end(), [](const Cell& a, const Cell& b) { return a.column < b.column; });
+        space_.tables.shut_out.push_back({std::move(box), each.line});
+      }
+  }
+
+  [[nodiscard]] OfSides<std::vector<ShutOutAlone>> who_is_shut_out() const {
+    const auto& all = space_.tables.shut_out;
+    const auto middle = all.begin() + static_cast<std::ptrdiff_t>(policy(Side::earlier).tables.shut_out.size());
+    OfSides<std::vector<ShutOut>> lines{{all.begin(), middle}, {middle, all.end()}};
+    for (const auto side : both_sides)
+      std::erase_if(lines[side], [](const ShutOut& each) { return is_empty(each.box); });
+    return {shut_out_alone(space_, lines.earlier, lines.later, budget_),
+            shut_out_alone(space_, lines.later, lines.earlier, budget_)};
+  }
+
   // with_fewer_columns searches for every edge of a worked-out detail in the asked detail it rests on. Columns that no
   // gathered row looks at lose their edges first, so that these are not searched for.
   void drop_idle_edges() {
@@ -196,6 +220,8 @@ class Comparing {
     for (const auto& table : tables.tables)
       for (const auto& row : table.rows)
         for (const auto& cell : row.box) looked_at[cell.column] = true;
+    for (const auto& each : tables.shut_out)
+      for (const auto& cell : each.box) looked_at[cell.column] = true;
     for (std::size_t i = 0; i < tables.columns.size(); ++i)
       if (auto& column = tables.columns[i]; column.worked_out && !looked_at[i]) column.cuts.clear(), column.places = 1;
   }
@@ -270,7 +296,10 @@ bool MatchedAnswer::same(const Outcome& before, const Outcome& after) const {
 
 bool Difference::settled() const {
   const auto is_settled = [](const auto& change) { return change.settled; };
-  return std::all_of(changes.begin(), changes.end(), is_settled) && std::all_of(items.begin(), items.end(), is_settled);
+  return std::all_of(changes.begin(), changes.end(), is_settled) &&
+         std::all_of(items.begin(), items.end(), is_settled) &&
+         std::all_of(shut_out.earlier.begin(), shut_out.earlier.end(), is_settled) &&
+         std::all_of(shut_out.later.begin(), shut_out.later.end(), is_settled);
 }
 
 Difference differences(const Policy& earlier, const Policy& later, const DifferenceBudget& budget) {

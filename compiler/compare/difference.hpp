@@ -96,6 +96,14 @@ struct AnswerChange : Told<Becomes> {
   MatchedAnswer answer;
 };
 
+// Players that cannot be under one edition alone, by a line of it.
+struct ShutOutAlone {
+  std::uint32_t line = 0;  // the edition's Policy::nobody; another may shut out the same players
+  std::vector<Box> who;    // lie apart, the largest first
+  Readings player;         // one of them, of the shared space; empty where none was found
+  bool settled = true;     // false: the budget ended first, and there may be more than these
+};
+
 // In counts, so that a result does not depend on the machine. What is past a budget is flagged (settled, left_out).
 struct DifferenceBudget {
   std::size_t edges = 4'000'000;  // of one answer's diagrams
@@ -106,10 +114,11 @@ struct DifferenceBudget {
 
 struct Difference {
   std::unique_ptr<const Editions> editions;
-  Policy space;                       // the shared space with the columns that boxes are numbered by
-  std::vector<MatchedAnswer> same;    // what stays as it is for every player
-  std::vector<AnswerChange> changes;  // what does not; both none where the editions share no player
-  std::vector<ItemsChange> items;     // by piece, of those that both editions accept items of
+  Policy space;                                 // the shared space with the columns that boxes are numbered by
+  std::vector<MatchedAnswer> same;              // what stays as it is for every player
+  std::vector<AnswerChange> changes;            // what does not; both none where the editions share no player
+  OfSides<std::vector<ShutOutAlone>> shut_out;  // by the edition that alone shuts them out
+  std::vector<ItemsChange> items;               // by piece, of those that both editions accept items of
   // Rules matched between the editions, by name or, where renamed, by all their rows.
   std::vector<std::pair<RuleId, RuleId>> rules;
 
@@ -118,7 +127,8 @@ struct Difference {
 
 // Both policies must outlive the result. Answers are matched by name and listed in the later edition's order, then
 // those that it lacks. A property is compared among players who have its piece under both editions, and so are its
-// items; who gets or loses the piece is reported with the piece.
+// items; who gets or loses the piece is reported with the piece. All is compared among the players who can be under
+// both editions; who can be under one alone is listed by itself.
 [[nodiscard]] Difference differences(const Policy& earlier, const Policy& later, const DifferenceBudget& budget = {});
 
 }  // namespace lacestay::compiler

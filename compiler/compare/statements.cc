@@ -95,7 +95,7 @@ void Telling::tell() {
 }
 
 bool Telling::nobody_in(const Box& box) const {
-  return !on_asked_alone(tables_, box) && witnesses_.find(box).kind == Search::Kind::none;
+  return !plainly_somebody(tables_, box) && witnesses_.find(box).kind == Search::Kind::none;
 }
 
 Telling::Boxes Telling::boxes_of(Diagrams& store, Set set) const {

@@ -84,9 +84,6 @@ void Prover::clashing_bases(Regions& who) {
       ranked.emplace_back(-share_of(proof_.tables, shared_box(rows[pair.first].box, rows[pair.second].box)), pair);
   }
   std::stable_sort(ranked.begin(), ranked.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
-  const auto& columns = who.table().columns;
-  const bool worked_out = std::any_of(columns.begin(), columns.end(),
-                                      [&](auto column) { return proof_.tables.columns[column].worked_out; });
   std::map<std::pair<RuleId, RuleId>, std::optional<ToldClash>> told;  // nothing where it is only counted
   for (const auto& [share, pair] : ranked) {
     const std::pair rules{rows[pair.first].rule, rows[pair.second].rule};
@@ -108,7 +105,10 @@ void Prover::clashing_bases(Regions& who) {
     // Past the findings that are shown, a pair that clashes in its whole common box is only counted: no player is
     // searched for.
     const bool enough = shown_[{now_, Finding::Kind::two_answers}] >= budget_.shown;
-    if (enough && !worked_out && who.clash_wherever_they_meet(pair))
+    const auto plain = [&] {
+      return plainly_somebody(proof_.tables, shared_box(rows[pair.first].box, rows[pair.second].box));
+    };
+    if (enough && who.clash_wherever_they_meet(pair) && plain())
       ++proof_.left_out;
     else
       now = clashing_pair(who, pair);

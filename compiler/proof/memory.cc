@@ -56,6 +56,7 @@ class Key {
       columns_.insert(sure.detail);
       if (sure.of_items()) add_shelf(tables_.piece_of[table.target]);
     }
+    for (const auto& each : tables_.shut_out) add(each.box);
     while (!columns_.empty()) {
       const auto column = *columns_.begin();
       columns_.erase(columns_.begin());

@@ -27,20 +27,24 @@ struct Finding {
     band_emptied,  // a band narrowed to nothing
     need_and_omit,
     sure_broken,
+    nobody_left,  // the lines on players that cannot be leave none, and nothing else is proved
+    no_pair,      // they leave no two players for a claim that something never falls or rises to compare
     not_settled,  // the budget ran out
     // These are remarks, made as far as the budget goes. Of a table that is refused only the first is told.
-    never_applies,  // a row or rule no player meets
-    never_decides,  // a row that could be left out: every player's outcome would stay, gaps and clashes included
-    idle_outranks,  // an outranks that could be left out, and with it what follows through it alone in its table
-    unreached,      // grades, choices or steps no player can get
-    idle_detail,    // a detail that is asked and that no row looks at, nor an accept line
-    not_accepted,   // a piece that nothing in stock is accepted for, where the policy says of others what is
+    never_applies,     // a row or rule no player meets
+    never_decides,     // a row that could be left out: every player's outcome would stay, gaps and clashes included
+    idle_outranks,     // an outranks that could be left out, and with it what follows through it alone in its table
+    unreached,         // grades, choices or steps no player can get
+    idle_detail,       // a detail that is asked and that no row looks at, nor an accept line
+    not_accepted,      // a piece that nothing in stock is accepted for, where the policy says of others what is
+    shuts_out_nobody,  // a line on players that cannot be, and nobody would be let in without it
   };
   Kind kind = Kind::gap;
   TableId table = 0;
   std::vector<RuleId> rules;        // those it is about; two for a clash
   std::vector<std::uint32_t> rows;  // the table's rows, one for each of `rules`, where one row is meant
-  std::size_t sure = 0;             // sure_broken: index into policy.sures
+  std::size_t sure = 0;             // sure_broken, no_pair: index into policy.sures
+  std::size_t line = 0;             // shuts_out_nobody: index into policy.nobody
   // sure_broken by an item: at which stage (compiler/shelf) it may be handed over, and which step it then has.
   struct Item {
     std::size_t stage = 0;

@@ -220,7 +220,7 @@ void Prover::without_base(Regions& who) {
       return complete = found.complete;
     });
     if (complete && missed.empty()) return who.no_gaps();
-    const auto surely_met = [&](const Box& box) { return on_asked_alone(proof_.tables, box); };
+    const auto surely_met = [&](const Box& box) { return plainly_somebody(proof_.tables, box); };
     // A search that ran out of budget still reports what it found, if some box certainly has a player; else diagrams
     // are tried.
     if (complete || std::any_of(missed.begin(), missed.end(), surely_met)) {
@@ -261,8 +261,45 @@ void Prover::find_pieces_not_accepted() {
   }
 }
 
+bool Prover::somebody_is_left() {
+  if (policy_.tables.shut_out.empty() || witnesses_.find(Box{}).kind != Search::Kind::none) return true;
+  now_ = 0;
+  Finding finding;
+  finding.kind = Finding::Kind::nobody_left;
+  add(std::move(finding));
+  return false;
+}
+
+// From the last line to the first: one that others make needless is told of, and does not excuse them in turn.
+void Prover::find_lines_that_shut_out_nobody() {
+  auto kept = proof_.tables.shut_out;
+  std::vector<std::size_t> idle;
+  for (auto line = policy_.nobody.size(); line-- > 0;) {
+    const auto of_line = [&](const ShutOut& each) { return each.line == line; };
+    const auto own = std::find_if(kept.begin(), kept.end(), of_line);
+    if (own != kept.end()) {
+      auto others = kept;
+      std::erase_if(others, of_line);
+      Witnesses without(policy_, proof_.tables, budget_.parts, others);
+      if (without.find(own->box).kind != Search::Kind::none) continue;
+      kept = std::move(others);
+    }
+    idle.push_back(line);
+  }
+  now_ = 0;
+  for (auto line = idle.rbegin(); line != idle.rend(); ++line) {
+    Finding finding;
+    finding.kind = Finding::Kind::shuts_out_nobody;
+    finding.line = *line;
+    add(std::move(finding));
+  }
+}
+
 void Prover::find_idle_details() {
   std::vector<bool> used(policy_.tables.asked.size());
+  for (const auto& each : policy_.tables.shut_out)
+    for (const auto& cell : each.box)
+      policy_.tables.each_asked_under(cell.column, [&](std::uint16_t detail) { used[detail] = true; });
   for (const auto& table : policy_.tables.tables)
     for (const auto column : table.columns)
       policy_.tables.each_asked_under(column, [&](std::uint16_t detail) { used[detail] = true; });
@@ -284,11 +321,13 @@ void Prover::find_idle_details() {
 namespace {
 
 Proof run(Prover& prover) {
+  if (!prover.somebody_is_left()) return prover.take();
   prover.prove_tables();
   prover.settle_idle_outranks();
   prover.find_unmet_rules();
   prover.find_idle_details();
   prover.find_pieces_not_accepted();
+  prover.find_lines_that_shut_out_nobody();
   return prover.take();
 }
 

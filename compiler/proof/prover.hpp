@@ -14,11 +14,13 @@ class Prover {
   Prover(const Policy& policy, const ProofBudget& budget, ProofMemory* memory);
 
   // The passes, in order; each adds findings.
-  void prove_tables();  // gaps, clashes, claims; and what each row, floor, cap and outranks decides
+  bool somebody_is_left();  // false where no player can be, which is the one finding then
+  void prove_tables();      // gaps, clashes, claims; and what each row, floor, cap and outranks decides
   void settle_idle_outranks();
   void find_unmet_rules();  // rules and rows that lowering left out, since no player meets them
   void find_idle_details();
   void find_pieces_not_accepted();
+  void find_lines_that_shut_out_nobody();
 
   [[nodiscard]] Proof take();
 
@@ -72,7 +74,13 @@ class Prover {
   // shelf_claims.cc
   void shelf_claim(Regions& who, std::size_t sure, Set when);
 
-  bool report_pair(Regions& who, std::size_t sure, Set earlier, Set later, std::optional<Finding>& unsettled);
+  // Of the asked details, those that players may differ in who are compared: all but what rises and what decides who
+  // gets which answer, so far as it matters whether there is such a player.
+  [[nodiscard]] std::vector<std::uint16_t> free_in(const Regions& who, std::size_t sure) const;
+  // Some two players could be compared, were nobody shut out, and none can be as it is.
+  [[nodiscard]] bool no_pair_left(Regions& who, Set when, std::size_t sure, const std::vector<std::uint16_t>& free);
+  bool report_pair(Regions& who, std::size_t sure, Set earlier, Set later, const std::vector<std::uint16_t>& free,
+                   std::optional<Finding>& unsettled);
 
   const Policy& policy_;
   const ProofBudget& budget_;

@@ -26,7 +26,7 @@ void Prover::idle_rows(Regions& who, bool refused) {
     const auto& row = table.rows[i];
     if (who.stands_by_itself(i)) continue;
     const bool changes_all = who.changes_all_it_applies_to(i);
-    if (changes_all && on_asked_alone(proof_.tables, row.box) && !is_empty(row.box)) continue;
+    if (changes_all && plainly_somebody(proof_.tables, row.box)) continue;
     // One step of a size that no player needs is told with the answers nobody can get.
     if (policy_.rules[row.rule].sized_from) continue;
     if (!refused && somebody(who, who.changed_without(i))) continue;

@@ -62,7 +62,7 @@ bool Prover::bound_claim(Regions& who, std::size_t index, Set when) {
 // As the detail rises: its own column upwards, and with it every column that is worked out from it.
 Prover::Set Prover::closure_along(Regions& who, Set set, std::uint16_t detail, Diagrams::Towards where) {
   using Towards = Diagrams::Towards;
-  const auto opposite = where == Towards::up ? Towards::down : Towards::up;
+  const auto opposite = where == Towards::up ? Towards::down : where == Towards::down ? Towards::up : Towards::anywhere;
   auto closed = who.sets().closure(set, detail, where);
   const auto asked = proof_.tables.asked.size();
   for (std::size_t i = 0; i < trends_.size(); ++i) {
@@ -82,6 +82,7 @@ void Prover::moving_claim(Regions& who, std::size_t index, Set when) {
   auto& sets = who.sets();
   const bool band = proof_.tables.answers[who.table().target].band;
   const bool falls = sure.kind == Sure::Kind::never_falls;
+  const auto free = free_in(who, index);
   std::optional<Finding> unsettled;
   for (const bool upper_end : {false, true}) {
     if (upper_end && !band) continue;
@@ -90,16 +91,64 @@ void Prover::moving_claim(Regions& who, std::size_t index, Set when) {
       const auto low = sets.without(when, high);
       // Compared with all lower values of the detail, not only the neighbouring place: `earlier` is spread upwards.
       const auto earlier = falls ? high : low, later = falls ? low : high;
-      const auto wrong = sets.both(closure_along(who, earlier, sure.detail, Diagrams::Towards::up), later);
-      if (wrong != sets.nobody() && report_pair(who, index, earlier, wrong, unsettled)) return;
+      auto could_be = closure_along(who, earlier, sure.detail, Diagrams::Towards::up);
+      for (const auto detail : free) could_be = closure_along(who, could_be, detail, Diagrams::Towards::anywhere);
+      const auto wrong = sets.both(could_be, later);
+      if (wrong != sets.nobody() && report_pair(who, index, earlier, wrong, free, unsettled)) return;
     }
   }
-  if (unsettled) add(std::move(*unsettled));
+  if (unsettled) return add(std::move(*unsettled));
+  if (!no_pair_left(who, when, index, free)) return;
+  Finding finding;
+  finding.kind = Finding::Kind::no_pair;
+  finding.sure = index;
+  add(std::move(finding));
+}
+
+std::vector<std::uint16_t> Prover::free_in(const Regions& who, std::size_t index) const {
+  const auto& tables = proof_.tables;
+  const auto& sure = policy_.sures[index];
+  auto held = tables.asked_under(who.table());
+  if (const auto piece = tables.piece_of[who.table().target]; tables.presence[piece] != Presence::always) {
+    const auto has_it = tables.asked_under(tables.tables[tables.piece_table(piece)]);
+    for (std::size_t i = 0; i < held.size(); ++i) held[i] = held[i] || has_it[i];
+  }
+  auto matters = tables.asked_under(sure_boxes_[index]);
+  for (const auto& each : tables.shut_out) {
+    const auto under = tables.asked_under(each.box);
+    for (std::size_t i = 0; i < matters.size(); ++i) matters[i] = matters[i] || under[i];
+  }
+  std::vector<std::uint16_t> free;
+  for (std::uint16_t i = 0; i < matters.size(); ++i)
+    if (matters[i] && !held[i] && i != sure.detail) free.push_back(i);
+  return free;
+}
+
+bool Prover::no_pair_left(Regions& who, Set when, std::size_t index, const std::vector<std::uint16_t>& free) {
+  if (proof_.tables.shut_out.empty()) return false;
+  // True where it is certain that there are no two.
+  const auto none = [&](Witnesses& witnesses) {
+    bool certain = true;
+    std::size_t tried = 0;
+    who.sets().each_box(when, [&](const Box& after) {
+      who.sets().each_box(when, [&](const Box& before) {
+        const auto search = witnesses.find_pair(before, after, policy_.sures[index].detail, free);
+        certain = search.kind == Search::Kind::none && ++tried < budget_.boxes;
+        return certain;
+      });
+      return certain;
+    });
+    return certain;
+  };
+  if (!none(witnesses_)) return false;
+  Witnesses unreduced(policy_, proof_.tables, budget_.parts, {});
+  return !none(unreduced);
 }
 
 // For each of the later players an earlier one is sought among lower values of the detail. True once a pair is told;
 // `unsettled` is set where there may be one.
-bool Prover::report_pair(Regions& who, std::size_t index, Set earlier, Set later, std::optional<Finding>& unsettled) {
+bool Prover::report_pair(Regions& who, std::size_t index, Set earlier, Set later,
+                         const std::vector<std::uint16_t>& free, std::optional<Finding>& unsettled) {
   const auto detail = policy_.sures[index].detail;
   const auto grain = proof_.tables.asked[detail].grain;
   Finding finding;
@@ -135,7 +184,8 @@ bool Prover::report_pair(Regions& who, std::size_t index, Set earlier, Set later
         const auto places = reach_.at(player);
         auto at = earlier;
         while (!who.sets().is_terminal(at)) at = who.sets().next(at, places[who.sets().column(at)].first);
-        if (at == who.sets().everybody()) return pair(box, player, search.player), false;
+        if (at == who.sets().everybody() && !witnesses_.who_shuts_out(player))
+          return pair(box, player, search.player), false;
       }
     }
     return true;
@@ -146,7 +196,7 @@ bool Prover::report_pair(Regions& who, std::size_t index, Set earlier, Set later
     who.sets().each_box(later, [&](const Box& after) {
       who.sets().each_box(earlier, [&](const Box& before) {
         if (++tried > budget_.boxes) return leave(after), false;
-        auto search = witnesses_.find_pair(before, after, detail);
+        auto search = witnesses_.find_pair(before, after, detail, free);
         if (search.kind == Search::Kind::not_settled) leave(after);
         if (search.kind == Search::Kind::found) pair(after, std::move(search.earlier), std::move(search.player));
         return finding.players.empty();

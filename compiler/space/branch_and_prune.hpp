@@ -20,7 +20,7 @@ namespace lacestay::compiler {
 
 class BranchAndPrune {
  public:
-  // A range of each asked detail, in their order. One more may follow: a second range of one of them, where two players
+  // A range of each asked detail, in their order. More may follow: a second range of some of them, where two players
   // are sought who are alike in all else.
   using Part = std::vector<ValueRange>;
 
@@ -32,11 +32,10 @@ class BranchAndPrune {
   struct Stop {};
   using Next = std::variant<Prune, Split, Stop>;
 
-  // `whole` has no empty range. `twice` is the detail of the range that follows those of all asked details, if one
-  // does.
-  BranchAndPrune(const Tables& tables, Part whole, std::size_t most_parts, std::uint16_t twice = 0)
-      : tables_(tables), part_(std::move(whole)), most_parts_(most_parts), twice_(twice) {
-    assert(part_.size() >= tables.asked.size());
+  // `whole` has no empty range. `twice` are the details of the ranges that follow those of all asked details.
+  BranchAndPrune(const Tables& tables, Part whole, std::size_t most_parts, std::vector<std::uint16_t> twice = {})
+      : tables_(tables), part_(std::move(whole)), most_parts_(most_parts), twice_(std::move(twice)) {
+    assert(part_.size() == tables.asked.size() + twice_.size());
   }
 
   // `look` is asked of each part: const Part& → Next. False where it said to stop.
@@ -70,13 +69,15 @@ class BranchAndPrune {
   [[nodiscard]] std::optional<Split> split(const Part& part, std::span<const std::size_t> ranges, SplitAt where) const;
 
  private:
-  [[nodiscard]] std::size_t asked(std::size_t range) const { return range < tables_.asked.size() ? range : twice_; }
+  [[nodiscard]] std::size_t asked(std::size_t range) const {
+    return range < tables_.asked.size() ? range : twice_[range - tables_.asked.size()];
+  }
   [[nodiscard]] const AskedDomain& domain(std::size_t range) const { return tables_.asked[asked(range)]; }
 
   const Tables& tables_;
   Part part_;
   std::size_t most_parts_, parts_ = 0;
-  std::uint16_t twice_;
+  std::vector<std::uint16_t> twice_;
 };
 
 }  // namespace lacestay::compiler

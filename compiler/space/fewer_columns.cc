@@ -42,6 +42,7 @@ class ColumnElimination {
       if (!to_.asked[column].members) to_.columns[column].places = static_cast<std::uint32_t>(cuts.size()) + 1;
     }
     for (auto& table : to_.tables) translate(table);
+    for (auto& each : to_.shut_out) each.box = translated(each.box);
     return std::move(to_);
   }
 
@@ -240,29 +241,32 @@ class ColumnElimination {
 
   void translate(Table& table) const {
     if (std::all_of(table.columns.begin(), table.columns.end(), [&](ColumnId column) { return kept(column); })) return;
-    const auto asked = from_.asked.size();
     std::set<ColumnId> columns;
     for (auto& row : table.rows) {
-      Box box;
-      for (const auto& cell : row.box) {
-        auto column = shares_[cell.column];
-        auto places = renumbered(cell.column, column, cell.places);
-        if (column >= asked && input_of_[column - asked]) {
-          places = from_preimages(column - asked, places);
-          column = *input_of_[column - asked];
-        }
-        const auto known =
-            std::find_if(box.begin(), box.end(), [&](const Cell& held) { return held.column == column; });
-        if (known == box.end())
-          box.push_back({column, std::move(places)});
-        else
-          known->places = shared_places(known->places, places);
-      }
-      std::sort(box.begin(), box.end(), [](const Cell& a, const Cell& b) { return a.column < b.column; });
-      for (const auto& cell : box) columns.insert(cell.column);
-      row.box = std::move(box);
+      row.box = translated(row.box);
+      for (const auto& cell : row.box) columns.insert(cell.column);
     }
     table.columns.assign(columns.begin(), columns.end());
+  }
+
+  [[nodiscard]] Box translated(const Box& from) const {
+    const auto asked = from_.asked.size();
+    Box box;
+    for (const auto& cell : from) {
+      auto column = shares_[cell.column];
+      auto places = renumbered(cell.column, column, cell.places);
+      if (column >= asked && input_of_[column - asked]) {
+        places = from_preimages(column - asked, places);
+        column = *input_of_[column - asked];
+      }
+      const auto known = std::find_if(box.begin(), box.end(), [&](const Cell& held) { return held.column == column; });
+      if (known == box.end())
+        box.push_back({column, std::move(places)});
+      else
+        known->places = shared_places(known->places, places);
+    }
+    std::sort(box.begin(), box.end(), [](const Cell& a, const Cell& b) { return a.column < b.column; });
+    return box;
   }
 
   const Tables& from_;

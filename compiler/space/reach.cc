@@ -33,13 +33,16 @@ std::vector<bool> columns_under(const Tables& tables, std::span<const ColumnId> 
 Reach::Reach(const Tables& tables) : Reach(tables, all_columns(tables)) {}
 
 Reach::Reach(const Tables& tables, std::span<const ColumnId> columns)
-    : tables_(tables), places_(tables.columns.size()), values_(tables.columns.size()), point_(tables.asked.size()) {
-  const auto under = columns_under(tables, columns);
+    : tables_(tables),
+      places_(tables.columns.size()),
+      values_(tables.columns.size()),
+      fractions_(tables.columns.size()),
+      under_(columns_under(tables, columns)) {
   const auto asked = tables.asked.size();
   for (std::size_t i = 0; i < asked; ++i)
-    if (under[i]) asked_.push_back(i);
+    if (under_[i]) asked_.push_back(i);
   for (std::size_t i = 0; i < tables.worked_out.size(); ++i)
-    if (under[asked + i]) worked_out_.push_back(i);
+    if (under_[asked + i]) worked_out_.push_back(i);
 }
 
 PlaceRange Reach::places(std::size_t column, const Interval& value) const {
@@ -97,6 +100,23 @@ bool Reach::set_worked_out(std::size_t index) {
   return true;
 }
 
+// By the formula itself, which costs far less than its bounds and says the same.
+void Reach::set_at_a_point(std::size_t index) {
+  const auto& detail = tables_.worked_out[index];
+  const auto column = tables_.asked.size() + index;
+  auto& value = values_[column];
+  auto& fraction = fractions_[column];
+  if (detail.formula.empty()) {
+    const Int128 per = detail.plain_number ? ticks_per_one : 1;
+    value = of_chart(detail).value_or(value);  // a chart of a detail answers every player
+    fraction = {value.lowest.numerator * (per / value.lowest.denominator), per};
+  } else {
+    fraction = run(detail.formula, fractions_);
+    value.lowest = value.highest = reduced(fraction.numerator, fraction.denominator);
+  }
+  places_[column] = places(column, value);
+}
+
 std::span<const PlaceRange> Reach::over(std::span<const ValueRange> ranges) {
   assert(ranges.size() == tables_.asked.size());
   for (const auto i : asked_) set_asked(i, ranges[i]);
@@ -108,7 +128,9 @@ namespace {
 
 bool overlap(const PlaceRange& a, const PlaceRange& b) { return a.first <= b.last && b.first <= a.last; }
 
-Fit fit(const Cell& cell, const PlaceRange& reached) {
+}  // namespace
+
+Fit fit_of(const Cell& cell, const PlaceRange& reached) {
   auto best = Fit::none;
   for (const auto& range : cell.places) {
     if (range.first <= reached.first && range.last >= reached.last) return Fit::all;
@@ -116,8 +138,6 @@ Fit fit(const Cell& cell, const PlaceRange& reached) {
   }
   return best;
 }
-
-}  // namespace
 
 // Narrows a column to the places of the cell that are reached, and to the values between their edges. Some are.
 void Reach::narrow(const Cell& cell) {
@@ -145,13 +165,14 @@ Fit Reach::within(std::span<const ValueRange> ranges, const Box& box) {
   fits_.clear();
   auto whole = Fit::all;
   for (std::size_t column = 0; column < tables_.columns.size() && whole != Fit::none; ++column) {
+    if (!under_[column]) continue;
     if (column < ranges.size())
       set_asked(column, ranges[column]);
     else if (!set_worked_out(column - ranges.size()))
       return Fit::none;
     if (fits_.size() == box.size() || box[fits_.size()].column != column) continue;
     const auto& cell = box[fits_.size()];
-    fits_.push_back(fit(cell, places_[column]));
+    fits_.push_back(fit_of(cell, places_[column]));
     whole = std::min(whole, fits_.back());
     if (fits_.back() == Fit::some) narrow(cell);
   }
@@ -159,9 +180,14 @@ Fit Reach::within(std::span<const ValueRange> ranges, const Box& box) {
 }
 
 std::span<const PlaceRange> Reach::at(std::span<const std::int64_t> readings) {
-  assert(readings.size() == point_.size());
-  for (std::size_t i = 0; i < readings.size(); ++i) point_[i] = {readings[i], readings[i]};
-  return over(point_);
+  assert(readings.size() == tables_.asked.size());
+  for (const auto i : asked_) {
+    set_asked(i, {readings[i], readings[i]});
+    const auto value = as_fraction(tables_.asked[i], readings[i]);
+    fractions_[i] = {value.numerator, value.denominator};
+  }
+  for (const auto i : worked_out_) set_at_a_point(i);
+  return places_;
 }
 
 }  // namespace lacestay::compiler

@@ -17,14 +17,17 @@ namespace lacestay::compiler {
 // Whether the places of a part lie in a cell, or in all cells of a box.
 enum class Fit : std::uint8_t { none, some, all };
 
+// How much of a cell's column is reached.
+[[nodiscard]] Fit fit_of(const Cell& cell, const PlaceRange& reached);
+
 // By column: whether it is one of `columns`, or one of them is worked out from it, by a formula or from a chart.
 [[nodiscard]] std::vector<bool> columns_under(const Tables& tables, std::span<const ColumnId> columns);
 
 class Reach {
  public:
   explicit Reach(const Tables& tables);
-  // For who asks of these columns alone: `over` and `at` work out no others than those under them, and what they say of
-  // the rest means nothing.
+  // For who asks of these columns alone: no others are worked out than those under them, and what is said of the rest
+  // means nothing.
   Reach(const Tables& tables, std::span<const ColumnId> columns);
 
   // By column, over `ranges` (by asked detail). The result is good until the next call.
@@ -43,15 +46,17 @@ class Reach {
   void set_asked(std::size_t detail, const ValueRange& range);
   // False where a chart gives it and no row of it is reached, which is so only once something was narrowed.
   bool set_worked_out(std::size_t detail);
+  void set_at_a_point(std::size_t detail);
   void narrow(const Cell& cell);
   [[nodiscard]] PlaceRange places(std::size_t column, const Interval& value) const;
   [[nodiscard]] std::optional<Interval> of_chart(const WorkedOut& detail) const;
 
   const Tables& tables_;
   std::vector<PlaceRange> places_;
-  std::vector<Interval> values_;  // by column; in ones for plain numbers, else in ticks
-  std::vector<ValueRange> point_;
+  std::vector<Interval> values_;     // by column; in ones for plain numbers, else in ticks
+  std::vector<Fraction> fractions_;  // by column, at a point: what formulas are run on
   std::vector<Fit> fits_;
+  std::vector<bool> under_;                      // by column: it is looked at
   std::vector<std::size_t> asked_, worked_out_;  // the details that `over` looks at, ascending
 };
 

@@ -106,8 +106,11 @@ double share_of(const Tables& tables, const Box& box) {
   return share;
 }
 
-bool on_asked_alone(const Tables& tables, const Box& box) {
-  return std::none_of(box.begin(), box.end(), [&](const Cell& cell) { return tables.columns[cell.column].worked_out; });
+bool plainly_somebody(const Tables& tables, const Box& box) {
+  const auto in_doubt = [&](const Cell& cell) { return cell.places.empty() || tables.columns[cell.column].worked_out; };
+  if (std::any_of(box.begin(), box.end(), in_doubt)) return false;
+  return std::none_of(tables.shut_out.begin(), tables.shut_out.end(),
+                      [&](const ShutOut& each) { return meet(box, each.box); });
 }
 
 Box around(const Tables& tables, const std::vector<Box>& boxes) {

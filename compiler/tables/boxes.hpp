@@ -17,8 +17,9 @@ void join_boxes(const Tables& tables, std::vector<Box>& boxes);
 // values, and worked-out ones by their places.
 [[nodiscard]] double share_of(const Tables& tables, const Box& box);
 
-// The box looks at asked details only: somebody is in it, unless it has an empty cell.
-[[nodiscard]] bool on_asked_alone(const Tables& tables, const Box& box);
+// Whether it is plain, without a search, that somebody is in the box: it has no empty cell, looks at asked details
+// only, and nobody is shut out of it.
+[[nodiscard]] bool plainly_somebody(const Tables& tables, const Box& box);
 
 // The smallest box around some boxes: in each column the places any of them has.
 [[nodiscard]] Box around(const Tables& tables, const std::vector<Box>& boxes);

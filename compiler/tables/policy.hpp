@@ -106,9 +106,16 @@ struct Sure {
   }
 };
 
+// A line on players that cannot be; who they are is in Tables::shut_out.
+struct NobodyText {
+  std::string sentence;  // what the fitter is told of such a player
+  grammar::Span span;
+};
+
 // Of a policy that was sealed and loaded again (runtime/seal/sealed_policy.hpp): where it comes from. Its sources then
 // hold the lines its spans point into, at their places, and nothing else of the text.
 struct SealedOrigin {
+  int form = 0;                           // of its sealed document
   std::string compiled_by;                // the version of lacestay that compiled it
   std::vector<std::string> texts_sha256;  // by source: of its whole text
 };
@@ -127,6 +134,7 @@ struct Policy {
   std::vector<RuleText> rules;   // by RuleId
   std::vector<RuleId> cautions;  // by place among the cautions
   std::vector<Sure> sures;
+  std::vector<NobodyText> nobody;
   Shop shop;
 
   Tables tables;

@@ -44,6 +44,12 @@ std::vector<bool> Tables::asked_under(const Table& table) const {
   return under;
 }
 
+std::vector<bool> Tables::asked_under(const Box& box) const {
+  std::vector<bool> under(asked.size());
+  for (const auto& cell : box) each_asked_under(cell.column, [&](std::uint16_t detail) { under[detail] = true; });
+  return under;
+}
+
 std::vector<std::uint32_t> Tables::place_counts() const {
   std::vector<std::uint32_t> counts;
   for (const auto& column : columns) counts.push_back(column.places);

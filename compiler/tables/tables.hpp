@@ -86,7 +86,14 @@ using Places = std::vector<PlaceRange>;  // as a cell's
 // Adds places that begin no earlier than the last ones do; joins the two where nothing lies between.
 void append(Places& places, const PlaceRange& range);
 // A box's places in a column; null where it leaves the column open.
-[[nodiscard]] inline const Places* places_in(const Box& box, ColumnId column);
+[[nodiscard]]  // Whether a player at these places, by column, is in the box.
+[[nodiscard]] inline bool
+holds(const Box& box, const std::vector<std::uint32_t>& places) {
+  return std::all_of(box.begin(), box.end(),
+                     [&](const Cell& cell) { return contains(cell.places, places[cell.column]); });
+}
+
+inline const Places* places_in(const Box& box, ColumnId column);
 // The intersection of two boxes; where it is empty, a box with an empty cell.
 [[nodiscard]] Box shared_box(const Box& a, const Box& b);
 [[nodiscard]] bool is_empty(const Box& box);
@@ -133,6 +140,13 @@ struct Table {
   std::vector<std::pair<RuleId, RuleId>> outranks;  // closed; sorted; only between rules of this table
 };
 
+// Players that cannot be: nobody is in the box. A box that isn't empty may hold nobody for this reason as for its
+// worked-out columns; that somebody exists is the witness search's to say (compiler/space/witness.hpp), and its alone.
+struct ShutOut {
+  Box box;
+  std::uint32_t line = 0;  // Policy::nobody
+};
+
 // Where a piece can be in a kit.
 enum class Presence : std::uint8_t { always, optional, conditional };
 
@@ -144,6 +158,7 @@ struct Tables {
   std::vector<std::uint32_t> piece_of;  // by property
   std::vector<Presence> presence;       // by piece
   std::vector<Table> tables;            // by property, then by piece, then cautions, then detail charts
+  std::vector<ShutOut> shut_out;        // in the order of their lines; of a line that no values meet there is none
   // False of what was sealed in form 1, which keeps its meaning: no row binds an item, a refer silences all but safety
   // floors, and a declaration alone tells who has a piece that is there for some players.
   bool safety_reaches_items = true;
@@ -164,8 +179,10 @@ struct Tables {
     if (!known.worked_out) return visit(known.detail);
     for (const auto input : worked_out[known.detail].inputs) visit(input);
   }
-  // By asked detail: whether a row of the table looks at it, straight or through worked-out ones.
+  // By asked detail: whether a row of the table, or a cell of the box, looks at it, straight or through worked-out
+  // ones.
   [[nodiscard]] std::vector<bool> asked_under(const Table& table) const;
+  [[nodiscard]] std::vector<bool> asked_under(const Box& box) const;
 };
 
 // Inline, since the proof asks them of every box it looks at.

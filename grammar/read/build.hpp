@@ -41,6 +41,7 @@ class Builder {
   [[nodiscard]] Head head(const Node& node) const;
   [[nodiscard]] Steps steps(const Node& node) const;
   [[nodiscard]] MakeSure make_sure(const Node& node) const;
+  [[nodiscard]] Nobody nobody(const Node& node) const;
   [[nodiscard]] Requirement requirement(const Node& node) const;
   [[nodiscard]] Accept accept(const Node& node) const;
   [[nodiscard]] bool add_clause(const Node& node, const Span& line, Clauses& clauses) const;

@@ -77,6 +77,14 @@ MakeSure Builder::make_sure(const Node& node) const {
   return sure;
 }
 
+Nobody Builder::nobody(const Node& node) const {
+  Nobody nobody;
+  for (const auto& child : node.children)
+    if (!child->is<rules::text_body>()) nobody.has.push_back(condition(*child));
+  nobody.sentence = *find_text(node);
+  return nobody;
+}
+
 Item Builder::item(const Node& root) const {
   const Node& node = *root.children[0];
   Item item;
@@ -134,6 +142,8 @@ Item Builder::item(const Node& root) const {
     item.form = Rule{name(), {}, {}};
   else if (node.is<line::make_sure>())
     item.form = make_sure(node);
+  else if (node.is<line::nobody>())
+    item.form = nobody(node);
   else if (node.is<line::protection>())
     item.form = Protection{phrases(node)};
   else if (node.is<line::accept>())

@@ -57,8 +57,8 @@ WANTED(line::end, "reading-3", "The line should end here; what follows is not un
 WANTED(
     line::known_item, "reading-4", "This line opens nothing the language knows.",
     "begin it with policy, part, pack, edition, money, along with, relies on, ask, work out, piece, group, chart, "
-    "rule, make sure, protection is, accept, worth, deal, round percentages, over the limit, players of or player; or "
-    "indent it, if it belongs to the item above");
+    "rule, make sure, nobody has, protection is, accept, worth, deal, round percentages, over the limit, players of or "
+    "player; or indent it, if it belongs to the item above");
 WANTED(line::rule_content, "reading-5",
        "Under a rule stands what it does, or for, because, source, outranks or safety.",
        "what a rule does is one of set, size, keep, floor, cap, need, suggest, omit, refer, caution, or a step such as "
@@ -116,6 +116,16 @@ WANTED(line::sure_detail, "reading-14", "The detail that rises should stand here
        "write it as in: never falls as weight rises");
 WANTED(line::sure_rises, "reading-14", "The word rises should stand here.",
        "write it as in: never falls as weight rises");
+
+// ---- players that cannot be
+WANTED(line::nobody_has, "reading-35", "The word has should stand here, and then what nobody has together.",
+       "write it as in: nobody has age under 4, weight over 40 kg \"Ask again.\"");
+WANTED(line::nobody_first, "reading-35", "What nobody has together should stand here, as conditions.",
+       "write it as in: nobody has age under 4, weight over 40 kg \"Ask again.\"");
+WANTED(line::nobody_next, "reading-35", "After the comma another condition should stand.",
+       "write it as in: nobody has age under 4, weight over 40 kg \"Ask again.\"; or leave the comma out");
+WANTED(line::nobody_sentence, "reading-35", "What the fitter is told of such a player should stand here, in quotes.",
+       "write it as in: nobody has age under 4, weight over 40 kg \"Ask again.\"");
 
 // ---- properties
 WANTED(line::band_range, "reading-15", "The band's range should stand here.",

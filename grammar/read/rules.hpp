@@ -271,6 +271,13 @@ struct sure_is
 struct sure_claim : sor<sure_is, sure_never_falls, sure_never_rises> {};
 struct make_sure : if_must<key2<KEY("make"), KEY("sure")>, opt<sure_advice>, sure_subject, sure_claim, opt<when>> {};
 
+struct nobody_has : key<KEY("has")> {};
+struct nobody_first : condition {};
+struct nobody_next : condition {};
+struct nobody_sentence : text {};
+struct nobody : seq<if_must<key<KEY("nobody")>, nobody_has, nobody_first>, star<comma, must<nobody_next>>,
+                    must<nobody_sentence>> {};
+
 // What is taken from stock, and for how much.
 struct protective : phrase_ {};
 struct protection : if_must<key2<KEY("protection"), KEY("is")>, protective, star<comma, must<protective>>> {};
@@ -313,15 +320,15 @@ struct player : if_must<key<KEY("player")>, name, opt<label>> {};
 // A line at the very left: what opens an item.
 struct item
     : sor<policy, part, pack, edition, money, along_with, relies_on, ask, work_out, piece, piece_group, chart, rule,
-          make_sure, protection, accept, worth, deal, round_percentages, over_the_limit, players_of, player> {};
+          make_sure, nobody, protection, accept, worth, deal, round_percentages, over_the_limit, players_of, player> {};
 struct known_item : item {};
 struct item_line : whole_line<must<known_item>> {};
 
 // The words that open an item, for a line indented by accident.
 struct opening_word : seq<sor<KEY("policy"), KEY("part"), KEY("pack"), KEY("edition"), KEY("money"), KEY("along"),
                               KEY("relies"), KEY("ask"), KEY("work"), KEY("piece"), KEY("group"), KEY("chart"),
-                              KEY("rule"), KEY("make"), KEY("protection"), KEY("accept"), KEY("worth"), KEY("deal"),
-                              KEY("round"), KEY("over"), KEY("players"), KEY("player")>,
+                              KEY("rule"), KEY("make"), KEY("nobody"), KEY("protection"), KEY("accept"), KEY("worth"),
+                              KEY("deal"), KEY("round"), KEY("over"), KEY("players"), KEY("player")>,
                           not_at<word_rest>> {};
 
 // Under a piece.

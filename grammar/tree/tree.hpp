@@ -261,6 +261,12 @@ struct MakeSure {
   std::vector<Condition> when;
 };
 
+// `nobody has age under 15, category adult "Ask again."`: players that cannot be.
+struct Nobody {
+  std::vector<Condition> has;
+  Text sentence;
+};
+
 struct Protection {
   std::vector<Phrase> pieces;
 };
@@ -363,7 +369,7 @@ struct Player {
 
 struct Item {
   std::variant<Heading, Edition, Money, AlongWith, ReliesOn, Ask, WorkOut, Piece, PieceGroup, Chart, Rule, MakeSure,
-               Protection, Accept, Worth, Deal, RoundPercentages, OverTheLimit, PlayersOf, Player>
+               Nobody, Protection, Accept, Worth, Deal, RoundPercentages, OverTheLimit, PlayersOf, Player>
       form;
   Span span;  // the whole item, its indented lines too
   Span head;  // its first line

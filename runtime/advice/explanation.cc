@@ -51,7 +51,7 @@ std::vector<WhatIf> Explanation::slips(TableId table, const Outcome& now) {
       readings[i] = std::clamp(readings[i] + slip / domain.grain * domain.grain, domain.lowest, domain.highest);
       engine_.place(readings, scratch);
       const auto& outcome = engine_.outcome(table, scratch);
-      if (outcome == now) continue;
+      if (outcome == now || !engine_.can_be(scratch)) continue;
       found.push_back({policy_.details[i].name, policy_.details[i].scale.write(readings[i]), outcome});
     }
   }
@@ -216,7 +216,7 @@ std::optional<WhatIf> Explanation::smallest_change(TableId table, const Outcome&
       readings[i] = value;
       engine_.place(readings, scratch);
       const auto& outcome = engine_.outcome(table, scratch);
-      if (outcome == now) continue;
+      if (outcome == now || !engine_.can_be(scratch)) continue;
       best = WhatIf{text.name, text.scale.write(value), outcome};
       best_steps = steps;
       break;

@@ -104,6 +104,18 @@ class Writer {
     return all;
   }
 
+  Json shut_out() const {
+    Json all = Json::array();
+    for (const auto& each : tables_.shut_out) {
+      const auto& line = policy_.nobody[each.line];
+      all.push_back(Json{{"cells", cells(each.box)},
+                         {"sentence", line.sentence},
+                         {"file", line.span.source->name()},
+                         {"line", line.span.source->place(line.span.begin).line}});
+    }
+    return all;
+  }
+
   Json tables() const {
     Json all = Json::array();
     for (const auto& table : tables_.tables) all.push_back(table_json(table));
@@ -192,22 +204,26 @@ class Writer {
     return Json{{"ordered", space.ordered}, {"band", space.band}, {"steps", std::move(steps)}};
   }
 
-  Json row_json(const Table& table, const compiler::Row& row) const {
-    Json cells = Json::array();
-    for (const auto& cell : row.box) {
+  Json cells(const compiler::Box& box) const {
+    Json all = Json::array();
+    for (const auto& cell : box) {
       Json places = Json::array();
       for (const auto& range : cell.places) places.push_back(Json{{"first", range.first}, {"last", range.last}});
-      cells.push_back(Json{{"column", policy_.name_of(cell.column)},
-                           {"places", std::move(places)},
-                           {"text", policy_.write_places(cell.column, cell.places)}});
+      all.push_back(Json{{"column", policy_.name_of(cell.column)},
+                         {"places", std::move(places)},
+                         {"text", policy_.write_places(cell.column, cell.places)}});
     }
+    return all;
+  }
+
+  Json row_json(const Table& table, const compiler::Row& row) const {
     const auto& rule = policy_.rules[row.rule];
     const auto& span = row.entry < rule.entries.size() ? rule.entries[row.entry] : rule.span;
     const bool answers =
         table.kind == Table::Kind::detail || compiler::names_steps(row.effect) || compiler::moves_base(row.effect);
     return Json{{"rule", rule.name},
                 {"effect", word_of(row.effect)},
-                {"cells", std::move(cells)},
+                {"cells", cells(row.box)},
                 {"low", answers ? Json(row.low) : Json(nullptr)},
                 {"high", answers ? Json(row.high) : Json(nullptr)},
                 {"text", answers ? Json(answer_text(table, row)) : Json(nullptr)},
@@ -239,6 +255,7 @@ Json chart_json(const Policy& policy) {
               {"currency", text_or_null(policy.currency)},
               {"columns", writer.columns()},
               {"rules", writer.rules()},
+              {"shut_out", writer.shut_out()},
               {"tables", writer.tables()}};
 }
 

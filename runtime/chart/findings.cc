@@ -111,6 +111,16 @@ class Telling {
               "line to others with for");
         note_deciding(finding, diagnostic);
         break;
+      case Kind::nobody_left:
+        about("proof-11", "The lines that say who nobody is leave no player at all.",
+              "take one of them out, or add a condition to it");
+        diagnostic.where = policy_.nobody.front().span;
+        break;
+      case Kind::no_pair:
+        about("proof-12", "The lines that say who nobody is leave no two players to compare here.",
+              "take this line out, or one of those");
+        diagnostic.where = policy_.sures[finding.sure].span;
+        break;
       case Kind::not_settled: not_settled(finding, diagnostic); break;
       case Kind::never_applies:
         about("remark-1", fmt::format("No player meets this, so '{}' never applies here.", rule(finding, 0)),
@@ -147,6 +157,11 @@ class Telling {
                           name(finding.table)),
               "say so, as in: " + accept_line(table(finding.table).target));
         diagnostic.where = span_of(finding.table);
+        break;
+      case Kind::shuts_out_nobody:
+        about("remark-7", "This line shuts out nobody: no player is like that, or other lines shut them out already.",
+              "take it out, or mend its conditions");
+        diagnostic.where = policy_.nobody[finding.line].span;
         break;
       case Kind::idle_detail:
         about("remark-5",
@@ -319,9 +334,14 @@ class Telling {
     }
     if (finding.players.size() == 2) {
       const auto detail = policy_.sures[finding.sure].detail;
-      out += fmt::format("; but with {} {}: {}", policy_.details[detail].name,
-                         policy_.details[detail].scale.write_exactly(finding.players[1][detail]),
-                         answer(finding.players[1], finding.table));
+      const auto value = [&](std::size_t i) {
+        return policy_.details[i].name + " " + policy_.details[i].scale.write_exactly(finding.players[1][i]);
+      };
+      out += "; but with " + value(detail);
+      // Of what decides nothing here the two may differ.
+      for (std::size_t i = 0; i < policy_.details.size(); ++i)
+        if (i != detail && finding.players[0][i] != finding.players[1][i]) out += ", " + value(i);
+      out += ": " + answer(finding.players[1], finding.table);
     }
     return out + ".";
   }
@@ -509,7 +529,8 @@ class Telling {
       engine_.place(readings, scratch);
       const auto found = engine_.look_up(finding.table, scratch.places);
       const auto& outcome = engine_.outcome(finding.table, found);
-      if (outcome.standing != Standing::answered || !one_answer(finding.table, beside)) return;
+      if (outcome.standing != Standing::answered || !engine_.can_be(scratch) || !one_answer(finding.table, beside))
+        return;
       sides.push_back({shown_.name_of(column) + " " + shown_.write_places(column, {{place, place}}), outcome});
       const auto known = engine_.rows(finding.table, found);
       const auto answers = [&](std::uint32_t row) {
@@ -570,21 +591,18 @@ class Telling {
     return compiler::listed(ranges);
   }
 
-  // Every finding is checked against the engine: its outcome for the player shown must be what the finding says.
+  // Every finding is checked against the engine: the player shown can be, and his outcome is what the finding says.
   void check(const Finding& finding) {
-    const auto standing = [&](const Readings& readings) {
-      auto scratch = engine_.scratch();
-      engine_.place(readings, scratch);
-      return engine_.outcome(finding.table, scratch).standing;
-    };
+    auto scratch = engine_.scratch();
     using Kind = Finding::Kind;
     for (const auto& readings : finding.players) {
-      const bool shows = finding.kind == Kind::gap || finding.kind == Kind::past_range
-                             ? standing(readings) == Standing::gap
+      engine_.place(readings, scratch);
+      const auto standing = engine_.outcome(finding.table, scratch).standing;
+      const bool shows = finding.kind == Kind::gap || finding.kind == Kind::past_range ? standing == Standing::gap
                          : finding.item                      ? may_be_handed_over(finding, readings)
-                         : finding.kind == Kind::sure_broken ? standing(readings) != Standing::gap
-                                                             : standing(readings) == Standing::clash;
-      if (!shows)
+                         : finding.kind == Kind::sure_broken ? standing != Standing::gap
+                                                             : standing == Standing::clash;
+      if (!shows || !engine_.can_be(scratch))
         throw std::logic_error(fmt::format(
             "the proof and the engine disagree about {}; this is a fault of lacestay, please report it with the policy",
             name(finding.table)));

@@ -9,6 +9,7 @@
 #include "grammar/text/source.hpp"
 #include "runtime/advice/words.hpp"
 #include "runtime/base/layout.hpp"
+#include "runtime/chart/findings.hpp"
 
 namespace lacestay::runtime {
 
@@ -218,6 +219,16 @@ std::string text_of(const Policy& policy, const std::vector<WallTable>& tables, 
     if (marks.below)
       for (const auto& item : marks.below(table.id)) out += wrapped(item, 6, "   ○");
   }
+  return out;
+}
+
+std::string text_of_nobody(const Policy& policy) {
+  if (policy.tables.shut_out.empty()) return "";
+  std::string out = "\nnobody has\n";
+  for (const auto& each : policy.tables.shut_out)
+    out += wrapped(
+        fmt::format("{}: {}", as_conditions(policy, policy.tables, each.box), policy.nobody[each.line].sentence), 6,
+        "    ");
   return out;
 }
 

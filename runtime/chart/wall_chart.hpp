@@ -44,4 +44,7 @@ struct WallMarks {
 [[nodiscard]] std::string text_of(const compiler::Policy& policy, const std::vector<WallTable>& tables,
                                   const WallMarks& marks = {});
 
+// Who cannot be, and what the fitter is told of them, below the charts; empty where the policy does not say.
+[[nodiscard]] std::string text_of_nobody(const compiler::Policy& policy);
+
 }  // namespace lacestay::runtime

@@ -28,7 +28,7 @@ void own_pieces(const compiler::Policy& policy, const Words& words, Player& play
     at = comma + 1;
   }
   if (!problems.empty()) refuse_player(problems);
-  const auto more = reader.take().owns;
+  const auto more = reader.take().value().owns;  // all else is blank, and not everybody is shut out
   std::vector<std::uint32_t> both;
   std::set_union(player.owns.begin(), player.owns.end(), more.begin(), more.end(), std::back_inserter(both));
   player.owns = std::move(both);
@@ -43,10 +43,10 @@ Player from_details(const compiler::Policy& policy, const Words& words) {
       throw Stop{not_understood, fmt::format("'{}' is no detail; write it as in: weight=\"30 kg\"\n", words.plain[i])};
     reader.set(words.plain[i].substr(0, equals), words.plain[i].substr(equals + 1));
   }
-  if (!problems.empty()) refuse_player(problems);
-  auto player = reader.take();
-  own_pieces(policy, words, player);
-  return player;
+  auto player = problems.empty() ? reader.take() : std::nullopt;
+  if (!player) refuse_player(problems);
+  own_pieces(policy, words, *player);
+  return std::move(*player);
 }
 
 }  // namespace

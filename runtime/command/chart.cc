@@ -38,7 +38,7 @@ int run_chart(const Words& words) {
     }
     names.push_back(std::move(name));
   }
-  print(text_of(policy, wall_tables(policy, names)));
+  print(text_of(policy, wall_tables(policy, names)) + (names.empty() ? text_of_nobody(policy) : ""));
   return all_well;
 }
 

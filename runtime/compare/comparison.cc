@@ -50,8 +50,19 @@ std::string answers_of(const compiler::Policy& policy, std::size_t property) {
   return fmt::format("{}{} step {}", space.band ? "band " : "", text.write(0, space.steps - 1), step);
 }
 
-// A `make sure` line as the language has it, its conditions in the order of their names: however it was laid out, and
-// in whatever order the details are asked.
+// A box as conditions in the order of the names of what they look at: however a line was laid out, and in whatever
+// order the details are asked.
+std::string in_order_of_names(const compiler::Policy& policy, compiler::Box box) {
+  std::sort(box.begin(), box.end(),
+            [&](const auto& a, const auto& b) { return policy.name_of(a.column) < policy.name_of(b.column); });
+  return as_conditions(policy, policy.tables, box);
+}
+
+std::string nobody_of(const compiler::Policy& policy, const compiler::ShutOut& each) {
+  return fmt::format("{} \"{}\"", in_order_of_names(policy, each.box), policy.nobody[each.line].sentence);
+}
+
+// A `make sure` line as the language has it.
 std::string claim_of(const compiler::Policy& policy, const compiler::Sure& sure) {
   using Kind = compiler::Sure::Kind;
   const auto subject = [&] {
@@ -78,10 +89,7 @@ std::string claim_of(const compiler::Policy& policy, const compiler::Sure& sure)
     }
     return "";
   };
-  auto when = sure.when;
-  std::sort(when.begin(), when.end(),
-            [&](const auto& a, const auto& b) { return policy.name_of(a.column) < policy.name_of(b.column); });
-  const auto conditions = as_conditions(policy, policy.tables, when);
+  const auto conditions = in_order_of_names(policy, sure.when);
   return fmt::format("{} {}{}", subject(), says(), conditions.empty() ? "" : " for " + conditions);
 }
 
@@ -95,6 +103,9 @@ class Lines {
     all.earlier = edition_line(policy(Side::earlier));
     all.later = edition_line(policy(Side::later));
     all.apart = editions_.apart();
+    for (const auto side : both_sides)
+      for (const auto& each : difference_.shut_out[side])
+        (side == Side::earlier ? all.let_in_now : all.shut_out_now).push_back(line_of(side, each));
     for (const auto& change : difference_.changes)
       all.changes.push_back(lines_of<BecomesLine>(
           name(change.answer), change,
@@ -109,6 +120,7 @@ class Lines {
     about_texts(all.texts);
     about_safety(all.held_to);
     about_sures(all.held_to);
+    about_nobody(all.held_to);
     about_shop(all.shop);
     return all;
   }
@@ -182,6 +194,27 @@ class Lines {
         if (speaks(part)) why.push_back(std::move(part));
     }
     add_changed(looked_at, statement.who, becomes, line);
+    return line;
+  }
+
+  ShutOutLine line_of(Side side, const compiler::ShutOutAlone& each) const {
+    ShutOutLine line;
+    line.sentence = policy(side).nobody[each.line].sentence;
+    line.settled = each.settled;
+    for (const auto& box : each.who) line.who.push_back(in_words(difference_.space, box));
+    if (each.player.empty()) return line;
+    for (const auto other : both_sides) {
+      auto scratch = engine(other).scratch();
+      engine(other).place(editions_.readings_in(other, each.player), scratch);
+      if (engine(other).can_be(scratch) == (other == side)) throw disagreed("who cannot be");
+    }
+    const auto& details = difference_.space.details;
+    const auto looked = difference_.space.tables.asked_under(each.who.front());
+    for (std::size_t i = 0; i < details.size(); ++i) {
+      const std::pair value(details[i].name, details[i].scale.write_exactly(each.player[i]));
+      line.complete.push_back(value);
+      if (looked[i]) line.player.push_back(value);
+    }
     return line;
   }
 
@@ -346,6 +379,15 @@ class Lines {
       return all;
     };
     differences_of("made sure", sures_in(Side::earlier), sures_in(Side::later), lines);
+  }
+
+  void about_nobody(std::vector<AlsoLine>& lines) const {
+    const auto lines_in = [&](Side side) {
+      std::set<std::string> all;
+      for (const auto& each : policy(side).tables.shut_out) all.insert(nobody_of(policy(side), each));
+      return all;
+    };
+    differences_of("nobody has", lines_in(Side::earlier), lines_in(Side::later), lines);
   }
 
   static void differences_of(const char* about, const std::set<std::string>& before, const std::set<std::string>& after,

@@ -74,6 +74,15 @@ struct ChangeLinesOf {
 using ChangeLines = ChangeLinesOf<BecomesLine>;
 using ItemsLines = ChangeLinesOf<ItemsBecomeLine>;
 
+// Players who can be under one edition alone, and by which of the other's lines they cannot be there.
+struct ShutOutLine {
+  std::vector<std::string> who;
+  std::string sentence;
+  std::vector<std::pair<std::string, std::string>> player;    // what the line looks at
+  std::vector<std::pair<std::string, std::string>> complete;  // every detail; empty where nobody was found
+  bool settled = true;
+};
+
 // Something that is different beside the answers.
 struct AlsoLine {
   std::string about;          // "age", "rule flex_chart"
@@ -90,17 +99,18 @@ struct SameLine {
 struct Comparison {
   EditionLine earlier, later;
   bool apart = false;  // no player lies in both editions' domains
+  std::vector<ShutOutLine> shut_out_now, let_in_now;
   std::vector<ChangeLines> changes;
   std::vector<ItemsLines> items;  // what may be handed over
   std::vector<SameLine> same;
   std::vector<AlsoLine> asked;        // details, their domains and members; pieces and properties one edition alone has
   std::vector<AlsoLine> texts;        // names, reasons, sources and cautions of rules that say the same
-  std::vector<AlsoLine> held_to;      // which rules are safety rules, and the `make sure` lines
+  std::vector<AlsoLine> held_to;      // which rules are safety rules, the `make sure` lines and who nobody is
   std::vector<AlsoLine> shop;         // what is accepted from stock, deals, worth and what is done over the limit
   std::optional<PeopleLines> people;  // where the caller brought any
   [[nodiscard]] bool any() const {
-    return apart || !changes.empty() || !items.empty() || !asked.empty() || !texts.empty() || !held_to.empty() ||
-           !shop.empty();
+    return apart || !shut_out_now.empty() || !let_in_now.empty() || !changes.empty() || !items.empty() ||
+           !asked.empty() || !texts.empty() || !held_to.empty() || !shop.empty();
   }
 };
 

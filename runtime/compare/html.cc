@@ -41,6 +41,8 @@ class Page {
     const auto title = fmt::format("{}: edition {} beside edition {}", comparison_.later.policy,
                                    comparison_.earlier.edition, comparison_.later.edition);
     std::string body = element("header", "\n" + element("h1", escaped(title)) + editions() + summary());
+    body += shut_out(shut_out_heading, comparison_.shut_out_now);
+    body += shut_out(let_in_heading, comparison_.let_in_now);
     if (!comparison_.changes.empty()) {
       body += element("h2", "Who gets another answer");
       for (std::size_t i = 0; i < comparison_.changes.size(); ++i) body += change(i);
@@ -251,6 +253,21 @@ class Page {
     std::string out = element("h2", "No change for any player") + "<ul class=\"names\">\n";
     for (const auto& line : comparison_.same) out += element("li", escaped(text_of(line)));
     return out + "</ul>\n";
+  }
+
+  static std::string shut_out(const char* heading, const std::vector<ShutOutLine>& lines) {
+    if (lines.empty()) return "";
+    auto out = element("h2", heading) + "<table>\n<thead><tr>" + head_cell("Who", "col") +
+               head_cell("For instance", "col") + head_cell("The line says", "col") + "</tr></thead>\n<tbody>\n";
+    for (const auto& line : lines) {
+      std::vector<std::string> details;
+      for (const auto& [name, value] : line.player) details.push_back(name + " " + value);
+      auto who = as_lines(line.who);
+      if (!line.settled) who += (who.empty() ? "" : "<br>") + escaped(shut_out_not_settled);
+      out += "<tr>" + head_cell(who, "row") +
+             fmt::format("<td>{}</td><td>{}</td></tr>\n", escaped(compiler::listed(details)), escaped(line.sentence));
+    }
+    return out + "</tbody>\n</table>\n";
   }
 
   static std::string also(const char* heading, const std::vector<AlsoLine>& lines) {

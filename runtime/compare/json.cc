@@ -72,6 +72,13 @@ Json also_json(const AlsoLine& line) {
   return Json{{"about", line.about}, {"before", text_or_null(line.before)}, {"now", text_or_null(line.after)}};
 }
 
+Json shut_out_json(const ShutOutLine& line) {
+  return Json{{"who", line.who},
+              {"sentence", line.sentence},
+              {"settled", line.settled},
+              {"player", line.complete.empty() ? Json(nullptr) : details_json(line.complete)}};
+}
+
 Json people_json(const PeopleLines& people) {
   return Json{
       {"people", people.people},
@@ -101,6 +108,8 @@ Json json_of(const Comparison& comparison) {
       {"before", edition_json(comparison.earlier)},
       {"now", edition_json(comparison.later)},
       {"shared_players", !comparison.apart},
+      {"shut_out_now", list_of(comparison.shut_out_now, shut_out_json)},
+      {"let_in_now", list_of(comparison.let_in_now, shut_out_json)},
       {"changes", list_of(comparison.changes,
                           [](const ChangeLines& change) { return change_json(change, "answer", becomes_json); })},
       {"handed_over",

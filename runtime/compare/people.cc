@@ -134,7 +134,7 @@ class Comparing {
     PlayerReader reader(policy(side), problems);
     reader.pass_over(others_[side]);
     for (const auto& [name, text] : person.details) reader.set(name, text);
-    return problems.empty() ? std::optional(reader.take()) : std::nullopt;
+    return problems.empty() ? reader.take() : std::nullopt;
   }
 
   // The edition a shared detail is read from, and its number there.

@@ -67,6 +67,20 @@ void add_change(const ChangeLinesOf<What>& change, std::string& out) {
   if (!change.settled) out += wrapped(not_settled(change), 2);
 }
 
+void add_shut_out(const std::vector<ShutOutLine>& lines, const char* heading, std::string& out) {
+  if (lines.empty()) return;
+  out += fmt::format("\n{}\n", heading);
+  for (const auto& line : lines) {
+    for (std::size_t i = 0; i < line.who.size(); ++i)
+      out += wrapped(line.who[i] + (i + 1 < line.who.size() ? "," : ":"), i == 0 ? 2 : 5, i == 0 ? "" : "  or");
+    out += wrapped(line.sentence, 4);
+    std::vector<std::string> details;
+    for (const auto& [name, value] : line.player) details.push_back(name + " " + value);
+    if (!details.empty()) out += wrapped("for instance " + compiler::listed(details), 6);
+    if (!line.settled) out += wrapped(shut_out_not_settled, 4);
+  }
+}
+
 void add_also(const std::vector<AlsoLine>& lines, const char* heading, std::string& out) {
   if (lines.empty()) return;
   out += fmt::format("\n{}\n", heading);
@@ -118,6 +132,7 @@ std::string text_of(const SameLine& line) { return (line.who_gets ? "who gets " 
 std::string nothing_changes(const Comparison& comparison) {
   const bool other_money = comparison.earlier.money != comparison.later.money;
   std::vector<std::string> others;
+  if (!comparison.shut_out_now.empty() || !comparison.let_in_now.empty()) others.emplace_back("who can be a player");
   if (!comparison.items.empty()) others.emplace_back("what may be handed over");
   if (!comparison.held_to.empty()) others.emplace_back("what the policy is held to");
   return fmt::format("{} for any player{}.",
@@ -162,6 +177,8 @@ std::string text_of(const Comparison& comparison) {
   auto out = wrapped(named(comparison.earlier), 8, "before");
   out += wrapped(named(comparison.later), 8, "now");
   if (comparison.apart) out += "\nNo player can be advised under both editions.\n";
+  add_shut_out(comparison.shut_out_now, shut_out_heading, out);
+  add_shut_out(comparison.let_in_now, let_in_heading, out);
   for (const auto& change : comparison.changes) add_change(change, out);
   for (auto lines : comparison.items) {
     lines.answer += ", what may be handed over";

@@ -12,6 +12,9 @@ namespace lacestay::runtime {
 // what else is different. Ends with a line end.
 [[nodiscard]] std::string text_of(const Comparison& comparison);
 
+// What stands over players who can be under one edition alone; and beside some, where there may be more.
+inline constexpr auto shut_out_heading = "Who can be no longer", let_in_heading = "Who can be now";
+inline constexpr auto shut_out_not_settled = "Not all of this could be settled. There may be more.";
 // "skates tier", "who gets skates".
 [[nodiscard]] std::string text_of(const SameLine& line);
 // Where more may change than is told.

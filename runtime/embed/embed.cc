@@ -170,8 +170,9 @@ Read<Player> Policy::player(const std::map<std::string, std::string>& details,
     runtime::PlayerReader reader(inside_->engine->policy(), problems);
     for (const auto& [name, text] : details) reader.set(name, text);
     for (const auto& piece : owns) reader.set_owned(piece);
-    if (!problems.empty()) return troubles_of(problems.sorted());
-    return Player(std::make_shared<const Player::Inside>(Player::Inside{inside_->engine, reader.take()}));
+    auto player = problems.empty() ? reader.take() : std::nullopt;
+    if (!player) return troubles_of(problems.sorted());
+    return Player(std::make_shared<const Player::Inside>(Player::Inside{inside_->engine, std::move(*player)}));
   });
 }
 

@@ -51,11 +51,14 @@ class Engine::Builder {
   // By column a table looks at: each of the policy's places as one of the table's own.
   using Remaps = std::vector<std::pair<ColumnId, std::vector<std::uint32_t>>>;
 
-  // Worked-out details under a column of some table that answers, and the asked details their formulas read.
+  // Worked-out details under a column of some table that answers, or by which players are shut out; and the asked
+  // details their formulas read.
   void find_what_is_needed() {
     std::vector<ColumnId> columns;
     for (const auto& table : tables_.tables)
       if (table.kind != Table::Kind::detail) columns.insert(columns.end(), table.columns.begin(), table.columns.end());
+    for (const auto& each : tables_.shut_out)
+      for (const auto& cell : each.box) columns.push_back(cell.column);
     const auto needed = compiler::columns_under(tables_, columns);
     const auto asked = tables_.asked.size();
     std::vector<bool> in_formula(asked);

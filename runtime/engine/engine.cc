@@ -92,6 +92,11 @@ ClassId Engine::look_up(TableId table, std::span<const std::uint32_t> places) co
   return plan.dense ? cells_[lookup.start + index_of(plan, places)] : walk(lookup, places);
 }
 
+bool Engine::can_be(const Scratch& placed) const noexcept {
+  return std::none_of(tables_.shut_out.begin(), tables_.shut_out.end(),
+                      [&](const compiler::ShutOut& each) { return compiler::holds(each.box, placed.places); });
+}
+
 void Engine::answer(std::span<const std::int64_t> readings, Scratch& scratch, std::span<ClassId> out) const noexcept {
   assert(out.size() == answers_);
   place(readings, scratch);

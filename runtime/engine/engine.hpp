@@ -68,6 +68,9 @@ class Engine {
   void place(std::span<const std::int64_t> readings, Scratch& scratch) const noexcept;
   [[nodiscard]] ClassId look_up(TableId table, std::span<const std::uint32_t> places) const noexcept;
 
+  // Whether there can be a player at the places a scratch holds: for those who change one into another.
+  [[nodiscard]] bool can_be(const Scratch& placed) const noexcept;
+
   [[nodiscard]] const Outcome& outcome(TableId table, ClassId found) const { return classes_[table].outcomes[found]; }
   // For the player a scratch has been placed for.
   [[nodiscard]] const Outcome& outcome(TableId table, const Scratch& placed) const {

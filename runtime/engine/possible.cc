@@ -7,6 +7,7 @@
 
 #include "compiler/space/branch_and_prune.hpp"
 #include "compiler/space/reach.hpp"
+#include "compiler/space/witness.hpp"
 
 namespace lacestay::runtime {
 
@@ -19,6 +20,9 @@ namespace {
 // The most parts of a player's blank details that are looked at for one table: 50,000 splits.
 constexpr std::size_t most_parts = 100'001;
 
+// The most parts in which it is asked, for one table, whether anybody can be there; and the most looked at for each.
+constexpr std::size_t most_asked = 5'000, most_parts_asked = 2'000;
+
 // The completions of a player that count for a property: those whose class in the table of its piece has the piece.
 struct Among {
   TableId piece;
@@ -27,16 +31,20 @@ struct Among {
 
 class Search {
  public:
-  // Of all completions, or of those that count.
-  Search(const Engine& engine, TableId table, const Player& player, const Among* among = nullptr)
+  // Of all completions, or of those that count. `witnesses` are there where the policy says who cannot be.
+  Search(const Engine& engine, TableId table, const Player& player, compiler::Witnesses* witnesses,
+         const Among* among = nullptr)
       : engine_(engine),
         tables_(engine.tables()),
         id_(table),
         player_(player),
+        witnesses_(witnesses),
         among_(among),
         columns_(tables_.tables[table].columns),
         all_columns_(among ? joined(columns_, tables_.tables[among->piece].columns) : columns_),
-        reach_(tables_, all_columns_),
+        tied_(tables_.asked.size()),
+        shut_out_(those_that_matter()),
+        reach_(tables_, with_shut_out(all_columns_)),
         bound_(bound_among(columns_)),
         all_bound_(bound_among(all_columns_)) {
     assert(player.readings.size() == tables_.asked.size());
@@ -45,20 +53,20 @@ class Search {
 
   // No classes where no completion counts.
   Possible run() {
-    BranchAndPrune::Part whole;
-    for (std::size_t i = 0; i < tables_.asked.size(); ++i) {
-      const auto& domain = tables_.asked[i];
-      const auto& reading = player_.readings[i];
-      whole.push_back(reading ? compiler::ValueRange{*reading, *reading}
-                              : compiler::ValueRange{domain.lowest, domain.highest});
-    }
-    BranchAndPrune space(tables_, std::move(whole), most_parts);
+    auto possible = search();
+    if (!possible.classes.empty() || among_ || shut_out_.empty()) return possible;
+    shut_out_.clear();  // a player who cannot be, and was recorded all the same: as if he could
+    return search();
+  }
+
+ private:
+  Possible search() {
+    BranchAndPrune space(tables_, ranges_of(tables_, player_), most_parts);
     const auto look_at = [&](const BranchAndPrune::Part& part) { return look(space, part); };
     space.run(look_at);
     return {{found_.begin(), found_.end()}, exact_};
   }
 
- private:
   using Places = std::vector<PlaceRange>;  // by column
   using Columns = std::vector<ColumnId>;   // ascending
 
@@ -84,6 +92,38 @@ class Search {
     return bound;
   }
 
+  // Lines that may tell which of the table's answers are possible: those tied to what it looks at by blank details,
+  // straight or through other lines. Of the others it matters only that somebody is left.
+  std::vector<const compiler::Box*> those_that_matter() {
+    for (const auto column : all_columns_)
+      tables_.each_asked_under(column, [&](std::uint16_t asked) { tied_[asked] = !player_.readings[asked]; });
+    std::vector<const compiler::Box*> matter, others;
+    for (const auto& each : tables_.shut_out)
+      if (!is_empty(each.box)) others.push_back(&each.box);
+    const auto ties = [&](const compiler::Box* box) {
+      const auto under = tables_.asked_under(*box);
+      bool shares = false;
+      for (std::size_t i = 0; i < under.size(); ++i) shares = shares || (under[i] && tied_[i]);
+      for (std::size_t i = 0; i < under.size() && shares; ++i)
+        if (under[i] && !player_.readings[i]) tied_[i] = true;
+      return shares;
+    };
+    for (auto tied = others.begin(); (tied = std::find_if(others.begin(), others.end(), ties)) != others.end();) {
+      matter.push_back(*tied);
+      others.erase(tied);
+      tied = others.begin();
+    }
+    return matter;
+  }
+
+  [[nodiscard]] Columns with_shut_out(Columns columns) const {
+    for (const auto* box : shut_out_)
+      for (const auto& cell : *box) columns.push_back(cell.column);
+    std::sort(columns.begin(), columns.end());
+    columns.erase(std::unique(columns.begin(), columns.end()), columns.end());
+    return columns;
+  }
+
   void note_shared() {
     const auto& piece = tables_.tables[among_->piece];
     for (const auto column : columns_) {
@@ -100,19 +140,32 @@ class Search {
   BranchAndPrune::Next look(const BranchAndPrune& space, const BranchAndPrune::Part& part) {
     const auto reached = reach_.over(part);
     const Places places(reached.begin(), reached.end());
+    bool in_doubt = false;  // whether somebody of the part is shut out
+    for (const auto* box : shut_out_) {
+      const auto fit = fit_of(*box, places);
+      if (fit == compiler::Fit::all) return BranchAndPrune::Prune{};
+      in_doubt = in_doubt || fit == compiler::Fit::some;
+    }
     const auto count = count_in(places);
     if (count == Count::none) return BranchAndPrune::Prune{};
     const auto could = possible(places);
-    const auto& bound = count == Count::all ? bound_ : all_bound_;
+    auto bound = count == Count::all ? bound_ : all_bound_;
+    if (in_doubt) add_tied(bound);
     const bool settled = std::all_of(bound.begin(), bound.end(),
                                      [&](ColumnId column) { return places[column].first == places[column].last; });
-    if (settled || nothing_new(could)) {
+    if (nothing_new(could)) return BranchAndPrune::Prune{};
+    if (!in_doubt && settled) {
       add(could);
       return BranchAndPrune::Prune{};
     }
     if (space.spent()) {
       add(could);
       exact_ = false;
+      return BranchAndPrune::Prune{};
+    }
+    // Whoever is left in the part has these classes: all that is asked of the lines is whether somebody is.
+    if (in_doubt && (settled || (count == Count::all && could.size() == 1))) {
+      add_if_somebody(part, could);
       return BranchAndPrune::Prune{};
     }
     add(at_a_point(part, places, bound));
@@ -122,10 +175,19 @@ class Search {
     for (const auto column : bound)
       if (places[column].first != places[column].last)
         tables_.each_asked_under(column, [&](std::uint16_t asked) { doubts.push_back(asked); });
-    const auto split = space.split(part, doubts, BranchAndPrune::SplitAt::middle);
+    using SplitAt = BranchAndPrune::SplitAt;
+    const auto split = space.split(part, doubts, in_doubt ? SplitAt::edge : SplitAt::middle);
     // At one point bounds can be wider than what is reached; the point itself has been added.
     if (!split) return BranchAndPrune::Prune{};
     return *split;
+  }
+
+  void add_if_somebody(const BranchAndPrune::Part& part, const std::vector<ClassId>& classes) {
+    using Found = compiler::Search::Kind;
+    const auto found = ++asked_ > most_asked ? Found::not_settled : witnesses_->find(part).kind;
+    if (found == Found::none) return;
+    add(classes);
+    exact_ = exact_ && found == Found::found;
   }
 
   // What is possible with the bound columns as they are in the middle of the part.
@@ -136,8 +198,26 @@ class Search {
       point[i] = part[i].low + (part[i].high - part[i].low) / 2 / grain * grain;
     }
     const auto reached = reach_.at(point);
-    for (const auto column : bound) places[column] = reached[column];
+    const Places here(reached.begin(), reached.end());
+    if (std::any_of(shut_out_.begin(), shut_out_.end(),
+                    [&](const auto* box) { return fit_of(*box, here) == compiler::Fit::all; }))
+      return {};
+    for (const auto column : bound) places[column] = here[column];
     return possible(places);
+  }
+
+  static compiler::Fit fit_of(const compiler::Box& box, const Places& places) {
+    auto whole = compiler::Fit::all;
+    for (const auto& cell : box) whole = std::min(whole, compiler::fit_of(cell, places[cell.column]));
+    return whole;
+  }
+
+  // While a line is in doubt, the blank details it is tied to can't be chosen freely.
+  void add_tied(Columns& bound) const {
+    for (const auto column : all_columns_)
+      if (!tables_.columns[column].worked_out && tied_[column]) bound.push_back(column);
+    std::sort(bound.begin(), bound.end());
+    bound.erase(std::unique(bound.begin(), bound.end()), bound.end());
   }
 
   [[nodiscard]] Count count_in(const Places& places) const {
@@ -206,13 +286,17 @@ class Search {
   const compiler::Tables& tables_;
   TableId id_;
   const Player& player_;
+  compiler::Witnesses* witnesses_;
   const Among* among_;
   Columns columns_, all_columns_;  // the table's; with those of its piece's table, where that matters
+  std::vector<bool> tied_;         // by asked detail: blank, and tied to what the table looks at
+  std::vector<const compiler::Box*> shut_out_;
   compiler::Reach reach_;
   Columns bound_, all_bound_;
   // Columns that both tables look at, and the places at which a row of either begins, or has just ended.
   std::vector<std::pair<ColumnId, std::vector<std::uint32_t>>> shared_;
   std::set<ClassId> found_;
+  std::size_t asked_ = 0;
   bool exact_ = true;
 };
 
@@ -220,13 +304,20 @@ class Search {
 class Answers {
  public:
   Answers(const Engine& engine, const Player& player)
-      : engine_(engine), tables_(engine.tables()), player_(player), pieces_(tables_.presence.size()) {}
+      : engine_(engine), tables_(engine.tables()), player_(player), pieces_(tables_.presence.size()) {
+    if (!tables_.shut_out.empty()) witnesses_.emplace(engine.policy(), tables_, most_parts_asked);
+  }
+
+  // Somebody can be like that, or it could not be settled.
+  bool may_be() {
+    return !witnesses_ || witnesses_->find(ranges_of(tables_, player_)).kind != compiler::Search::Kind::none;
+  }
 
   Possible of(TableId table) {
     switch (tables_.tables[table].kind) {
       case compiler::Table::Kind::property: return of_property(table);
       case compiler::Table::Kind::piece: return of_piece(tables_.tables[table].target);
-      default: return Search(engine_, table, player_).run();
+      default: return search(table).run();
     }
   }
 
@@ -234,22 +325,26 @@ class Answers {
   // Searched for once: all the piece's properties ask.
   const Possible& of_piece(std::uint32_t piece) {
     auto& known = pieces_[piece];
-    if (!known) known = Search(engine_, static_cast<TableId>(tables_.piece_table(piece)), player_).run();
+    if (!known) known = search(static_cast<TableId>(tables_.piece_table(piece))).run();
     return *known;
+  }
+
+  Search search(TableId table, const Among* among = nullptr) {
+    return Search(engine_, table, player_, witnesses_ ? &*witnesses_ : nullptr, among);
   }
 
   Possible of_property(TableId table) {
     const auto piece = tables_.piece_of[tables_.tables[table].target];
-    if (tables_.presence[piece] == compiler::Presence::always) return Search(engine_, table, player_).run();
+    if (tables_.presence[piece] == compiler::Presence::always) return search(table).run();
     Among among{static_cast<TableId>(tables_.piece_table(piece)), {}};
     const auto& found = of_piece(piece).classes;
     std::copy_if(found.begin(), found.end(), std::back_inserter(among.has),
                  [&](ClassId each) { return may_be_in_kit(engine_.outcome(among.piece, each).standing); });
     const bool everybody = among.has.size() == found.size();
     Possible possible;
-    if (!among.has.empty() && !everybody) possible = Search(engine_, table, player_, &among).run();
+    if (!among.has.empty() && !everybody) possible = search(table, &among).run();
     if (!possible.classes.empty()) return possible;
-    possible = Search(engine_, table, player_).run();
+    possible = search(table).run();
     possible.concerns = everybody;
     return possible;
   }
@@ -258,6 +353,7 @@ class Answers {
   const compiler::Tables& tables_;
   const Player& player_;
   std::vector<std::optional<Possible>> pieces_;  // by piece
+  std::optional<compiler::Witnesses> witnesses_;
 };
 
 // Answers beyond one.
@@ -349,6 +445,7 @@ std::optional<NextDetail> next_to_take(const Engine& engine, const Player& playe
       auto with = player;
       with.readings[detail] = value;
       Answers answers(engine, with);
+      if (!answers.may_be()) continue;
       std::size_t remaining = total;
       for (std::size_t table = 0; table < possible.size(); ++table) {
         if (!on[table][detail] || left[table] == 0) continue;

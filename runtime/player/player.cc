@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "compiler/space/witness.hpp"
 #include "compiler/values/days.hpp"
 #include "compiler/values/names.hpp"
 #include "grammar/read/reader.hpp"
@@ -37,6 +38,17 @@ std::vector<std::int64_t> readings_of(const Player& complete) {
   std::vector<std::int64_t> readings;
   for (const auto& reading : complete.readings) readings.push_back(*reading);
   return readings;
+}
+
+std::vector<compiler::ValueRange> ranges_of(const compiler::Tables& tables, const Player& player) {
+  std::vector<compiler::ValueRange> ranges;
+  for (std::size_t i = 0; i < tables.asked.size(); ++i) {
+    const auto& reading = player.readings[i];
+    const auto& domain = tables.asked[i];
+    ranges.push_back(reading ? compiler::ValueRange{*reading, *reading}
+                             : compiler::ValueRange{domain.lowest, domain.highest});
+  }
+  return ranges;
 }
 
 PlayerReader::PlayerReader(const compiler::Policy& policy, grammar::Diagnostics& problems)
@@ -229,8 +241,54 @@ void PlayerReader::set_reading(const grammar::Reading& reading) {
 }
 
 void PlayerReader::set(const grammar::Player& player) {
+  span_ = player.name.span;
   for (const auto& reading : player.readings) set_reading(reading);
   for (const auto& piece : player.owns) own(piece.joined(), piece.span);
+}
+
+namespace {
+
+constexpr std::size_t most_parts = 40'000;  // of one search for a player
+
+}  // namespace
+
+std::optional<Player> PlayerReader::take(grammar::Diagnostics& refusals) {
+  const auto& tables = policy_.tables;
+  if (tables.shut_out.empty()) return std::move(player_);
+  const auto nobody = [&](const std::vector<compiler::ShutOut>& shut_out) {
+    compiler::Witnesses witnesses(policy_, tables, most_parts, shut_out);
+    return witnesses.find(ranges_of(tables, player_)).kind == compiler::Search::Kind::none;
+  };
+  if (!nobody(tables.shut_out)) return std::move(player_);
+  // Each line that does so by itself; else some that do so together, none of which could be spared.
+  std::vector<compiler::ShutOut> by;
+  for (const auto& each : tables.shut_out)
+    if (nobody({each})) by.push_back(each);
+  if (by.empty()) {
+    by = tables.shut_out;
+    for (auto i = by.size(); i-- > 0;) {
+      auto others = by;
+      others.erase(others.begin() + static_cast<std::ptrdiff_t>(i));
+      if (nobody(others)) by = std::move(others);
+    }
+  }
+  refuse(by, refusals);
+  return std::nullopt;
+}
+
+void PlayerReader::refuse(const std::vector<compiler::ShutOut>& by, grammar::Diagnostics& refusals) const {
+  for (const auto& each : by) {
+    const auto& line = policy_.nobody[each.line];
+    const auto under = policy_.tables.asked_under(each.box);
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < under.size(); ++i)
+      if (under[i] && player_.readings[i]) names.push_back(policy_.details[i].name);
+    refusals
+        .add("player-9", span_, line.sentence,
+             fmt::format("look at {} once more; a fitter decides about players who are like that all the same",
+                         compiler::listed(names)))
+        .notes.push_back({"the policy says so here", line.span});
+  }
 }
 
 }  // namespace lacestay::runtime

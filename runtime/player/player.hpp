@@ -9,6 +9,7 @@
 #include <utility>
 #include <vector>
 
+#include "compiler/tables/places.hpp"
 #include "compiler/tables/policy.hpp"
 #include "grammar/text/diagnostic.hpp"
 #include "grammar/tree/tree.hpp"
@@ -25,6 +26,8 @@ struct Player {
 // All details known, by asked detail; and back, of a player who is complete.
 [[nodiscard]] Player player_of(const std::vector<std::int64_t>& readings);
 [[nodiscard]] std::vector<std::int64_t> readings_of(const Player& complete);
+// What each asked detail may be: the value that is known, or all its domain.
+[[nodiscard]] std::vector<compiler::ValueRange> ranges_of(const compiler::Tables& tables, const Player& player);
 
 // Puts a player together against one policy. Each call that can't be carried out adds to `problems` what is wrong
 // and what the policy accepts, and leaves the detail unset.
@@ -44,7 +47,12 @@ class PlayerReader {
   // From a players file; problems point into it.
   void set(const grammar::Player& player);
 
-  [[nodiscard]] Player take() { return std::move(player_); }
+  // The player, with what could be set. Nothing where the policy has nobody like that, whatever is left blank, which is
+  // then added to the problems in the owner's words: so whoever comes from outside is refused here, at every entrance.
+  // Cost: a search for somebody like that, where the policy says who cannot be.
+  [[nodiscard]] std::optional<Player> take() { return take(problems_); }
+  // The same, and that alone is told to others.
+  [[nodiscard]] std::optional<Player> take(grammar::Diagnostics& refusals);
 
  private:
   std::optional<std::size_t> detail_named(const std::string& name, const grammar::Span& span);
@@ -53,6 +61,7 @@ class PlayerReader {
   void set_member(std::size_t detail, const std::string& name, std::string_view written, const grammar::Span& span);
   void put(std::size_t detail, std::int64_t value, const grammar::Span& span);
   void set_reading(const grammar::Reading& reading);
+  void refuse(const std::vector<compiler::ShutOut>& by, grammar::Diagnostics& refusals) const;
   void own(const std::string& piece, const grammar::Span& span);
   [[nodiscard]] std::string accepts(std::size_t detail) const;
 
@@ -60,6 +69,7 @@ class PlayerReader {
   grammar::Diagnostics& problems_;
   std::vector<std::string> passed_over_;
   Player player_;
+  grammar::Span span_;  // of a players file: where the player stands
 };
 
 // One JSON object: details by name, and "owns" with a list of pieces. A key that stands twice is refused. Details

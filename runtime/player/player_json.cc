@@ -95,7 +95,7 @@ std::optional<Player> player_from_json(const compiler::Policy& policy, std::stri
   reader.pass_over(std::move(passed_over));
   Events events(json, reader, problems);
   Json::sax_parse(json.begin(), json.end(), &events);
-  return problems.size() == before ? std::optional(reader.take()) : std::nullopt;
+  return problems.size() == before ? reader.take() : std::nullopt;
 }
 
 }  // namespace lacestay::runtime

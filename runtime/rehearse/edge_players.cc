@@ -22,8 +22,8 @@ namespace {
 // The most starting players tried for one detail: those that differ most come first.
 constexpr std::size_t most_found = 120;
 
-// The players on both sides of an edge, ascending: just under it, at it, just over it. One past the end of a detail is
-// missing.
+// The players on both sides of an edge, ascending: just under it, at it, just over it. One past the end of a detail, or
+// who cannot be, is missing.
 using Trio = std::vector<std::pair<std::size_t, Readings>>;  // which of the three, and who
 
 struct Edge {
@@ -140,8 +140,14 @@ class Serving {
 
   Trio trio(const Readings& base, ColumnId column, std::int64_t at) {
     const auto& known = policy_.tables.columns[column];
-    if (!known.worked_out) return around(base, known.detail, at, step_of(known.detail));
-    return moved_across(base, column, at);
+    auto players =
+        known.worked_out ? moved_across(base, column, at) : around(base, known.detail, at, step_of(known.detail));
+    auto scratch = engine_.scratch();
+    std::erase_if(players, [&](const auto& each) {
+      engine_.place(each.second, scratch);
+      return !engine_.can_be(scratch);
+    });
+    return players;
   }
 
   // With one detail a step under a value, at it, and a step over it.

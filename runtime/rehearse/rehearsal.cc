@@ -69,8 +69,9 @@ PlayersFile read_players(const compiler::Policy& policy, std::string name, std::
     PlayerReader reader(policy, problems);
     reader.set(*form);
     const auto can_spend = form->can_spend ? money(policy, *form->can_spend, problems) : std::nullopt;
-    file.players.push_back(
-        {form->name.text, form->text ? form->text->text : "", item.head, reader.take(), can_spend, form->leaves_with});
+    if (auto held = reader.take())
+      file.players.push_back({form->name.text, form->text ? form->text->text : "", item.head, std::move(*held),
+                              can_spend, form->leaves_with});
   }
   return file;
 }

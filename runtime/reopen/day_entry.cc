@@ -298,12 +298,11 @@ Result<AnsweredAgain> answer_again(const Engine& engine, const KeptAdvice& kept,
   return again;
 }
 
-AnsweredAgain answer_under(const Engine& engine, const KeptAdvice& kept, std::int64_t day,
-                           std::vector<std::string>& passed_over) {
-  const auto& policy = engine.policy();
+std::optional<AnsweredAgain> answer_under(const Engine& engine, const KeptAdvice& kept, std::int64_t day,
+                                          std::vector<std::string>& passed_over, std::vector<std::string>& nobody) {
   AnsweredAgain again;
-  grammar::Diagnostics problems;
-  PlayerReader reader(policy, problems);
+  grammar::Diagnostics problems, refusals;
+  PlayerReader reader(engine.policy(), problems);
   const auto told = [&](auto what, const std::string& named) {
     const auto before = problems.size();
     what();
@@ -312,7 +311,10 @@ AnsweredAgain answer_under(const Engine& engine, const KeptAdvice& kept, std::in
   for (const auto& detail : kept.details)
     told([&] { reader.set(detail.name, detail.text); }, fmt::format("{} {}", detail.name, detail.text));
   for (const auto& piece : kept.owns) told([&] { reader.set_owned(piece); }, "owns " + piece);
-  again.player = reader.take();
+  auto player = reader.take(refusals);
+  for (const auto& refusal : refusals.sorted()) nobody.push_back(refusal.message);
+  if (!player) return std::nullopt;
+  again.player = std::move(*player);
   again.advice = advise(engine, again.player, day);
   again.others = other_answers(kept.answers, answers_of(again.advice), content_form);
   return again;

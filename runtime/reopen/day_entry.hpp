@@ -102,8 +102,10 @@ struct AnsweredAgain {
 Result<AnsweredAgain> answer_again(const Engine& engine, const KeptAdvice& kept,
                                    const std::vector<std::string>& shelves);
 
-// Under another policy: details it does not ask, or can't take, are told in `passed_over` and left blank.
-[[nodiscard]] AnsweredAgain answer_under(const Engine& engine, const KeptAdvice& kept, std::int64_t day,
-                                         std::vector<std::string>& passed_over);
+// Under another policy: details it does not ask, or can't take, are told in `passed_over` and left blank. Nothing where
+// it has nobody like that, which `nobody` then says in its own sentences.
+[[nodiscard]] std::optional<AnsweredAgain> answer_under(const Engine& engine, const KeptAdvice& kept, std::int64_t day,
+                                                        std::vector<std::string>& passed_over,
+                                                        std::vector<std::string>& nobody);
 
 }  // namespace lacestay::runtime

@@ -38,18 +38,20 @@ Json parts_json(const Advice& advice, const std::string& about) {
 }
 
 Json json_of_under(const Reopened& opened, const UnderPolicy& under) {
+  const auto others = under.answered ? under.answered->others : std::vector<AnsweredAgain::Other>();
   return Json{{"file", under.file},
               {"policy", under.title},
               {"edition", under.edition},
               {"day", under.day},
               {"left_blank", under.passed_over},
-              {"changes", list_of(under.answered.others, [&](const auto& other) {
+              {"nobody", under.nobody},
+              {"changes", list_of(others, [&](const auto& other) {
                  return Json{
                      {"about", other.about},
                      {"before", text_or_null(other.before)},
                      {"now", text_or_null(other.now)},
                      {"why_before", opened.again ? parts_json(opened.again->advice, other.about) : Json::array()},
-                     {"why_now", parts_json(under.answered.advice, other.about)}};
+                     {"why_now", parts_json(under.answered->advice, other.about)}};
                })}};
 }
 

@@ -174,8 +174,8 @@ UnderPolicy under_policy(const Engine& engine, const std::string& file, const Ke
   under.file = file;
   under.title = engine.policy().title;
   under.edition = engine.policy().edition;
-  under.answered = answer_under(engine, kept, day, under.passed_over);
-  under.day = under.answered.advice.day;
+  under.answered = answer_under(engine, kept, day, under.passed_over, under.nobody);
+  under.day = compiler::show(day, compiler::Dimension::day, {});
   return under;
 }
 

@@ -16,8 +16,9 @@ namespace lacestay::runtime {
 struct UnderPolicy {
   std::string file, title, day;
   std::int64_t edition = 0;
-  AnsweredAgain answered;
-  std::vector<std::string> passed_over;  // what that policy does not ask, or can't take
+  std::optional<AnsweredAgain> answered;  // nothing where that policy has nobody like that
+  std::vector<std::string> nobody;        // then: its sentences that say so
+  std::vector<std::string> passed_over;   // what that policy does not ask, or can't take
 };
 
 struct Reopened {

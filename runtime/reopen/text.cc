@@ -101,11 +101,13 @@ void write_under(const Reopened& opened, const UnderPolicy& under, std::string& 
     out += wrapped("the advice alone: what was in stock was looked through for the policy of then", 2);
   if (!under.passed_over.empty())
     out += wrapped("not asked there, and left blank: " + compiler::listed(under.passed_over), 2);
-  if (under.answered.others.empty()) out += wrapped("the same answers", 2);
-  for (const auto& other : under.answered.others) {
+  for (const auto& sentence : under.nobody) out += wrapped("it has nobody like that: " + sentence, 2);
+  if (!under.answered) return;
+  if (under.answered->others.empty()) out += wrapped("the same answers", 2);
+  for (const auto& other : under.answered->others) {
     out += wrapped(became(other), 2);
     if (opened.again) write_reasons(opened.again->advice, other.about, "then", out);
-    write_reasons(under.answered.advice, other.about, "there", out);
+    write_reasons(under.answered->advice, other.about, "there", out);
   }
 }
 

@@ -15,7 +15,7 @@ namespace {
 // As the compiler has them (compile.cc, compiler/check/details.cc); claims and rules besides bound how long a proof can
 // take.
 constexpr std::size_t most_kit_names = 1000, most_details = 2000, most_members = 1000;
-constexpr std::size_t most_rules = 20'000, most_sures = 10'000;
+constexpr std::size_t most_rules = 20'000, most_sures = 10'000, most_nobody = 64;
 
 void hold_scale(const Policy& policy, const Scale& scale, const std::string& of) {
   hold(scale.has_members() ? !scale.members.empty() && scale.members.size() <= most_members : scale.members.empty(),
@@ -120,6 +120,20 @@ void hold_sure(const Policy& policy, std::size_t i) {
   hold(!sure.moves() || policy.details[sure.detail].scale.kind != Scale::Kind::choice, "{} rises with a choice", of);
 }
 
+// That a search for a player looks at no more of them than the checker lets pass, each of two details at least.
+void hold_nobody(const Policy& policy) {
+  hold(policy.nobody.size() <= most_nobody, "nobody has more than {} lines", most_nobody);
+  const auto& all = policy.tables.shut_out;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const auto of = fmt::format("tables/shut_out/{}", i);
+    hold(all[i].line < policy.nobody.size() && (i == 0 || all[i - 1].line < all[i].line),
+         "{} is of no line, or of one that stands before the last", of);
+    hold_box(policy.tables, all[i].box, of);
+    const auto under = policy.tables.asked_under(all[i].box);
+    hold(std::count(under.begin(), under.end(), true) >= 2, "{} is about one detail alone", of);
+  }
+}
+
 }  // namespace
 
 void hold_together(const Policy& policy) {
@@ -151,6 +165,7 @@ void hold_together(const Policy& policy) {
   hold_worked_out(policy);
   hold_charts(policy);
   for (std::size_t i = 0; i < policy.sures.size(); ++i) hold_sure(policy, i);
+  hold_nobody(policy);
   hold_shop(policy);
 }
 

@@ -109,13 +109,16 @@ inline constexpr auto fields_of<compiler::Table> =
                field("outranks", &compiler::Table::outranks), field("rows", &compiler::Table::rows),
                field("target", &compiler::Table::target)};
 template <>
+inline constexpr auto fields_of<compiler::ShutOut> =
+    std::tuple{field("cells", &compiler::ShutOut::box), field("line", &compiler::ShutOut::line)};
+template <>
 inline constexpr auto words_of<compiler::Presence> = std::array{"always", "optional", "conditional"};
 template <>
 inline constexpr auto fields_of<compiler::Tables> =
-    std::tuple{field("answers", &compiler::Tables::answers),      field("asked", &compiler::Tables::asked),
-               field("columns", &compiler::Tables::columns),      field("piece_of", &compiler::Tables::piece_of),
-               field("presence", &compiler::Tables::presence),    field("tables", &compiler::Tables::tables),
-               field("worked_out", &compiler::Tables::worked_out)};
+    std::tuple{field("answers", &compiler::Tables::answers),   field("asked", &compiler::Tables::asked),
+               field("columns", &compiler::Tables::columns),   field("piece_of", &compiler::Tables::piece_of),
+               field("presence", &compiler::Tables::presence), field("shut_out", &compiler::Tables::shut_out, 3),
+               field("tables", &compiler::Tables::tables),     field("worked_out", &compiler::Tables::worked_out)};
 
 // ---- texts
 
@@ -175,6 +178,10 @@ inline constexpr auto fields_of<compiler::Sure> = std::tuple{field("advice_alone
                                                              field("members", &compiler::Sure::members, 2),
                                                              field("span", &compiler::Sure::span),
                                                              field("target", &compiler::Sure::target)};
+
+template <>
+inline constexpr auto fields_of<compiler::NobodyText> =
+    std::tuple{field("sentence", &compiler::NobodyText::sentence), field("span", &compiler::NobodyText::span)};
 
 // ---- the shelf and the till
 
@@ -244,6 +251,7 @@ inline constexpr auto fields_of<compiler::Policy> = std::tuple{field("cautions",
                                                                field("in_force_from", &compiler::Policy::in_force_from),
                                                                field("in_force_to", &compiler::Policy::in_force_to),
                                                                field("make_sure", &compiler::Policy::sures),
+                                                               field("nobody", &compiler::Policy::nobody, 3),
                                                                field("pieces", &compiler::Policy::pieces),
                                                                field("properties", &compiler::Policy::properties),
                                                                field("rules", &compiler::Policy::rules),

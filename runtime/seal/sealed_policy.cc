@@ -17,7 +17,8 @@ namespace {
 constexpr auto format_key = "format", version_key = "lacestay", sha256_key = "sha256", sources_key = "sources";
 constexpr std::size_t own_keys = 4;
 
-int form_of(const Policy& policy) { return policy.tables.safety_reaches_items ? 2 : 1; }
+// A sealed policy is written again in the form it came in.
+int form_of(const Policy& policy) { return policy.origin ? policy.origin->form : sealed_format; }
 
 // What a document of an older form meant, where that is no default.
 void read_as_form(Policy& policy, int form) {
@@ -74,7 +75,7 @@ Result<Unsealed> unseal(std::string_view text) {
     if (document->size() != keys_in<Policy>(form) + own_keys)
       throw SealedFault("it has keys that the form does not know");
     policy->sources = std::move(rebuilt.sources);
-    policy->origin = {version->get<std::string>(), std::move(rebuilt.texts_sha256)};
+    policy->origin = {form, version->get<std::string>(), std::move(rebuilt.texts_sha256)};
     hold_together(*policy);
     // Everything else has been checked, so the only way to differ from the document sealed anew is a source line that
     // no span needs.

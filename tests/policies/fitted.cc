@@ -45,7 +45,7 @@ Fitted::Fitted(const std::map<std::string, std::string>& different) {
   for (const auto& [detail, text] : details) reader.set(detail, text);
   INFO(render(problems.sorted()));
   REQUIRE(problems.sorted().empty());
-  player_ = reader.take();
+  player_ = reader.take().value();
   advice_ = runtime::advise(shipped(), player_, compiler::day_number(2026, 10, 1));
   REQUIRE(advice_.faults == 0);
 }

@@ -149,11 +149,19 @@ TEST_CASE("age and day of birth that can't both be right") {
   for (const auto& row : {Both{"9 years", "2017-04-01", false}, Both{"8 years", "2017-10-01", false},
                           Both{"10 years", "2017-04-01", false}, Both{"11 years", "2017-04-01", true},
                           Both{"7 years", "2017-04-01", true}, Both{"30 years", "1 May 1996", false},
-                          Both{"30 years", "1 May 1969", true}, Both{"50 years", "1 May 1996", true}})
+                          Both{"30 years", "1 May 1969", true}, Both{"50 years", "1 May 1996", true}}) {
+    Details details{{"age", row.age}, {"birth_day", row.birth_day}};
+    if (std::atoi(row.age) < 18)
+      details.insert({{"category", "u12"},
+                      {"height", "130 cm"},
+                      {"weight", "28 kg"},
+                      {"foot_length", "205 mm"},
+                      {"other_foot", "205 mm"},
+                      {"foot_width", "80 mm"}});
     hold({{fmt::format("{}, born {}", row.age, row.birth_day), common,
            said_if(row.warned, "Age and day of birth do not agree"),
-           Fitted(Details{{"age", row.age}, {"birth_day", row.birth_day}})
-               .if_warned_first("Age and day of birth do not agree")}});
+           Fitted(details).if_warned_first("Age and day of birth do not agree")}});
+  }
 }
 
 // ---- head, face, and the rest of a kit -------------------------------------------------------------------

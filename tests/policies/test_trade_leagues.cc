@@ -173,6 +173,7 @@ TEST_CASE("marks: which standard each piece carries, and where") {
            Fitted(Details{{"league", row.league},
                           {"role", row.role},
                           {"age", fmt::format("{} years", row.age)},
+                          {"category", row.age < 14 ? "u12" : "adult"},
                           {"birth_day", fmt::format("{}-05-01", 2026 - row.age)}})
                .answer(row.piece, "mark")}});
   hold({{"type C, a visor for junior age and older", "ASTM F513", "astm_f513_c",

@@ -323,6 +323,11 @@ std::map<const Property*, std::vector<Saying>> sayings(const Policy& policy, con
   return Visit(policy, player).sayings();
 }
 
+bool can_be(const Policy& policy, const Player& player) {
+  return std::none_of(policy.nobody.begin(), policy.nobody.end(),
+                      [&](const auto* line) { return holds(policy, player, line->has); });
+}
+
 bool holds(const Policy& policy, const Player& player, const std::vector<Condition>& conditions) {
   return Visit(policy, player).holds(conditions);
 }

@@ -69,6 +69,9 @@ struct Saying {
 // Whether all of a policy's conditions hold of the player: of a claim, say.
 [[nodiscard]] bool holds(const Policy& policy, const Player& player, const std::vector<grammar::Condition>& conditions);
 
+// Whether there can be such a player: no line of the policy says that nobody has all of what it lists.
+[[nodiscard]] bool can_be(const Policy& policy, const Player& player);
+
 // The number of one detail, asked or worked out: of a day its days since 1970, of a member its place from 0.
 [[nodiscard]] Rational detail_number(const Policy& policy, const Player& player, std::size_t detail);
 

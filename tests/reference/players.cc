@@ -126,9 +126,12 @@ Exact PlayerSource::exact(const Asked& asked, const Rational& value) {
 }
 
 DrawnPlayer PlayerSource::draw() {
+  constexpr int most_tries = 1'000;  // a policy may leave hardly anybody, or nobody
   Player player;
-  for (const auto& asked : asked_) player[asked.name] = exact(asked, value(asked));
-  if (!worked_out_edges_.empty() && draw_.chance(50)) move_to_edge(player);
+  for (int tries = 0; tries == 0 || (tries < most_tries && !can_be(policy_, player)); ++tries) {
+    for (const auto& asked : asked_) player[asked.name] = exact(asked, value(asked));
+    if (!worked_out_edges_.empty() && draw_.chance(50)) move_to_edge(player);
+  }
   return written(std::move(player));
 }
 

@@ -29,7 +29,8 @@ class PlayerSource {
   // Keeps a reference to the policy.
   PlayerSource(const Policy& policy, std::uint64_t seed);
 
-  // Always inside the asked details' domains; about half of the details stand on an edge or beside it.
+  // Always inside the asked details' domains; about half of the details stand on an edge or beside it. Somebody who can
+  // be, if one comes within a thousand draws.
   [[nodiscard]] DrawnPlayer draw();
 
   // How many players there are, where every asked detail is whole, a grade, a choice or a day; else nothing. Also

@@ -34,6 +34,7 @@ class Preparation {
     for (std::size_t i = 0; i < policy_.voices.size(); ++i) resolve_voice(i);
     for (std::size_t i = 0; i < policy_.voices.size(); ++i) close_outranks(i);
     for (const auto& file : policy_.files) add_claims(file);
+    for (const auto& file : policy_.files) add_nobody(file);
   }
 
  private:
@@ -308,6 +309,15 @@ class Preparation {
           if (allows(*claim, bounded, at)) allowed.push_back(at);
         policy_.claims.push_back({claim, each.piece, *each.property, allowed});
       }
+    }
+  }
+
+  void add_nobody(const File& file) {
+    for (const auto& item : file.items) {
+      const auto* nobody = std::get_if<Nobody>(&item.form);
+      if (!nobody) continue;
+      resolve(nobody->has);
+      policy_.nobody.push_back(nobody);
     }
   }
 

@@ -6,6 +6,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <set>
 #include <stdexcept>
 #include <string>
 #include <unordered_map>
@@ -90,6 +91,7 @@ struct Policy {
   std::vector<Voice> voices;
   std::vector<Edge> edges;
   std::vector<Claim> claims;
+  std::vector<const grammar::Nobody*> nobody;  // players that cannot be, line by line
 
   std::unordered_map<std::string, std::vector<std::size_t>> groups;  // of pieces; all of them as `every_piece`
 
@@ -110,6 +112,13 @@ struct Policy {
 
 // The policy's file, its parts and its packs, in any order. A pack is known by the file its `along with` names.
 [[nodiscard]] Policy prepare(std::vector<grammar::File> files);
+
+// The asked details a detail comes from: itself, or those its formula or chart looks at, straight or through others.
+[[nodiscard]] std::set<std::size_t> asked_under(const Policy& policy, std::size_t detail);
+// Those a condition is about.
+[[nodiscard]] std::set<std::size_t> asked_under(const Policy& policy, const grammar::Condition& condition);
+// Those on which it rests whether a player has the piece, and what the rules and charts say of its property.
+[[nodiscard]] std::set<std::size_t> rests_on(const Policy& policy, const Piece& piece, std::size_t property);
 
 // A text to be read as a file of this name; `extra.fitting`, `house_rules/club.fitting`.
 struct TextFile {

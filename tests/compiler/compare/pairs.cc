@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 
 #include "tests/compiler/compare/edits.hpp"
+#include "tests/reference/generate/generator_nobody.hpp"
 #include "tests/support/policy/compiled.hpp"
 
 namespace lacestay::judges {
@@ -39,6 +40,18 @@ std::optional<EditionFiles> edited(const EditionFiles& edition, naive::Draw& dra
   return std::nullopt;
 }
 
+// Lines on players that cannot be, where the edition still compiles with them; mostly the same in both.
+void say_who_cannot_be(EditionPair& pair, std::uint64_t seed, naive::Draw& draw) {
+  const bool other_lines = draw.chance(40);
+  for (auto* edition : {&pair.editions.earlier, &pair.editions.later}) {
+    if (draw.chance(15)) continue;
+    auto files = edition->files;
+    const bool later = edition == &pair.editions.later;
+    files.front().text += "\n" + naive::nobody_for(naive::prepare(files), later && other_lines ? seed + 7 : seed);
+    if (auto with = edition_of(std::move(files)); with.policy) *edition = std::move(with);
+  }
+}
+
 }  // namespace
 
 Generator generator(const naive::Settings& settings) {
@@ -62,6 +75,7 @@ std::optional<EditionPair> pair_of(std::uint64_t seed, const Generator& generate
     pair.edits = {same_details ? "another kit over the same details" : "another policy"};
     pair.editions.later = edition_of((same_details ? generate(seed, other) : generate(other, std::nullopt)).files);
     if (!pair.editions.later.policy) return std::nullopt;
+    if (seed % 3 == 0) say_who_cannot_be(pair, seed, draw);
     return pair;
   }
   pair.editions.later = pair.editions.earlier;
@@ -74,6 +88,7 @@ std::optional<EditionPair> pair_of(std::uint64_t seed, const Generator& generate
     std::swap(pair.editions.earlier, pair.editions.later);
     for (auto& edit : pair.edits) edit += ", and back";
   }
+  if (seed % 3 == 0 && !same_answers) say_who_cannot_be(pair, seed, draw);
   return pair;
 }
 

@@ -3,6 +3,8 @@
 // A case is a file in tests/golden/compare: what each edition has in place of the shop's own text, and what is told.
 #include <catch2/catch.hpp>
 
+#include "runtime/compare/html.hpp"
+#include "runtime/compare/json.hpp"
 #include "runtime/compare/text.hpp"
 #include "tests/support/folder.hpp"
 #include "tests/support/golden.hpp"
@@ -34,6 +36,34 @@ TEST_CASE("two editions compared, as a shop reads it") {
     INFO(each.about);
     each.check("told", told(each.section("before"), each.section("now")));
   }
+}
+
+TEST_CASE("who can be under one edition alone, for programs, as a page, and of people in a file") {
+  const std::string asked = "-ask foot_length 140 to 330 mm\n+ask foot_length 140 to 330 mm\n";
+  const auto earlier = edition("before.fitting", "");
+  const auto later = edition("now.fitting", asked + "+nobody has age under 6, weight over 60 kg \"Weigh again.\"\n");
+  const auto difference = compiler::differences(earlier->policy(), later->policy());
+  auto comparison = runtime::comparison_of(*earlier, *later, difference);
+  CHECK(comparison.any());
+  CHECK(runtime::nothing_changes(comparison) ==
+        "No answer changes for any player; who can be a player and what the policy is held to do.");
+  const auto json = runtime::json_of(comparison);
+  REQUIRE(json["shut_out_now"].size() == 1);
+  CHECK(json["let_in_now"].empty());
+  const auto& line = json["shut_out_now"][0];
+  CHECK(line["who"] == nlohmann::ordered_json::array({"age under 6 years, weight over 60 kg"}));
+  CHECK(line["sentence"] == "Weigh again.");
+  CHECK(line["settled"] == true);
+  CHECK(line["player"].size() == 6);
+  const auto page = runtime::page_of(comparison, difference);
+  CHECK(page.find("<h2>Who can be no longer</h2>") != page.npos);
+  CHECK(page.find("<h2>Who can be now</h2>") == page.npos);
+  CHECK(page.find("<td>Weigh again.</td>") != page.npos);
+  grammar::Diagnostics problems;
+  const auto people = runtime::read_people("people.csv", "player,age,weight (kg)\nAnn,5,61\nBo,5,60\n", problems);
+  const auto lines = runtime::compare_people(*earlier, *later, difference, people);
+  CHECK(lines.compared == 1);
+  CHECK(lines.outside == std::vector<std::string>{"Ann: Weigh again."});
 }
 
 // What is said of the people in a file, from the end of the comparison's text.

@@ -26,7 +26,7 @@ constexpr std::size_t most_players = 4'000;
 
 struct Tally {
   std::size_t pairs = 0, no_pair = 0, too_many = 0, apart = 0, players = 0, answers = 0, changed = 0, statements = 0,
-              exceptions = 0, becomes = 0, differing = 0;
+              exceptions = 0, becomes = 0, differing = 0, shut_out = 0, shut_out_lines = 0;
   std::map<std::string, std::pair<std::size_t, std::size_t>> edits;  // pairs, and those where an answer changes
 };
 
@@ -55,6 +55,7 @@ class Trial : public judges::PairTrial {
     }
     tally_.players += *count;
     try_all(*count);
+    for (const auto side : both_sides) check_shut_out(side);
     std::set<std::string> told;
     for (const auto& answer : difference_.same) {
       const auto name = judges::name_of(difference_, answer);
@@ -96,9 +97,15 @@ class Trial : public judges::PairTrial {
     for (std::size_t number = 0; number < count; ++number) {
       const auto steps = players_.at(number);
       OfSides<naive::Outcome> outcomes;
-      for (const auto side : both_sides)
-        outcomes[side] = naive::evaluate(players_.policy(side), players_.player(side, steps));
+      can_be_.emplace_back();
+      for (const auto side : both_sides) {
+        const auto player = players_.player(side, steps);
+        outcomes[side] = naive::evaluate(players_.policy(side), player);
+        can_be_.back()[side] = naive::can_be(players_.policy(side), player);
+      }
+      const bool both = can_be_.back().earlier && can_be_.back().later;
       for (const auto& [name, answer] : answers_) {
+        if (!both) break;
         const auto before = judges::said(answer, Side::earlier, earlier_, outcomes.earlier),
                    after = judges::said(answer, Side::later, later_, outcomes.later);
         if (before && after && before != after) changed_[name][number] = {*before, *after};
@@ -109,6 +116,32 @@ class Trial : public judges::PairTrial {
         places_.back().push_back(range.first);
       }
     }
+  }
+
+  // Who can be under the other edition alone, and the lines that say so.
+  void check_shut_out(Side side) {
+    const auto other = side == Side::earlier ? Side::later : Side::earlier;
+    const auto& policy = players_.policy(side);
+    using Lines = std::set<std::size_t>;
+    std::map<std::size_t, Lines> expected, told;  // by player
+    for (std::size_t player = 0; player < can_be_.size(); ++player) {
+      if (can_be_[player][side] || !can_be_[player][other]) continue;
+      const auto who = players_.player(side, players_.at(player));
+      for (std::size_t line = 0; line < policy.nobody.size(); ++line)
+        if (naive::holds(policy, who, policy.nobody[line]->has)) expected[player].insert(line);
+    }
+    for (const auto& each : difference_.shut_out[side]) {
+      REQUIRE(each.settled);
+      ++tally_.shut_out_lines;
+      for (std::size_t player = 0; player < can_be_.size(); ++player) {
+        if (!inside(each.who, player)) continue;
+        REQUIRE(can_be_[player][other]);
+        told[player].insert(each.line);
+      }
+      REQUIRE(told[number_of(players_.steps(difference_, each.player))].count(each.line) == 1);
+    }
+    tally_.shut_out += expected.size();
+    REQUIRE(told == expected);
   }
 
   [[nodiscard]] bool inside(const Box& box, std::size_t player) const {
@@ -137,7 +170,7 @@ class Trial : public judges::PairTrial {
       tally_.becomes += statement.becomes.size();
       std::vector<std::size_t> left_out(statement.but_not.size());
       for (std::size_t player = 0; player < places_.size(); ++player) {
-        if (!inside(statement.who, player)) continue;
+        if (!can_be_[player].earlier || !can_be_[player].later || !inside(statement.who, player)) continue;
         for (std::size_t i = 0; i < left_out.size(); ++i)
           if (inside(statement.but_not[i], player)) ++left_out[i];
         if (inside(statement.but_not, player)) continue;
@@ -173,6 +206,7 @@ class Trial : public judges::PairTrial {
     REQUIRE(becomes.settled);
     const auto player = number_of(players_.steps(difference_, becomes.player));
     INFO("shown: player " << player << ": " << written(player));
+    REQUIRE((can_be_[player].earlier && can_be_[player].later));
     REQUIRE(inside(statement.who, player));
     REQUIRE_FALSE(inside(statement.but_not, player));
     REQUIRE(inside(becomes.where, player));
@@ -206,6 +240,7 @@ class Trial : public judges::PairTrial {
   OfSides<std::shared_ptr<const runtime::Engine>> engines_;
   std::map<std::string, Changed> changed_;
   std::vector<std::vector<std::uint32_t>> places_;  // by player, by column of the shared space
+  std::vector<OfSides<bool>> can_be_;               // by player
 };
 
 void run(std::uint64_t pairs, bool same_answers) {
@@ -219,7 +254,8 @@ void run(std::uint64_t pairs, bool same_answers) {
             << " have too many players, " << tally.apart << " share none), " << tally.players << " players, "
             << tally.answers << " answers, " << tally.changed << " of them changed for " << tally.differing
             << " players, told in " << tally.statements << " statements with " << tally.exceptions << " exceptions and "
-            << tally.becomes << " outcomes\n";
+            << tally.becomes << " outcomes; " << tally.shut_out << " players can be under one edition alone, told in "
+            << tally.shut_out_lines << " lines\n";
   for (const auto& [edit, times] : tally.edits)
     std::cout << "  " << edit << ": " << times.first << ", with a change " << times.second << "\n";
   CHECK(tally.pairs * 10 >= seeds.count() * 8);

@@ -52,6 +52,7 @@ class Encoding {
     }
     for (const auto side : both_sides)
       models_[side] = std::make_unique<Model>(context, players.policy(side), players.asked(side), own(side), relaxed);
+    for (const auto side : both_sides) *domain_ = *domain_ && models_[side]->can_be();
     const auto places = players.places(difference);
     detail_of_.resize(places.size());
     for (std::size_t i = 0; i < places.size(); ++i) detail_of_[places[i]] = i;

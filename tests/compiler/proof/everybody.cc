@@ -11,6 +11,7 @@
 #include "compiler/space/reach.hpp"
 #include "tests/compiler/proof/claims.hpp"
 #include "tests/reference/generate/generator.hpp"
+#include "tests/reference/generate/generator_nobody.hpp"
 #include "tests/reference/generate/generator_shelf.hpp"
 #include "tests/reference/players.hpp"
 #include "tests/support/policy/compiled.hpp"
@@ -52,6 +53,8 @@ Everybody::Everybody(std::uint64_t seed, Tally& tally) : seed_(seed), tally_(tal
     own += "\n" + naive::shelf_for(naive::prepare(files_), seed);
     own += "\n" + naive::shelf_claims_for(naive::prepare(files_), seed);
   }
+  // In two of three there are players that cannot be.
+  if (seed % 3 != 0) own += "\n" + naive::nobody_for(naive::prepare(files_), seed);
   own += "\n" + claims_for(naive::prepare(files_), seed);
   for (const auto& file : files_) text_ += "--- " + file.name + "\n" + file.text;
   naive_ = naive::prepare(files_);
@@ -80,7 +83,7 @@ std::vector<std::uint32_t> places_of(compiler::Reach& reach, const compiler::Rea
 
 }  // namespace
 
-void Everybody::try_all() {
+bool Everybody::try_all() {
   compiler::ProofBudget budget;
   budget.shown = std::size_t{1} << 40;
   proof_ = compiler::prove(*policy_, budget);
@@ -96,10 +99,22 @@ void Everybody::try_all() {
   REQUIRE(count_ <= most_players);
   REQUIRE(naive::PlayerSource(naive_, seed_).all() == count_);
   count("policies", "players", count_);
-  everybody_ = Players().set() >> (most_players - count_);
+  for (std::size_t player = 0; player < count_; ++player)
+    everybody_[player] = naive::can_be(naive_, player_of(asked_, steps(player)));
+  count("policies", naive_.nobody.empty() ? "without lines on who cannot be" : "with some", 1);
+  count("policies", "players that cannot be", count_ - everybody_.count());
+  const bool nobody_left = std::any_of(proof_.findings.begin(), proof_.findings.end(),
+                                       [](const Finding& finding) { return finding.kind == Kind::nobody_left; });
+  same("it is told where nobody is left", nobody_left == everybody_.none());
+  if (nobody_left) {
+    same("and nothing else is", proof_.findings.size() == 1);
+    count("policies", "of nobody");
+    return false;
+  }
   const auto& tables = policy_->tables.tables;
   for (const auto& one : tables) applies_.emplace_back(one.rows.size());
   claimed_.resize(policy_->sures.size());
+  raw_claimed_.resize(policy_->sures.size());
   compiler::Reach own(policy_->tables), fewer(proof_.tables);
   for (std::size_t player = 0; player < count_; ++player) {
     outcomes_.push_back(naive::evaluate(naive_, player_of(asked_, steps(player))));
@@ -107,15 +122,17 @@ void Everybody::try_all() {
     by_readings_[readings] = player;
     places_.push_back(places_of(fewer, readings));
     const auto places = places_of(own, readings);
-    for (std::size_t i = 0; i < claimed_.size(); ++i) claimed_[i][player] = inside(policy_->sures[i].when, places);
+    for (std::size_t i = 0; i < claimed_.size(); ++i) raw_claimed_[i][player] = inside(policy_->sures[i].when, places);
     for (std::size_t id = 0; id < tables.size(); ++id)
       for (std::size_t row = 0; row < tables[id].rows.size(); ++row)
-        applies_[id][row][player] = inside(tables[id].rows[row].box, places);
+        applies_[id][row][player] = everybody_[player] && inside(tables[id].rows[row].box, places);
   }
+  for (std::size_t i = 0; i < claimed_.size(); ++i) claimed_[i] = raw_claimed_[i] & everybody_;
   for (std::size_t id = 0; id < tables.size(); ++id)
     for (std::size_t row = 0; row < tables[id].rows.size(); ++row)
       same("a row over the proof's fewer columns applies to the same players",
            applies_[id][row] == who(proof_.tables.tables[id].rows[row].box));
+  return true;
 }
 
 std::int64_t Everybody::step(std::size_t player, std::size_t detail) const {
@@ -128,7 +145,8 @@ std::vector<std::int64_t> Everybody::steps(std::size_t player) const {
 }
 Players Everybody::who(const Box& box) const {
   Players all;
-  for (std::size_t player = 0; player < count_; ++player) all[player] = inside(box, places_[player]);
+  for (std::size_t player = 0; player < count_; ++player)
+    all[player] = everybody_[player] && inside(box, places_[player]);
   return all;
 }
 
@@ -146,7 +164,8 @@ std::vector<std::uint32_t> Everybody::rows_of(std::size_t player) const {
 }
 bool Everybody::refused() const {
   const auto refuses = [&](const Finding& finding) {
-    return finding.table == table_ && finding.refuses() && finding.kind != Kind::sure_broken;
+    return finding.table == table_ && finding.refuses() && finding.kind != Kind::sure_broken &&
+           finding.kind != Kind::no_pair;
   };
   return std::any_of(proof_.findings.begin(), proof_.findings.end(), refuses);
 }
@@ -184,7 +203,7 @@ const naive::PropertyOutcome* Everybody::property(std::size_t player) const {
 Players Everybody::standing(naive::Standing standing_of) const {
   Players all;
   for (std::size_t player = 0; player < count_; ++player) all[player] = standing(player) == standing_of;
-  return all;
+  return all & everybody_;
 }
 Players Everybody::present() const { return standing(naive::Standing::needed) | standing(naive::Standing::suggested); }
 Players Everybody::told(naive::PropertyOutcome::Kind kind) const {
@@ -193,7 +212,7 @@ Players Everybody::told(naive::PropertyOutcome::Kind kind) const {
     const auto* outcome = property(player);
     all[player] = outcome && outcome->kind == kind;
   }
-  return all;
+  return all & everybody_;
 }
 
 void Everybody::same(const std::string& what, bool is, const std::string& where) {

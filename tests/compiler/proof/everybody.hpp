@@ -49,8 +49,8 @@ class Everybody {
  public:
   Everybody(std::uint64_t seed, Tally& tally);
   [[nodiscard]] bool compiles() const { return policy_ != nullptr; }
-  // Proves the policy and tries every player.
-  void try_all();
+  // Proves the policy and tries every player. False where nobody can be: then the proof says so, and nothing else.
+  bool try_all();
 
  protected:
   // Of players, who are numbered: the value of an asked detail, in steps from the lowest.
@@ -68,7 +68,7 @@ class Everybody {
   [[nodiscard]] std::vector<const compiler::Finding*> findings(const std::set<compiler::Finding::Kind>& kinds) const;
   // Those that apply to a player.
   [[nodiscard]] std::vector<std::uint32_t> rows_of(std::size_t player) const;
-  // By a gap or a clash: a claim that is broken leaves everybody an answer.
+  // By a gap or a clash: a claim that is broken, or has nobody to compare, leaves everybody an answer.
   [[nodiscard]] bool refused() const;
   // Whether the piece's need, omit and suggest say nothing new, since its declaration tells who has it.
   [[nodiscard]] bool declared() const;
@@ -96,13 +96,13 @@ class Everybody {
   compiler::TableId table_ = 0, tables_ = 0;  // at hand; of properties and pieces
 
   std::size_t count_ = 1;
-  Players everybody_;
+  Players everybody_;  // who can be; no other set but `raw_claimed_` has others
   std::vector<AskedRange> asked_;
   std::vector<std::size_t> stride_;  // by asked detail: from one player to the next step of it
   std::vector<naive::Outcome> outcomes_;
   std::vector<std::vector<std::uint32_t>> places_;  // by player, by column of the proof's tables
   std::vector<std::vector<Players>> applies_;       // by table, by row
-  std::vector<Players> claimed_;                    // by claim: who it speaks of
+  std::vector<Players> claimed_, raw_claimed_;      // by claim: who it speaks of; also of those who cannot be
 
  private:
   [[nodiscard]] const naive::PieceOutcome& piece(std::size_t player) const;
@@ -120,8 +120,7 @@ void try_policies() {
     Checks checks(seed, tally);
     tally.count("policies", checks.compiles() ? "tried" : "that do not compile", 1);
     if (!checks.compiles()) return;
-    checks.try_all();
-    checks.check();
+    if (checks.try_all()) checks.check();
   });
 }
 

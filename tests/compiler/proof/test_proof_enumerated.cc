@@ -16,6 +16,7 @@ using compiler::Effect;
 using compiler::Finding;
 using compiler::RuleId;
 using compiler::Sure;
+using judges::AskedRange;
 using judges::Players;
 using judges::RulePair;
 using Kind = Finding::Kind;
@@ -146,6 +147,7 @@ class Refusals : public judges::Everybody {
     }
     const auto wrong = moves ? wrong_pairs(sure, claimed_[index]) : wrong_alone(sure, claimed_[index]);
     const auto items = sure.of_items() ? wrong_items(sure, claimed_[index]) : Items();
+    if (moves) someone_to_compare(sure, index, wrong.empty());
     const bool holds = wrong.empty() && items.empty();
     count("claims", std::string(holds           ? "that hold"
                                 : wrong.empty() ? "broken by items alone"
@@ -210,20 +212,63 @@ class Refusals : public judges::Everybody {
     return wrong;
   }
 
-  // An earlier player and a later one, alike but for the detail, with answers that move the wrong way.
-  [[nodiscard]] Pairs wrong_pairs(const Sure& sure, const Players& when) const {
-    Pairs wrong;
-    std::size_t along = 0;
-    while (asked_[along].name != policy_->details[sure.detail].name) ++along;
-    const bool falls = sure.kind == Sure::Kind::never_falls;
+  // Pairs of an earlier player and a later one of whom something is so: the earlier has less of the detail, and they
+  // are alike in all that decides whether they have the piece, and what.
+  template <typename Wanted>
+  [[nodiscard]] Pairs pairs(const Sure& sure, const Players& among, Wanted wanted) const {
+    const auto& tables = policy_->tables;
+    auto held = tables.asked_under(table());
+    const auto piece = tables.piece_of[sure.target];
+    if (tables.presence[piece] != compiler::Presence::always) {
+      const auto under = tables.asked_under(tables.tables[tables.piece_table(piece)]);
+      for (std::size_t i = 0; i < held.size(); ++i) held[i] = held[i] || under[i];
+    }
+    const auto place = [&](const AskedRange& range) {
+      std::size_t at = 0;
+      while (policy_->details[at].name != range.name) ++at;
+      return at;
+    };
+    Pairs found;
     for (std::size_t later = 0; later < count_; ++later)
-      for (auto down = step(later, along); down > 0; --down) {
-        const auto earlier = later - static_cast<std::size_t>(down) * stride_[along];
-        if (!when[earlier] || !when[later] || !answer(earlier) || !answer(later)) continue;
-        const auto &low = *answer(falls ? earlier : later), &high = *answer(falls ? later : earlier);
-        if (low.low > high.low || low.high > high.high) wrong.insert({earlier, later});
+      for (std::size_t earlier = 0; earlier < count_; ++earlier) {
+        if (!among[earlier] || !among[later]) continue;
+        bool alike = true;
+        for (std::size_t i = 0; i < asked_.size() && alike; ++i) {
+          const auto at = place(asked_[i]);
+          if (at == sure.detail)
+            alike = step(earlier, i) < step(later, i);
+          else if (held[at])
+            alike = step(earlier, i) == step(later, i);
+        }
+        if (alike && wanted(earlier, later)) found.insert({earlier, later});
       }
-    return wrong;
+    return found;
+  }
+
+  [[nodiscard]] Pairs wrong_pairs(const Sure& sure, const Players& when) const {
+    const bool falls = sure.kind == Sure::Kind::never_falls;
+    return pairs(sure, when, [&](std::size_t earlier, std::size_t later) {
+      if (!answer(earlier) || !answer(later)) return false;
+      const auto &low = *answer(falls ? earlier : later), &high = *answer(falls ? later : earlier);
+      return low.low > high.low || low.high > high.high;
+    });
+  }
+
+  // Where lines on players that cannot be leave a claim nobody to compare, that is told; not where it never had any.
+  // With a clash that nobody meets, who is shut out would have something to compare as well.
+  void someone_to_compare(const Sure& sure, std::size_t index, bool holds) {
+    const auto answered = [&](std::size_t player) {
+      const auto* outcome = property(player);
+      return outcome && (outcome->kind == Told::answer || (!everybody_[player] && outcome->kind == Told::clash));
+    };
+    const auto compared = [&](std::size_t earlier, std::size_t later) { return answered(earlier) && answered(later); };
+    const bool none = pairs(sure, claimed_[index], compared).empty();
+    const bool some_before = !pairs(sure, raw_claimed_[index], compared).empty();
+    const auto told = findings({Kind::no_pair});
+    const bool is_told = std::any_of(told.begin(), told.end(), [&](const auto* each) { return each->sure == index; });
+    same("it is told where nobody is left to compare", is_told == (holds && none && some_before),
+         std::string(sure.span.text()));
+    if (is_told) count("claims", "left nobody to compare");
   }
 };
 

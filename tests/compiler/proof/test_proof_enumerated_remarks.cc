@@ -53,6 +53,7 @@ class Remarks : public judges::Everybody {
     check_outranks();
     check_rows_in_no_table();
     check_details();
+    check_nobody();
   }
 
  private:
@@ -116,7 +117,8 @@ class Remarks : public judges::Everybody {
   void check_reached() {
     std::set<std::uint32_t> reached, remarked;
     for (std::size_t player = 0; player < count_; ++player)
-      if (const auto* outcome = property(player); outcome && outcome->kind == naive::PropertyOutcome::Kind::answer)
+      if (const auto* outcome = property(player);
+          everybody_[player] && outcome && outcome->kind == naive::PropertyOutcome::Kind::answer)
         for (auto step = outcome->answer->low; step <= outcome->answer->high; ++step)
           reached.insert(static_cast<std::uint32_t>(step));
     for (const auto* finding : findings({Kind::unreached}))
@@ -248,6 +250,26 @@ class Remarks : public judges::Everybody {
         : before.kind == Head::before ? "since"
                                       : "over",
         grammar::span_of(*before.edge));
+  }
+
+  // A line that shuts out nobody, the others kept: from the last to the first, so that of two alike one stays.
+  void check_nobody() {
+    std::set<std::size_t> told;
+    for (const auto& finding : proof_.findings)
+      if (finding.kind == Kind::shuts_out_nobody) told.insert(finding.line);
+    std::vector<Players> lines(naive_.nobody.size());
+    for (std::size_t player = 0; player < count_; ++player)
+      for (std::size_t i = 0; i < lines.size(); ++i)
+        lines[i][player] = naive::holds(naive_, judges::player_of(asked_, steps(player)), naive_.nobody[i]->has);
+    for (auto i = lines.size(); i-- > 0;) {
+      Players others;
+      for (std::size_t k = 0; k < lines.size(); ++k)
+        if (k != i) others |= lines[k];
+      const bool idle = (lines[i] & ~others).none();
+      same("a line that shuts out nobody has a remark", idle == (told.count(i) != 0), std::to_string(i));
+      count("lines on who cannot be", idle ? "that shut out nobody" : "that shut out somebody");
+      if (idle) lines[i].reset();
+    }
   }
 
   // A detail no row looks at decides nothing. One that is looked at may still change nobody: its rows are told of.

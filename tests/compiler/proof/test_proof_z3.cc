@@ -16,6 +16,7 @@
 #include "tests/compiler/proof/z3_judge.hpp"
 #include "tests/compiler/proof/z3_shelf.hpp"
 #include "tests/reference/generate/generator.hpp"
+#include "tests/reference/generate/generator_nobody.hpp"
 #include "tests/reference/generate/generator_shelf.hpp"
 #include "tests/reference/players.hpp"
 #include "tests/support/policy/compiled.hpp"
@@ -47,6 +48,7 @@ const char* name_of(Kind kind) {
 
 struct Tally {
   std::size_t of_items = 0, by_items = 0, stages = 0;  // claims on what is handed over; broken by an item; its stage
+  std::size_t with_nobody = 0, of_nobody = 0;          // policies with lines on who cannot be; those that leave nobody
   std::size_t policies = 0, not_settled = 0, rows = 0, most_rows = 0, most_details = 0, worked_out = 0;
   std::size_t properties = 0, proven = 0, refused = 0, asked = 0, unknown = 0, relaxed = 0, witnesses = 0,
               left_some = 0, left_none = 0, multiplied = 0;
@@ -77,6 +79,18 @@ class Trial {
   [[nodiscard]] const std::string& text() const { return text_; }
   [[nodiscard]] const std::string& refusal() const { return refusal_; }
   [[nodiscard]] bool compiles() const { return policy_ != nullptr; }
+
+  // Somebody can be: else the proof says that and nothing more, and there is nothing to compare.
+  [[nodiscard]] bool has_somebody() {
+    if (naive_.nobody.empty()) return true;
+    Judge judge(naive_);
+    const auto verdict = judge.ask([](Model& player) { return player.terms().yes(true); });
+    const auto proof = compiler::prove(*policy_);
+    const bool none = proof.refused() && proof.findings.front().kind == Kind::nobody_left;
+    REQUIRE((verdict == Verdict::unknown || none == (verdict == Verdict::none)));
+    ++(none ? tally_.of_nobody : tally_.with_nobody);
+    return !none;
+  }
 
   [[nodiscard]] std::size_t rows() const {
     std::size_t rows = 0;
@@ -141,7 +155,8 @@ class Trial {
   }
   [[nodiscard]] bool refused(compiler::TableId table) const {
     return std::any_of(proof_.findings.begin(), proof_.findings.end(), [&](const Finding& finding) {
-      return finding.table == table && finding.refuses() && finding.kind != Kind::sure_broken;
+      return finding.table == table && finding.refuses() && finding.kind != Kind::sure_broken &&
+             finding.kind != Kind::no_pair;
     });
   }
 
@@ -301,12 +316,15 @@ class Trial {
   std::unique_ptr<Judge> judge_;
 };
 
+// Every other one says who cannot be.
 naive::Generated any_policy(std::uint64_t seed) {
   naive::Settings settings;
   settings.most_details = 1 + seed % 6;
   settings.most_worked_out = seed % 5;
   settings.most_pieces = 1 + seed / 6 % 6;
-  return naive::generate(seed, settings);
+  auto generated = naive::generate(seed, settings);
+  if (seed % 2 == 0) generated.files.front().text += "\n" + naive::nobody_for(naive::prepare(generated.files), seed);
+  return generated;
 }
 
 // What is claimed is drawn from what the policy answers.
@@ -347,6 +365,7 @@ Tally run(const Generator& generate, std::uint64_t first, std::uint64_t count) {
       ++too_long;
       continue;
     }
+    if (!trial.has_somebody()) continue;
     const auto began = seconds();
     if (loud) {
       try {
@@ -367,6 +386,7 @@ Tally run(const Generator& generate, std::uint64_t first, std::uint64_t count) {
             << too_long << " have more than 60 rows), " << tally.rows << " rows in all, at most " << tally.most_rows
             << " rows and " << tally.most_details << " asked details, " << tally.worked_out
             << " with worked-out details (" << tally.multiplied << " multiply one measure by another)\n"
+            << tally.with_nobody << " of them say who cannot be; " << tally.of_nobody << " more leave nobody\n"
             << tally.properties << " properties: " << tally.proven << " with neither gap nor clash, " << tally.refused
             << " refused; " << tally.witnesses << " players tried\n"
             << tally.of_items << " claims on what is handed over; " << tally.by_items << " broken by an item, "

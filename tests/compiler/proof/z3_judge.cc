@@ -67,7 +67,8 @@ Verdict settle(const Claim& exact, const std::function<Claim()>& loose, std::siz
 
 Judge::Judge(const naive::Policy& policy) : policy_(policy), asked_(asked_ranges(policy)) {}
 
-std::unique_ptr<Judge::Encoding> Judge::encode(std::optional<std::size_t> along, bool relaxed) {
+// Players that cannot be are outside of every question.
+std::unique_ptr<Judge::Encoding> Judge::encode(const Apart& apart, bool relaxed) {
   const auto unknown = [&](const std::string& name) {
     return relaxed ? context_.real_const(name.c_str()) : context_.int_const(name.c_str());
   };
@@ -75,27 +76,27 @@ std::unique_ptr<Judge::Encoding> Judge::encode(std::optional<std::size_t> along,
   for (const auto& range : asked_) steps.push_back(unknown(range.name));
   auto made = std::make_unique<Encoding>(Encoding{
       nullptr, std::make_unique<Model>(context_, policy_, asked_, steps, relaxed), steps, context_.bool_val(true)});
-  made->domain = made->later->terms().inside();
-  if (along) {
-    const auto before = unknown("earlier " + asked_[*along].name);
-    made->unknowns.push_back(before);
-    auto others = steps;
-    others[*along] = before;
-    made->earlier = std::make_unique<Model>(context_, policy_, asked_, others, relaxed);
-    made->domain = made->domain && made->earlier->terms().inside() && before < steps[*along];
+  made->domain = made->later->can_be();
+  if (apart.empty()) return made;
+  auto others = steps;
+  for (const auto detail : apart) {
+    made->unknowns.push_back(unknown("earlier " + asked_[detail].name));
+    others[detail] = made->unknowns.back();
   }
+  made->earlier = std::make_unique<Model>(context_, policy_, asked_, others, relaxed);
+  made->domain = made->domain && made->earlier->can_be() && others[apart.front()] < steps[apart.front()];
   return made;
 }
 
-Judge::Encoding& Judge::exact(std::optional<std::size_t> along) {
-  auto& held = exact_[along];
-  if (!held) held = encode(along, false);
+Judge::Encoding& Judge::exact(const Apart& apart) {
+  auto& held = exact_[apart];
+  if (!held) held = encode(apart, false);
   return *held;
 }
 
-Judge::Encoding& Judge::loose(std::optional<std::size_t> along) {
-  auto& held = loose_[along];
-  if (!held) held = encode(along, true);
+Judge::Encoding& Judge::loose(const Apart& apart) {
+  auto& held = loose_[apart];
+  if (!held) held = encode(apart, true);
   return *held;
 }
 
@@ -104,34 +105,36 @@ bool Judge::multiplied() const {
                      [](const auto& held) { return held.second->later->terms().multiplied(); });
 }
 
-Verdict Judge::settle_both(std::optional<std::size_t> along, const std::function<z3::expr(Encoding&)>& question) {
+Verdict Judge::settle_both(const Apart& apart, const std::function<z3::expr(Encoding&)>& question) {
   const auto claim = [&](Encoding& encoding) {
     return Claim{question(encoding) && encoding.domain, encoding.unknowns};
   };
   return settle(
-      claim(exact(along)), [&] { return claim(loose(along)); }, relaxed_);
+      claim(exact(apart)), [&] { return claim(loose(apart)); }, relaxed_);
 }
 
 Verdict Judge::ask(const Question& question) {
-  return settle_both(std::nullopt, [&](Encoding& encoding) { return question(*encoding.later); });
+  return settle_both({}, [&](Encoding& encoding) { return question(*encoding.later); });
 }
 
-Verdict Judge::ask(const Pair& question, std::size_t along) {
-  return settle_both(along, [&](Encoding& encoding) { return question(*encoding.earlier, *encoding.later); });
+Verdict Judge::ask(const Pair& question, const Apart& apart) {
+  return settle_both(apart, [&](Encoding& encoding) { return question(*encoding.earlier, *encoding.later); });
 }
 
 bool Judge::holds(const Question& question, const Steps& player) {
-  auto& encoding = exact(std::nullopt);
+  auto& encoding = exact({});
   return true_at({question(*encoding.later) && encoding.domain, encoding.unknowns}, player);
 }
 
-bool Judge::holds(const Pair& question, std::size_t along, const Steps& earlier, const Steps& later) {
+bool Judge::holds(const Pair& question, const Apart& apart, const Steps& earlier, const Steps& later) {
   auto others = earlier;
-  others[along] = later[along];
-  if (others != later || earlier[along] == later[along]) return false;
-  auto& encoding = exact(along);
   auto values = later;
-  values.push_back(earlier[along]);
+  for (const auto detail : apart) {
+    others[detail] = later[detail];
+    values.push_back(earlier[detail]);
+  }
+  if (others != later) return false;
+  auto& encoding = exact(apart);
   return true_at({question(*encoding.earlier, *encoding.later) && encoding.domain, encoding.unknowns}, values);
 }
 

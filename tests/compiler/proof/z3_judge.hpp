@@ -31,10 +31,11 @@ class Judge {
   [[nodiscard]] Verdict ask(const Question& question);
   [[nodiscard]] bool holds(const Question& question, const Steps& player);
 
-  // Of two players who differ in one asked detail alone, the earlier having less of it.
+  // Of two players who may differ in some asked details alone; of the first of these the earlier has less.
+  using Apart = std::vector<std::size_t>;
   using Pair = std::function<z3::expr(Model& earlier, Model& later)>;
-  [[nodiscard]] Verdict ask(const Pair& question, std::size_t along);
-  [[nodiscard]] bool holds(const Pair& question, std::size_t along, const Steps& earlier, const Steps& later);
+  [[nodiscard]] Verdict ask(const Pair& question, const Apart& apart);
+  [[nodiscard]] bool holds(const Pair& question, const Apart& apart, const Steps& earlier, const Steps& later);
 
   [[nodiscard]] const std::vector<AskedRange>& asked() const { return asked_; }
   // Some question so far multiplied two details that can each have many values.
@@ -42,21 +43,21 @@ class Judge {
   [[nodiscard]] std::size_t relaxed() const { return relaxed_; }  // questions the exact encoding alone did not settle
 
  private:
-  // One encoding: the models of the two players, who share their unknowns but for one.
+  // One encoding: the models of the two players, who share their unknowns but for some.
   struct Encoding {
     std::unique_ptr<Model> earlier, later;  // only `later` where one player is asked about
-    std::vector<z3::expr> unknowns;         // the later player's steps, then the earlier one's own, if there are two
+    std::vector<z3::expr> unknowns;         // the later player's steps, then the earlier one's own
     z3::expr domain;
   };
-  Encoding& exact(std::optional<std::size_t> along);
-  Encoding& loose(std::optional<std::size_t> along);
-  std::unique_ptr<Encoding> encode(std::optional<std::size_t> along, bool relaxed);
-  Verdict settle_both(std::optional<std::size_t> along, const std::function<z3::expr(Encoding&)>& question);
+  Encoding& exact(const Apart& apart);
+  Encoding& loose(const Apart& apart);
+  std::unique_ptr<Encoding> encode(const Apart& apart, bool relaxed);
+  Verdict settle_both(const Apart& apart, const std::function<z3::expr(Encoding&)>& question);
 
   z3::context context_;
   const naive::Policy& policy_;
   std::vector<AskedRange> asked_;
-  std::map<std::optional<std::size_t>, std::unique_ptr<Encoding>> exact_, loose_;
+  std::map<Apart, std::unique_ptr<Encoding>> exact_, loose_;  // by none, of one player
   std::size_t relaxed_ = 0;
 };
 

@@ -7,6 +7,12 @@ namespace lacestay::judges {
 using grammar::Action;
 using grammar::MakeSure;
 
+z3::expr Model::can_be() {
+  auto all = terms_.inside();
+  for (const auto* line : terms_.policy().nobody) all = all && !terms_.meets(line->has);
+  return all;
+}
+
 // ---- who speaks
 
 const z3::expr& Model::applies(std::size_t index) {
@@ -252,12 +258,23 @@ Subject subject_of(const naive::Policy& policy, const MakeSure& sure) {
   throw NotEncoded("no piece or property " + name);
 }
 
-std::optional<std::size_t> moves_along(const naive::Policy& policy, const std::vector<AskedRange>& asked,
-                                       const MakeSure& sure) {
+std::optional<std::vector<std::size_t>> moves_along(const naive::Policy& policy, const std::vector<AskedRange>& asked,
+                                                    const MakeSure& sure) {
   if (!sure.detail) return std::nullopt;
+  const auto subject = subject_of(policy, sure);
+  const auto held = naive::rests_on(policy, policy.pieces[subject.piece], *subject.property);
+  std::set<std::size_t> matters;
+  for (const auto& condition : sure.when) matters.merge(naive::asked_under(policy, condition));
+  for (const auto* line : policy.nobody)
+    for (const auto& condition : line->has) matters.merge(naive::asked_under(policy, condition));
+  std::vector<std::size_t> apart;
   for (std::size_t i = 0; i < asked.size(); ++i)
-    if (policy.details[asked[i].detail].name == sure.detail->joined()) return i;
-  throw NotEncoded("no asked detail " + sure.detail->joined());
+    if (policy.details[asked[i].detail].name == sure.detail->joined()) apart.push_back(i);
+  if (apart.empty()) throw NotEncoded("no asked detail " + sure.detail->joined());
+  for (std::size_t i = 0; i < asked.size(); ++i)
+    if (i != apart.front() && held.count(asked[i].detail) == 0 && matters.count(asked[i].detail) != 0)
+      apart.push_back(i);
+  return apart;
 }
 
 namespace {

@@ -45,6 +45,8 @@ class Model {
       : terms_(context, policy, asked, std::move(steps), relaxed) {}
 
   [[nodiscard]] Terms& terms() { return terms_; }
+  // Each detail lies in its domain, and nobody is shut out.
+  [[nodiscard]] z3::expr can_be();
   // Made once for each.
   [[nodiscard]] const OfPiece& piece(std::size_t piece);
   [[nodiscard]] const OfProperty& property(std::size_t piece, std::size_t property);
@@ -71,14 +73,17 @@ struct Subject {
 };
 [[nodiscard]] Subject subject_of(const naive::Policy& policy, const grammar::MakeSure& sure);
 
-// The asked detail (its place in `asked`) along which it never falls or rises; nothing for the other forms.
-[[nodiscard]] std::optional<std::size_t> moves_along(const naive::Policy& policy, const std::vector<AskedRange>& asked,
-                                                     const grammar::MakeSure& sure);
+// Of a claim that something never falls or rises: the asked detail (its place in `asked`) along which it does not, and
+// after it those that it matters whether the two players differ in, and they may, since neither what the rules say of
+// the property nor whether the piece is there rests on them. Nothing for the other forms.
+[[nodiscard]] std::optional<std::vector<std::size_t>> moves_along(const naive::Policy& policy,
+                                                                  const std::vector<AskedRange>& asked,
+                                                                  const grammar::MakeSure& sure);
 
 // Of a claim that bounds a property: a step is as it says.
 [[nodiscard]] bool allows(const grammar::MakeSure& sure, const naive::Property& property, std::int64_t step);
 
-// The claim is broken by the advice: of one player, or of two that differ in one detail, `earlier` having the lower.
+// The claim is broken by the advice: of one player, or of two, of whom `earlier` has less of a detail.
 [[nodiscard]] z3::expr broken(const grammar::MakeSure& sure, Model& player);
 [[nodiscard]] z3::expr broken(const grammar::MakeSure& sure, Model& earlier, Model& later);
 

@@ -209,6 +209,11 @@ std::string dump(const Item& item) {
             parts.insert(parts.begin(), dump(form.name));
             return list("group", parts);
           },
+          [](const Nobody& form) {
+            auto parts = dump_all(form.has);
+            parts.push_back(dump(form.sentence));
+            return list("nobody", parts);
+          },
           [](const Protection& form) { return list("protection", dump_all(form.pieces)); },
           [](const Accept& form) {
             std::vector<std::string> parts = {dump(form.piece)};

@@ -321,7 +321,7 @@ std::string advised(const runtime::Engine& engine, const std::map<std::string, s
   grammar::Diagnostics problems;
   runtime::PlayerReader reader(engine.policy(), problems);
   for (const auto& [name, text] : details) reader.set(name, text);
-  const auto advice = runtime::advise(engine, reader.take(), engine.policy().in_force_from);
+  const auto advice = runtime::advise(engine, reader.take().value(), engine.policy().in_force_from);
   CHECK(problems.empty());
   return runtime::text_of(advice);
 }
@@ -377,7 +377,7 @@ void check_advices(Written& written, const runtime::Engine& engine, std::uint64_
     grammar::Diagnostics problems;
     runtime::PlayerReader reader(engine.policy(), problems);
     for (const auto& [name, text] : drawn.texts) reader.set(name, text);
-    const auto advice = runtime::advise(engine, reader.take(), engine.policy().in_force_from);
+    const auto advice = runtime::advise(engine, reader.take().value(), engine.policy().in_force_from);
     REQUIRE(problems.empty());
     for (const auto& [name, text] : advice.details) written.value(name, text, drawn.exact);
     const auto said = written.looked_at(runtime::json_of(advice), drawn.exact);

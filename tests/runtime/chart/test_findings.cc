@@ -431,4 +431,129 @@ TEST_CASE("what is suggested for gaps, written into the policy, closes them and 
   CHECK(written["refer"] > 100);
 }
 
+TEST_CASE("what is told of lines on players that cannot be") {
+  const std::string rest = R"(piece stick always
+  flex 20 to 100 flex step 10 flex
+chart flex_chart gives stick flex
+  down weight
+    under 40 kg: 30 flex
+    the rest:    60 flex
+)";
+  const std::string asked =
+      "policy \"Corner shop\"\nedition 1, in force from 1 September 2026\n"
+      "ask age 4 to 20 years, whole\nask weight 12 to 90 kg\nask skill grades new, league\n";
+  const auto texts_of = [&](const std::string& lines) {
+    std::string text;
+    for (const auto& problem : Proved(compiled(asked + rest + lines)).told)
+      if (problem.code != "remark-4" && problem.code != "remark-5") text += render(problem);
+    return text;
+  };
+  CHECK(texts_of("nobody has age under 8, weight over 60 kg \"Weigh again.\"\n") == "");
+  CHECK(texts_of("nobody has age under 12, weight over 30 kg \"Weigh again.\"\n"
+                 "nobody has age at least 12, weight over 30 kg \"Weigh again.\"\n"
+                 "nobody has skill new, weight under 40 kg \"Weigh again.\"\n"
+                 "nobody has skill league, weight under 40 kg \"Weigh again.\"\n") ==
+        R"(proof-11: The lines that say who nobody is leave no player at all.
+  corner.fitting, line 12, character 1
+      nobody has age under 12, weight over 30 kg "Weigh again."
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  Try: take one of them out, or add a condition to it.
+)");
+  CHECK(texts_of("nobody has weight at least 12 kg, weight under 90 kg, skill new \"Weigh again.\"\n"
+                 "make sure stick flex never falls as weight rises for skill new\n") ==
+        R"(proof-12: The lines that say who nobody is leave no two players to compare here.
+  corner.fitting, line 13, character 1
+      make sure stick flex never falls as weight rises for skill new
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  Try: take this line out, or one of those.
+)");
+  // One that stands above a wider one; one that no values meet.
+  CHECK(texts_of("nobody has age under 6, weight over 70 kg \"Weigh again.\"\n"
+                 "nobody has age under 8, weight over 60 kg \"Weigh again.\"\n"
+                 "nobody has age under 8, age at least 9, skill league \"Ask again.\"\n") ==
+        R"(remark-7: This line shuts out nobody: no player is like that, or other lines shut them out already.
+  corner.fitting, line 12, character 1
+      nobody has age under 6, weight over 70 kg "Weigh again."
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  Try: take it out, or mend its conditions.
+remark-7: This line shuts out nobody: no player is like that, or other lines shut them out already.
+  corner.fitting, line 14, character 1
+      nobody has age under 8, age at least 9, skill league "Ask again."
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  Try: take it out, or mend its conditions.
+)");
+}
+
+TEST_CASE("a gap, a clash and a broken claim are excused where nobody can be, and told where somebody is left") {
+  const std::string shop = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+ask age 4 to 20 years, whole
+ask category choice u11, adult
+ask weight 12 to 90 kg
+piece stick always
+  toe choice round, square
+  flex 20 to 100 flex step 10 flex
+rule round_toe
+  set stick toe to round
+  for category u11
+rule square_toe
+  set stick toe to square
+  for age at least 15
+chart flex_chart gives stick flex
+  down weight
+    under 40 kg: 30 flex
+    the rest:    60 flex
+rule soft_for_the_young
+  cap stick flex at 50 flex
+  for age under 9
+make sure stick flex is at most 50 flex for age under 11
+)";
+  const auto codes = [&](const std::string& lines) {
+    std::vector<std::string> all;
+    for (const auto& problem : Proved(compiled(shop + lines)).told)
+      if (problem.code.rfind("proof", 0) == 0) all.push_back(problem.code);
+    return all;
+  };
+  using Codes = std::vector<std::string>;
+  CHECK(codes("") == Codes{"proof-1", "proof-2", "proof-6"});
+  const std::string no_young_adults = "nobody has age under 15, category adult \"Ask again.\"\n";
+  const std::string no_old_juniors = "nobody has age at least 15, category u11 \"Ask again.\"\n";
+  const std::string no_heavy_children = "nobody has age under 11, weight at least 40 kg \"Weigh again.\"\n";
+  CHECK(codes(no_young_adults) == Codes{"proof-2", "proof-6"});
+  CHECK(codes(no_young_adults + no_old_juniors) == Codes{"proof-6"});
+  CHECK(codes(no_young_adults + no_old_juniors + no_heavy_children) == Codes{});
+  // A year short of what is needed, and somebody is left.
+  CHECK(codes("nobody has age under 14, category adult \"Ask again.\"\n" + no_old_juniors + no_heavy_children) ==
+        Codes{"proof-1"});
+}
+
+// Of ten years nobody is with the under-tens, of nine nobody is elsewhere: two who are compared need not be of one
+// class.
+TEST_CASE("two players who are compared may differ in what the property does not rest on") {
+  const std::string shop = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+ask age 4 to 20 years, whole
+ask category choice u10, adult
+nobody has age under 10, category adult    "Ask again."
+nobody has age at least 10, category u10   "Ask again."
+piece stick always
+  flex 20 to 100 flex step 10 flex
+make sure stick flex never falls as age rises
+)";
+  const std::string by_age =
+      "chart flex_chart gives stick flex\n  down age\n    under 10: 60 flex\n    the rest: 30 flex\n";
+  const auto told = Proved(compiled(shop + by_age)).told;
+  REQUIRE_FALSE(told.empty());
+  CHECK(told.front().code == "proof-6");
+  CHECK(
+      told.front().message ==
+      "This does not hold for every player. For instance: age 6 years: 60 flex; but with age 15 years, category adult: "
+      "30 flex.");
+  // What turns on the class as well compares nobody of one class with anybody of another.
+  const std::string by_both =
+      "chart flex_chart gives stick flex\n  across category u10, adult\n  down age\n    under 10: 60 flex, 60 flex\n"
+      "    the rest: 30 flex, 30 flex\n";
+  for (const auto& problem : Proved(compiled(shop + by_both)).told) CHECK(problem.code.rfind("proof", 0) != 0);
+}
+
 }  // namespace

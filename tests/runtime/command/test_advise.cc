@@ -184,6 +184,48 @@ TEST_CASE("advise --many: a line in, a line out, in order, and a bad line stops 
   CHECK(nobody.err == "");
 }
 
+TEST_CASE("whoever cannot be is refused with the policy's sentence, alone, in a file and among many; so is a quote") {
+  const Folder folder;
+  const auto shop =
+      folder.write("shop.fitting", std::string(shop_text) +
+                                       "nobody has age under 8, weight over 60 kg \"Weigh again, in kilograms.\"\n");
+  const std::string told =
+      "player-9: Weigh again, in kilograms.\n"
+      "  the policy says so here: shop.fitting, line 36, character 1\n"
+      "      nobody has age under 8, weight over 60 kg \"Weigh again, in kilograms.\"\n"
+      "      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^\n"
+      "  Try: look at age and weight once more; a fitter decides about players who are like that all the same.\n";
+  for (const auto* command : {"advise", "quote"}) {
+    INFO(command);
+    std::vector<std::string> words = {command, shop, "age=7", "weight=61 kg"};
+    if (std::string(command) == "quote") words.insert(words.end(), {"--stock", folder.folder()});
+    const auto ran = run_lacestay(words);
+    CHECK(ran.code == 2);
+    CHECK(ran.out == "");
+    CHECK(ran.err == told);
+  }
+  const auto alone =
+      run_lacestay({"advise", shop, "--player", folder.write("kim.json", R"({"age": 7, "weight": "61 kg"})")});
+  CHECK(alone.code == 2);
+  CHECK(alone.err == told);
+  const auto players =
+      folder.write("saturday.players", "player kim\n  age 7 years, weight 61 kg\n  leaves with stick\n");
+  for (const auto* way : {"advise", "rehearse"}) {
+    const auto ran = std::string(way) == "advise" ? run_lacestay({"advise", shop, "--from", players, "kim"})
+                                                  : run_lacestay({"rehearse", shop, players});
+    CHECK(ran.code == 2);
+    CHECK(ran.err.rfind("player-9: Weigh again, in kilograms.\n", 0) == 0);
+    CHECK(holds(ran.err, "saturday.players, line 1, character 8\n"));
+  }
+  const auto many =
+      run_lacestay({"advise", shop, "--many", "-"},
+                   {"{\"age\": 7, \"weight\": \"61 kg\"}\n{\"age\": 7, \"weight\": \"60 kg\"}\n{\"age\": 7}\n"});
+  CHECK(many.code == 2);
+  CHECK(many.err == "line 1: player-9: Weigh again, in kilograms.\n");
+  CHECK(std::count(many.out.begin(), many.out.end(), '\n') == 3);
+  CHECK(Json::parse(many.out.substr(0, many.out.find('\n')))["problems"][0]["message"] == "Weigh again, in kilograms.");
+}
+
 TEST_CASE("advise --many: a line cut at any place is told by its number") {
   const Folder folder;
   const auto shop = folder.write("shop.fitting", shop_text);

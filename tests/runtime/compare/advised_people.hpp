@@ -46,7 +46,8 @@ struct Tally {
 struct Counts {
   std::size_t advised = 0, incomplete = 0, outside = 0, answers = 0, open = 0, inexact = 0;
   std::map<std::string, std::size_t> outside_by;
-  Tally tally;  // of those whose every detail is known
+  std::size_t shut_out = 0;  // by a line on players that cannot be
+  Tally tally;               // of those whose every detail is known
 };
 
 [[nodiscard]] std::string in_words(const runtime::Answer& answer);

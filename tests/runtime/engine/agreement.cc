@@ -123,7 +123,8 @@ void run(const Plan& plan, Tally& tally) {
       runtime::PlayerReader reader(*result.policy, problems);
       for (const auto& [name, text] : player.texts) reader.set(name, text);
       std::vector<std::int64_t> readings;
-      for (const auto& reading : reader.take().readings) readings.push_back(reading.value_or(0));
+      const auto read = reader.take().value();
+      for (const auto& reading : read.readings) readings.push_back(reading.value_or(0));
       if (!problems.empty()) {
         tally.first_difference = to_paste(generated, player.line()) + render(problems.sorted());
         return;

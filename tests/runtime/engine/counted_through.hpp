@@ -58,8 +58,9 @@ inline Counted count_through(const Engine& engine, const runtime::Player& player
   std::vector<std::int64_t> readings(player.readings.size());
   const auto visit = [&](auto&& self, std::size_t detail) -> void {
     if (detail == readings.size()) {
-      ++counted.completions;
       engine.answer(readings, scratch, answers);
+      if (!engine.can_be(scratch)) return;
+      ++counted.completions;
       for (TableId table = 0; table < engine.answers(); ++table) {
         const bool here = counts(engine, answers, table);
         if (here && !counted.concerns[table])
@@ -80,13 +81,17 @@ inline Counted count_through(const Engine& engine, const runtime::Player& player
   return counted;
 }
 
-// Whose every detail is known.
+// Whose every detail is known, and who can be.
 inline runtime::Player somebody(const Engine& engine, naive::Draw& draw) {
-  runtime::Player player;
-  for (const auto& domain : engine.policy().tables.asked)
-    player.readings.push_back(domain.lowest +
-                              draw.between(0, (domain.highest - domain.lowest) / domain.grain) * domain.grain);
-  return player;
+  auto scratch = engine.scratch();
+  for (;;) {
+    std::vector<std::int64_t> readings;
+    for (const auto& domain : engine.policy().tables.asked)
+      readings.push_back(domain.lowest +
+                         draw.between(0, (domain.highest - domain.lowest) / domain.grain) * domain.grain);
+    engine.place(readings, scratch);
+    if (engine.can_be(scratch)) return runtime::player_of(readings);
+  }
 }
 
 inline std::string described(const Engine& engine, const runtime::Player& player) {

@@ -192,7 +192,7 @@ void compare(const std::map<std::string, std::string>& texts, const std::vector<
   const auto outcome = naive::evaluate(tests::naive_shipped(), naive::read_player(tests::naive_shipped(), texts));
   auto expected = naive_matches(tests::naive_shipped(), outcome, naive_stock(), "2026-10-03");
   for (const auto& piece : owns) expected.erase(piece);
-  auto found = matched(reader.take());
+  auto found = matched(reader.take().value());
   ++seen.players;
   if (!blank.empty())
     for (auto at = found.begin(); at != found.end();) {

@@ -55,7 +55,7 @@ class DrawnShelf {
     runtime::PlayerReader reader(tests::shipped().policy(), problems);
     for (const auto& [name, text] : texts) reader.set(name, text);
     REQUIRE(problems.empty());
-    player_ = reader.take();
+    player_ = reader.take().value();
     line_ = whole.line();
     for (const auto& [name, text] : texts)
       if (text.empty()) line_ += " but for " + name;

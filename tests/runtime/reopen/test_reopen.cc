@@ -73,6 +73,19 @@ TEST_CASE("what an entry says, whole") {
   golden("reopen/entry.txt", text);
 }
 
+TEST_CASE("an advice reopens whoever cannot be today; the edition that has nobody like that says so in its own words") {
+  const RecordingShop shop;
+  (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);
+  shop.write("shop.fitting", policy_text + "nobody has age under 10, weight under 39 kg \"Weigh again.\"\n");
+  CHECK(shop.said("reopen d.daybook 1").find("the same answer, to the last byte") != std::string::npos);
+  const auto text = shop.said("reopen d.daybook 1 --under shop.fitting --on 2026-11-01");
+  CHECK(text.substr(text.find("\nUnder")) ==
+        "\nUnder Corner shop, edition 1 (shop.fitting), on 1 November 2026\n  it has nobody like that: Weigh again.\n");
+  const auto under = json::parse(shop.said("reopen d.daybook 1 --under shop.fitting --on 2026-11-01 --json"))["under"];
+  CHECK(under["nobody"] == json::array({"Weigh again."}));
+  CHECK(under["changes"].empty());
+}
+
 TEST_CASE("under another policy: what it would say, and which rules make the difference") {
   const RecordingShop shop;
   (void)shop.said("advise shop.fitting --daybook d.daybook " + a_child);

@@ -113,6 +113,9 @@ make sure stick flex never falls as weight rises
 make sure skates tier is at least club for weight over 100 kg
 make sure visor is needed for season_age under 10
 
+nobody has age under 10, weight over 120 kg    "Weigh again: no child is that heavy."
+nobody has season_age under 8, age at least 12  "Ask the day of birth again."
+
 protection is helmet
 accept skates with size as advised, tier at least advised
   if none in stock, one step up in size

@@ -113,6 +113,28 @@ lacestay_fault_in(test_proof_enumerated falling_taken_for_rising compiler/proof/
 lacestay_fault_in(test_proof_enumerated suggested_taken_for_needed compiler/proof/sures.cc
   "sets.without(wrong, who.needed())" "sets.without(wrong, who.present())")
 
+# Of players that cannot be.
+lacestay_fault_in(test_proof_enumerated shut_out_player_found compiler/space/witness.cc
+  "if (held == Fit::all) return Fit::none;" "")
+lacestay_fault_in(test_findings free_details_held compiler/proof/sures.cc
+  "!held[i] && i != sure.detail) free" "false) free")
+lacestay_fault_in(test_proof_enumerated needless_lines_excuse_each_other compiler/proof/prover.cc
+  "kept = std::move(others);" "")
+lacestay_fault_in(test_proof_enumerated nobody_left_passed_over compiler/proof/prover.cc
+  "witnesses_.find(Box{}).kind != Search::Kind::none" "true")
+lacestay_fault_in(test_possible those_in_doubt_chosen_freely runtime/engine/possible.cc
+  "if (in_doubt) add_tied(bound);" "")
+lacestay_fault_in(test_possible tied_by_one_line_alone runtime/engine/possible.cc
+  "if (under[i] && !player_.readings[i]) tied_[i] = true;" "static_cast<void>(i);")
+lacestay_fault_in(test_difference_enumerated lines_of_both_editions_told compiler/compare/shut_out.cc
+  "of_others.push_back(&each.box);" "static_cast<void>(each);")
+lacestay_fault_in(test_player whoever_comes_is_let_in runtime/player/player.cc
+  "if (!nobody(tables.shut_out)) return" "if (true) return")
+lacestay_fault_in(test_player changed_to_who_cannot_be runtime/advice/explanation.cc
+  "if (outcome == now || !engine_.can_be(scratch)) continue;\n      best" "if (outcome == now) continue;\n      best")
+lacestay_fault_in(test_edge_players edges_of_nobody runtime/rehearse/edge_players.cc
+  "return !engine_.can_be(scratch);" "return false;")
+
 # Of the comparison of what may be handed over, noticed by trying every item for every player of small pairs.
 lacestay_fault_in(test_items_enumerated changed_bounds_passed_over compiler/compare/changed_rows.cc
   "if (changed.binds) {" "if (false) {")
@@ -158,7 +180,7 @@ lacestay_fault_in(test_kit_enumerated more_off_than_the_line runtime/kit/bill.cc
 
 # Of what is still possible, noticed by trying every completion.
 lacestay_fault_in(test_possible_pieces possible_of_those_without_the_piece runtime/engine/possible.cc
-  "Search(engine_, table, player_, &among).run()" "Search(engine_, table, player_).run()")
+  "search(table, &among).run()" "search(table).run()")
 lacestay_fault_in(test_possible_pieces piece_and_property_taken_apart runtime/engine/possible.cc
   "if (inside <= most) continue;" "continue;")
 lacestay_fault_in(test_possible_pieces piece_chosen_freely runtime/engine/possible.cc

@@ -32,7 +32,7 @@ runtime::Player player_of(const compiler::Policy& policy, const std::string& det
   for (const auto& piece : owns) reader.set_owned(piece);
   INFO(render(problems.sorted()));
   REQUIRE(problems.empty());
-  return reader.take();
+  return reader.take().value();
 }
 
 std::int64_t day_of(int year, int month, int day) { return compiler::day_number(year, month, day); }
