@@ -30,6 +30,20 @@ static std::optional<std::int64_t> edge_of(const Checker& checker, const Head& h
   return found ? std::optional(*found) : std::nullopt;
 }
 
+// Where an edge may stand between two others, either of which may be missing: "over 120 and under 140 cm".
+static std::string edge_between(const Scale& scale, std::optional<std::int64_t> low, std::optional<std::int64_t> high) {
+  const bool day = scale.kind == Scale::Kind::day;
+  auto from = low ? scale.write_edge(*low) : "";
+  const auto to = high ? scale.write_edge(*high) : "";
+  if (!low) return (day ? "before " : "under ") + to;
+  if (!high) return (day ? "after " : "over ") + from;
+  if (day) return fmt::format("after {} and before {}", from, to);
+  // One unit serves both.
+  const auto unit = to.find(' '), own = from.find(' ');
+  if (unit != to.npos && own != from.npos && to.substr(unit) == from.substr(own)) from.resize(own);
+  return fmt::format("over {} and under {}", from, to);
+}
+
 // The entry at `at` lies at or below the one before it. Where leaving one of the two out makes all the others rise,
 // that one is out of order; else both may be.
 static void tell_falling(Checker& checker, const std::vector<const Head*>& heads, std::size_t at, ColumnId column) {
@@ -46,18 +60,22 @@ static void tell_falling(Checker& checker, const std::vector<const Head*>& heads
   const bool earlier = rises_without(at - 1), later = rises_without(at);
   const auto wrong = earlier && !later ? at - 1 : at;
   const auto& head = *heads[wrong];
-  std::vector<std::string> beside;
-  if (wrong > 0) beside.push_back(written(*heads[wrong - 1]));
-  if (wrong + 1 < heads.size()) beside.push_back(written(*heads[wrong + 1]));
+  // Nobody is told to move an entry: it begins where the one before it ends, so elsewhere it would say another thing.
+  const auto edge = [&](std::size_t i) { return i < heads.size() ? edge_of(checker, *heads[i], scale) : std::nullopt; };
+  const auto in_place_of = [&](std::size_t i) {
+    return fmt::format("an edge {} in place of '{}'",
+                       edge_between(scale, i > 0 ? edge(i - 1) : std::nullopt, edge(i + 1)), written(*heads[i]));
+  };
+  const std::string mend = earlier && later   ? in_place_of(at - 1) + ", or " + in_place_of(at)
+                           : earlier || later ? in_place_of(wrong)
+                                              : "edges that rise from one entry to the next";
   auto& told = checker.diagnostics.add(
       "charts-3", head.span,
       wrong == at ? fmt::format("'{}' comes after '{}', so nobody is left for it: edges must rise.", written(head),
                                 written(*heads[at - 1]))
                   : fmt::format("'{}' is larger than the entries after it: edges must rise, each past the one before.",
                                 written(head)),
-      earlier == later ? "put the entries in rising order, or mend the edge that is wrong"
-                       : fmt::format("mend this edge, which stands beside {}; or put its row where it belongs",
-                                     listed({fmt::format("'{}'", fmt::join(beside, "' and '"))})));
+      fmt::format("write {}; each entry begins where the one before it ends", mend));
   told.notes.push_back(
       {wrong == at ? "the entry before it" : "the entry after it", heads[wrong == at ? at - 1 : at]->span});
 }
@@ -109,6 +127,7 @@ static std::optional<std::vector<DraftTest>> number_axis(Checker& checker, Colum
       }
       const auto value = checker.amount(*head->edge, scale);
       if (!value || !checker.on_grain(*value, column, span_of(*head->edge))) return std::nullopt;
+      checker.note_edge(column, *head->edge, *value);
       const auto cut =
           head->kind == Head::Kind::at_most ? checker.cut_after(column, *value) : checker.cut_before(column, *value);
       if (above && cut <= *above) {
@@ -225,6 +244,12 @@ void Checker::check_chart(const grammar::Chart& chart, const grammar::Item& item
   }
   const auto properties = properties_named(chart.gives);
   if (properties.empty()) return;
+  if (chart.graded_as) {
+    diagnostics.add("charts-10", chart.graded_as->span,
+                    "graded as is for a chart that works out a detail; a property has answers of its own.",
+                    fmt::format("write only: gives {}", chart.gives.span.text()));
+    return;
+  }
   DraftRule rule;
   rule.id = new_rule(chart.name, RuleText::Kind::chart, chart.clauses, file, item.head);
   rule.effect = policy.rules[rule.id].effect = Effect::base;
@@ -232,8 +257,10 @@ void Checker::check_chart(const grammar::Chart& chart, const grammar::Item& item
   rule.file = file;
   rule.targets = properties;
   rule.when = applies_when(chart.clauses, file);
-  auto rows = chart_rows(chart, policy.rules[rule.id],
-                         [&](const grammar::Cell& cell) { return answer(cell, properties.front()); });
+  auto rows = chart_rows(chart, policy.rules[rule.id], [&](const grammar::Cell& cell) {
+    const auto& unit = cell_units_[properties.front()];
+    return answer(unit ? grammar::in_unit_of(cell, *unit) : cell, properties.front());
+  });
   if (rows) rule.rows = std::move(*rows);
   rules.push_back(std::move(rule));
 }

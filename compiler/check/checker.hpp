@@ -158,6 +158,11 @@ class Checker {
   template <typename ReadCell>
   std::optional<std::vector<DraftRow>> chart_rows(const grammar::Chart& chart, RuleText& text, ReadCell read);
 
+  // Takes in how an edge of a column was written, so that it is shown so.           details.cc
+  void note_edge(ColumnId column, const grammar::Value& value, std::int64_t ticks);
+  void note_edge(ColumnId column, const std::vector<ShownUnit>& units, std::int64_t ticks);
+  void show_edges_as_written();
+
   // ---- shared by rules and charts                                          rules.cc
   RuleId new_rule(const grammar::Word& name, RuleText::Kind kind, const grammar::Clauses& clauses, std::size_t file,
                   const grammar::Span& head);
@@ -172,29 +177,47 @@ class Checker {
   }
 
  private:
+  [[nodiscard]] Scale& own_scale(ColumnId column);
   void check_rule(const grammar::Rule& rule, const grammar::Item& item, std::size_t file);
   void note_cells_beside(const grammar::Chart& chart, std::size_t row, std::size_t column);
   void check_chart(const grammar::Chart& chart, const grammar::Item& item, std::size_t file);
   bool add_piece(std::uint32_t piece, const grammar::Phrase& phrase, DraftRule& made);
   bool restricts_only(const grammar::Rule& rule, const grammar::Item& item, std::size_t file);
   std::optional<DraftTest> test(const grammar::Condition& condition, bool pack);
+  std::optional<std::pair<ColumnId, grammar::Phrase>> member_in(const grammar::Condition& condition);
   std::optional<DraftTest> membership(const grammar::Condition& condition);
+  std::optional<DraftTest> span_of_grades(const grammar::Condition& condition);             // spans.cc
+  std::optional<DraftTest> span_of_values(const grammar::Condition& condition, bool pack);  // spans.cc
+  [[nodiscard]] std::optional<std::int64_t> whole_steps_of(ColumnId column) const;          // spans.cc
   std::optional<DraftTest> comparison(const grammar::Condition& condition, bool pack);
   [[nodiscard]] std::vector<std::string> column_names() const;
   [[nodiscard]] std::string asked_and_unread() const;
   std::optional<TargetName> target_named(const grammar::Phrase& phrase, bool property_due);
   void unknown_property(const PieceText& piece, const std::string& name, const grammar::Span& span);
   void unknown_target(const grammar::Phrase& phrase, bool property_due);
-  std::vector<DraftRow> size_steps(std::uint32_t property, ColumnId column) const;
+  std::vector<DraftRow> size_steps(std::uint32_t property, ColumnId column, std::optional<std::uint32_t> smallest,
+                                   std::optional<std::uint32_t> largest);
+  void check_size(const grammar::Action& action, std::uint32_t property, DraftRule& made);
   void check_formula(const grammar::WorkOut& form, const grammar::Item& item);
   void add_worked_out(WorkedOut made, WorkedOutText text);
+  std::optional<Scale> scale_given(const grammar::Chart& chart);
   void check_detail_chart(const grammar::Chart& chart, const grammar::Item& item, std::size_t file);
   void read_domain(const grammar::Domain& domain, Scale& scale, std::int64_t& low, std::int64_t& high);
+  void take_units(const grammar::Quantity& last, const grammar::Domain& domain, Scale& scale);
+  static std::optional<grammar::Amount> cell_unit(const grammar::Domain& domain, const Scale& scale);
+  static void note_ends(const grammar::Interval& interval, Scale& scale);
+  static void note_written(const grammar::Quantity& quantity, Scale& scale);
+  void read_sizes(const grammar::Domain& domain, PropertyText& text);
   void read_shown(const grammar::Domain& domain, Scale& scale);
   void declare_property(const grammar::Property& property, std::uint32_t piece);
   bool members_once(const grammar::Domain& domain, Scale& scale);
+  bool read_shown_members(const grammar::Domain& domain, Scale& scale);
   bool fresh_name(const std::string& name, const grammar::Span& span, const char* what,
                   const std::vector<std::pair<std::string, grammar::Span>>& known);
+
+  std::vector<std::optional<grammar::Amount>> cell_units_;  // by property, of its chart's cells: an amount in that unit
+  // By column and ticks. The first way of writing an edge stays, but for the detail's own units.
+  std::map<std::pair<ColumnId, std::int64_t>, std::vector<ShownUnit>> written_edges_;
 
   struct WrittenOutrank {
     RuleId over;

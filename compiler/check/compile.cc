@@ -72,6 +72,7 @@ Compiled compile(const std::string& name, std::string text, const ReadFile& read
     checker.check_nobody();        // nobody has          → players that cannot be
     checker.check_stock();         // accept, worth, deal → the shop's side: shelf and till
     if (diagnostics.empty()) checker.check_owed();
+    checker.show_edges_as_written();  // edges written in other units → shown so
     if (diagnostics.empty()) {
       lower(checker);  // drafts              → decision tables
       compiled.policy = std::move(policy);

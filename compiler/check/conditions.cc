@@ -199,32 +199,17 @@ static grammar::Span span_after(const grammar::Phrase& phrase, std::size_t lette
   return phrase.words.back().span;
 }
 
-// `skill league, elite`: the first phrase holds the detail's name and a member; where they part is looked up.
-std::optional<DraftTest> Checker::membership(const grammar::Condition& condition) {
+// `skill league`: where the detail's name ends and the member begins is looked up. Says what is wrong, or returns
+// nothing because something was said of the detail already.
+std::optional<std::pair<ColumnId, grammar::Phrase>> Checker::member_in(const grammar::Condition& condition) {
   const auto joined = condition.subject.joined();
   for (std::size_t at = joined.find('_'); at != std::string::npos; at = joined.find('_', at + 1)) {
     const auto found = columns.find(joined.substr(0, at));
     if (found == columns.end()) continue;
     if (found->second == told_column) return std::nullopt;
-    const auto& scale = policy.scale_of(found->second);
-    if (!scale.has_members()) continue;
-    DraftTest test;
-    test.column = found->second;
-    const grammar::Phrase first{{{joined.substr(at + 1), condition.subject.span}}, span_after(condition.subject, at)};
-    std::vector<grammar::Phrase> phrases = {first};
-    phrases.insert(phrases.end(), condition.alternatives.begin(), condition.alternatives.end());
-    for (const auto& phrase : phrases) {
-      const auto found_member = member(phrase, scale, policy.name_of(test.column));
-      if (!found_member) return std::nullopt;
-      if (std::find(test.members.begin(), test.members.end(), *found_member) != test.members.end()) {
-        diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", phrase.as_written()),
-                        "keep one of the two");
-        return std::nullopt;
-      }
-      test.members.push_back(*found_member);
-    }
-    std::sort(test.members.begin(), test.members.end());
-    return test;
+    if (!policy.scale_of(found->second).has_members()) continue;
+    return std::pair(found->second, grammar::Phrase{{{joined.substr(at + 1), condition.subject.span}},
+                                                    span_after(condition.subject, at)});
   }
   // Not a detail with a member: say which half is unknown.
   grammar::Phrase detail{{condition.subject.words.front()}, condition.subject.words.front().span};
@@ -241,6 +226,29 @@ std::optional<DraftTest> Checker::membership(const grammar::Condition& condition
   }
   column_named(detail);
   return std::nullopt;
+}
+
+// `skill league, elite`: the first phrase holds the detail's name and a member.
+std::optional<DraftTest> Checker::membership(const grammar::Condition& condition) {
+  const auto first = member_in(condition);
+  if (!first) return std::nullopt;
+  DraftTest test;
+  test.column = first->first;
+  const auto& scale = policy.scale_of(test.column);
+  std::vector<grammar::Phrase> phrases = {first->second};
+  phrases.insert(phrases.end(), condition.alternatives.begin(), condition.alternatives.end());
+  for (const auto& phrase : phrases) {
+    const auto found_member = member(phrase, scale, policy.name_of(test.column));
+    if (!found_member) return std::nullopt;
+    if (std::find(test.members.begin(), test.members.end(), *found_member) != test.members.end()) {
+      diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", phrase.joined()),
+                      "keep one of the two");
+      return std::nullopt;
+    }
+    test.members.push_back(*found_member);
+  }
+  std::sort(test.members.begin(), test.members.end());
+  return test;
 }
 
 std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition, bool pack) {
@@ -300,6 +308,7 @@ std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition
   }
   const auto value = amount(*condition.value, scale);
   if (!value || !on_grain(*value, *column, span_of(*condition.value))) return std::nullopt;
+  note_edge(*column, *condition.value, *value);
   const bool upper = relation == Relation::under || relation == Relation::before || relation == Relation::at_most;
   const bool after = relation == Relation::at_most || relation == Relation::over;
   const auto cut = after ? cut_after(*column, *value) : cut_before(*column, *value);
@@ -318,7 +327,11 @@ std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition
 }
 
 std::optional<DraftTest> Checker::test(const grammar::Condition& condition, bool pack) {
-  return condition.relation == Relation::is ? membership(condition) : comparison(condition, pack);
+  switch (condition.relation) {
+    case Relation::is: return membership(condition);
+    case Relation::from_to: return condition.first ? span_of_values(condition, pack) : span_of_grades(condition);
+    default: return comparison(condition, pack);
+  }
 }
 
 std::optional<std::vector<DraftTest>> Checker::tests(const std::vector<grammar::Condition>& conditions, bool pack) {

@@ -1,7 +1,11 @@
 // What the fitter asks: names, domains, units to show.
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <unordered_map>
+
 #include "compiler/check/names.hpp"
+#include "grammar/text/letters.hpp"
 
 namespace lacestay::compiler {
 
@@ -34,6 +38,37 @@ bool Checker::members_once(const grammar::Domain& domain, Scale& scale) {
     if (!fresh_name(word.text, word.span, "members", seen)) return false;
     seen.emplace_back(word.text, word.span);
     scale.members.push_back(word.text);
+  }
+  return read_shown_members(domain, scale);
+}
+
+// The words shown for members are read in stock files and details, so they must tell the members apart there.
+bool Checker::read_shown_members(const grammar::Domain& domain, Scale& scale) {
+  std::unordered_map<std::string, std::size_t> whose;
+  for (std::size_t i = 0; i < domain.members.size(); ++i) whose.emplace(grammar::plain_name(scale.members[i]), i);
+  for (std::size_t i = 0; i < domain.members.size(); ++i) {
+    const auto& words = domain.members[i].shown_as;
+    if (!words) continue;
+    scale.shown_as.resize(domain.members.size());
+    scale.shown_as[i] = words->text;
+    const auto read_as = grammar::plain_name(words->text);
+    if (read_as.empty()) {
+      diagnostics.add("names-2", words->span, "These words hold no letter and no digit, so they name no member.",
+                      "write the words that stand on the item, as in: x_large shown as \"XL\"");
+      return false;
+    }
+    const auto [other, fresh] = whose.emplace(read_as, i);
+    if (fresh || other->second == i) continue;
+    const auto& first = domain.members[other->second];
+    const bool its_name = grammar::plain_name(first.text) == read_as;
+    diagnostics
+        .add("names-2", words->span,
+             its_name
+                 ? fmt::format("'{}' would be read as '{}', which is another member.", words->text, first.text)
+                 : fmt::format("'{}' and '{}' would both be read as these words.", first.text, domain.members[i].text),
+             "give one of the two other words")
+        .notes.push_back({"the other one", its_name ? first.span : first.shown_as->span});
+    return false;
   }
   return true;
 }
@@ -72,6 +107,28 @@ void Checker::read_shown(const grammar::Domain& domain, Scale& scale) {
   scale.shown = std::move(units);
 }
 
+// What an amount is measured and shown in, from the last quantity of what it can be.
+void Checker::take_units(const grammar::Quantity& last, const grammar::Domain& domain, Scale& scale) {
+  scale.dimension = dimension_of(last);
+  scale.shown = units_of(last);
+  scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
+  scale.whole = domain.whole;
+  if (domain.whole && scale.dimension == Dimension::age) scale.bare_unit = last.parts.back().unit;
+  if (scale.bare_unit == grammar::Unit::month) scale.bare_unit.reset();
+}
+
+// How the ends of a range are written, where that is in the unit they are shown in.
+void Checker::note_ends(const grammar::Interval& interval, Scale& scale) {
+  for (const auto* end : {&interval.from, &interval.to})
+    if (const auto* quantity = std::get_if<grammar::Quantity>(end)) note_written(*quantity, scale);
+}
+
+void Checker::note_written(const grammar::Quantity& quantity, Scale& scale) {
+  const auto& part = quantity.parts.back();
+  auto& unit = scale.shown.back();
+  if (unit.same_unit({part.unit, part.currency})) unit.note(part);
+}
+
 // Fills the scale and the two ends in ticks.
 void Checker::read_domain(const grammar::Domain& domain, Scale& scale, std::int64_t& low, std::int64_t& high) {
   const auto& interval = *domain.interval;
@@ -80,12 +137,7 @@ void Checker::read_domain(const grammar::Domain& domain, Scale& scale, std::int6
     scale.dimension = Dimension::day;
     scale.shown = {ShownUnit{}};
   } else if (const auto* quantity = std::get_if<grammar::Quantity>(&interval.to)) {
-    scale.dimension = dimension_of(*quantity);
-    scale.shown = units_of(*quantity);
-    scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
-    scale.whole = domain.whole;
-    if (domain.whole && scale.dimension == Dimension::age) scale.bare_unit = quantity->parts.back().unit;
-    if (scale.bare_unit == grammar::Unit::month) scale.bare_unit.reset();
+    take_units(*quantity, domain, scale);
   } else {
     diagnostics.add("domain-1", interval.span, "Two numbers or two days should stand here.",
                     "write it as in: 12 to 180 kg; or use grades or choice for words");
@@ -98,9 +150,58 @@ void Checker::read_domain(const grammar::Domain& domain, Scale& scale, std::int6
   if (!from || !to) return;
   low = *from, high = *to;
   if (low > high)
-    diagnostics.add("domain-1", interval.span, "The second end lies below the first.",
-                    fmt::format("turn the two round: {} to {}; or mend the end that is wrong", scale.write(high),
-                                scale.write(low)));
+    diagnostics.add("domain-1", interval.span, larger_first(scale.write(low), scale.write(high)),
+                    fmt::format("write the smaller first, if both are right: {} to {}; or mend the end that is wrong",
+                                scale.write(high), scale.write(low)));
+}
+
+namespace {
+
+bool same_units(const std::vector<ShownUnit>& some, const std::vector<ShownUnit>& others) {
+  return std::equal(some.begin(), some.end(), others.begin(), others.end(),
+                    [](const auto& a, const auto& b) { return a.same_unit(b); });
+}
+
+}  // namespace
+
+Scale& Checker::own_scale(ColumnId column) {
+  const auto& known = policy.tables.columns[column];
+  return known.worked_out ? policy.worked_out[known.detail].scale : policy.details[known.detail].scale;
+}
+
+void Checker::note_edge(ColumnId column, const grammar::Value& value, std::int64_t at) {
+  const auto* quantity = std::get_if<grammar::Quantity>(&value);
+  if (quantity) note_edge(column, units_of(*quantity), at);
+}
+
+void Checker::note_edge(ColumnId column, const std::vector<ShownUnit>& units, std::int64_t at) {
+  auto& scale = own_scale(column);
+  if (scale.kind != Scale::Kind::amount) return;
+  const bool own = same_units(units, scale.shown);
+  const auto bare = [](const ShownUnit& unit) { return !unit.unit && unit.currency.empty(); };
+  if (own) scale.shown.back().note(units.back());
+  if (!own && std::any_of(units.begin(), units.end(), bare)) return;
+  auto& written = written_edges_[{column, at}];
+  if (own || written.empty()) written = units;
+}
+
+void Checker::show_edges_as_written() {
+  // A plain number that a formula works out, and that is compared with shares alone, is one.
+  const ShownUnit share{grammar::Unit::percent, ""};
+  const auto is_formula = [&](ColumnId column) {
+    const auto& known = policy.tables.columns[column];
+    return known.worked_out && !policy.tables.worked_out[known.detail].formula.empty();
+  };
+  std::map<ColumnId, bool> shares;
+  for (const auto& [edge, units] : written_edges_)
+    shares.try_emplace(edge.first, is_formula(edge.first)).first->second &= units.front().same_unit(share);
+  for (const auto& [column, is_share] : shares)
+    if (is_share) policy.worked_out[policy.tables.columns[column].detail].scale.shown = {share};
+  for (const auto& [edge, units] : written_edges_) {
+    auto& scale = own_scale(edge.first);
+    if (show(edge.second, scale.dimension, units, scale.money_digits) != scale.write(edge.second))
+      scale.edges.push_back({edge.second, units});
+  }
 }
 
 void Checker::declare_details() {
@@ -154,6 +255,10 @@ void Checker::declare_details() {
     policy.tables.columns.push_back(column);
     policy.tables.asked.push_back(domain);
     policy.details.push_back(std::move(text));
+    if (const auto& ends = ask.domain.interval) {
+      note_edge(columns.at(ask.name.text), ends->from, domain.lowest);
+      note_edge(columns.at(ask.name.text), ends->to, domain.highest);
+    }
   });
 }
 

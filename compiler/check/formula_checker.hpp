@@ -148,6 +148,11 @@ class FormulaChecker {
     const FormulaStep rounding{kind, 0, unit.numerator, unit.denominator};
     made_.formula.push_back(rounding);
     inner.size = sized(at, [&] { return sizing_.rounded(rounding, inner.size); });
+    // It comes out even in the unit it is rounded to; a share is a plain number once it is reckoned with.
+    if (inner.dimension != Dimension::number)
+      inner.shown = units_of(at.quantity);
+    else if (at.quantity.parts.front().bare())
+      inner.shown.back().note(at.quantity.parts.front());
     return inner;
   }
 
@@ -198,6 +203,38 @@ class FormulaChecker {
     return {dimension == Dimension::age ? ShownUnit{grammar::Unit::year, ""} : ShownUnit{}};
   }
 
+  // `3/16 in`, which elsewhere is a length.
+  static bool is_written_part(const Expression& at) {
+    const auto is_quantity = [](const Expression& one) { return one.kind == Expression::Kind::quantity; };
+    return is_quantity(at.operands[0]) && is_quantity(at.operands[1]) && at.operands[0].quantity.parts.front().bare() &&
+           at.operands[1].quantity.parts.size() == 1 && at.operands[1].quantity.parts.front().unit;
+  }
+  static std::string part_of_unit(const Expression& at) {
+    const auto& below = at.operands[1].quantity;
+    return fmt::format("here / divides: write {} / {} * 1 {}, if that part is meant", at.operands[0].span.text(),
+                       decimal(below.parts.front().numerator, below.parts.front().denominator, 16).value_or("…"),
+                       grammar::spelling(*below.parts.front().unit, true));
+  }
+
+  // `a + 1%` as it may have been meant: of a, or an amount.
+  static std::string mended_share(const Expression& at, const grammar::Amount& share, const Expression& of,
+                                  const Known& known) {
+    constexpr int most_digits = 16;
+    const bool less = at.kind == Expression::Kind::subtract;
+    const std::string text(of.span.text());
+    const bool single = of.kind == Expression::Kind::name || of.kind == Expression::Kind::quantity;
+    const auto left = 100 * share.denominator + (less ? -share.numerator : share.numerator);
+    const auto percent = left > 0 ? decimal(left, share.denominator, most_digits) : std::nullopt;
+    const auto number = decimal(share.numerator, share.denominator, most_digits);
+    const auto& unit = known.shown.back();
+    if (!percent || !number || (!unit.unit && unit.currency.empty()))
+      return "write it as in: foot_length * 101%, or foot_length + 1 mm";
+    const auto operand = single ? text : "(" + text + ")";
+    const auto in_unit = unit.unit ? std::string(grammar::spelling(*unit.unit, *number == "1")) : unit.currency;
+    return fmt::format("write {} * {}%, if it is a share of {}; or {} {} {} {}, if {} was meant", operand, *percent,
+                       text, operand, less ? "-" : "+", *number, in_unit, a_dimension(known.dimension));
+  }
+
   Dimension result_dimension(const Expression& at, const Known& a, const Known& b) {
     const auto number = Dimension::number;
     const auto is_day = [](const Known& known) { return known.dimension == Dimension::day; };
@@ -206,15 +243,9 @@ class FormulaChecker {
       const auto& share = at.operands[side];
       const bool is_share = share.kind == Expression::Kind::quantity && share.quantity.parts.size() == 1 &&
                             share.quantity.parts.front().unit == grammar::Unit::percent;
-      if (!is_share) return;
-      const auto& part = share.quantity.parts.front();
-      const auto percent = part.numerator * (at.kind == Expression::Kind::subtract ? -1 : 1);
-      const bool is_plain = part.denominator == 1 && part.numerator < 100;
-      const std::string of(at.operands[other].span.text());
-      refuse(share, "formula-1", fmt::format("'{}' is a share: of what?", share.span.text()),
-             fmt::format("write {} * {}%, if it is a share of {}; or {}, if an amount was meant", of,
-                         is_plain ? std::to_string(100 + percent) : "…", of,
-                         fmt::format("{} and its unit", part.numerator)));
+      if (is_share)
+        refuse(share, "formula-1", fmt::format("'{}' is a share: of what?", share.span.text()),
+               mended_share(at, share.quantity.parts.front(), at.operands[other], other == 0 ? a : b));
     };
     const auto unlike = [&] {
       const std::string first = a_dimension(a.dimension), second = a_dimension(b.dimension);
@@ -226,7 +257,8 @@ class FormulaChecker {
                "make a plain number of one of them, as in: weight / 1 lb");
       if (at.kind == Expression::Kind::divide)
         refuse(at, "formula-1", fmt::format("This divides {} by {}, which are not of one kind.", first, second),
-               "make plain numbers of both, as in: (weight / 1 lb) / (height / 1 in)");
+               is_written_part(at) ? part_of_unit(at)
+                                   : "make plain numbers of both, as in: (weight / 1 lb) / (height / 1 in)");
       const auto does = at.kind == Expression::Kind::add        ? "adds"
                         : at.kind == Expression::Kind::subtract ? "subtracts"
                                                                 : "compares";

@@ -54,24 +54,60 @@ void Checker::add_worked_out(WorkedOut made, WorkedOutText text) {
   policy.worked_out.push_back(std::move(text));
 }
 
+// The scale of what a chart works out: that of the detail it is graded as, or what its first cell measures.
+std::optional<Scale> Checker::scale_given(const grammar::Chart& chart) {
+  const auto name = chart.gives.joined();
+  if (chart.graded_as) {
+    const auto column = column_named(*chart.graded_as);
+    if (!column) return std::nullopt;
+    const auto& scale = policy.scale_of(*column);
+    if (scale.has_members()) return scale;
+    diagnostics.add("charts-9", chart.graded_as->span,
+                    fmt::format("{} is {}, and has no grades to give.", policy.name_of(*column),
+                                scale.kind == Scale::Kind::day ? "a day" : "a number"),
+                    "name a detail that is asked as grades or a choice; or, where the chart gives amounts, leave "
+                    "graded as out");
+    return std::nullopt;
+  }
+  Scale scale;
+  scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
+  if (chart.rows.empty()) return scale;
+  const auto& first = chart.rows.front().cells.front();
+  const auto* value = std::get_if<grammar::Value>(&first);
+  if (const auto* quantity = value ? std::get_if<grammar::Quantity>(value) : nullptr) {
+    scale.dimension = dimension_of(*quantity);
+    scale.shown = units_of(*quantity);
+    return scale;
+  }
+  // Whose members the cells are, where they are some detail's.
+  std::vector<std::string> graded;
+  if (const auto* phrase = value ? std::get_if<grammar::Phrase>(value) : nullptr)
+    for (const auto& detail : policy.details)
+      if (std::count(detail.scale.members.begin(), detail.scale.members.end(), phrase->joined()) != 0)
+        graded.push_back(fmt::format("gives {} graded as {}", name, detail.name));
+  diagnostics.add("answers-1", span_of(first),
+                  fmt::format("No piece is called '{}', so the chart works it out as a detail, and its cells are "
+                              "quantities.",
+                              name),
+                  graded.empty()
+                      ? "write a number with its unit in each cell; or, after gives, name a piece and its property"
+                      : fmt::format("if it works out one of a detail's own, say whose: {}; or, after gives, name a "
+                                    "piece and its property",
+                                    listed(graded, "or")));
+  return std::nullopt;
+}
+
 void Checker::check_detail_chart(const grammar::Chart& chart, const grammar::Item& item, std::size_t file) {
   WorkedOut made;
   WorkedOutText text;
   text.name = chart.gives.joined();
   text.span = item.head;
-  const auto* first = chart.rows.empty() ? nullptr : std::get_if<grammar::Value>(&chart.rows.front().cells.front());
-  const auto* quantity = first ? std::get_if<grammar::Quantity>(first) : nullptr;
   DraftRule rule;
   rule.id = new_rule(chart.name, RuleText::Kind::chart, chart.clauses, file, item.head);
   rule.effect = policy.rules[rule.id].effect = Effect::value;
-  if (!chart.rows.empty() && !quantity) {
-    diagnostics.add(
-        "answers-1", span_of(chart.rows.front().cells.front()),
-        fmt::format("No piece is called '{}', so the chart works it out as a detail, and its cells are quantities.",
-                    text.name),
-        "write a number with its unit in each cell; or, after gives, name a piece and its property");
-    return;
-  }
+  auto scale = scale_given(chart);
+  if (!scale) return;
+  text.scale = std::move(*scale);
   if (!chart.clauses.when.empty() || !chart.clauses.outranks.empty()) {
     diagnostics.add("charts-8",
                     chart.clauses.when.empty() ? chart.clauses.outranks.front().span : chart.clauses.when.front().span,
@@ -80,17 +116,21 @@ void Checker::check_detail_chart(const grammar::Chart& chart, const grammar::Ite
                                                : "leave the for out, and give the chart rows for the other players");
     return;
   }
-  if (quantity) text.scale.dimension = dimension_of(*quantity), text.scale.shown = units_of(*quantity);
-  text.scale.money_digits = grammar::currency_digits(policy.currency).value_or(2);
   const auto read = [&](const grammar::Cell& cell) -> std::optional<std::pair<std::int64_t, std::int64_t>> {
     const auto* value = std::get_if<grammar::Value>(&cell);
-    if (!value) {
-      diagnostics.add("answers-1", span_of(cell), "One quantity is due here, not two ends.",
-                      "write one number with its unit");
+    const bool members = text.scale.has_members();
+    const auto* phrase = value && members ? std::get_if<grammar::Phrase>(value) : nullptr;
+    if (!value || (members && !phrase)) {
+      diagnostics.add("answers-1", span_of(cell),
+                      members ? fmt::format("One of {} is due here.", some_of(text.scale.members))
+                              : "One quantity is due here, not two ends.",
+                      members ? fmt::format("write one of them, as in: {}", text.scale.members.front())
+                              : "write one number with its unit");
       return std::nullopt;
     }
-    const auto ticks = amount(*value, text.scale);
-    return ticks ? std::optional(std::pair(*ticks, *ticks)) : std::nullopt;
+    const auto given =
+        phrase ? std::optional<std::int64_t>(member(*phrase, text.scale, text.name)) : amount(*value, text.scale);
+    return given ? std::optional(std::pair(*given, *given)) : std::nullopt;
   };
   auto rows = chart_rows(chart, policy.rules[rule.id], read);
   if (!rows) return;
@@ -109,7 +149,7 @@ void Checker::check_detail_chart(const grammar::Chart& chart, const grammar::Ite
     }
   }
   made.inputs.assign(inputs.begin(), inputs.end());
-  made.plain_number = text.scale.dimension == Dimension::number;
+  made.plain_number = !text.scale.has_members() && text.scale.dimension == Dimension::number;
   made.lowest = {low, 1}, made.highest = {high, 1};
   made.largest_numerator = std::max(std::abs(low), std::abs(high));
   made.largest_denominator = made.plain_number ? ticks_per_one : 1;
@@ -173,6 +213,7 @@ void Checker::declare_worked_out() {
     Written written{chart.gives.joined(), chart.gives.span, nullptr, &chart, &item, file, {}};
     if (chart.across) written.rests_on.push_back(chart.across->detail.joined());
     if (chart.down) written.rests_on.push_back(chart.down->joined());
+    if (chart.graded_as) written.rests_on.push_back(chart.graded_as->joined());
     add(std::move(written));
   });
   std::vector<Written*> path;

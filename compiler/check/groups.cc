@@ -19,7 +19,7 @@ bool alike(const Policy& policy, std::uint32_t a, std::uint32_t b) {
   const auto &space = policy.tables.answers[a], &other_space = policy.tables.answers[b];
   return one.scale.kind == other.scale.kind && one.scale.dimension == other.scale.dimension &&
          one.scale.members == other.scale.members && one.first == other.first && one.step == other.step &&
-         space.steps == other_space.steps && space.band == other_space.band;
+         one.sizes == other.sizes && space.steps == other_space.steps && space.band == other_space.band;
 }
 
 }  // namespace

@@ -21,6 +21,53 @@ std::string with_blanks(std::string name) {
 
 }  // namespace
 
+// Sizes that rise unevenly, each named.
+void Checker::read_sizes(const grammar::Domain& domain, PropertyText& text) {
+  const auto& last = domain.sizes.back();
+  if (domain.sizes.size() < 2 || domain.sizes.size() > most_steps) {
+    const bool few = domain.sizes.size() < 2;
+    diagnostics.add(few ? "domain-4" : "limits-2", domain.span,
+                    few ? "One size alone is no choice between several." : "There are more than 10,000 sizes here.",
+                    few ? "write all there are, as in: one of 46, 48, 50, 54 in" : "write a range with a step");
+    return;
+  }
+  take_units(last, domain, text.scale);
+  const auto due = due_for(text.scale);
+  // The last first: a unit that is wrong stands there, and the others share it.
+  if (!ticks(last, due)) return;
+  for (const auto& size : domain.sizes) {
+    const auto at = ticks(size, due);
+    if (!at) return;
+    if (!text.sizes.empty() && *at <= text.sizes.back()) {
+      diagnostics
+          .add("domain-4", size.span,
+               fmt::format("This size does not lie above {}.", text.scale.write(text.sizes.back())),
+               "write the sizes in rising order, each once")
+          .notes.push_back({"the one before it", (&size - 1)->span});
+      return;
+    }
+    text.sizes.push_back(*at);
+  }
+  text.first = text.sizes.front();
+}
+
+// The unit of a bare number in a chart's cells: the one that its range, its steps and what is shown have in common.
+std::optional<grammar::Amount> Checker::cell_unit(const grammar::Domain& domain, const Scale& scale) {
+  if (scale.kind != Scale::Kind::amount || scale.shown.size() != 1) return std::nullopt;
+  std::vector<const grammar::Quantity*> written;
+  for (const auto& size : domain.sizes) written.push_back(&size);
+  if (domain.interval)
+    for (const auto* end : {&domain.interval->from, &domain.interval->to})
+      written.push_back(std::get_if<grammar::Quantity>(end));
+  if (domain.step) written.push_back(&*domain.step);
+  for (const auto* quantity : written) {
+    const bool alike = quantity && quantity->parts.size() == 1 &&
+                       scale.shown.front().same_unit({quantity->parts.front().unit, quantity->parts.front().currency});
+    if (!alike) return std::nullopt;
+  }
+  return written.back()->parts.front();
+}
+
 void Checker::declare_property(const grammar::Property& form, std::uint32_t piece) {
   PropertyText text;
   text.name = form.name.text;
@@ -36,7 +83,11 @@ void Checker::declare_property(const grammar::Property& form, std::uint32_t piec
                     : text.name == "condition" || text.name == "certified_until"
                         ? "take it out: accept lines speak of it as it is, as in: condition new, certified until today"
                         : "give it another name");
-  if (form.domain.kind == grammar::Domain::Kind::amount) {
+  if (!form.domain.sizes.empty()) {
+    read_sizes(form.domain, text);
+    space.ordered = true;
+    space.steps = static_cast<std::uint32_t>(text.sizes.size());
+  } else if (form.domain.kind == grammar::Domain::Kind::amount) {
     std::int64_t low = 0, high = 0;
     read_domain(form.domain, text.scale, low, high);
     if (text.scale.kind == Scale::Kind::day)
@@ -70,6 +121,10 @@ void Checker::declare_property(const grammar::Property& form, std::uint32_t piec
     return;
   }
   read_shown(form.domain, text.scale);
+  for (const auto& size : form.domain.sizes) note_written(size, text.scale);
+  if (form.domain.interval) note_ends(*form.domain.interval, text.scale);
+  if (form.domain.step) note_written(*form.domain.step, text.scale);
+  cell_units_.push_back(cell_unit(form.domain, text.scale));
   const auto index = static_cast<std::uint32_t>(policy.properties.size());
   const auto& piece_text = policy.pieces[piece];
   targets.emplace(piece_text.name + "_" + text.name, TargetName{false, index});

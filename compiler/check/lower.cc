@@ -35,13 +35,21 @@ class Lowering {
     return !reaches(tables_.worked_out[column.detail].highest, cut);
   }
 
+  // A worked-out detail's members are numbers, the first 0: each lies between two edges.
+  static Cut just_before(std::uint32_t member) { return {member, false}; }
+
   void number_the_edges() {
     std::vector<std::vector<Cut>> cuts(tables_.columns.size());
     const auto collect = [&](const std::vector<DraftTest>& tests) {
       for (const auto& test : tests) {
         const auto& column = tables_.columns[test.column];
+        const auto add = [&](const Cut& cut) {
+          if (!everything_past(column, cut) && !nothing_past(column, cut)) cuts[test.column].push_back(cut);
+        };
         for (const auto& cut : {test.from, test.to})
-          if (cut && !everything_past(column, *cut) && !nothing_past(column, *cut)) cuts[test.column].push_back(*cut);
+          if (cut) add(*cut);
+        if (!column.worked_out) continue;
+        for (const auto member : test.members) add(just_before(member)), add(just_before(member + 1));
       }
     };
     for (const auto& rule : draft_.rules) {
@@ -65,7 +73,15 @@ class Lowering {
     const auto& column = tables_.columns[test.column];
     if (!test.members.empty()) {
       Places members;
-      for (const auto member : test.members) append(members, {member, member});
+      for (const auto member : test.members) {
+        if (!column.worked_out) {
+          append(members, {member, member});
+        } else if (!nothing_past(column, just_before(member)) && !everything_past(column, just_before(member + 1))) {
+          const auto past = std::upper_bound(column.cuts.begin(), column.cuts.end(), just_before(member));
+          const auto place = static_cast<std::uint32_t>(past - column.cuts.begin());
+          append(members, {place, place});
+        }
+      }
       return members;
     }
     if (test.from && nothing_past(column, *test.from)) return {};

@@ -2,8 +2,11 @@
 // name. Inner to compiler/.
 #pragma once
 
+#include <fmt/format.h>
+
 #include <limits>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "compiler/check/checker.hpp"
@@ -38,6 +41,11 @@ inline std::string write_what_was_meant(const Checker& checker, const std::strin
 inline std::string some_of(const std::vector<std::string>& names, std::string_view last = "and") {
   constexpr std::size_t most_listed = 40;
   return names.size() > most_listed ? "those the policy declares" : listed(names, last);
+}
+
+// Of two ends that are turned round.
+inline std::string larger_first(std::string_view first, std::string_view second) {
+  return fmt::format("{} is larger than {}, and stands before it.", first, second);
 }
 
 }  // namespace lacestay::compiler

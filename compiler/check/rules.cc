@@ -80,19 +80,83 @@ bool Checker::restricts_only(const grammar::Rule& rule, const grammar::Item& ite
   }
 }
 
-// "The next step up" as rows: step k answers values past step k-1 up to and with step k.
-std::vector<DraftRow> Checker::size_steps(std::uint32_t property, ColumnId column) const {
+// "The next step up" as rows: step k answers values past step k-1 up to and with step k, the first of all values as far
+// below it as the second lies above it. The smallest answers whatever lies below it too, the largest whatever lies
+// above; without one the range ends there.
+std::vector<DraftRow> Checker::size_steps(std::uint32_t property, ColumnId column,
+                                          std::optional<std::uint32_t> smallest, std::optional<std::uint32_t> largest) {
   const auto& text = policy.properties[property];
+  // A plain number counts flex.
+  const bool counts = policy.scale_of(column).dimension != text.scale.dimension;
+  const auto in_detail = [&](std::int64_t ticks) {
+    return counts ? ticks * (ticks_per_one / ticks_per({grammar::Unit::flex, ""})) : ticks;
+  };
   std::vector<DraftRow> rows;
-  for (std::uint32_t k = 0; k < policy.tables.answers[property].steps; ++k) {
-    const auto at = text.first + k * text.step;
+  const auto last = largest.value_or(policy.tables.answers[property].steps - 1);
+  for (std::uint32_t k = smallest.value_or(0); k <= last; ++k) {
+    const auto at = text.at(k);
+    const auto below = k > 0 ? text.at(k - 1) : at - (text.sizes.empty() ? text.step : text.sizes[1] - at);
     DraftTest test;
     test.column = column;
-    test.from = cut_after(column, at - text.step);
-    test.to = cut_after(column, at);
-    if (*test.from < *test.to) rows.push_back({{test}, k, k, 0});
+    if (k != smallest) test.from = cut_after(column, in_detail(below));
+    if (k != largest) test.to = cut_after(column, in_detail(at));
+    if (!counts)
+      for (const auto edge : {below, at}) note_edge(column, text.scale.shown, edge);
+    if (!test.from || !test.to || *test.from < *test.to) rows.push_back({{test}, k, k, 0});
   }
   return rows;
+}
+
+void Checker::check_size(const grammar::Action& action, std::uint32_t property, DraftRule& made) {
+  const auto column = column_named(*action.from);
+  if (!column) return;
+  const auto& text = policy.properties[property];
+  const auto name = policy.pieces[text.piece].name + " " + text.name;
+  const auto& scale = text.scale;
+  const auto& from = policy.scale_of(*column);
+  const auto refuse = [&](const char* code, const grammar::Span& at, std::string message, std::string hint) {
+    diagnostics.add(code, at, std::move(message), std::move(hint));
+  };
+  const auto& detail = policy.name_of(*column);
+  if (scale.has_members() || policy.tables.answers[property].band)
+    return refuse("rules-2", action.span,
+                  fmt::format("{} {}, so it is not sized from an amount.", name,
+                              scale.has_members() ? "is one of " + some_of(scale.members) : "is a band"),
+                  fmt::format("use a chart that gives {}, with {} down or across", name, detail));
+  const bool number = from.kind == Scale::Kind::amount && from.dimension == Dimension::number;
+  const bool counts_flex = number && scale.dimension == Dimension::flex;
+  if (from.kind != Scale::Kind::amount || (from.dimension != scale.dimension && !counts_flex))
+    return refuse(
+        "rules-2", action.span,
+        fmt::format("{} is {}, and {} is {}: the next step up needs both of one kind.", name,
+                    a_dimension(scale.dimension), detail,
+                    from.has_members()              ? "one of " + some_of(from.members)
+                    : from.kind == Scale::Kind::day ? "a day"
+                    : number                        ? "a plain number"
+                                                    : a_dimension(from.dimension)),
+        number && policy.tables.columns[*column].worked_out && scale.dimension != Dimension::number
+            ? fmt::format("give {} its unit where it is worked out, by a last step: * 1 {}", detail,
+                          scale.shown.back().unit ? grammar::spelling(*scale.shown.back().unit) : policy.currency)
+            : fmt::format("use a chart that gives {}, with {} down or across", name, detail));
+  std::optional<std::uint32_t> smallest, largest;
+  for (const auto& [bound, step] :
+       {std::pair(&action.never_under, &smallest), std::pair(&action.never_over, &largest)}) {
+    if (!*bound) continue;
+    const auto found = answer(grammar::Cell(**bound), property);
+    if (!found) return;
+    *step = static_cast<std::uint32_t>(found->first);
+  }
+  if (smallest && largest && *smallest >= *largest) {
+    const auto& span = span_of(*action.never_over);
+    return refuse("answers-4", span,
+                  *smallest == *largest ? "The smallest size is the largest too, so nothing is left to size."
+                                        : "The largest size lies below the smallest.",
+                  *smallest == *largest ? fmt::format("widen one of the two; or write: set {} to {}", name, span.text())
+                                        : fmt::format("turn the two round: never under {} or over {}", span.text(),
+                                                      span_of(*action.never_under).text()));
+  }
+  policy.rules[made.id].sized_from = *column;
+  made.rows = size_steps(property, *column, smallest, largest);
 }
 
 // Of need, suggest and omit. False where something was said, which holds of a group's other pieces as well.
@@ -208,19 +272,7 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
         break;
       }
       if (action.kind == Action::Kind::size) {
-        const auto& scale = policy.properties[property].scale;
-        const auto column = column_named(*action.from);
-        if (!column) break;
-        const auto& from = policy.scale_of(*column);
-        if (scale.has_members() || space.band || from.kind != Scale::Kind::amount ||
-            from.dimension != scale.dimension) {
-          refuse(fmt::format("{} can't be sized from {}: both must be one amount of the same kind.", name,
-                             policy.name_of(*column)),
-                 "use a chart instead");
-          break;
-        }
-        policy.rules[id].sized_from = *column;
-        made.rows = size_steps(property, *column);
+        check_size(action, property, made);
         break;
       }
       const auto steps = answer(*action.answer, property);

@@ -85,8 +85,9 @@ void Checker::check_sures() {
       }
       if (!low || !high) return;
       if (low->first > high->second)
-        diagnostics.add("answers-4", interval->span, "The second end lies below the first.",
-                        "write the lower end first");
+        diagnostics.add("answers-4", interval->span,
+                        larger_first(span_of(interval->from).text(), span_of(interval->to).text()),
+                        "write the smaller first, if both are right; or mend the end that is wrong");
       made.sure.low = low->first, made.sure.high = high->second;
     } else {
       // A band is held to one value: both of its ends are.

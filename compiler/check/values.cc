@@ -87,7 +87,8 @@ std::optional<std::uint32_t> Checker::member(const grammar::Phrase& phrase, cons
   const auto name = phrase.joined();
   for (std::size_t i = 0; i < scale.members.size(); ++i)
     if (scale.members[i] == name) return static_cast<std::uint32_t>(i);
-  const auto near = meant_by(*this, name, scale.members);
+  const auto shown = scale.member_shown_as(name);
+  const auto near = shown ? scale.members[*shown] : meant_by(*this, name, scale.members);
   auto hint = near.empty() ? std::string("write one of them") : fmt::format("write {}", near);
   // `role other than defence`: to name that member would say the opposite.
   for (const std::string_view but : {"other_than_", "not_", "except_", "all_but_", "anything_but_"}) {
@@ -113,23 +114,22 @@ std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const gramm
   const auto step_of = [&](const grammar::Value& value) -> std::optional<std::int64_t> {
     const auto found = amount(value, text.scale);
     if (!found) return std::nullopt;
-    const auto offset = *found - text.first;
     const auto last = static_cast<std::int64_t>(space.steps) - 1;
-    if (offset < 0 || offset > last * text.step) {
+    if (*found < text.at(0) || *found > text.at(last)) {
       diagnostics.add("answers-2", span_of(value),
                       fmt::format("{} runs from {} to {}.", full_name, text.write(0, 0), text.write(last, last)),
                       "write a value inside its range, or widen the range");
       return std::nullopt;
     }
-    if (offset % text.step != 0) {
-      const auto below = offset / text.step;
+    const auto below = text.step_within(*found);
+    if (text.at(below) != *found) {
       diagnostics.add("answers-3", span_of(value),
                       fmt::format("{} goes in steps: nothing lies between {} and {}.", full_name,
                                   text.write(below, below), text.write(below + 1, below + 1)),
                       "write one of the two");
       return std::nullopt;
     }
-    return offset / text.step;
+    return below;
   };
   if (text.scale.has_members()) {
     const auto* value = interval ? nullptr : &std::get<grammar::Value>(cell);
@@ -154,8 +154,9 @@ std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const gramm
   const auto low = interval && high ? step_of(interval->from) : high;
   if (!low || !high) return std::nullopt;
   if (*low > *high) {
-    diagnostics.add("answers-4", interval->span, "The second end lies below the first.",
-                    fmt::format("turn the two round: {}; or mend the end that is wrong", text.write(*high, *low)));
+    diagnostics.add("answers-4", interval->span, larger_first(text.write(*low, *low), text.write(*high, *high)),
+                    fmt::format("write the smaller first, if both are right: {}; or mend the end that is wrong",
+                                text.write(*high, *low)));
     return std::nullopt;
   }
   return std::pair(*low, *high);

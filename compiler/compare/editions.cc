@@ -1,6 +1,7 @@
 #include "compiler/compare/editions.hpp"
 
 #include <algorithm>
+#include <map>
 #include <numeric>
 
 namespace lacestay::compiler {
@@ -34,6 +35,7 @@ Editions::Editions(const Policy& earlier, const Policy& later) : editions_{&earl
   share_details();
   for (const auto side : both_sides) share_worked_out(side);
   share_edges();
+  show_edges_as_written();
   note_what_stays();
   share_charts();
 }
@@ -68,7 +70,15 @@ void Editions::add_detail(OfSides<std::optional<std::uint16_t>> from) {
       const auto found = std::find(members.begin(), members.end(), name);
       return found == members.end() ? std::nullopt : std::optional(static_cast<std::uint32_t>(found - members.begin()));
     };
-    if (both) std::erase_if(text.scale.members, [&](const auto& name) { return !place_in(Side::earlier, name); });
+    if (both) {
+      const auto all = text.scale;
+      text.scale.members.clear(), text.scale.shown_as.clear();
+      for (std::size_t i = 0; i < all.members.size(); ++i) {
+        if (!place_in(Side::earlier, all.members[i])) continue;
+        text.scale.members.push_back(all.members[i]);
+        text.scale.shown_as.push_back(all.shown_as.empty() ? "" : all.shown_as[i]);
+      }
+    }
     for (const auto side : both_sides) {
       if (!from[side]) continue;
       auto& places = places_[side][*from[side]];
@@ -162,7 +172,8 @@ void Editions::share_worked_out(Side side) {
     auto& known = space_.tables.worked_out;
     const auto equal = [&](std::size_t k) {
       return meaning == meanings_[k] && detail.plain_number == known[k].plain_number &&
-             detail.formula == known[k].formula;
+             detail.formula == known[k].formula &&
+             edition(side).worked_out[i].scale.members == space_.worked_out[k].scale.members;
     };
     std::size_t k = 0;
     while (k < known.size() && !equal(k)) ++k;
@@ -237,6 +248,31 @@ void Editions::share_edges() {
       }
     }
   }
+}
+
+// As the edition shows them that has them; where both have one, as the later does.
+void Editions::show_edges_as_written() {
+  std::map<std::pair<ColumnId, std::int64_t>, std::vector<ShownUnit>> written;
+  for (const auto side : {Side::later, Side::earlier}) {
+    const auto& policy = edition(side);
+    for (std::size_t i = 0; i < column_[side].size(); ++i) {
+      const auto own = static_cast<ColumnId>(i);
+      const auto& scale = policy.scale_of(own);
+      if (scale.kind != Scale::Kind::amount) continue;
+      for (const auto& cut : policy.tables.columns[own].cuts) {
+        const auto at = policy.edge_as_meant(own, cut).at;
+        written.try_emplace({column_[side][i], at}, scale.units_of_edge(at));
+      }
+    }
+  }
+  const auto own_scale = [&](ColumnId column) -> Scale& {
+    const auto& known = space_.tables.columns[column];
+    return known.worked_out ? space_.worked_out[known.detail].scale : space_.details[known.detail].scale;
+  };
+  for (ColumnId column = 0; column < space_.tables.columns.size(); ++column) own_scale(column).edges.clear();
+  for (auto& [edge, units] : written)
+    if (auto& scale = own_scale(edge.first); units != scale.shown)
+      scale.edges.push_back({edge.second, std::move(units)});
 }
 
 void Editions::note_what_stays() {

@@ -61,6 +61,7 @@ class Editions {
   [[nodiscard]] std::vector<FormulaStep> share_formula(Side side, const std::vector<FormulaStep>& formula) const;
   [[nodiscard]] std::vector<std::int64_t> meaning_of_chart(Side side, const WorkedOut& detail) const;
   void share_edges();
+  void show_edges_as_written();
   void note_what_stays();
   void share_charts();
 

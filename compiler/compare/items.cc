@@ -311,7 +311,7 @@ std::vector<std::int64_t> values_of_steps(const Policy& policy, std::uint32_t pr
   const auto& text = policy.properties[property];
   std::vector<std::int64_t> values;
   for (std::int64_t step = 0; step < std::int64_t{policy.tables.answers[property].steps}; ++step)
-    values.push_back(text.scale.has_members() ? step : text.first + step * text.step);
+    values.push_back(text.scale.has_members() ? step : text.at(step));
   return values;
 }
 

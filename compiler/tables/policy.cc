@@ -2,19 +2,31 @@
 
 #include <fmt/format.h>
 
+#include "grammar/text/letters.hpp"
+
 namespace lacestay::compiler {
 
 std::string Scale::write(std::int64_t value) const { return write(Rational{value, 1}); }
 
 std::string Scale::write(const Rational& value) const {
-  if (has_members()) return members[static_cast<std::size_t>(value.numerator)];
+  if (has_members()) return shown_member(static_cast<std::size_t>(value.numerator));
   return show(value, dimension, shown, money_digits);
+}
+
+const std::vector<ShownUnit>& Scale::units_of_edge(std::int64_t value) const {
+  const auto known = std::lower_bound(edges.begin(), edges.end(), value,
+                                      [](const WrittenAmount& edge, std::int64_t sought) { return edge.at < sought; });
+  return known != edges.end() && known->at == value ? known->units : shown;
+}
+
+std::string Scale::write_edge(std::int64_t value) const {
+  return has_members() ? write(value) : show(value, dimension, units_of_edge(value), money_digits);
 }
 
 std::string Scale::write_exactly(std::int64_t value) const {
   using grammar::Unit;
   constexpr int most_digits = 16;
-  if (kind != Kind::amount || dimension == Dimension::money) return write(value);
+  if (kind != Kind::amount || dimension == Dimension::money || is_shown_exactly(value, shown)) return write(value);
   if (shown.size() > 1) {  // "5 st 13.9 lb"
     constexpr int digits_to_read = 3;
     const auto large = ticks_per(shown.front());
@@ -33,9 +45,40 @@ std::string Scale::write_exactly(std::int64_t value) const {
   return write(value);
 }
 
+std::string Scale::write_for_policy(std::int64_t value) const {
+  return has_members() ? members[static_cast<std::size_t>(value)] : write_exactly(value);
+}
+
+const std::string& Scale::shown_member(std::size_t place) const {
+  return shown_as.empty() || shown_as[place].empty() ? members[place] : shown_as[place];
+}
+
+std::vector<std::string> Scale::shown_members() const {
+  std::vector<std::string> all;
+  for (std::size_t place = 0; place < members.size(); ++place) all.push_back(shown_member(place));
+  return all;
+}
+
+std::optional<std::uint32_t> Scale::member_shown_as(std::string_view words) const {
+  if (shown_as.empty()) return std::nullopt;
+  const auto sought = grammar::plain_name(words);
+  for (std::uint32_t place = 0; place < shown_as.size(); ++place)
+    if (!shown_as[place].empty() && grammar::plain_name(shown_as[place]) == sought) return place;
+  return std::nullopt;
+}
+
+std::int64_t PropertyText::at(std::int64_t of_step) const {
+  return sizes.empty() ? first + of_step * step : sizes[static_cast<std::size_t>(of_step)];
+}
+
+std::int64_t PropertyText::step_within(std::int64_t ticks) const {
+  if (sizes.empty()) return static_cast<std::int64_t>(floor_divide(ticks - first, step));
+  return std::upper_bound(sizes.begin(), sizes.end(), ticks) - sizes.begin() - 1;
+}
+
 std::string PropertyText::write(std::int64_t low, std::int64_t high) const {
-  if (scale.has_members()) return scale.members[static_cast<std::size_t>(low)];
-  const auto from = first + low * step, to = first + high * step;
+  if (scale.has_members()) return scale.shown_member(static_cast<std::size_t>(low));
+  const auto from = at(low), to = at(high);
   if (low == high) return show(from, scale.dimension, scale.shown, scale.money_digits);
   return show_range(from, to, scale.dimension, scale.shown, scale.money_digits);
 }
@@ -84,13 +127,14 @@ std::string Policy::write_places(ColumnId column, const std::vector<PlaceRange>&
   const auto add = [&](const std::string& text) { out += out.empty() ? text : ", " + text; };
   for (const auto& range : places) {
     if (scale.has_members()) {
-      for (auto member = range.first; member <= range.last; ++member) add(scale.members[member]);
+      const auto [first, last] = known.members_at(range, scale.members.size());
+      for (auto member = first; member <= last; ++member) add(scale.shown_member(member));
       continue;
     }
     const bool open_below = range.first == 0, open_above = range.last + 1 >= known.places;
     const auto from = open_below ? Cut{} : edge_as_meant(column, known.cuts[range.first - 1]);
     const auto to = open_above ? Cut{} : edge_as_meant(column, known.cuts[range.last]);
-    const auto from_text = scale.write(from.at), to_text = scale.write(to.at);
+    const auto from_text = scale.write_edge(from.at), to_text = scale.write_edge(to.at);
     const bool days = scale.kind == Scale::Kind::day;
     if (open_below && open_above)
       add("any");

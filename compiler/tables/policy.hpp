@@ -7,6 +7,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "compiler/tables/shop.hpp"
@@ -16,6 +17,12 @@
 
 namespace lacestay::compiler {
 
+// An amount that an owner wrote in other units than it is shown in.
+struct WrittenAmount {
+  std::int64_t at = 0;  // ticks
+  std::vector<ShownUnit> units;
+};
+
 // What a detail or a property is called and how its values are written.
 struct Scale {
   enum class Kind : std::uint8_t { amount, day, grades, choice };
@@ -23,16 +30,27 @@ struct Scale {
   Dimension dimension = Dimension::number;
   std::vector<ShownUnit> shown;  // amount: one unit, or a large and a small one
   int money_digits = 2;
-  std::vector<std::string> members;        // grades, choice
+  std::vector<std::string> members;        // grades, choice: their names, as policies write them
+  std::vector<std::string> shown_as;       // by member: the words shown for it, empty for its name; or none for all
   std::optional<grammar::Unit> bare_unit;  // what a bare number means
   bool whole = false;
+  std::vector<WrittenAmount> edges;  // of a detail: those to be shown as they were written, rising
 
   [[nodiscard]] bool has_members() const { return kind == Kind::grades || kind == Kind::choice; }
-  [[nodiscard]] std::string write(std::int64_t value) const;     // ticks, or a member's place; rounded as `show` says
-  [[nodiscard]] std::string write(const Rational& value) const;  // the same of a value that is worked out
+  [[nodiscard]] std::string write(std::int64_t value) const;       // ticks, or a member's place; rounded as `show` says
+  [[nodiscard]] std::string write(const Rational& value) const;    // the same of a value that is worked out
+  [[nodiscard]] std::string write_edge(std::int64_t value) const;  // as it was written: "6 ft" of a height shown in cm
+  [[nodiscard]] const std::vector<ShownUnit>& units_of_edge(std::int64_t value) const;
   // To the last tick, for a player who is to be tried again: in the unit it is shown in where that can be, else in one
   // that is a decimal of the tick.
   [[nodiscard]] std::string write_exactly(std::int64_t value) const;
+  // The same as policies and players files write it: a member by its name, not by the words shown for it.
+  [[nodiscard]] std::string write_for_policy(std::int64_t value) const;
+
+  [[nodiscard]] const std::string& shown_member(std::size_t place) const;
+  [[nodiscard]] std::vector<std::string> shown_members() const;
+  // The member that these are the words of, whatever stands between their letters and digits, capitals aside.
+  [[nodiscard]] std::optional<std::uint32_t> member_shown_as(std::string_view words) const;
 };
 
 struct DetailText {
@@ -57,8 +75,12 @@ struct PropertyText {
   std::uint32_t piece = 0;
   Scale scale;
   std::int64_t first = 0, step = 1;  // amount: the ticks of step 0, and from one step to the next
+  std::vector<std::int64_t> sizes;   // by step, in ticks, where they rise unevenly; `step` then says nothing
   grammar::Span span;
 
+  // Of an amount: the ticks of a step, and the last step that is not above so many ticks (below step 0, under 0).
+  [[nodiscard]] std::int64_t at(std::int64_t of_step) const;
+  [[nodiscard]] std::int64_t step_within(std::int64_t ticks) const;
   [[nodiscard]] std::string write(std::int64_t low, std::int64_t high) const;  // steps
 };
 

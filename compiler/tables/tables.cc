@@ -50,6 +50,13 @@ std::vector<bool> Tables::asked_under(const Box& box) const {
   return under;
 }
 
+PlaceRange Column::members_at(const PlaceRange& range, std::size_t members) const {
+  if (!worked_out) return range;
+  const auto first = range.first == 0 ? 0 : cuts[range.first - 1].at;
+  const auto past = range.last < cuts.size() ? cuts[range.last].at : static_cast<std::int64_t>(members);
+  return {static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(past - 1)};
+}
+
 std::vector<std::uint32_t> Tables::place_counts() const {
   std::vector<std::uint32_t> counts;
   for (const auto& column : columns) counts.push_back(column.places);

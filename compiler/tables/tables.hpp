@@ -58,16 +58,20 @@ struct WorkedOut {
   [[nodiscard]] bool rounded() const { return !formula.empty() && formula.back().kind >= FormulaStep::Kind::round_up; }
 };
 
+struct PlaceRange {
+  std::uint32_t first, last;  // both belong
+  friend auto operator<=>(const PlaceRange&, const PlaceRange&) = default;
+};
+
 struct Column {
   bool worked_out = false;
   std::uint16_t detail = 0;  // index among the asked details, or among the worked-out ones
   std::vector<Cut> cuts;     // ascending; place k lies between cut k-1 and cut k
-  std::uint32_t places = 1;  // cuts + 1, or the number of members
-};
+  std::uint32_t places = 1;  // cuts + 1, or the number of an asked detail's members
 
-struct PlaceRange {
-  std::uint32_t first, last;  // both belong
-  friend auto operator<=>(const PlaceRange&, const PlaceRange&) = default;
+  // Of a detail with so many members, those at places: the first and the last. An asked one has a place for each; of a
+  // worked-out one members are numbers, the first 0, and only those that a rule tells apart have an edge between them.
+  [[nodiscard]] PlaceRange members_at(const PlaceRange& range, std::size_t members) const;
 };
 
 struct Cell {

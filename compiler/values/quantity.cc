@@ -4,6 +4,7 @@
 
 #include <array>
 #include <limits>
+#include <numeric>
 
 #include "compiler/values/days.hpp"
 
@@ -89,8 +90,26 @@ Dimension dimension_of(const grammar::Quantity& quantity) {
 
 std::vector<ShownUnit> units_of(const grammar::Quantity& quantity) {
   std::vector<ShownUnit> units;
-  for (const auto& part : quantity.parts) units.push_back({part.unit, part.currency});
+  for (const auto& part : quantity.parts) {
+    units.push_back({part.unit, part.currency});
+    units.back().note(part);
+  }
   return units;
+}
+
+void ShownUnit::note(const grammar::Amount& written) {
+  constexpr std::int64_t most_parts = 1'000'000'000;
+  if (!currency.empty()) return;
+  const auto below = written.denominator / std::gcd(written.numerator, written.denominator);
+  const auto shared = below / std::gcd(below, parts);
+  fractions |= written.in_fractions;
+  if (shared <= most_parts / parts) parts *= shared;
+}
+
+void ShownUnit::note(const ShownUnit& other) {
+  grammar::Amount part;
+  part.numerator = 1, part.denominator = other.parts, part.in_fractions = other.fractions;
+  if (other.parts > 1) note(part);
 }
 
 std::variant<std::int64_t, QuantityError> ticks_of(const grammar::Quantity& quantity, const Due& due) {
@@ -164,12 +183,46 @@ std::string show_day(std::int64_t ticks) {
                      static_cast<int>(date.year()));
 }
 
+struct Sign {
+  std::int64_t above, below;
+  const char* text;
+};
+constexpr std::array signs = {Sign{1, 2, "½"}, Sign{1, 4, "¼"}, Sign{3, 4, "¾"}, Sign{1, 3, "⅓"}, Sign{2, 3, "⅔"},
+                              Sign{1, 8, "⅛"}, Sign{3, 8, "⅜"}, Sign{5, 8, "⅝"}, Sign{7, 8, "⅞"}};
+
+// The amount without its unit as it would be written, where it is whole parts of the unit. Not below 0.
+std::optional<std::string> in_parts(const Rational& ticks, const ShownUnit& unit) {
+  const auto one = ticks_per(unit);
+  if (unit.parts == 1 || one % unit.parts != 0 || ticks.denominator != 1 || ticks.numerator < 0 ||
+      ticks.numerator % (one / unit.parts) != 0)
+    return std::nullopt;
+  const auto all = static_cast<std::int64_t>(ticks.numerator / (one / unit.parts));
+  constexpr int most_digits = 9;
+  if (!unit.fractions) return decimal(all, unit.parts, most_digits);
+  const auto whole = all / unit.parts, rest = all % unit.parts;
+  if (rest == 0) return std::to_string(whole);
+  const auto factor = std::gcd(rest, unit.parts);
+  const auto above = rest / factor, below = unit.parts / factor;
+  // Tenths stand with a point, even beside quarters.
+  if (below % 5 == 0) return decimal(all, unit.parts, most_digits);
+  const auto before = whole == 0 ? "" : std::to_string(whole);
+  for (const auto& sign : signs)
+    if (sign.above == above && sign.below == below) return before + sign.text;
+  return before + (whole == 0 ? "" : " ") + fmt::format("{}/{}", above, below);
+}
+
 std::string number_in(const Rational& ticks, const ShownUnit& unit, int digits) {
+  if (const auto exact = in_parts(ticks, unit)) return *exact;
   const bool money = !unit.currency.empty();
   return show_number(ticks, ticks_per(unit, digits), money ? digits : unit.unit ? 2 : 4, money);
 }
 
 }  // namespace
+
+bool is_shown_exactly(std::int64_t ticks, const std::vector<ShownUnit>& units) {
+  const auto rest = units.size() == 1 ? ticks : ticks % ticks_per(units.front());
+  return in_parts({rest, 1}, units.back()).has_value();
+}
 
 std::optional<std::string> decimal(std::int64_t numerator, std::int64_t denominator, int most_digits) {
   std::string out = std::to_string(numerator / denominator);
@@ -194,6 +247,13 @@ std::string show(const Rational& ticks, Dimension dimension, const std::vector<S
   const auto& large = units.front();
   if (units.size() == 1 || ticks.numerator < 0) return with_unit(number_in(ticks, large, digits), large);
   const auto& small = units.back();
+  if (ticks.denominator == 1) {
+    const auto whole = ticks.numerator / ticks_per(large, digits), rest = ticks.numerator % ticks_per(large, digits);
+    if (const auto exact = rest == 0 ? std::nullopt : in_parts({rest, 1}, small)) {
+      const auto in_large = with_unit(fmt::format("{}", static_cast<std::int64_t>(whole)), large);
+      return (whole == 0 ? "" : in_large + " ") + with_unit(*exact, small);
+    }
+  }
   // Round in the small unit first, so that 13 st 13.999 lb never reads "13 st 14 lb".
   const auto per_small = ticks_per(small, digits), per_large = ticks_per(large, digits);
   const auto rounded = rounded_parts(ticks, per_small, 10);

@@ -28,6 +28,18 @@ enum class Dimension : std::uint8_t { length, weight, age, flex, money, number, 
 struct ShownUnit {
   std::optional<grammar::Unit> unit;
   std::string currency;
+  // What was written in it goes by such parts of one: 4 where ¼ was, 8 where 0.125 was. An amount of whole parts is
+  // shown as it would be written, in fractions or with a point; any other is rounded.
+  std::int64_t parts = 1;
+  bool fractions = false;
+
+  [[nodiscard]] bool same_unit(const ShownUnit& other) const {
+    return unit == other.unit && currency == other.currency;
+  }
+  // Takes in that this was written in the unit.
+  void note(const grammar::Amount& written);
+  // The same of what was written in that one, which is the same unit.
+  void note(const ShownUnit& other);
   friend bool operator==(const ShownUnit&, const ShownUnit&) = default;
 };
 
@@ -58,9 +70,13 @@ struct Due {
 // A fraction as a decimal, to its last digit; nothing where it takes more digits than that after the point.
 [[nodiscard]] std::optional<std::string> decimal(std::int64_t numerator, std::int64_t denominator, int most_digits);
 
+// Whether `show` writes it to the last tick because it is whole parts of its unit (ShownUnit::parts).
+[[nodiscard]] bool is_shown_exactly(std::int64_t ticks, const std::vector<ShownUnit>& units);
+
 // An amount as a person reads it: "30 kg", "14 st 6 lb", "1 September 2026", "45.50 GBP". `units` holds one unit, or a
-// large and a small one, of the amount's dimension. Where that is not exact it is rounded, halves up: to two decimals,
-// a plain number to four, money to the currency's digits, the smaller of two units to one.
+// large and a small one, of the amount's dimension. What is whole parts of the unit is exact: "58½ in", "1 3/16 in",
+// "0.125 in". Else, where that is not exact, it is rounded, halves up: to two decimals, a plain number to four, money
+// to the currency's digits, the smaller of two units to one.
 [[nodiscard]] std::string show(std::int64_t ticks, Dimension dimension, const std::vector<ShownUnit>& units,
                                int digits = 2);
 // The same of an amount between two ticks, as formulas give them; its denominator is below 2^126, and its whole ticks

@@ -30,7 +30,32 @@ constexpr int most_digits = 17;
 
 }  // namespace
 
+namespace {
+
+// "3/16", "1 3/16".
+std::optional<Amount> read_fraction(std::string_view above, std::string_view below) {
+  constexpr std::string_view figures = "0123456789";
+  Amount amount;
+  amount.in_fractions = true;
+  const auto number = [](std::string_view text) {
+    std::int64_t value = 0;
+    for (const char c : text)
+      if (is_digit(c)) value = value * 10 + (c - '0');
+    return value;
+  };
+  if (above.size() + below.size() > most_digits) return std::nullopt;
+  const auto whole = above.find_last_not_of(figures) + 1;  // 0 where nothing stands before it
+  amount.denominator = number(below);
+  amount.numerator = number(above.substr(0, whole)) * amount.denominator + number(above.substr(whole));
+  return amount;
+}
+
+}  // namespace
+
 std::optional<Amount> read_decimal(std::string_view text) {
+  for (const std::string_view stroke : {"/", "\xE2\x81\x84"})
+    if (const auto at = text.find(stroke); at != text.npos)
+      return read_fraction(text.substr(0, at), text.substr(at + stroke.size()));
   Amount amount;
   int digits = 0;
   bool after_point = false;
@@ -48,6 +73,7 @@ std::optional<Amount> read_decimal(std::string_view text) {
         if (digits > most_digits - 1) return std::nullopt;
         amount.numerator = amount.numerator * fraction.denominator + fraction.numerator;
         amount.denominator = fraction.denominator;
+        amount.in_fractions = true;
         return amount;
       }
     }
@@ -86,12 +112,18 @@ std::optional<Text> Builder::find_text(const Node& parent) const {
   return found ? std::optional(text(*found)) : std::nullopt;
 }
 
-Amount Builder::amount(const Node& node) const {
-  const auto read = read_decimal(node.children.front()->string_view());
+Amount Builder::number(const Node& node) const {
+  const auto read = read_decimal(node.string_view());
   if (!read)
-    diagnostics_.add("units-1", span(*node.children.front()),
-                     "This number has more digits than can be kept exactly (17).", "round it to what can be measured");
+    diagnostics_.add("units-1", span(node), "This number has more digits than can be kept exactly (17).",
+                     "round it to what can be measured");
   Amount amount = read.value_or(Amount{});
+  amount.span = span(node);
+  return amount;
+}
+
+Amount Builder::amount(const Node& node) const {
+  auto amount = number(*node.children.front());
   amount.span = span(node);
   if (node.children.size() == 2) {
     const auto& unit = *node.children[1];
@@ -105,8 +137,21 @@ Amount Builder::amount(const Node& node) const {
 
 Quantity Builder::quantity(const Node& node) const {
   Quantity quantity;
-  for (const auto& child : node.children) quantity.parts.push_back(amount(*child));
   quantity.span = span(node);
+  if (node.is<rules::dividend>()) {
+    quantity.parts.push_back(number(node));
+    return quantity;
+  }
+  for (const auto& child : node.children) {
+    if (!node.is<rules::marked_length>()) {
+      quantity.parts.push_back(amount(*child));
+      continue;
+    }
+    // Feet have a node of their own; what stands beside them, or alone, are inches.
+    const bool feet = child->is<rules::marked_feet>();
+    quantity.parts.push_back(number(feet ? *child->children.front() : *child));
+    quantity.parts.back().unit = feet ? Unit::foot : Unit::inch;
+  }
   return quantity;
 }
 
@@ -140,17 +185,21 @@ Date Builder::date(const Node& node) const {
 }
 
 Value Builder::value(const Node& node) const {
-  if (node.is<rules::quantity>()) return quantity(node);
+  if (node.is<rules::quantity>() || node.is<rules::marked_length>()) return quantity(node);
   if (node.is<rules::phrase>()) return phrase(node);
   return date(node);
+}
+
+void share_unit(Quantity& bare, const Quantity& last) {
+  if (bare.parts.size() != 1 || !bare.parts[0].bare() || last.parts.size() != 1) return;
+  bare.parts[0].unit = last.parts[0].unit, bare.parts[0].currency = last.parts[0].currency;
 }
 
 Interval Builder::interval(const Node& node) const {
   Interval interval{value(*node.children[0]), value(*node.children[1]), span(node)};
   auto* from = std::get_if<Quantity>(&interval.from);
   const auto* to = std::get_if<Quantity>(&interval.to);
-  const bool shares = from && to && from->parts.size() == 1 && from->parts[0].bare() && to->parts.size() == 1;
-  if (shares) from->parts[0].unit = to->parts[0].unit, from->parts[0].currency = to->parts[0].currency;
+  if (from && to) share_unit(*from, *to);
   return interval;
 }
 
@@ -167,6 +216,15 @@ Condition Builder::condition(const Node& node) const {
   condition.subject = phrase(*node.children[0]);
   if (node.is<rules::membership>()) {
     for (std::size_t i = 1; i < node.children.size(); ++i) condition.alternatives.push_back(phrase(*node.children[i]));
+    return condition;
+  }
+  if (node.is<rules::spanning>()) {
+    condition.relation = Relation::from_to;
+    condition.value = value(*node.children.back());
+    if (node.children.size() > 2) condition.first = value(*node.children[1]);
+    auto* first = condition.first ? std::get_if<Quantity>(&*condition.first) : nullptr;
+    const auto* last = std::get_if<Quantity>(&*condition.value);
+    if (first && last) share_unit(*first, *last);
     return condition;
   }
   const auto& relation = *node.children[1];
@@ -191,7 +249,8 @@ Expression Builder::expression(const Node& node) const {
   Expression made;
   made.span = span(node);
   const auto leaf = [&](Expression::Kind kind) { made.kind = kind; };
-  if (node.is<rules::quantity>()) return leaf(Expression::Kind::quantity), made.quantity = quantity(node), made;
+  if (node.is<rules::quantity>() || node.is<rules::dividend>())
+    return leaf(Expression::Kind::quantity), made.quantity = quantity(node), made;
   if (node.is<rules::phrase>()) return leaf(Expression::Kind::name), made.name = phrase(node), made;
   if (node.is<rules::date_iso>() || node.is<rules::date_words>())
     return leaf(Expression::Kind::date), made.date = date(node), made;

@@ -7,6 +7,9 @@
 
 namespace lacestay::grammar {
 
+// Where a number stands without a unit, that of the last one beside it serves it too.
+void share_unit(Quantity& bare, const Quantity& last);
+
 class Builder {
  public:
   Builder(const Source& source, Diagnostics& diagnostics) : source_(source), diagnostics_(diagnostics) {}
@@ -29,6 +32,7 @@ class Builder {
   [[nodiscard]] Phrase phrase(const Node& node) const;
   [[nodiscard]] std::vector<Phrase> phrases(const Node& parent) const;  // all its children
   [[nodiscard]] Text text(const Node& node) const;
+  [[nodiscard]] Amount number(const Node& node) const;  // its text is the number's
   [[nodiscard]] Amount amount(const Node& node) const;
   [[nodiscard]] Quantity quantity(const Node& node) const;
   [[nodiscard]] Date date(const Node& node) const;

@@ -15,7 +15,8 @@ namespace {
 constexpr std::size_t most_parts = 200;
 
 std::size_t parts_in(const Node& node) {
-  std::size_t parts = node.is<rules::quantity>() || node.is<rules::phrase>() ? 1 : 0;
+  const bool leaf = node.is<rules::quantity>() || node.is<rules::dividend>() || node.is<rules::phrase>();
+  std::size_t parts = leaf ? 1 : 0;
   for (const auto& child : node.children) parts += parts_in(*child);
   return parts;
 }
@@ -34,7 +35,12 @@ Domain Builder::domain(const Node& parent) const {
   const auto members = [&](const Node& holder, Domain::Kind kind) {
     domain.kind = kind;
     domain.span = span(holder);
-    for (const auto& child : holder.children) domain.members.push_back(word(*child));
+    for (const auto& child : holder.children) {
+      if (child->is<rules::text_body>())
+        domain.members.back().shown_as = text(*child);
+      else
+        domain.members.push_back({word(*child), std::nullopt});
+    }
   };
   if (const Node* grades = parent.find<rules::grades>())
     members(*grades, Domain::Kind::grades);
@@ -42,7 +48,11 @@ Domain Builder::domain(const Node& parent) const {
     members(*choice, Domain::Kind::choice);
   else if (const Node* band = parent.find<line::band>())
     amount(*band), domain.band = true;
-  else if (const Node* stepped = parent.find<line::stepped>())
+  else if (const Node* sizes = parent.find<line::sizes>()) {
+    domain.span = span(*sizes);
+    for (const auto& child : sizes->children) domain.sizes.push_back(quantity(*child));
+    for (auto& size : domain.sizes) share_unit(size, domain.sizes.back());
+  } else if (const Node* stepped = parent.find<line::stepped>())
     amount(*stepped);
   else
     amount(parent);
@@ -136,9 +146,11 @@ Item Builder::item(const Node& root) const {
                           : node.find<line::optional>() ? Piece::Presence::optional
                                                         : Piece::Presence::conditional;
     item.form = Piece{name(), presence, conditions(node), find_text(node), {}};
-  } else if (node.is<line::chart>())
-    item.form = Chart{name(), phrase(*node.children[1]), {}, {}, {}, {}};
-  else if (node.is<line::rule>())
+  } else if (node.is<line::chart>()) {
+    Chart chart{name(), phrase(*node.children[1]), std::nullopt, {}, {}, {}, {}};
+    if (node.children.size() > 2) chart.graded_as = phrase(*node.children[2]);
+    item.form = std::move(chart);
+  } else if (node.is<line::rule>())
     item.form = Rule{name(), {}, {}};
   else if (node.is<line::make_sure>())
     item.form = make_sure(node);
@@ -226,7 +238,11 @@ void Builder::add_to_rule(const Node& root, const Span& line, Rule& rule) const 
   is_kind.operator()<line::caution>(Kind::caution);
   switch (action.kind) {
     case Kind::caution: action.text = text(*node.children[0]); break;
-    case Kind::size: action.from = phrase(*node.children[1]); [[fallthrough]];
+    case Kind::size:
+      action.from = phrase(*node.children[1]);
+      if (const Node* under = node.find<line::never_under>()) action.never_under = value(*under->children[0]);
+      if (const Node* over = node.find<line::never_over>()) action.never_over = value(*over->children[0]);
+      [[fallthrough]];
     case Kind::refer: action.targets.push_back(phrase(*node.children[0])); break;
     case Kind::step: {
       auto [property, count] = steps(node);
@@ -304,8 +320,10 @@ void Builder::add_to_player(const Node& root, Player& player) const {
   for (const auto& child : root.children) {
     const Node& node = *child;
     if (node.is<line::reading>()) {
-      Reading reading{phrase(*node.children[0]), std::nullopt, false, span(node)};
-      if (node.children.size() > 1)
+      Reading reading{phrase(*node.children[0]), std::nullopt, std::nullopt, false, span(node)};
+      if (node.children.size() > 1 && node.children[1]->is<rules::text_body>())
+        reading.words = text(*node.children[1]);
+      else if (node.children.size() > 1)
         reading.value = value(*node.children[1]);
       else if (reading.phrase.words.size() > 1 && reading.phrase.words.back().text == "blank") {
         reading.blank = true;

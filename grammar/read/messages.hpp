@@ -69,12 +69,16 @@ WANTED(line::chart_content, "reading-5",
 WANTED(line::player_content, "reading-5",
        "Under a player stand details, owns, can spend, leaves with and leaves without.",
        "write details as in: age 9 years, weight 30 kg");
-WANTED(line::property_domain, "reading-6", "What this property can be should stand here.",
-       "write grades a, b, c; or choice a, b; or 140 to 340 mm step 5 mm; or band 20 to 110 flex step 5 flex");
+WANTED(
+    line::property_domain, "reading-6", "What this property can be should stand here.",
+    "write grades a, b, c; or choice a, b; or 140 to 340 mm step 5 mm; or one of 46, 48, 52 in; or band 20 to 110 flex "
+    "step 5 flex");
 WANTED(line::ask_domain, "reading-6", "What this detail can be should stand here.",
        "write 12 to 180 kg; or 4 to 90 years, whole; or grades a, b, c; or choice a, b");
 WANTED(members, "reading-6", "The members should stand here, with commas between them.",
        "write them as in: grades new, improving, league");
+WANTED(member_words, "reading-1", "The words it is shown as should stand here, in quotes.",
+       "write them as in: grades small, x_large shown as \"XL\"");
 WANTED(line::presence, "reading-7", "Who gets this piece should stand here.",
        "write always, optional, or a condition such as: for role goalkeeper");
 
@@ -99,6 +103,8 @@ WANTED(line::gives_key, "reading-13", "What the chart gives should stand here.",
        "write it as in: chart flex_chart gives stick flex");
 WANTED(line::given, "reading-13", "What the chart gives should stand here.",
        "name a piece and its property, or the detail it works out");
+WANTED(line::graded_as, "reading-13", "A detail should stand here, whose grades the chart gives.",
+       "write it as in: chart counted gives counted_skill graded as skill");
 WANTED(line::sure_subject, "reading-14", "A piece, or a piece and its property, should stand here.",
        "write it as in: make sure neck_guard is needed for age under 18");
 WANTED(line::sure_claim, "reading-14", "What must hold should stand here.",
@@ -133,6 +139,7 @@ WANTED(line::band_range, "reading-15", "The band's range should stand here.",
 WANTED(line::step_key, "reading-15", "The word step and a step should stand here.",
        "write it as in: 140 to 340 mm step 5 mm");
 WANTED(line::step, "reading-15", "The step should stand here, with its unit.", "write it as in: step 5 mm");
+WANTED(line::property_size, "reading-15", "A size should stand here.", "write them as in: one of 46, 48, 50, 54 in");
 
 // ---- conditions
 WANTED(first_condition, "reading-16", "A condition should stand here.",
@@ -141,6 +148,8 @@ WANTED(next_condition, "reading-16", "After the comma another condition should s
        "write it as in: for weight over 115 kg, skill new; or leave the comma out");
 WANTED(compared_with, "reading-17", "What it is compared with should stand here.",
        "write a number with its unit, a day, or a grade");
+WANTED(range_last, "reading-17", "The last value of the range should stand here.",
+       "write it as in: for sessions 2 to 4, category u8 to u12");
 
 // ---- formulas
 WANTED(inner_expression, "reading-12", "A formula should stand inside the brackets.",
@@ -177,6 +186,14 @@ WANTED(line::from_key, "reading-19", "The word from and a detail should stand he
        "write it as in: size skates size from boot_length");
 WANTED(line::size_detail, "reading-19", "A detail should stand here.",
        "write it as in: size skates size from boot_length");
+WANTED(line::past_ends, "reading-19", "After never stands under or over, and a size.",
+       "write it as in: never under 8 in or over 17 in");
+WANTED(line::never_over, "reading-19", "The word over and the largest size should stand here.",
+       "write it as in: never under 8 in or over 17 in");
+WANTED(line::smallest, "reading-19", "The smallest size should stand here.",
+       "write it as in: never under 8 in or over 17 in");
+WANTED(line::largest, "reading-19", "The largest size should stand here.",
+       "write it as in: never under 8 in or over 17 in");
 WANTED(line::answer, "reading-19", "An answer should stand here.",
        "write one of the property's own values, such as round or 40 to 60 flex");
 WANTED(line::answer_interval, "reading-19", "Two ends should stand here.", "write them as in: within 20 to 60 flex");

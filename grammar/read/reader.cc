@@ -6,6 +6,7 @@
 #include <iterator>
 
 #include "grammar/read/build.hpp"
+#include "grammar/read/unread_units.hpp"
 #include "grammar/text/letters.hpp"
 
 namespace lacestay::grammar {
@@ -95,20 +96,18 @@ std::string_view without_last_blanks(std::string_view text) {
 
 // A number is followed by a word that is no unit. Whether it was meant for one, or for what comes after a comma, the
 // text does not show.
-std::optional<ToldAs> unknown_unit(std::string_view before, std::string_view rest) {
-  before = without_last_blanks(before);
+std::optional<ToldAs> unknown_unit(std::string_view text, std::size_t line_begin, std::size_t at) {
+  const auto before = without_last_blanks(text.substr(line_begin, at - line_begin)), rest = text.substr(at);
   const auto word = first_word(rest);
   if (before.empty() || !is_digit(before.back()) || word.empty() || !is_letter(word.front())) return std::nullopt;
   for (const std::string_view of_the_language : {"and", "or", "for", "to", "step", "rounded", "whole", "is"})
     if (word == of_the_language) return std::nullopt;
-  return ToldAs{fmt::format("After this number stands '{}', which is no unit.", word),
-                fmt::format("write the unit as mm, cm, m, in, ft, g, kg, oz, lb, st, years, months, flex, % or a "
-                            "currency in capitals; or, if '{}' begins something else, put a comma before it",
-                            word)};
+  return ToldAs{fmt::format("After this number stands '{}', which is no unit.", word), unit_to_write(text, at, word)};
 }
 
 // After a comma a relation stands alone: the condition before it named the detail, and each names its own.
 std::optional<ToldAs> detail_left_out(std::string_view before, std::string_view rest) {
+  auto line = before;
   static constexpr std::string_view relations[] = {"under", "over", "before", "since", "at least", "at most"};
   const auto begins_with = [](std::string_view text, std::string_view words) {
     return text.substr(0, words.size()) == words && (text.size() == words.size() || !in_word(text[words.size()]));
@@ -129,7 +128,9 @@ std::optional<ToldAs> detail_left_out(std::string_view before, std::string_view 
   if (detail.empty()) return std::nullopt;
   const auto condition = without_last_blanks(rest.substr(0, rest.find(',')));
   return ToldAs{fmt::format("Each condition names its detail: '{}' does not say of what.", condition),
-                fmt::format("if it is {} again, write {} {}", detail, detail, condition)};
+                line.find('\n') == line.npos
+                    ? fmt::format("if it is {} again, write {}{} {}", detail, line, detail, without_last_blanks(rest))
+                    : fmt::format("if it is {} again, write {} {}", detail, detail, condition)};
 }
 
 std::string with_underscore(std::string words) {
@@ -177,7 +178,10 @@ class FileReader {
     auto place = unread_span(source_, unread.byte, line.end);
     std::string message = unread.wanted.message, hint = unread.wanted.hint;
     const auto before = text.substr(line.begin, unread.byte - line.begin);
-    const auto of_text = code == "reading-3"    ? unknown_unit(before, rest)
+    // Where many lines are wrong, the whole text is not looked through for each.
+    constexpr std::size_t most_looked_through = 50;
+    const bool unit_due = (code == "reading-3" || code == "reading-22") && diagnostics_.size() < most_looked_through;
+    const auto of_text = unit_due               ? unknown_unit(text, line.begin, unread.byte)
                          : code == "reading-16" ? detail_left_out(before, rest)
                                                 : std::nullopt;
     if (of_text) {

@@ -27,7 +27,8 @@ struct word_rest : sor<letter, digit, one<'_'>> {};
 
 namespace layout {
 struct quoted : seq<quote, star<not_at<sor<quote, line_end>>, any>, opt<quote>> {};
-struct content : plus<sor<quoted, seq<not_at<sor<line_end, one<'#'>>>, any>>> {};
+struct inches : seq<digit, quote> {};  // 4'6"
+struct content : plus<sor<inches, quoted, seq<not_at<sor<line_end, one<'#'>>>, any>>> {};
 struct line : seq<star<blank>, opt<content>, opt<comment>> {};
 struct file : seq<line, star<line_end, line>, eof> {};
 }  // namespace layout
@@ -70,19 +71,24 @@ struct text : if_must<quote, text_body, closing_quote> {};
 
 struct fraction_sign : utf8::one<0xBC, 0xBD, 0xBE, 0x2153, 0x2154, 0x215B, 0x215C, 0x215D, 0x215E> {};
 struct decimal : seq<plus<digit>, opt<one<'.'>, plus<digit>>> {};
-struct number : sor<seq<plus<digit>, star<blank>, fraction_sign>, decimal, fraction_sign> {};
+// `3/16`, and in front of it perhaps a whole number: `1 3/16`. No rule is marked in parts past hundreds.
+struct fraction : seq<plus<digit>, sor<one<'/'>, utf8::one<0x2044>>, tao::pegtl::range<'1', '9'>, rep_opt<2, digit>,
+                      not_at<sor<digit, one<'/', '.'>>>> {};
+struct mixed : seq<plus<digit>, plus<blank>, fraction> {};
+struct number : sor<mixed, fraction, seq<plus<digit>, star<blank>, fraction_sign>, decimal, fraction_sign> {};
 
 template <typename... Spellings>
 struct unit_of : seq<sor<Spellings...>, not_at<word_rest>> {};
 struct foot : unit_of<KEY("feet"), KEY("foot"), KEY("ft")> {};
 struct inch : unit_of<KEY("inches"), KEY("inch"), KEY("in")> {};
 struct stone : unit_of<KEY("stone"), KEY("st")> {};
-struct pound : unit_of<KEY("lbs"), KEY("lb")> {};
+struct pound : unit_of<KEY("pounds"), KEY("pound"), KEY("lbs"), KEY("lb")> {};
 struct ounce : unit_of<KEY("oz")> {};
 struct years : unit_of<KEY("years"), KEY("year")> {};
 struct months : unit_of<KEY("months"), KEY("month")> {};
-struct other_unit
-    : sor<unit_of<KEY("metres"), KEY("flex"), KEY("mm"), KEY("cm"), KEY("kg"), KEY("m"), KEY("g")>, one<'%'>> {};
+struct other_unit : sor<unit_of<KEY("metres"), KEY("kilos"), KEY("kilo"), KEY("flex"), KEY("mm"), KEY("cm"), KEY("kg"),
+                                KEY("m"), KEY("g")>,
+                        one<'%'>> {};
 struct unit : sor<foot, inch, stone, pound, ounce, years, months, other_unit> {};
 struct currency : seq<rep<3, upper>, not_at<word_rest>> {};
 
@@ -95,6 +101,14 @@ struct quantity
     : seq<sor<compound<foot, inch>, compound<stone, pound>, compound<pound, ounce>, compound<years, months>, amount>,
           not_at<word_rest>> {};
 struct quantity_ : seq<quantity, _> {};
+
+// `4'6"`, `54"`: feet and inches by their marks, as details and stock have them. In a policy, quotes are for texts.
+struct foot_mark : sor<one<'\''>, utf8::one<0x2019, 0x2032>> {};
+struct inch_mark : sor<quote, string<'\'', '\''>> {};
+struct marked_feet : seq<number, star<blank>, foot_mark, not_at<foot_mark>> {};
+struct marked_inches : seq<number, star<blank>, inch_mark> {};
+struct rest_in_inches : seq<number, opt<star<blank>, inch_mark>> {};
+struct marked_length : sor<seq<marked_feet, opt<star<blank>, rest_in_inches>>, marked_inches> {};
 
 // ---- days ------------------------------------------------------------------------------------------------
 
@@ -137,7 +151,10 @@ struct lone_word : seq<phrase, not_at<_, relation>> {};
 struct alternative : sor<seq<comma, at<word_text, _, sor<one<','>, eof, quote, or_word>>, lone_word, _>,
                          seq<key<KEY("or")>, lone_word, _>> {};
 struct membership : seq<phrase_, star<alternative>> {};
-struct condition : sor<comparison, membership> {};
+// `sessions 2 to 4`, `category u8 to u12`: before a member the phrase holds the detail's name as well.
+struct range_last : value_ {};
+struct spanning : seq<phrase_, opt<sor<date, quantity>, _>, key<KEY("to")>, must<range_last>> {};
+struct condition : sor<comparison, spanning, membership> {};
 struct next_condition : condition {};
 struct first_condition : condition {};
 struct conditions : seq<must<first_condition>, star<comma, must<next_condition>>> {};
@@ -160,7 +177,9 @@ struct first_day : day_of {};
 struct last_day : day_of {};
 struct to_key : key<KEY("to")> {};
 struct whole_years : if_must<key3<KEY("whole"), KEY("years"), KEY("from")>, first_day, to_key, last_day> {};
-struct operand : sor<group, larger, smaller, whole_years, seq<sor<date, quantity, phrase>, _>> {};
+// A number before a `/`, which divides here.
+struct dividend : seq<plus<digit>, at<one<'/'>>> {};
+struct operand : sor<group, larger, smaller, whole_years, seq<sor<date, dividend, quantity, phrase>, _>> {};
 struct multiply : seq<sor<one<'*'>, utf8::one<0xD7>>, _> {};
 struct divide : seq<sor<one<'/'>, utf8::one<0xF7>>, _> {};
 struct add : seq<one<'+'>, _> {};
@@ -179,7 +198,9 @@ struct expression : seq<sum, opt<rounding>> {};
 
 // ---- domains ---------------------------------------------------------------------------------------------
 
-struct member : word_ {};
+struct member_words : text {};
+struct shown_as : if_must<key2<KEY("shown"), KEY("as")>, member_words> {};
+struct member : seq<word_, opt<shown_as>> {};
 struct members : seq<member, star<comma, member>> {};
 struct grades : if_must<key<KEY("grades")>, members> {};
 struct choice : if_must<key<KEY("choice")>, members> {};
@@ -245,8 +266,12 @@ struct grouped : phrase_ {};
 struct piece_group : if_must<key<KEY("group")>, name, is_key, grouped, star<comma, must<grouped>>> {};
 
 struct gives_key : key<KEY("gives")> {};
-struct given : phrase_ {};
-struct chart : if_must<key<KEY("chart")>, name, gives_key, given> {};
+struct graded_key : key2<KEY("graded"), KEY("as")> {};
+struct given_word : seq<not_at<graded_key>, word> {};
+struct given_words : seq<given_word, star<_, opt<one<'.'>>, _, given_word>> {};
+struct given : seq<given_words, _> {};
+struct graded_as : phrase_ {};
+struct chart : if_must<key<KEY("chart")>, name, gives_key, given, opt<if_must<graded_key, graded_as>>> {};
 
 struct rule : if_must<key<KEY("rule")>, name> {};
 
@@ -337,7 +362,9 @@ struct step : quantity_ {};
 struct band_range : range {};
 struct band : if_must<key<KEY("band")>, band_range, step_key, step> {};
 struct stepped : seq<range, must<step_key, step>> {};
-struct property_domain : sor<grades, choice, band, stepped> {};
+struct property_size : quantity_ {};
+struct sizes : if_must<key2<KEY("one"), KEY("of")>, property_size, star<comma, must<property_size>>> {};
+struct property_domain : sor<grades, choice, band, sizes, stepped> {};
 struct property : seq<must<name>, must<property_domain>, star<sor<label, shown_in>>> {};
 struct property_line : whole_line<property> {};
 
@@ -371,7 +398,13 @@ struct at_key : key<KEY("at")> {};
 struct within_key : key<KEY("within")> {};
 struct size_detail : phrase_ {};
 struct set : if_must<key<KEY("set")>, target, set_to, answer> {};
-struct size : if_must<key<KEY("size")>, target, from_key, size_detail> {};
+struct never_key : seq<opt<comma>, key<KEY("never")>> {};
+struct smallest : value_ {};
+struct largest : value_ {};
+struct never_under : if_must<key<KEY("under")>, smallest> {};
+struct never_over : if_must<key<KEY("over")>, largest> {};
+struct past_ends : sor<seq<never_under, opt<key<KEY("or")>, must<never_over>>>, never_over> {};
+struct size : if_must<key<KEY("size")>, target, from_key, size_detail, opt<if_must<never_key, past_ends>>> {};
 struct keep : if_must<key<KEY("keep")>, target, within_key, answer_interval> {};
 struct floor : if_must<key<KEY("floor")>, target, at_key, answer> {};
 struct cap : if_must<key<KEY("cap")>, target, at_key, answer> {};
@@ -452,7 +485,7 @@ struct plan_content : sor<hire, borrow, buy_used, put_off> {};
 struct plan_line : whole_line<must<plan_content>> {};
 
 // Under a player.
-struct reading : seq<phrase_, opt<sor<date, quantity>, _>> {};
+struct reading : seq<phrase_, opt<sor<date, marked_length, quantity, text>, _>> {};
 struct next_reading : seq<reading> {};
 struct owned : phrase_ {};
 struct owns : if_must<key<KEY("owns")>, owned, star<comma, must<owned>>> {};
@@ -476,7 +509,7 @@ struct player_content : sor<owns, can_spend, leaves_with, leaves_without, readin
 struct player_line : whole_line<must<player_content>> {};
 
 // A quantity or a day alone, as in a player's details from JSON or the command line.
-struct lone_value : seq<_, sor<date, quantity>, _, eof> {};
+struct lone_value : seq<_, sor<date, marked_length, quantity>, _, eof> {};
 
 }  // namespace line
 #undef KEY

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 
 namespace lacestay::grammar {
 
@@ -20,6 +21,21 @@ namespace lacestay::grammar {
 [[nodiscard]] inline std::string capital(std::string text) {
   if (!text.empty()) text[0] = upper(text[0]);
   return text;
+}
+
+// A name as people write it in a heading or a cell: "ISO 10256-2" and "iso_10256_2" are the same. Letters and digits in
+// lower case, and an underscore for whatever stands between them. Bytes past ASCII belong to letters of other
+// alphabets, or are taken for such.
+[[nodiscard]] inline std::string plain_name(std::string_view text) {
+  std::string name;
+  for (const char c : text) {
+    if (is_letter(c) || is_digit(c) || (static_cast<unsigned char>(c) & 0x80) != 0)
+      name += lower(c);
+    else if (!name.empty() && name.back() != '_')
+      name += '_';
+  }
+  while (!name.empty() && name.back() == '_') name.pop_back();
+  return name;
 }
 
 }  // namespace lacestay::grammar

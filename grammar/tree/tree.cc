@@ -27,6 +27,19 @@ const Span& span_of(const Value& value) {
   return std::visit([](const auto& held) -> const Span& { return held.span; }, value);
 }
 
+Cell in_unit_of(Cell cell, const Amount& other) {
+  const auto give = [&](Value& value) {
+    auto* quantity = std::get_if<Quantity>(&value);
+    if (!quantity || quantity->parts.size() != 1 || !quantity->parts.front().bare()) return;
+    quantity->parts.front().unit = other.unit, quantity->parts.front().currency = other.currency;
+  };
+  if (auto* interval = std::get_if<Interval>(&cell))
+    give(interval->from), give(interval->to);
+  else
+    give(std::get<Value>(cell));
+  return cell;
+}
+
 const Span& span_of(const Cell& cell) {
   if (const auto* interval = std::get_if<Interval>(&cell)) return interval->span;
   return span_of(std::get<Value>(cell));

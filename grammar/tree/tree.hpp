@@ -44,6 +44,7 @@ struct Text {
 struct Amount {
   std::int64_t numerator = 0;
   std::int64_t denominator = 1;
+  bool in_fractions = false;  // written `12½` or `3/16`, not with a point
   std::optional<Unit> unit;
   std::string currency;  // upper case, when the unit is a currency's code
   Span span;
@@ -73,14 +74,15 @@ struct Interval {
   Span span;
 };
 
-enum class Relation { is, under, at_least, over, at_most, before, since };
+enum class Relation { is, under, at_least, over, at_most, before, since, from_to };
 
 // `weight under 60 kg`; `skill league, elite` (relation is, one phrase per alternative; the first phrase holds the
 // detail's name and the first member together).
 struct Condition {
   Phrase subject;
   Relation relation = Relation::is;
-  std::optional<Value> value;        // for every relation but `is`
+  std::optional<Value> value;        // for every relation but `is`; the last one of `from_to`
+  std::optional<Value> first;        // for `from_to`: a number or a day; the first grade stands in the subject
   std::vector<Phrase> alternatives;  // for `is`: the members after the first
   Span span;
 };
@@ -109,15 +111,21 @@ struct Expression {
   Span span;
 };
 
+// A word of grades or of a choice: its name, and the words people are shown for it.
+struct Member : Word {
+  std::optional<Text> shown_as;
+};
+
 // What a property or a detail can be.
 struct Domain {
   enum class Kind { amount, grades, choice };
   Kind kind = Kind::amount;
-  std::optional<Interval> interval;  // amount
+  std::optional<Interval> interval;  // amount; absent where `sizes` says each
   bool band = false;                 // amount, of a property
   bool whole = false;                // amount, of a detail
   std::optional<Quantity> step;      // amount, of a property
-  std::vector<Word> members;         // grades, choice
+  std::vector<Member> members;       // grades, choice
+  std::vector<Quantity> sizes;       // amount, of a property: each of them, where they rise unevenly; all with units
   std::vector<Word> shown_in;        // unit words, as written
   Span span;
 };
@@ -205,6 +213,8 @@ struct Head {
 
 using Cell = std::variant<Value, Interval>;
 [[nodiscard]] const Span& span_of(const Cell& cell);
+// The cell with its bare numbers in the unit of that amount.
+[[nodiscard]] Cell in_unit_of(Cell cell, const Amount& other);
 
 struct Row {
   Head head;
@@ -221,6 +231,7 @@ struct Across {
 struct Chart {
   Word name;
   Phrase gives;
+  std::optional<Phrase> graded_as;  // the detail one of whose members it works out
   std::optional<Across> across;
   std::optional<Phrase> down;
   std::vector<Row> rows;  // with `across` alone: one row without a head (Head::Kind::rest, empty span)
@@ -236,11 +247,12 @@ struct Steps {
 struct Action {
   enum class Kind { set, size, keep, floor, cap, step, need, suggest, omit, refer, caution };
   Kind kind = Kind::set;
-  std::vector<Phrase> targets;  // one, or several for need, suggest and omit; none for caution
-  std::optional<Cell> answer;   // set, keep, floor, cap
-  std::optional<Phrase> from;   // size
-  int steps = 0;                // step; up is positive
-  std::optional<Text> text;     // caution
+  std::vector<Phrase> targets;                   // one, or several for need, suggest and omit; none for caution
+  std::optional<Cell> answer;                    // set, keep, floor, cap
+  std::optional<Phrase> from;                    // size
+  std::optional<Value> never_under, never_over;  // size
+  int steps = 0;                                 // step; up is positive
+  std::optional<Text> text;                      // caution
   Span span;
 };
 
@@ -341,10 +353,11 @@ struct PlayersOf {
   Text policy;
 };
 
-// `age 9 years`, `skill new` (one phrase, no value), `foot_length blank`.
+// `age 9 years`, `skill new` (one phrase, no value), `size "XL"`, `foot_length blank`.
 struct Reading {
   Phrase phrase;
   std::optional<Value> value;
+  std::optional<Text> words;
   bool blank = false;
   Span span;
 };

@@ -11,12 +11,13 @@ namespace lacestay::grammar {
 const std::vector<UnitSpelling>& unit_spellings() {
   static const std::vector<UnitSpelling> spellings = [] {
     std::vector<UnitSpelling> all = {
-        {"mm", Unit::millimetre}, {"cm", Unit::centimetre}, {"m", Unit::metre},     {"metres", Unit::metre},
-        {"in", Unit::inch},       {"inch", Unit::inch},     {"inches", Unit::inch}, {"ft", Unit::foot},
-        {"foot", Unit::foot},     {"feet", Unit::foot},     {"g", Unit::gram},      {"kg", Unit::kilogram},
-        {"oz", Unit::ounce},      {"lb", Unit::pound},      {"lbs", Unit::pound},   {"st", Unit::stone},
-        {"stone", Unit::stone},   {"years", Unit::year},    {"year", Unit::year},   {"months", Unit::month},
-        {"month", Unit::month},   {"flex", Unit::flex},     {"%", Unit::percent},
+        {"mm", Unit::millimetre}, {"cm", Unit::centimetre},  {"m", Unit::metre},     {"metres", Unit::metre},
+        {"in", Unit::inch},       {"inch", Unit::inch},      {"inches", Unit::inch}, {"ft", Unit::foot},
+        {"foot", Unit::foot},     {"feet", Unit::foot},      {"g", Unit::gram},      {"kg", Unit::kilogram},
+        {"kilo", Unit::kilogram}, {"kilos", Unit::kilogram}, {"pound", Unit::pound}, {"pounds", Unit::pound},
+        {"oz", Unit::ounce},      {"lb", Unit::pound},       {"lbs", Unit::pound},   {"st", Unit::stone},
+        {"stone", Unit::stone},   {"years", Unit::year},     {"year", Unit::year},   {"months", Unit::month},
+        {"month", Unit::month},   {"flex", Unit::flex},      {"%", Unit::percent},
     };
     std::stable_sort(all.begin(), all.end(),
                      [](const auto& a, const auto& b) { return a.text.size() > b.text.size(); });

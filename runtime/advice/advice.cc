@@ -55,6 +55,7 @@ Advice advise(const Engine& engine, const Player& player, const std::vector<Poss
     const auto& text = policy.details[i];
     if (player.readings[i]) {
       advice.details.emplace_back(text.name, text.scale.write(*player.readings[i]));
+      advice.told.push_back(as_told(policy, player, i));
       continue;
     }
     advice.not_known.push_back(text.name);

@@ -20,6 +20,7 @@ struct LookedAt {
   std::string detail;
   bool known = true;
   std::string value;  // "not known" where it is not
+  std::string told;   // the same in the units it was told in; for people alone, since what is hashed is the JSON
   std::string edge;   // "30 kg under the edge at 60 kg"; empty where there is none
 };
 
@@ -103,10 +104,12 @@ struct Advice {
   std::string in_force;                                      // "from 1 September 2026", or with its end
   bool outside_edition = false;                              // the day lies outside
   std::vector<std::pair<std::string, std::string>> details;  // name, value; as known
-  std::vector<std::string> not_known;                        // details without a value
-  std::vector<std::string> still_to_ask;                     // of those, the ones the policy wants answered
-  std::vector<PieceAdvice> pieces;                           // in the policy's order
-  std::vector<Caution> cautions;                             // those that speak, or may speak
+  std::vector<std::string> told;          // by entry of `details`: the value in the units it was told
+                                          // in; for people alone, since what is hashed is the JSON
+  std::vector<std::string> not_known;     // details without a value
+  std::vector<std::string> still_to_ask;  // of those, the ones the policy wants answered
+  std::vector<PieceAdvice> pieces;        // in the policy's order
+  std::vector<Caution> cautions;          // those that speak, or may speak
   std::optional<std::string> take_next;
   bool certain = true;                  // every answer and every caution told
   std::size_t faults = 0;               // gaps and clashes this player runs into

@@ -92,7 +92,7 @@ void Explanation::nearest_edge(const Cell& cell, LookedAt& looked) const {
     if (range.last + 1 < known.places) consider(range.last);
   }
   if (!nearest) return;
-  const auto edge_text = scale.write(edge);
+  const auto edge_text = scale.write_edge(edge);
   const bool day = scale.kind == compiler::Scale::Kind::day;
   const auto days = static_cast<std::int64_t>(nearest->numerator);  // they are whole
   const auto away = day ? fmt::format("{} {}", days, days == 1 ? "day" : "days") : scale.write(*nearest);
@@ -109,6 +109,8 @@ LookedAt Explanation::looked_at(ColumnId column, const Cell* cell) const {
   looked.detail = policy_.name_of(column);
   looked.known = is_known;
   looked.value = is_known ? policy_.scale_of(column).write(ticks_of(column)) : "not known";
+  const auto& known = policy_.tables.columns[column];
+  looked.told = is_known && !known.worked_out ? as_told(policy_, player_, known.detail) : looked.value;
   if (is_known && cell) nearest_edge(*cell, looked);
   return looked;
 }

@@ -98,7 +98,8 @@ class Page {
     const auto add = [&](const std::string& name, const std::string& value) {
       out += "<div><dt>" + escaped(name) + "</dt><dd>" + escaped(value) + "</dd></div>\n";
     };
-    for (const auto& [name, value] : advice_.details) add(capital(plain(name)), plain(value));
+    for (std::size_t i = 0; i < advice_.details.size(); ++i)
+      add(capital(plain(advice_.details[i].first)), plain(advice_.told[i]));
     if (!advice_.not_known.empty()) add("Not known", plain_list(advice_.not_known));
     return out + "</dl>\n</section>\n";
   }

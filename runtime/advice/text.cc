@@ -32,7 +32,7 @@ std::string text_of(const std::vector<LookedAt>& looked_at) {
   std::vector<std::string> looked;
   for (const auto& detail : looked_at)
     looked.push_back(
-        fmt::format("{} {}{}", detail.detail, detail.value, detail.edge.empty() ? "" : " (" + detail.edge + ")"));
+        fmt::format("{} {}{}", detail.detail, detail.told, detail.edge.empty() ? "" : " (" + detail.edge + ")"));
   return fmt::format("{}", fmt::join(looked, ", "));
 }
 
@@ -109,7 +109,8 @@ std::string text_of(const Advice& advice) {
   if (advice.outside_edition) out += wrapped("This edition is not in force on that day: ask which edition is.", 0);
   out += '\n';
   std::vector<std::string> details;
-  for (const auto& [name, value] : advice.details) details.push_back(fmt::format("{} {}", name, value));
+  for (std::size_t i = 0; i < advice.details.size(); ++i)
+    details.push_back(fmt::format("{} {}", advice.details[i].first, advice.told[i]));
   if (!details.empty()) out += wrapped(fmt::format("{}", fmt::join(details, ", ")), 8, "Player:");
   if (!advice.still_to_ask.empty())
     out += wrapped(compiler::listed(advice.still_to_ask) + ", before this advice is complete", 8, "To ask:");

@@ -2,34 +2,11 @@
 
 #include <algorithm>
 
-#include "grammar/text/letters.hpp"
-
 namespace lacestay::runtime {
-
-namespace {
-
-// Bytes past ASCII belong to letters of other alphabets, or are taken for such.
-bool is_letter_or_digit(char c) {
-  return grammar::is_letter(c) || grammar::is_digit(c) || (static_cast<unsigned char>(c) & 0x80) != 0;
-}
-
-}  // namespace
 
 std::string_view trimmed(std::string_view text) {
   const auto first = text.find_first_not_of(' ');
   return first == text.npos ? std::string_view() : text.substr(first, text.find_last_not_of(' ') + 1 - first);
-}
-
-std::string plain_name(std::string_view text) {
-  std::string name;
-  for (const char c : text) {
-    if (is_letter_or_digit(c))
-      name += grammar::lower(c);
-    else if (!name.empty() && name.back() != '_')
-      name += '_';
-  }
-  while (!name.empty() && name.back() == '_') name.pop_back();
-  return name;
 }
 
 Heading read_heading(std::string_view text) {

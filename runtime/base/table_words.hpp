@@ -6,14 +6,14 @@
 #include <string>
 #include <string_view>
 
+#include "grammar/text/letters.hpp"
+
 namespace lacestay::runtime {
 
 // Without the blanks around it.
 [[nodiscard]] std::string_view trimmed(std::string_view text);
 
-// A name as people write it in a heading or a cell: "ISO 10256-2" and "iso_10256_2" are the same. Letters and digits in
-// lower case, and an underscore for whatever stands between them.
-[[nodiscard]] std::string plain_name(std::string_view text);
+using grammar::plain_name;
 
 // A heading: `Size (mm)` is the column size, and mm the unit of its bare numbers.
 struct Heading {

@@ -149,8 +149,8 @@ class Writer {
                 {"lowest", domain.lowest},
                 {"highest", domain.highest},
                 {"grain", domain.grain},
-                {"from", text.scale.write(domain.lowest)},
-                {"to", text.scale.write(domain.highest)},
+                {"from", text.scale.write_edge(domain.lowest)},
+                {"to", text.scale.write_edge(domain.highest)},
                 {"may_change", text.may_change},
                 {"may_be_blank", text.may_be_blank}};
   }

@@ -41,9 +41,10 @@ class Telling {
       diagnostic.hint = std::move(hint);
       if (!finding.players.empty()) diagnostic.message += " " + players(finding);
     };
-    auto whom = for_whom(finding.region);
-    for (const auto& part : finding.also) whom += "; also " + for_whom(part);
     using Kind = Finding::Kind;
+    const bool is_gap = finding.kind == Kind::gap;
+    auto whom = for_whom(finding.region, is_gap);
+    for (const auto& part : finding.also) whom += "; also " + for_whom(part, is_gap);
     switch (finding.kind) {
       case Kind::gap:
         about("proof-1", fmt::format("Nothing answers {} {}.", name(finding.table), whom), "");
@@ -283,7 +284,7 @@ class Telling {
     diagnostic.notes.push_back({fmt::format("'{}' stands here", rule(finding, 1)), entry_span(finding, 1)});
   }
 
-  std::string for_whom(const compiler::Box& region) const {
+  std::string for_whom(const compiler::Box& region, bool of_gap = false) const {
     std::vector<std::string> parts;
     for (const auto& cell : region) {
       const bool open = cell.places.front() == compiler::PlaceRange{0, proof_.tables.columns[cell.column].places - 1};
@@ -296,9 +297,31 @@ class Telling {
         more = fmt::format(" and {} more ranges", places.size() - shown_of_more);
         places.resize(shown_of_more);
       }
-      parts.push_back(shown_.name_of(cell.column) + " " + shown_.write_places(cell.column, places) + more);
+      const bool between = of_gap && places.size() == 1 && !shown_.scale_of(cell.column).has_members();
+      parts.push_back(
+          shown_.name_of(cell.column) + " " +
+          (between ? between_edges(cell.column, places.front()) : shown_.write_places(cell.column, places) + more));
     }
     return parts.empty() ? "for any player" : "where " + compiler::listed(parts);
+  }
+
+  // With the words that take the ends in or leave them out, so that what is written to fill a gap does not lie over its
+  // neighbours: "at least 40 kg and at most 41 kg".
+  std::string between_edges(compiler::ColumnId column, const compiler::PlaceRange& range) const {
+    const auto& cuts = shown_.tables.columns[column].cuts;
+    const auto& scale = shown_.scale_of(column);
+    const bool day = scale.kind == compiler::Scale::Kind::day;
+    std::string out;
+    if (range.first > 0) {
+      const auto cut = shown_.edge_as_meant(column, cuts[range.first - 1]);
+      out = (day ? "since " : cut.after ? "over " : "at least ") + scale.write_edge(cut.at);
+    }
+    if (range.last < cuts.size()) {
+      const auto cut = shown_.edge_as_meant(column, cuts[range.last]);
+      out += out.empty() ? "" : " and ";
+      out += (day ? "before " : cut.after ? "at most " : "under ") + scale.write_edge(cut.at);
+    }
+    return out;
   }
 
   // The details a table looks at first; a person checks those by hand.
@@ -485,10 +508,8 @@ class Telling {
   // An answer as a rule's `set` takes it.
   std::string answer_to_set(compiler::TableId id, const Outcome& outcome) const {
     const auto& property = policy_.properties[table(id).target];
-    if (property.scale.has_members()) return property.write(outcome.low, outcome.high);
-    const auto exactly = [&](std::int64_t step) {
-      return property.scale.write_exactly(property.first + step * property.step);
-    };
+    if (property.scale.has_members()) return property.scale.write_for_policy(outcome.low);
+    const auto exactly = [&](std::int64_t step) { return property.scale.write_exactly(property.at(step)); };
     if (!policy_.tables.answers[table(id).target].band) return exactly(outcome.low);
     const auto is_exact = [&](std::int64_t step) { return property.write(step, step) == exactly(step); };
     if (outcome.low < outcome.high && is_exact(outcome.low) && is_exact(outcome.high))
@@ -627,9 +648,11 @@ std::string as_conditions(const compiler::Policy& policy, const compiler::Tables
     const auto& name = policy.name_of(cell.column);
     if (scale.has_members()) {
       std::string members;
-      for (const auto& range : cell.places)
-        for (auto member = range.first; member <= range.last; ++member)
+      for (const auto& range : cell.places) {
+        const auto [first, last] = known.members_at(range, scale.members.size());
+        for (auto member = first; member <= last; ++member)
           members += (members.empty() ? "" : ", ") + std::string(scale.members[member]);
+      }
       add(fmt::format("{} {}", name, members));
       continue;
     }

@@ -79,7 +79,7 @@ int run_inspect(const Words& words) {
       for (const auto& readings : proof.findings[i].players) {
         Json player;
         for (std::size_t k = 0; k < readings.size(); ++k)
-          player[policy.details[k].name] = policy.details[k].scale.write_exactly(readings[k]);
+          player[policy.details[k].name] = policy.details[k].scale.write_for_policy(readings[k]);
         players.push_back(std::move(player));
       }
       out[proof.findings[i].refuses() ? "findings" : "remarks"].push_back(found(diagnostics[i], std::move(players)));
@@ -103,10 +103,10 @@ int run_inspect(const Words& words) {
   if (refusing > 0) {
     print(refusal_of(words.plain.front(), refusing));
   } else {
-    print(fmt::format("{}, edition {}: proved. Every player gets an answer, and never two, in {} of {}; {} hold.\n",
+    print(fmt::format("{}, edition {}: proved. Every player gets an answer, and never two, in {} of {}; {}.\n",
                       policy.title, policy.edition, several(policy.properties.size(), "property", "properties"),
                       several(policy.pieces.size(), "piece", "pieces"),
-                      several(lines.size(), "make sure line", "make sure lines")));
+                      several(lines.size(), "make sure line holds", "make sure lines hold")));
   }
   if (remarks > 0 && !with_remarks)
     print(fmt::format("{} beside that; --remarks shows them.\n", several(remarks, "remark", "remarks")));

@@ -115,7 +115,7 @@ class Mapping {
     inner.erase(lowest), inner.erase(highest);
     if (inner.empty()) inner = ends;
     const auto around = std::max((*inner.rbegin() - *inner.begin()) * margin, (highest - lowest) * least_margin);
-    const auto written = [&](double at) { return space_.scale_of(column).write(static_cast<std::int64_t>(at)); };
+    const auto written = [&](double at) { return space_.scale_of(column).write_edge(static_cast<std::int64_t>(at)); };
     ChangeMap::Axis out;
     out.name = space_.name_of(column);
     std::replace(out.name.begin(), out.name.end(), '_', ' ');

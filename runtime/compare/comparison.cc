@@ -30,12 +30,24 @@ EditionLine edition_line(const compiler::Policy& policy) {
   return line;
 }
 
-// What a detail accepts: "4 to 90 years", "new, improving, league".
-std::string domain_of(const compiler::Policy& policy, std::size_t detail) {
+// Members as a policy declares them: "small, x_large shown as "XL"".
+std::string declared(const compiler::Scale& scale) {
+  std::vector<std::string> all;
+  for (std::size_t i = 0; i < scale.members.size(); ++i) {
+    const auto& shown = scale.shown_member(i);
+    all.push_back(scale.members[i] + (shown == scale.members[i] ? "" : fmt::format(" shown as \"{}\"", shown)));
+  }
+  return compiler::listed(all);
+}
+
+// What a detail accepts: "4 to 90 years", "new, improving, league". With `written` as it was written, else in its
+// units.
+std::string domain_of(const compiler::Policy& policy, std::size_t detail, bool written) {
   const auto& scale = policy.details[detail].scale;
   const auto& domain = policy.tables.asked[detail];
-  if (scale.has_members()) return compiler::listed(scale.members);
-  const auto from = scale.write(domain.lowest), to = scale.write(domain.highest);
+  if (scale.has_members()) return declared(scale);
+  const auto end = [&](std::int64_t at) { return written ? scale.write_edge(at) : scale.write(at); };
+  const auto from = end(domain.lowest), to = end(domain.highest);
   return fmt::format("{} to {}{}", from, to, scale.whole ? ", whole" : "");
 }
 
@@ -43,7 +55,12 @@ std::string domain_of(const compiler::Policy& policy, std::size_t detail) {
 std::string answers_of(const compiler::Policy& policy, std::size_t property) {
   const auto& text = policy.properties[property];
   const auto& space = policy.tables.answers[property];
-  if (text.scale.has_members()) return (space.ordered ? "grades " : "choice ") + compiler::listed(text.scale.members);
+  if (text.scale.has_members()) return (space.ordered ? "grades " : "choice ") + declared(text.scale);
+  if (!text.sizes.empty()) {
+    std::vector<std::string> sizes;
+    for (const auto size : text.sizes) sizes.push_back(text.scale.write(size));
+    return "one of " + compiler::listed(sizes, "or");
+  }
   const auto step = text.scale.kind == compiler::Scale::Kind::amount
                         ? compiler::show(text.step, text.scale.dimension, text.scale.shown, text.scale.money_digits)
                         : std::string("1");
@@ -71,7 +88,11 @@ std::string claim_of(const compiler::Policy& policy, const compiler::Sure& sure)
     return sure.advice_alone ? "the advice of " + name : name;
   };
   const auto says = [&]() -> std::string {
-    const auto value = [&] { return policy.properties[sure.target].write(sure.low, sure.high); };
+    const auto value = [&] {
+      const auto& property = policy.properties[sure.target];
+      return property.scale.has_members() ? property.scale.write_for_policy(sure.low)
+                                          : property.write(sure.low, sure.high);
+    };
     switch (sure.kind) {
       case Kind::needed: return "is needed";
       case Kind::left_out: return "is left out";
@@ -309,7 +330,7 @@ class Lines {
       }
     }
     for (std::size_t i = 0; i < details.size(); ++i)
-      line.complete.emplace_back(details[i].name, details[i].scale.write_exactly(changed.player[i]));
+      line.complete.emplace_back(details[i].name, details[i].scale.write_for_policy(changed.player[i]));
   }
 
   void about_details(std::vector<AlsoLine>& lines) const {
@@ -317,9 +338,12 @@ class Lines {
     const auto& later = editions_.detail_in(Side::later);
     for (std::size_t i = 0; i < earlier.size(); ++i) {
       AlsoLine line{difference_.space.details[i].name, "", ""};
-      if (earlier[i]) line.before = domain_of(policy(Side::earlier), *earlier[i]);
-      if (later[i]) line.after = domain_of(policy(Side::later), *later[i]);
-      if (line.before != line.after) lines.push_back(std::move(line));
+      const auto asked = [&](bool written) {
+        if (earlier[i]) line.before = domain_of(policy(Side::earlier), *earlier[i], written);
+        if (later[i]) line.after = domain_of(policy(Side::later), *later[i], written);
+        return line.before != line.after;
+      };
+      if (asked(false) && asked(true)) lines.push_back(line);
     }
   }
 
@@ -444,12 +468,13 @@ std::string in_words(const compiler::Policy& policy, const compiler::Box& box) {
   for (const auto& cell : box) {
     std::vector<std::string> ranges;
     for (const auto& range : cell.places) {
-      if (!policy.scale_of(cell.column).has_members()) {
+      const auto& scale = policy.scale_of(cell.column);
+      if (!scale.has_members()) {
         ranges.push_back(policy.write_places(cell.column, {range}));
         continue;
       }
-      for (auto member = range.first; member <= range.last; ++member)
-        ranges.push_back(policy.write_places(cell.column, {{member, member}}));
+      const auto [first, last] = policy.tables.columns[cell.column].members_at(range, scale.members.size());
+      for (auto member = first; member <= last; ++member) ranges.push_back(scale.shown_member(member));
     }
     out += fmt::format("{}{} {}", out.empty() ? "" : ", ", policy.name_of(cell.column), compiler::listed(ranges, "or"));
   }

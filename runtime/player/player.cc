@@ -34,6 +34,14 @@ Player player_of(const std::vector<std::int64_t>& readings) {
   return player;
 }
 
+std::string as_told(const compiler::Policy& policy, const Player& player, std::size_t detail) {
+  const auto& scale = policy.details[detail].scale;
+  const auto value = *player.readings[detail];
+  const bool has_units = detail < player.told_in.size() && !player.told_in[detail].empty();
+  return has_units ? compiler::show(value, scale.dimension, player.told_in[detail], scale.money_digits)
+                   : scale.write(value);
+}
+
 std::vector<std::int64_t> readings_of(const Player& complete) {
   std::vector<std::int64_t> readings;
   for (const auto& reading : complete.readings) readings.push_back(*reading);
@@ -54,13 +62,14 @@ std::vector<compiler::ValueRange> ranges_of(const compiler::Tables& tables, cons
 PlayerReader::PlayerReader(const compiler::Policy& policy, grammar::Diagnostics& problems)
     : policy_(policy), problems_(problems) {
   player_.readings.resize(policy.details.size());
+  player_.told_in.resize(policy.details.size());
 }
 
 std::string PlayerReader::accepts(std::size_t detail) const {
   const auto& text = policy_.details[detail];
   const auto& domain = policy_.tables.asked[detail];
-  if (text.scale.has_members()) return "one of " + compiler::listed(text.scale.members, "or");
-  return fmt::format("{} to {}", text.scale.write(domain.lowest), text.scale.write(domain.highest));
+  if (text.scale.has_members()) return "one of " + compiler::listed(text.scale.shown_members(), "or");
+  return fmt::format("{} to {}", text.scale.write_edge(domain.lowest), text.scale.write_edge(domain.highest));
 }
 
 bool PlayerReader::passed_over(const std::string& name) const {
@@ -91,7 +100,10 @@ void PlayerReader::put(std::size_t detail, std::int64_t value, const Span& span)
   if (value < domain.lowest || value > domain.highest) {
     // 180.001 kg is shown as "180 kg", which would read as inside.
     const bool below = value < domain.lowest;
-    const auto shown = text.scale.write(value), end = text.scale.write(below ? domain.lowest : domain.highest);
+    const auto& units = player_.told_in[detail];
+    const auto shown = units.empty() ? text.scale.write(value)
+                                     : compiler::show(value, text.scale.dimension, units, text.scale.money_digits);
+    const auto end = text.scale.write_edge(below ? domain.lowest : domain.highest);
     const auto told = shown != end ? shown : (below ? "just under " : "just over ") + end;
     problems_.add("player-2", span,
                   fmt::format("{} is {}, but the policy accepts {}.", text.name, told, accepts(detail)),
@@ -113,6 +125,7 @@ void PlayerReader::set_member(std::size_t detail, const std::string& name, std::
   const auto& members = text.scale.members;
   const auto found = std::find(members.begin(), members.end(), name);
   if (found != members.end()) return put(detail, found - members.begin(), span);
+  if (const auto shown = text.scale.member_shown_as(written)) return put(detail, *shown, span);
   const auto near = compiler::nearest_name(name, members);
   problems_.add("player-4", span, fmt::format("{} is {}, not '{}'.", text.name, accepts(detail), written),
                 near.empty() ? "write one of them" : fmt::format("write {}", near));
@@ -126,7 +139,7 @@ void PlayerReader::set_value(std::size_t detail, const grammar::Value& value, co
   const auto& domain = policy_.tables.asked[detail];
   const auto such_as =
       text.scale.has_members()
-          ? text.scale.members.front()
+          ? text.scale.shown_member(0)
           : text.scale.write(domain.lowest + (domain.highest - domain.lowest) / 2 / domain.grain * domain.grain);
   if (const auto* date = std::get_if<grammar::Date>(&value)) {
     if (text.scale.kind == Scale::Kind::day) return put(detail, compiler::day_number(*date), span);
@@ -140,7 +153,12 @@ void PlayerReader::set_value(std::size_t detail, const grammar::Value& value, co
   if (!quantity || text.scale.kind != Scale::Kind::amount)
     return refuse(fmt::format("{} is {}.", text.name, accepts(detail)), fmt::format("write it as in: {}", such_as));
   const auto ticks = compiler::ticks_of(*quantity, {text.scale.dimension, policy_.currency, text.scale.bare_unit});
-  if (const auto* found = std::get_if<std::int64_t>(&ticks)) return put(detail, *found, span);
+  if (const auto* found = std::get_if<std::int64_t>(&ticks)) {
+    const auto bare = [](const grammar::Amount& part) { return part.bare(); };
+    if (std::none_of(quantity->parts.begin(), quantity->parts.end(), bare) && !player_.readings[detail])
+      player_.told_in[detail] = compiler::units_of(*quantity);
+    return put(detail, *found, span);
+  }
   using Kind = compiler::QuantityError::Kind;
   switch (const auto& error = std::get<compiler::QuantityError>(ticks); error.kind) {
     case Kind::unit_missing:
@@ -164,16 +182,19 @@ void PlayerReader::set_value(std::size_t detail, const grammar::Value& value, co
 }
 
 void PlayerReader::set(std::string_view name, std::string_view text) {
-  const auto detail = detail_named(folded(name), {});
-  if (!detail || text.empty()) return;
-  if (policy_.details[*detail].scale.has_members()) return set_member(*detail, folded(text), text, {});
-  const grammar::Source source{std::string(name), std::string(text)};
+  if (const auto detail = detail_named(folded(name), {})) set_words(*detail, text, {});
+}
+
+void PlayerReader::set_words(std::size_t detail, std::string_view text, const Span& span) {
+  if (text.empty()) return;
+  if (policy_.details[detail].scale.has_members()) return set_member(detail, folded(text), text, span);
+  const grammar::Source source{policy_.details[detail].name, std::string(text)};
   const auto value = grammar::refuse_text(text) ? std::nullopt : grammar::read_value(source);
-  if (value) return set_value(*detail, *value, {});
-  problems_.add("player-5", {},
+  if (value) return set_value(detail, *value, span);
+  problems_.add("player-5", span,
                 fmt::format("{} is '{}', which is neither a quantity nor a day the language reads.",
-                            policy_.details[*detail].name, text),
-                fmt::format("the policy accepts {}", accepts(*detail)));
+                            policy_.details[detail].name, text),
+                fmt::format("the policy accepts {}", accepts(detail)));
 }
 
 void PlayerReader::set_number(std::string_view name, std::string_view digits) {
@@ -217,8 +238,9 @@ void PlayerReader::set_owned(std::string_view piece) { own(folded(piece), {}); }
 
 void PlayerReader::set_reading(const grammar::Reading& reading) {
   const auto joined = reading.phrase.joined();
-  if (reading.value || reading.blank) {
+  if (reading.value || reading.blank || reading.words) {
     const auto detail = detail_named(joined, reading.phrase.span);
+    if (detail && reading.words) return set_words(*detail, reading.words->text, reading.span);
     if (detail && reading.value) set_value(*detail, *reading.value, reading.span);
     return;
   }

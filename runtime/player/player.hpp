@@ -19,9 +19,15 @@ namespace lacestay::runtime {
 struct Player {
   std::vector<std::optional<std::int64_t>> readings;  // by asked detail; nothing where it is not known
   std::vector<std::uint32_t> owns;                    // pieces, ascending
+  // By asked detail, the units it was told in; fewer, or none of one, where that is not known. Shown, and nothing else.
+  std::vector<std::vector<compiler::ShownUnit>> told_in;
 
   [[nodiscard]] bool complete() const;
 };
+
+// What is known of a detail, which must be known, in the units it was told in. For people alone: what is hashed says it
+// in the policy's.
+[[nodiscard]] std::string as_told(const compiler::Policy& policy, const Player& player, std::size_t detail);
 
 // All details known, by asked detail; and back, of a player who is complete.
 [[nodiscard]] Player player_of(const std::vector<std::int64_t>& readings);
@@ -58,6 +64,7 @@ class PlayerReader {
   std::optional<std::size_t> detail_named(const std::string& name, const grammar::Span& span);
   [[nodiscard]] bool passed_over(const std::string& name) const;
   void set_value(std::size_t detail, const grammar::Value& value, const grammar::Span& span);
+  void set_words(std::size_t detail, std::string_view text, const grammar::Span& span);
   void set_member(std::size_t detail, const std::string& name, std::string_view written, const grammar::Span& span);
   void put(std::size_t detail, std::int64_t value, const grammar::Span& span);
   void set_reading(const grammar::Reading& reading);

@@ -253,10 +253,7 @@ class Matching {
            (!item.used && (!item.certified_until || *item.certified_until >= today_));
   }
 
-  std::int64_t ticks(std::uint32_t property, std::int64_t step) const {
-    const auto& text = policy_.properties[property];
-    return text.first + step * text.step;
-  }
+  std::int64_t ticks(std::uint32_t property, std::int64_t step) const { return policy_.properties[property].at(step); }
   const ItemValue& value(const StockItem& item, std::uint32_t property) const {
     return item.values[property - policy_.pieces[item.piece].first_property];
   }

@@ -156,9 +156,8 @@ class Quoting {
       if (property.piece != item.piece) continue;
       const auto& value = item.values[each.property - text(item.piece).first_property];
       if (!value.known) continue;
-      const auto steps = property.scale.has_members()
-                             ? (value.members == 0 ? 0 : 63 - __builtin_clzll(value.members))
-                             : std::max<std::int64_t>(0, (value.high - property.first) / property.step);
+      const auto steps = property.scale.has_members() ? (value.members == 0 ? 0 : 63 - __builtin_clzll(value.members))
+                                                      : std::max<std::int64_t>(0, property.step_within(value.high));
       sum += steps * each.amount;
     }
     return sum;
@@ -246,7 +245,7 @@ class Quoting {
   }
 
   std::int64_t ticks_of(std::uint32_t property, std::int64_t step) const {
-    return policy_.properties[property].first + step * policy_.properties[property].step;
+    return policy_.properties[property].at(step);
   }
 
   // The rules that bind the item, each once.
@@ -333,7 +332,7 @@ class Quoting {
           !policy_.tables.answers[id].band)
         continue;
       if (const auto outcome = advised_outcome(id))
-        return SumToPlan{property.first + outcome->low * property.step, property.first + outcome->high * property.step};
+        return SumToPlan{property.at(outcome->low), property.at(outcome->high)};
     }
     return std::nullopt;
   }

@@ -273,7 +273,7 @@ class Serving {
     const auto& scale = policy_.scale_of(column);
     const auto* cut = policy_.tables.columns[column].worked_out ? cut_at(column, at) : nullptr;
     const auto& how = cut ? (cut->after ? after : before) : scale.kind == Scale::Kind::day ? days : amounts;
-    return fmt::format("{} {}", how[which], scale.write(at));
+    return fmt::format("{} {}", how[which], scale.write_edge(at));
   }
   static std::string as_name(std::string words) {
     for (auto& c : words) c = grammar::is_letter(c) || grammar::is_digit(c) ? grammar::lower(c) : '_';

@@ -24,7 +24,7 @@ class Writing {
     std::string out, line;
     for (std::size_t i = 0; i < player_.size(); ++i) {
       const auto detail =
-          fmt::format("{} {}", policy_.details[i].name, policy_.details[i].scale.write_exactly(player_[i]));
+          fmt::format("{} {}", policy_.details[i].name, policy_.details[i].scale.write_for_policy(player_[i]));
       if (!line.empty() && line.size() + detail.size() > text_width - 4) out += "  " + std::exchange(line, "") + "\n";
       line += (line.empty() ? "" : ", ") + detail;
     }
@@ -65,7 +65,9 @@ class Writing {
     const auto name = policy_.name_of(policy_.tables.tables[policy_.tables.property_table(property)]);
     if (outcome.standing == Standing::referred) return fmt::format("  leaves with refer {}\n", name);
     if (outcome.standing != Standing::answered) return "";
-    return fmt::format("  leaves with {} {}\n", name, text.write(outcome.low, outcome.high));
+    return fmt::format(
+        "  leaves with {} {}\n", name,
+        text.scale.has_members() ? text.scale.write_for_policy(outcome.low) : text.write(outcome.low, outcome.high));
   }
 
   static std::string of_piece(const std::string& name, const Outcome& outcome) {

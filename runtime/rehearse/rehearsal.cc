@@ -177,12 +177,15 @@ class Rehearsing {
   std::optional<Wish> with_answer(const LeavesWith& claim, const std::string& rest, Wish wish) {
     const auto& text = policy_.properties[*wish.property];
     if (text.scale.has_members()) {
-      const auto found = std::find(text.scale.members.begin(), text.scale.members.end(), rest);
-      if (found == text.scale.members.end() || claim.value)
+      const auto named = std::find(text.scale.members.begin(), text.scale.members.end(), rest);
+      const auto found = named == text.scale.members.end()
+                             ? text.scale.member_shown_as(rest)
+                             : std::optional(static_cast<std::uint32_t>(named - text.scale.members.begin()));
+      if (!found || claim.value)
         return refuse(claim.span,
                       fmt::format("{} is one of {}.", text.name, compiler::listed(text.scale.members, "or")),
                       "write one of them after the property");
-      wish.steps = {found - text.scale.members.begin(), found - text.scale.members.begin()};
+      wish.steps = {*found, *found};
       return wish;
     }
     if (!rest.empty() || !claim.value)
@@ -193,8 +196,10 @@ class Rehearsing {
       if (!quantity) return std::nullopt;
       const auto ticks = compiler::ticks_of(*quantity, {text.scale.dimension, policy_.currency, std::nullopt});
       const auto* held = std::get_if<std::int64_t>(&ticks);
-      if (!held || (*held - text.first) % text.step != 0) return std::nullopt;
-      return (*held - text.first) / text.step;
+      const auto step = held ? text.step_within(*held) : 0;
+      if (!held || step < 0 || step >= policy_.tables.answers[*wish.property].steps || text.at(step) != *held)
+        return std::nullopt;
+      return step;
     };
     const auto* interval = std::get_if<grammar::Interval>(&*claim.value);
     const auto low = step(interval ? interval->from : std::get<grammar::Value>(*claim.value));

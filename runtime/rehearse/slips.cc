@@ -59,7 +59,7 @@ class Planting {
         add(Kind::row_lost, row.span, {{row.span.begin, row.span.end, ""}},
             fmt::format("the row '{}' is lost", row.span.text()));
       }
-      for (const auto& cell : row.cells) on_answer(cell, gives, step_given(chart.gives));
+      for (const auto& cell : row.cells) on_answer(with_unit(cell, gives), gives, chart.gives);
       if (i > 0) swap(chart.rows[i - 1], row);
     }
     on_clauses(chart.clauses);
@@ -70,7 +70,9 @@ class Planting {
     if (rule.action) {
       const auto& action = *rule.action;
       if (action.answer && !action.targets.empty())
-        on_answer(*action.answer, scale_given(action.targets.front()), step_given(action.targets.front()));
+        on_answer(*action.answer, scale_given(action.targets.front()), action.targets.front());
+      for (const auto* bound : {&action.never_under, &action.never_over})
+        if (*bound) on_answer(grammar::Cell(**bound), scale_given(action.targets.front()), action.targets.front());
       if (action.kind == grammar::Action::Kind::step) turn_step(Kind::step_turned, action.span, action.steps > 0);
       if (action.targets.size() > 1)
         for (std::size_t i = 0; i < action.targets.size(); ++i)
@@ -151,6 +153,7 @@ class Planting {
 
   void on_condition(const grammar::Condition& condition) {
     if (condition.relation == grammar::Relation::is) return on_members(condition);
+    if (condition.relation == grammar::Relation::from_to) return on_span(condition);
     const auto* scale = scale_of_detail(condition.subject.joined());
     if (!condition.value || !scale) return;
     on_edge(*condition.value, *scale, condition.subject.joined());
@@ -166,17 +169,46 @@ class Planting {
     note_edge(*condition.value, *scale, condition.subject.joined());
   }
 
-  // `skill new, improving`: the first phrase holds the detail and its first member.
-  void on_members(const grammar::Condition& condition) {
-    const auto joined = condition.subject.joined();
+  // `sessions 2 to 4`: either end, by one.
+  void on_span(const grammar::Condition& condition) {
+    if (!condition.first) {
+      const auto [scale, first] = member_in(condition.subject);
+      if (!scale || first.empty()) return;
+      const auto begin = condition.subject.span.end - static_cast<std::uint32_t>(first.size());
+      const grammar::Phrase phrase{{{first, {}}}, {condition.span.source, begin, condition.subject.span.end}};
+      if (phrase.span.text().find_first_of(" .") == std::string_view::npos)
+        on_neighbours(Kind::edge_moved, phrase, *scale);
+      return on_neighbours(Kind::edge_moved, *condition.value, *scale);
+    }
+    const auto detail = condition.subject.joined();
+    const auto* scale = scale_of_detail(detail);
+    if (!scale) return;
+    on_edge(*condition.first, *scale, detail);
+    on_edge(*condition.value, *scale, detail);
+    // The last value belongs to it, so the edge is at the next one.
+    const auto next =
+        scale->kind == Scale::Kind::day ? 1 : compiler::ticks_per(scale->shown.back(), scale->money_digits);
+    for (auto slip = slips_.end() - std::min<std::ptrdiff_t>(2, std::ssize(slips_)); slip != slips_.end(); ++slip)
+      if (slip->place.begin == grammar::span_of(*condition.value).begin) slip->at += next;
+  }
+
+  // `skill new`: the detail's scale, and the member that the phrase ends in.
+  [[nodiscard]] std::pair<const Scale*, std::string> member_in(const grammar::Phrase& subject) const {
+    const auto joined = subject.joined();
     const Scale* scale = nullptr;
     for (auto at = joined.rfind('_'); at != std::string::npos && at > 0 && !scale; at = joined.rfind('_', at - 1))
       scale = scale_of_detail(joined.substr(0, at));
-    if (!scale || !scale->has_members()) return;
     std::string first;
-    for (const auto& member : scale->members)
-      if (joined.ends_with('_' + member) && member.size() > first.size()) first = member;
-    if (first.empty()) return;
+    if (scale)
+      for (const auto& member : scale->members)
+        if (joined.ends_with('_' + member) && member.size() > first.size()) first = member;
+    return {scale, first};
+  }
+
+  // `skill new, improving`: the first phrase holds the detail and its first member.
+  void on_members(const grammar::Condition& condition) {
+    const auto [scale, first] = member_in(condition.subject);
+    if (!scale || first.empty()) return;
     std::vector<std::string> named = {first};
     for (const auto& phrase : condition.alternatives) named.push_back(phrase.joined());
     // The first member's own words, from the end of the phrase.
@@ -252,13 +284,24 @@ class Planting {
     if (at + 1 != all.end()) replace(kind, phrase->span, *(at + 1));
   }
 
-  void on_answer(const grammar::Cell& cell, const Scale* scale, std::int64_t step) {
+  // A bare number in a chart's cells is in the unit it is shown in.
+  [[nodiscard]] static grammar::Cell with_unit(const grammar::Cell& cell, const Scale* scale) {
+    if (!scale || scale->kind != Scale::Kind::amount || scale->bare_unit) return cell;
+    grammar::Amount other;
+    other.unit = scale->shown.back().unit, other.currency = scale->shown.back().currency;
+    return grammar::in_unit_of(cell, other);
+  }
+
+  void on_answer(const grammar::Cell& cell, const Scale* scale, const grammar::Phrase& given) {
     if (!scale) return;
+    const auto neighbour = [&](const grammar::Value& of, int by) {
+      const auto away = steps_given(given, ticks(of, *scale), by);
+      return away ? moved(of, in_unit(of, *away, *scale)) : std::nullopt;
+    };
     if (const auto* value = std::get_if<grammar::Value>(&cell)) {
       if (scale->has_members()) return on_neighbours(Kind::answer_changed, *value, *scale);
       for (const int by : {-1, 1})
-        if (const auto text = moved(*value, in_unit(*value, by * step, *scale)))
-          replace(Kind::answer_changed, grammar::span_of(*value), *text);
+        if (const auto text = neighbour(*value, by)) replace(Kind::answer_changed, grammar::span_of(*value), *text);
       return;
     }
     // One end at a time; both are written with their unit.
@@ -266,7 +309,7 @@ class Planting {
     for (const bool low : {true, false}) {
       for (const int by : {-1, 1}) {
         const auto& end = low ? interval.from : interval.to;
-        const auto text = moved(end, in_unit(end, by * step, *scale));
+        const auto text = neighbour(end, by);
         const auto other = moved(low ? interval.to : interval.from, By{0, 1});
         if (text && other)
           replace(Kind::answer_changed, interval.span,
@@ -412,11 +455,18 @@ class Planting {
     const auto* known = property(phrase);
     return known ? &known->scale : scale_of_detail(phrase.joined());
   }
-  // The step of what is given, in ticks; one of its unit where it is a detail.
-  [[nodiscard]] std::int64_t step_given(const grammar::Phrase& phrase) const {
-    if (const auto* known = property(phrase)) return known->step;
+  // From an answer to one so many steps from it, in ticks; of a detail, so many of its unit. Nothing past
+  // the sizes that are named.
+  [[nodiscard]] std::optional<std::int64_t> steps_given(const grammar::Phrase& phrase, std::int64_t from,
+                                                        int by) const {
+    if (const auto* known = property(phrase)) {
+      if (known->sizes.empty()) return by * known->step;
+      const auto step = known->step_within(from) + by;
+      if (step < 0 || step >= static_cast<std::int64_t>(known->sizes.size())) return std::nullopt;
+      return known->at(step) - from;
+    }
     const auto* scale = scale_of_detail(phrase.joined());
-    return scale && !scale->shown.empty() ? compiler::ticks_per(scale->shown.back(), scale->money_digits) : 1;
+    return by * (scale && !scale->shown.empty() ? compiler::ticks_per(scale->shown.back(), scale->money_digits) : 1);
   }
 
   const compiler::Policy& policy_;

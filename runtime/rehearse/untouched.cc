@@ -216,7 +216,7 @@ class Filling {
 
   static std::string edge_text(const compiler::Policy& policy, const Untouched::Edge& edge) {
     const auto cut = policy.edge_as_meant(edge.column, policy.tables.columns[edge.column].cuts[edge.cut]);
-    return policy.name_of(edge.column) + " " + policy.scale_of(edge.column).write(cut.at);
+    return policy.name_of(edge.column) + " " + policy.scale_of(edge.column).write_edge(cut.at);
   }
 
  private:

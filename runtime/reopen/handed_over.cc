@@ -65,9 +65,14 @@ std::string value_said(const std::string& what, const PropertyAdvice& property) 
 std::optional<std::int64_t> value_read(const compiler::Policy& policy, const compiler::Scale& scale,
                                        const std::string& said) {
   if (scale.has_members()) {
+    const auto words = as_words(said);
+    const auto is = [&](const std::string& name) { return words == as_words(name); };
+    const auto says = [&](const std::string& name) { return words.find(as_words(name)) != std::string::npos; };
+    for (std::size_t i = 0; i < scale.members.size(); ++i)
+      if (is(scale.members[i]) || is(scale.shown_member(i))) return static_cast<std::int64_t>(i);
     std::optional<std::int64_t> found;
     for (std::size_t i = 0; i < scale.members.size(); ++i) {
-      if (as_words(said).find(as_words(scale.members[i])) == std::string::npos) continue;
+      if (!says(scale.members[i]) && !says(scale.shown_member(i))) continue;
       if (found) return std::nullopt;
       found = static_cast<std::int64_t>(i);
     }
@@ -90,7 +95,7 @@ void add_broken(const compiler::Policy& policy, const PropertyAdvice& advice, co
   if (!value) return;
   const auto& answer = advice.answer;
   const auto& table = policy.tables.tables[answer.table];
-  const auto at = [&](std::int64_t step) { return text.scale.has_members() ? step : text.first + step * text.step; };
+  const auto at = [&](std::int64_t step) { return text.scale.has_members() ? step : text.at(step); };
   const auto stages = compiler::stages_of(policy, text.piece);
   const auto asked = stages.empty() ? compiler::Asked()
                                     : stages.front().asked[answer.table - policy.pieces[text.piece].first_property];

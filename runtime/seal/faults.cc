@@ -20,8 +20,22 @@ constexpr std::size_t most_rules = 20'000, most_sures = 10'000, most_nobody = 64
 void hold_scale(const Policy& policy, const Scale& scale, const std::string& of) {
   hold(scale.has_members() ? !scale.members.empty() && scale.members.size() <= most_members : scale.members.empty(),
        "{} has {} members", of, scale.members.size());
+  hold(scale.shown_as.empty() || scale.shown_as.size() == scale.members.size(), "{} shows other members than it has",
+       of);
   hold(scale.money_digits >= 0 && scale.money_digits <= 4, "{} has {} digits of money", of, scale.money_digits);
   if (scale.has_members()) return;
+  for (const auto& unit : scale.shown) hold(unit.parts > 0 && within_ticks(unit.parts), "{} goes in no parts", of);
+  for (std::size_t i = 0; i < scale.edges.size(); ++i) {
+    const auto& [at, units] = scale.edges[i];
+    hold(within_ticks(at) && (i == 0 || scale.edges[i - 1].at < at), "{} has edges that do not rise", of);
+    hold(units.size() == 1 || units.size() == 2, "{} has an edge in {} units", of, units.size());
+    for (const auto& unit : units)
+      hold(unit.parts > 0 && within_ticks(unit.parts) &&
+               (!unit.unit || compiler::dimension_of(*unit.unit) == scale.dimension),
+           "{} has an edge of another kind", of);
+    hold(ticks_per(units.front(), scale.money_digits) >= ticks_per(units.back(), scale.money_digits),
+         "{} has an edge in a small unit before a large one", of);
+  }
   hold((scale.kind == Scale::Kind::day) == (scale.dimension == Dimension::day), "{} is a day and is none", of);
   hold(scale.shown.size() == 1 || scale.shown.size() == 2, "{} is shown in {} units", of, scale.shown.size());
   // The large unit is counted in small ones.
@@ -73,6 +87,7 @@ void hold_property(const Policy& policy, std::size_t i) {
   hold(text.scale.kind != Scale::Kind::day, "{} is a day", of);
   constexpr std::uint32_t most_steps = 10'000;
   hold(space.steps > 0 && space.steps <= most_steps, "{} has {} steps", of, space.steps);
+  hold(text.sizes.empty() || !text.scale.has_members(), "{} has sizes and members", of);
   if (text.scale.has_members()) {
     hold(space.steps == text.scale.members.size(), "{} has another number of steps than of members", of);
     hold(!space.band, "{} is a band of members", of);
@@ -80,6 +95,13 @@ void hold_property(const Policy& policy, std::size_t i) {
     return;
   }
   hold(space.ordered, "{} is an amount without an order", of);
+  if (!text.sizes.empty()) {
+    const auto& sizes = text.sizes;
+    hold(sizes.size() == space.steps && sizes.size() > 1 && !space.band, "{} has other sizes than steps", of);
+    hold(std::adjacent_find(sizes.begin(), sizes.end(), std::greater_equal<>()) == sizes.end() &&
+             within_ticks(sizes.front()) && within_ticks(sizes.back()),
+         "{} has sizes that do not rise", of);
+  }
   const auto last = compiler::Int128{text.first} + compiler::Int128{text.step} * (space.steps - 1);
   hold(text.step > 0 && within_ticks(text.step) && within_ticks(text.first) && last <= largest_ticks,
        "{} runs out of range", of);
@@ -155,9 +177,9 @@ void hold_together(const Policy& policy) {
   for (std::size_t i = 0; i < policy.worked_out.size(); ++i) {
     const auto of = fmt::format("worked_out/{}", i);
     const auto& scale = policy.worked_out[i].scale;
-    hold(!scale.has_members(), "{} has members", of);
+    hold(!scale.has_members() || tables.worked_out[i].formula.empty(), "{} has members", of);
     hold_scale(policy, scale, of);
-    hold(tables.worked_out[i].plain_number == (scale.dimension == Dimension::number),
+    hold(tables.worked_out[i].plain_number == (!scale.has_members() && scale.dimension == Dimension::number),
          "{} is a plain number and is none", of);
   }
   hold_columns(policy);

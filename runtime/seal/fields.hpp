@@ -45,8 +45,9 @@ inline constexpr auto words_of<grammar::Unit> =
     std::array{"millimetre", "centimetre", "metre", "inch", "foot",  "gram", "kilogram",
                "ounce",      "pound",      "stone", "year", "month", "flex", "percent"};
 template <>
-inline constexpr auto fields_of<compiler::ShownUnit> =
-    std::tuple{field("currency", &compiler::ShownUnit::currency), field("unit", &compiler::ShownUnit::unit)};
+inline constexpr auto fields_of<compiler::ShownUnit> = std::tuple{
+    field("currency", &compiler::ShownUnit::currency), field("fractions", &compiler::ShownUnit::fractions, 3),
+    field("parts", &compiler::ShownUnit::parts, 3), field("unit", &compiler::ShownUnit::unit)};
 
 template <>
 inline constexpr auto fields_of<compiler::Rational> = std::tuple{field("denominator", &compiler::Rational::denominator),
@@ -123,15 +124,17 @@ inline constexpr auto fields_of<compiler::Tables> =
 // ---- texts
 
 template <>
+inline constexpr auto fields_of<compiler::WrittenAmount> =
+    std::tuple{field("at", &compiler::WrittenAmount::at), field("units", &compiler::WrittenAmount::units)};
+template <>
 inline constexpr auto words_of<compiler::Scale::Kind> = std::array{"amount", "day", "grades", "choice"};
 template <>
-inline constexpr auto fields_of<compiler::Scale> = std::tuple{field("bare_unit", &compiler::Scale::bare_unit),
-                                                              field("dimension", &compiler::Scale::dimension),
-                                                              field("kind", &compiler::Scale::kind),
-                                                              field("members", &compiler::Scale::members),
-                                                              field("money_digits", &compiler::Scale::money_digits),
-                                                              field("shown", &compiler::Scale::shown),
-                                                              field("whole", &compiler::Scale::whole)};
+inline constexpr auto fields_of<compiler::Scale> =
+    std::tuple{field("bare_unit", &compiler::Scale::bare_unit), field("dimension", &compiler::Scale::dimension),
+               field("edges", &compiler::Scale::edges, 3),      field("kind", &compiler::Scale::kind),
+               field("members", &compiler::Scale::members),     field("money_digits", &compiler::Scale::money_digits),
+               field("shown", &compiler::Scale::shown),         field("shown_as", &compiler::Scale::shown_as, 3),
+               field("whole", &compiler::Scale::whole)};
 template <>
 inline constexpr auto fields_of<compiler::DetailText> =
     std::tuple{field("may_be_blank", &compiler::DetailText::may_be_blank),
@@ -154,8 +157,8 @@ template <>
 inline constexpr auto fields_of<compiler::PropertyText> =
     std::tuple{field("first", &compiler::PropertyText::first), field("label", &compiler::PropertyText::label),
                field("name", &compiler::PropertyText::name),   field("piece", &compiler::PropertyText::piece),
-               field("scale", &compiler::PropertyText::scale), field("span", &compiler::PropertyText::span),
-               field("step", &compiler::PropertyText::step)};
+               field("scale", &compiler::PropertyText::scale), field("sizes", &compiler::PropertyText::sizes, 3),
+               field("span", &compiler::PropertyText::span),   field("step", &compiler::PropertyText::step)};
 template <>
 inline constexpr auto words_of<compiler::RuleText::Kind> = std::array{"chart", "rule", "declaration"};
 template <>

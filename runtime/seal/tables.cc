@@ -30,8 +30,10 @@ constexpr std::uint64_t most_looked_at = 100'000'000;
 void hold_answer(const Policy& policy, const Table& table, const Row& row, const std::string& of) {
   if (table.kind == Table::Kind::detail) {
     hold(row.low == row.high && within_ticks(row.low), "{} gives no one value", of);
-    if (policy.worked_out[table.target].scale.kind == compiler::Scale::Kind::day)
-      hold(is_day(row.low), "{} gives no day", of);
+    const auto& scale = policy.worked_out[table.target].scale;
+    if (scale.kind == compiler::Scale::Kind::day) hold(is_day(row.low), "{} gives no day", of);
+    if (scale.has_members())
+      hold(0 <= row.low && row.low < static_cast<std::int64_t>(scale.members.size()), "{} gives no member", of);
     return;
   }
   if (compiler::moves_base(row.effect)) {
@@ -93,6 +95,7 @@ void hold_table(const Policy& policy, std::size_t id, const std::string& of) {
     hold_box(policy.tables, row.box, place);
     for (const auto& cell : row.box) columns.insert(cell.column);
     rules.insert(row.rule);
+    hold(row.entry < policy.rules[row.rule].entries.size(), "{} is of no entry of its rule", place);
     if (const auto from = policy.rules[row.rule].sized_from)
       hold(compiler::gives_answer(row.effect), "{} is sized, but no size", place);
   }
@@ -173,7 +176,14 @@ void hold_columns(const Policy& policy) {
          column.cuts.size());
     for (std::size_t k = 0; k < column.cuts.size(); ++k)
       hold(k == 0 || column.cuts[k - 1] < column.cuts[k], "{} has its edges out of order", of);
-    if (column.worked_out) continue;  // those lie between bounds that are still to be proved
+    if (column.worked_out) {  // those lie between bounds that are still to be proved
+      const auto& scale = policy.worked_out[column.detail].scale;
+      for (const auto& cut : column.cuts)
+        hold(!scale.has_members() ||
+                 (!cut.after && 0 < cut.at && cut.at < static_cast<std::int64_t>(scale.members.size())),
+             "{} has an edge that is no member's", of);
+      continue;
+    }
     const auto& domain = tables.asked[column.detail];
     for (const auto& cut : column.cuts)
       hold(!cut.after && domain.lowest < cut.at && cut.at <= domain.highest && cut.at % domain.grain == 0,

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <vector>
 
 #include "compiler/values/days.hpp"
 #include "compiler/values/names.hpp"
@@ -33,10 +34,24 @@ std::optional<Parted> parted(std::string_view text) {
   return std::nullopt;
 }
 
+// The marks of feet and inches as a word processor turns them.
+std::string with_plain_marks(std::string text) {
+  static constexpr std::array<std::pair<std::string_view, char>, 5> turned = {{{"\xE2\x80\x99", '\''},
+                                                                               {"\xE2\x80\xB2", '\''},
+                                                                               {"\xE2\x80\x9C", '"'},
+                                                                               {"\xE2\x80\x9D", '"'},
+                                                                               {"\xE2\x80\xB3", '"'}}};
+  for (const auto& [mark, plain] : turned)
+    for (auto at = text.find(mark); at != text.npos; at = text.find(mark, at)) text.replace(at, mark.size(), 1, plain);
+  return text;
+}
+
 // What follows the last digit or fraction: the unit, which serves both ends of a range.
 std::string_view unit_of(std::string_view text) {
   auto at = text.size();
-  while (at > 0 && (is_letter(text[at - 1]) || text[at - 1] == '%' || text[at - 1] == ' ')) --at;
+  while (at > 0 && (is_letter(text[at - 1]) || text[at - 1] == ' ' ||
+                    std::string_view("%'\"").find(text[at - 1]) != std::string_view::npos))
+    --at;
   return trimmed(text.substr(at));
 }
 
@@ -48,26 +63,37 @@ const std::optional<ItemValue>& CellReader::read(const std::string& text) {
   return at->second;
 }
 
-// One member, or several with commas, semicolons, slashes, or the words or and and between them.
+// One member, or several with commas, semicolons, the words or and and, or slashes between them. The whole is looked at
+// first, and slashes part last: "S/M" may be what one size is shown as.
+bool CellReader::add_members(std::string_view text, std::size_t depth, ItemValue& value) const {
+  static const std::array<std::vector<std::string_view>, 2> joints = {{{" or ", " and ", ";", ","}, {"/"}}};
+  const auto& names = scale_->members;
+  const auto named = std::find(names.begin(), names.end(), plain_name(text));
+  const auto member = named == names.end() ? scale_->member_shown_as(text)
+                                           : std::optional(static_cast<std::uint32_t>(named - names.begin()));
+  if (member) {
+    value.members |= *member < 64 ? std::uint64_t{1} << *member : 0;
+    return *member < 64;
+  }
+  if (depth == joints.size()) return false;
+  for (std::size_t at = 0;;) {
+    std::size_t end = text.size(), next = text.npos;
+    for (const auto joint : joints[depth])
+      if (const auto found = text.find(joint, at); found < end) end = found, next = found + joint.size();
+    if (!add_members(text.substr(at, end - at), depth + 1, value)) return false;
+    if (next == text.npos) return true;
+    at = next;
+  }
+}
+
 std::optional<ItemValue> CellReader::members(std::string_view text) const {
   ItemValue value{true, 0, 0, 0};
-  std::string rest(text);
-  for (const std::string_view joint : {" or ", " and ", ";", "/"})
-    for (auto at = rest.find(joint); at != rest.npos; at = rest.find(joint, at)) rest.replace(at, joint.size(), 1, ',');
-  for (std::size_t at = 0; at <= rest.size();) {
-    const auto comma = std::min(rest.find(',', at), rest.size());
-    const auto found =
-        std::find(scale_->members.begin(), scale_->members.end(), plain_name(rest.substr(at, comma - at)));
-    const auto member = static_cast<std::size_t>(found - scale_->members.begin());
-    if (found == scale_->members.end() || member >= 64) return std::nullopt;
-    value.members |= std::uint64_t{1} << member;
-    at = comma + 1;
-  }
-  return value;
+  return add_members(text, 0, value) ? std::optional(value) : std::nullopt;
 }
 
 std::optional<ItemValue> CellReader::amounts(std::string_view text) const {
-  text = trimmed(text);
+  const auto plain = with_plain_marks(std::string(trimmed(text)));
+  text = plain;
   if (const auto one = amount(text)) return ItemValue{true, 0, *one, *one};
   const auto ends = parted(text);
   if (!ends) return std::nullopt;
@@ -91,7 +117,7 @@ std::optional<std::int64_t> CellReader::amount(std::string_view text) const {
         std::find_if_not(written.begin() + static_cast<std::ptrdiff_t>(point) + 1, written.end(), is_digit);
     if (digits - written.begin() - static_cast<std::ptrdiff_t>(point) - 1 > scale_->money_digits) return std::nullopt;
   }
-  const bool bare = unit_of(text).empty();
+  const bool bare = unit_of(written).empty() && written.find('\'') == written.npos;  // 4'6 is feet and inches
   if (bare && !unit_.empty()) written += " " + unit_;
   // A bare price is in the policy's money.
   if (bare && unit_.empty() && scale_->dimension == compiler::Dimension::money) written += " " + currency_;
@@ -109,7 +135,7 @@ std::optional<std::int64_t> CellReader::amount(std::string_view text) const {
 
 std::string CellReader::accepts() const {
   using compiler::Dimension;
-  if (scale_->has_members()) return "one or more of " + compiler::listed(scale_->members);
+  if (scale_->has_members()) return "one or more of " + compiler::listed(scale_->shown_members());
   if (scale_->kind == compiler::Scale::Kind::day) return "a day, as in: 31 August 2027, or 2027-08-31";
   switch (scale_->dimension) {
     case Dimension::length: return "a length or a range of it, as in: 265 mm, or 96-104 cm";
@@ -129,7 +155,8 @@ std::string write_value(const compiler::Scale& scale, const ItemValue& value) {
                : compiler::show_range(value.low, value.high, scale.dimension, scale.shown, scale.money_digits);
   std::string out;
   for (std::size_t member = 0; member < scale.members.size(); ++member)
-    if (member < 64 && (value.members >> member & 1) != 0) out += (out.empty() ? "" : ", ") + scale.members[member];
+    if (member < 64 && (value.members >> member & 1) != 0)
+      out += (out.empty() ? "" : ", ") + scale.shown_member(member);
   return out;
 }
 

@@ -23,6 +23,7 @@ class CellReader {
 
  private:
   [[nodiscard]] std::optional<ItemValue> members(std::string_view text) const;
+  bool add_members(std::string_view text, std::size_t depth, ItemValue& value) const;
   [[nodiscard]] std::optional<ItemValue> amounts(std::string_view text) const;
   [[nodiscard]] std::optional<std::int64_t> amount(std::string_view text) const;
 

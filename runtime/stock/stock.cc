@@ -343,7 +343,7 @@ class Reading {
       return false;
     }
     const auto last = std::int64_t{policy_.tables.answers[property].steps} - 1;
-    if (text.first <= read.low && read.high <= text.first + last * text.step) return true;
+    if (text.at(0) <= read.low && read.high <= text.at(last)) return true;
     say("stock-5", cell.span,
         fmt::format("'{}' lies outside what the policy declares for {}: {} to {}.", cell.text, text.name,
                     text.write(0, 0), text.write(last, last)),

@@ -73,11 +73,22 @@ std::string Fitted::answer(const std::string& piece_name, const std::string& nam
   return answer.standing == runtime::Standing::referred ? "refer" : words(answer);
 }
 
+namespace {
+
+// "58½ in" and "20 flex" as numbers.
+double number_at(const std::string& text, std::size_t at) {
+  char* after = nullptr;
+  const double whole = std::strtod(text.c_str() + at, &after);
+  return whole + (std::string_view(after).starts_with("½") ? 0.5 : 0);
+}
+
+}  // namespace
+
 Ends Fitted::ends(const std::string& piece_name, const std::string& name) const {
   const auto text = answer(piece_name, name);
   const auto to = text.find(" to ");
-  const double low = std::strtod(text.c_str(), nullptr);
-  return {low, to == std::string::npos ? low : std::strtod(text.c_str() + to + 4, nullptr)};
+  const double low = number_at(text, 0);
+  return {low, to == std::string::npos ? low : number_at(text, to + 4)};
 }
 
 std::string Fitted::presence(const std::string& name) const { return words(piece(name).presence); }

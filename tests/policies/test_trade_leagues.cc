@@ -88,10 +88,10 @@ TEST_CASE("house rules: Canadian minor, Québec, British") {
   const char* const canada = "Hockey Canada, rule 3.6";
   const Details minor = {
       {"league", "canadian_minor"}, {"category", "u16"}, {"skill", "league"}, {"visor_wish", "visor"}};
-  hold({{"a CSA-certified helmet", canada, "csa_z262_1", Fitted(minor).answer("helmet", "mark")},
-        {"and face protector", canada, "csa_z262_2_b1", Fitted(minor).answer("face_protection", "mark")},
+  hold({{"a CSA-certified helmet", canada, "CSA Z262.1", Fitted(minor).answer("helmet", "mark")},
+        {"and face protector", canada, "CSA Z262.2 B1", Fitted(minor).answer("face_protection", "mark")},
         {"of the whole face", canada, "shield", Fitted(minor).answer("face_protection", "kind")},
-        {"a BNQ-certified throat protector", canada, "bnq_9415_370", Fitted(minor).answer("neck_guard", "mark")},
+        {"a BNQ-certified throat protector", canada, "BNQ 9415-370", Fitted(minor).answer("neck_guard", "mark")},
         {"which is needed", canada, "canadian_minor: certified_throat",
          Fitted(minor).speaker("canadian_minor: certified_throat", "neck_guard")},
         {"a goalkeeper's hanging guard does not replace it", canada,
@@ -155,20 +155,20 @@ TEST_CASE("marks: which standard each piece carries, and where") {
     const char* role;
   };
   for (const auto& row :
-       {Mark{"helmet", "friendly", "iso_10256_2", "ISO 10256-2, head", 30, "skater"},
-        {"helmet", "canadian_minor", "csa_z262_1", "CSA Z262.1", 30, "skater"},
-        {"face_protection", "british", "iso_10256_3", "ISO 10256-3, face", 30, "skater"},
-        {"face_protection", "canadian_minor", "csa_z262_2_b1", "CSA Z262.2, B1", 11, "skater"},
-        {"face_protection", "canadian_minor", "csa_z262_2_b2", "CSA Z262.2, B2", 10, "skater"},
-        {"face_protection", "north_american_youth", "astm_f513_b1", "ASTM F513, B1 over 10 years", 11, "skater"},
-        {"face_protection", "north_american_youth", "astm_f513_b2", "ASTM F513, B2 for 10 or under", 10, "skater"},
-        {"mask", "international", "iso_10256_4", "ISO 10256-4, goalkeepers", 30, "goalkeeper"},
-        {"mask", "north_american_youth", "astm_f1587", "ASTM F1587", 12, "goalkeeper"},
-        {"mask", "quebec", "csa_z262_2_d1", "CSA Z262.2, D1; for whom: unverified, from memory", 11, "goalkeeper"},
-        {"mask", "canadian_minor", "csa_z262_2_d2", "CSA Z262.2, D2; for whom: unverified, from memory", 10,
+       {Mark{"helmet", "friendly", "ISO 10256-2", "ISO 10256-2, head", 30, "skater"},
+        {"helmet", "canadian_minor", "CSA Z262.1", "CSA Z262.1", 30, "skater"},
+        {"face_protection", "british", "ISO 10256-3", "ISO 10256-3, face", 30, "skater"},
+        {"face_protection", "canadian_minor", "CSA Z262.2 B1", "CSA Z262.2, B1", 11, "skater"},
+        {"face_protection", "canadian_minor", "CSA Z262.2 B2", "CSA Z262.2, B2", 10, "skater"},
+        {"face_protection", "north_american_youth", "ASTM F513 B1", "ASTM F513, B1 over 10 years", 11, "skater"},
+        {"face_protection", "north_american_youth", "ASTM F513 B2", "ASTM F513, B2 for 10 or under", 10, "skater"},
+        {"mask", "international", "ISO 10256-4", "ISO 10256-4, goalkeepers", 30, "goalkeeper"},
+        {"mask", "north_american_youth", "ASTM F1587", "ASTM F1587", 12, "goalkeeper"},
+        {"mask", "quebec", "CSA Z262.2 D1", "CSA Z262.2, D1; for whom: unverified, from memory", 11, "goalkeeper"},
+        {"mask", "canadian_minor", "CSA Z262.2 D2", "CSA Z262.2, D2; for whom: unverified, from memory", 10,
          "goalkeeper"},
-        {"neck_guard", "international", "iso_10256_5", "ISO 10256-5, cuts by skate blade", 30, "skater"},
-        {"neck_guard", "quebec", "bnq_9415_370", "BNQ 9415-370", 30, "skater"}})
+        {"neck_guard", "international", "ISO 10256-5", "ISO 10256-5, cuts by skate blade", 30, "skater"},
+        {"neck_guard", "quebec", "BNQ 9415-370", "BNQ 9415-370", 30, "skater"}})
     hold({{fmt::format("{}, {}", row.piece, row.league), row.standard, row.mark,
            Fitted(Details{{"league", row.league},
                           {"role", row.role},
@@ -176,7 +176,7 @@ TEST_CASE("marks: which standard each piece carries, and where") {
                           {"category", row.age < 14 ? "u12" : "adult"},
                           {"birth_day", fmt::format("{}-05-01", 2026 - row.age)}})
                .answer(row.piece, "mark")}});
-  hold({{"type C, a visor for junior age and older", "ASTM F513", "astm_f513_c",
+  hold({{"type C, a visor for junior age and older", "ASTM F513", "ASTM F513 C",
          Fitted(Details{{"league", "north_american_youth"}, {"skill", "league"}, {"visor_wish", "visor"}})
              .answer("face_protection", "mark")}});
   // CSA's type C stands in no row: those who ask for CSA's marks here want the whole face of everyone.
@@ -185,7 +185,7 @@ TEST_CASE("marks: which standard each piece carries, and where") {
       const Fitted player(Details{{"league", league}, {"skill", skill}, {"visor_wish", "visor"}});
       hold({{"CSA Z262.2, type C, for nobody", "CSA Z262.2", "other than visor",
              other_than("visor", player.answer("face_protection", "kind"))},
-            {"but type B1", "CSA Z262.2", "csa_z262_2_b1", player.answer("face_protection", "mark")}});
+            {"but type B1", "CSA Z262.2", "CSA Z262.2 B1", player.answer("face_protection", "mark")}});
     }
   hold({{"the label names the type", "ASTM F513, CSA Z262.2 (types B1, B2, C)",
          "The label names the type: B1 whole face over 10 years of age, B2 for 10 or under, C a visor.",

@@ -66,7 +66,7 @@ class Visit {
     if (detail.ask) return read(detail);
     if (detail.formula) return worked_out(*detail.formula);
     if (!holds(detail.chart->clauses.when)) throw Unready("the chart of " + detail.name + " leaves a player out");
-    return number_of(std::get<Value>(cell_of(*detail.chart)));
+    return detail.given(cell_of(*detail.chart));
   }
 
   Rational read(const Detail& detail) const {
@@ -104,11 +104,12 @@ class Visit {
   // ---- conditions and charts
 
   bool holds(const Condition& condition) {
-    if (condition.relation == Relation::is) {
+    if (condition.relation == Relation::is || (condition.relation == Relation::from_to && !condition.first)) {
       const auto& named = policy_.membership_of.at(&condition);
       return is_one_of(number(named.detail), named.members);
     }
     const Rational has = number(policy_.detail_of.at(&condition.subject));
+    if (condition.first) return has >= number_of(*condition.first) && has < past_last(condition);
     const auto member = policy_.member_of.find(&condition);
     const Rational edge = member != policy_.member_of.end() ? Rational(static_cast<std::int64_t>(member->second))
                                                             : number_of(*condition.value);
@@ -119,7 +120,8 @@ class Visit {
       case Relation::since: return has >= edge;
       case Relation::over: return has > edge;
       case Relation::at_most: return has <= edge;
-      case Relation::is: break;
+      case Relation::is:
+      case Relation::from_to: break;
     }
     throw std::logic_error("a condition of no known kind");
   }
@@ -162,11 +164,13 @@ class Visit {
     return !voice.sized || sized(voice).has_value();
   }
 
-  // The smallest step that is not below the detail.
+  // The smallest step that is not below the detail, and no further off than the rule's own ends.
   std::optional<std::int64_t> sized(const Voice& voice) {
     const auto& property = *voice.sized;
     const Rational wanted = number(policy_.detail_of.at(&*voice.rule->action->from));
-    const std::int64_t step = ((wanted - property.first) / property.step).ceiling();
+    std::int64_t step = property.steps_of(wanted).ceiling();
+    if (voice.smallest) step = std::max(step, *voice.smallest);
+    if (voice.largest) step = std::min(step, *voice.largest);
     return step < 0 || step > property.last() ? std::nullopt : std::optional(step);
   }
 
@@ -304,8 +308,8 @@ class Visit {
   }
 
   static Answer answer(const Property& property, Reach reach) {
-    const auto& low = property.answers[static_cast<std::size_t>(reach.low)];
-    const auto& high = property.answers[static_cast<std::size_t>(reach.high)];
+    const auto& low = property.shown[static_cast<std::size_t>(reach.low)];
+    const auto& high = property.shown[static_cast<std::size_t>(reach.high)];
     return {reach.low, reach.high, (reach.low < reach.high ? low + " to " + high : low) + property.unit};
   }
 

@@ -29,6 +29,10 @@ Kind kind_of(const Policy& policy, const Expression& expression) {
     case Expression::Kind::multiply: return operand(0).dimension == Dimension::number ? operand(1) : operand(0);
     case Expression::Kind::divide: return operand(1).dimension == Dimension::number ? operand(0) : Kind{};
     case Expression::Kind::whole_years: return {Dimension::age, {std::string(grammar::spelling(grammar::Unit::year))}};
+    case Expression::Kind::round_up:
+    case Expression::Kind::round_down:
+    case Expression::Kind::round_nearest:
+      return operand(0).dimension == Dimension::number ? operand(0) : as_written(expression.quantity);
     default: return operand(0);
   }
 }
@@ -41,7 +45,15 @@ std::string unit_word(const grammar::Amount& amount) {
 
 Kind kind_of(const Policy& policy, std::size_t detail) {
   const auto& known = policy.details[detail];
-  if (known.formula) return kind_of(policy, *known.formula);
+  if (known.formula) {
+    auto kind = kind_of(policy, *known.formula);
+    // A plain number that is compared with shares alone is one.
+    bool compared = false, shares = true;
+    for (const auto& edge : policy.edges)
+      if (edge.detail == detail) compared = true, shares = shares && edge.units == std::set<std::string>{"%"};
+    if (kind.dimension == Dimension::number && compared && shares) kind.units = {"%"};
+    return kind;
+  }
   if (known.chart)
     return as_written(std::get<grammar::Quantity>(std::get<grammar::Value>(known.chart->rows.front().cells.front())));
   auto kind = as_written(std::get<grammar::Quantity>(known.ask->domain.interval->to));

@@ -1,5 +1,5 @@
 // What kind of number a detail is and the units it is shown in, by the letter of the law: a number times a unit is that
-// unit, a sum is of what it begins with.
+// unit, a sum is of what it begins with, and what is rounded is in the unit it is rounded to.
 #pragma once
 
 #include <set>

@@ -28,6 +28,7 @@ class Preparation {
     for (std::size_t i = 0; i < policy_.pieces.size(); ++i) name_targets(i);
     for (const auto& file : policy_.files) gather_groups(file);
     for (const auto& file : policy_.files) add_voices(file);
+    grade_charts();
     for (const auto& detail : policy_.details) resolve_detail(detail);
     for (auto& piece : policy_.pieces) resolve(piece.tree->when);
     for (const auto& [name, when] : packs_) resolve(*when);
@@ -64,9 +65,9 @@ class Preparation {
 
   void declare(const File& file) {
     for (const auto& item : file.items) {
-      if (const auto* ask = std::get_if<Ask>(&item.form)) add_detail({ask->name.text, ask, nullptr, nullptr});
+      if (const auto* ask = std::get_if<Ask>(&item.form)) add_detail({ask->name.text, ask, nullptr, nullptr, {}});
       if (const auto* made = std::get_if<WorkOut>(&item.form))
-        add_detail({made->name.text, nullptr, &made->formula, nullptr});
+        add_detail({made->name.text, nullptr, &made->formula, nullptr, {}});
       if (const auto* piece = std::get_if<grammar::Piece>(&item.form)) add_piece(*piece);
     }
   }
@@ -75,9 +76,28 @@ class Preparation {
     const std::size_t index = policy_.details.size();
     if (!details_.emplace(detail.name, index).second) throw Unready("two details are named " + detail.name);
     if (detail.ask)
-      for (std::size_t i = 0; i < detail.ask->domain.members.size(); ++i)
-        members_.emplace(detail.name + "_" + detail.ask->domain.members[i].text, Membership{index, {i}});
+      for (const auto& member : detail.ask->domain.members) detail.members.push_back(member.text);
+    name_members(index, detail);
     policy_.details.push_back(std::move(detail));
+  }
+
+  void name_members(std::size_t index, const Detail& detail) {
+    for (std::size_t i = 0; i < detail.members.size(); ++i)
+      members_.emplace(detail.name + "_" + detail.members[i], Membership{index, {i}});
+  }
+
+  // What a chart is graded as may be worked out so itself, by a chart further down or in another file.
+  void grade_charts() {
+    for (bool again = true; again;) {
+      again = false;
+      for (std::size_t i = 0; i < policy_.details.size(); ++i) {
+        auto& detail = policy_.details[i];
+        if (!detail.chart || !detail.chart->graded_as || !detail.members.empty()) continue;
+        detail.members = policy_.detail(detail.chart->graded_as->joined()).members;
+        name_members(i, detail);
+        again = again || !detail.members.empty();
+      }
+    }
   }
 
   void add_piece(const grammar::Piece& tree) {
@@ -90,19 +110,51 @@ class Preparation {
     Property property;
     property.name = tree.name.text;
     property.tree = &tree;
-    for (const auto& member : tree.domain.members) property.answers.push_back(member.text);
+    for (const auto& member : tree.domain.members) {
+      property.answers.push_back(member.text);
+      property.shown.push_back(member.shown_as ? member.shown_as->text : member.text);
+    }
     if (tree.domain.kind != Domain::Kind::amount) return property;
-    const auto& unit_holder = std::get<Quantity>(tree.domain.interval->to).parts.front();
+    const bool uneven = !tree.domain.sizes.empty();
+    const auto& unit_holder =
+        (uneven ? tree.domain.sizes.back() : std::get<Quantity>(tree.domain.interval->to)).parts.front();
     const Rational unit = unit_holder.unit ? worth(*unit_holder.unit) : 1;
     if (!unit_holder.currency.empty()) property.unit = " " + unit_holder.currency;
+    property.one = unit;
     if (unit_holder.unit) property.unit = " " + std::string(spelling(*unit_holder.unit));
+    if (uneven) {
+      for (const auto& size : tree.domain.sizes) {
+        property.sizes.push_back(worth(size));
+        property.answers.push_back(plain(property.sizes.back() / unit));
+      }
+      property.first = property.sizes[0], property.step = property.sizes[1] - property.sizes[0];
+      show(property, tree.domain.sizes);
+      return property;
+    }
     property.first = number_of(tree.domain.interval->from);
     property.step = worth(*tree.domain.step);
     const Rational last = number_of(tree.domain.interval->to);
     if (property.step <= 0 || last < property.first) throw Unready("no range for " + property.name);
     for (Rational at = property.first; at <= last; at = at + property.step)
       property.answers.push_back(plain(at / unit));
+    show(property, {std::get<Quantity>(tree.domain.interval->from), std::get<Quantity>(tree.domain.interval->to),
+                    *tree.domain.step});
     return property;
+  }
+
+  // Numbers as they are; or in fractions, where the property was written in them.
+  static void show(Property& property, const std::vector<Quantity>& written) {
+    static const std::map<std::string, std::string> signs = {{".5", "½"}, {".25", "¼"}, {".75", "¾"}};
+    const bool fractions = std::any_of(written.begin(), written.end(),
+                                       [](const auto& quantity) { return quantity.parts.back().in_fractions; });
+    for (auto number : property.answers) {
+      const auto sign = signs.find(number.substr(std::min(number.find('.'), number.size())));
+      if (fractions && sign != signs.end()) {
+        number.replace(number.find('.'), number.npos, sign->second);
+        if (number.front() == '0') number.erase(0, 1);
+      }
+      property.shown.push_back(number);
+    }
   }
 
   void name_targets(std::size_t index) {
@@ -165,7 +217,7 @@ class Preparation {
         if (gives_property(chart->gives))
           add_voice(shown, {shown + chart->name.text, &chart->clauses, nullptr, chart, when, nullptr, {}});
         else
-          add_detail({chart->gives.joined(), nullptr, nullptr, chart});
+          add_detail({chart->gives.joined(), nullptr, nullptr, chart, {}});
       }
     }
   }
@@ -221,10 +273,12 @@ class Preparation {
         for (auto* each : all) each->voices.push_back(index);
         auto& sized = *all.front();
         policy_.voices[index].sized = &sized;
+        if (action.never_under) policy_.voices[index].smallest = reach(Cell(*action.never_under), sized).low;
+        if (action.never_over) policy_.voices[index].largest = reach(Cell(*action.never_over), sized).low;
         const std::size_t detail = resolve_name(*action.from);
         // Where it begins to answer, each step, and where it ends.
         for (std::int64_t i = -1; i <= sized.last(); ++i)
-          policy_.edges.push_back({detail, sized.first + sized.step * i});
+          policy_.edges.push_back({detail, sized.amount_at(i), units_in(sized.tree->domain)});
         return;
       }
       case Kind::step:
@@ -242,11 +296,33 @@ class Preparation {
     }
   }
 
+  static std::set<std::string> units_in(const Value& value) {
+    std::set<std::string> units;
+    if (const auto* quantity = std::get_if<Quantity>(&value))
+      for (const auto& part : quantity->parts)
+        if (!part.bare()) units.insert(part.unit ? std::string(spelling(*part.unit)) : part.currency);
+    return units;
+  }
+  // What a property's sizes are shown in.
+  static std::set<std::string> units_in(const Domain& domain) {
+    std::set<std::string> units;
+    for (const auto& word : domain.shown_in) units.insert(word.text);
+    if (!units.empty()) return units;
+    return units_in(domain.sizes.empty() ? domain.interval->to : Value(domain.sizes.back()));
+  }
+
+  // In a chart's cell a bare number is in the property's unit.
+  static Rational answer_at(const Value& value, const Property& property) {
+    const auto* quantity = std::get_if<Quantity>(&value);
+    const bool bare = quantity && quantity->parts.size() == 1 && quantity->parts.front().bare();
+    return bare ? number_of(value) * property.one : number_of(value);
+  }
+
   // The answers a cell stands for. A band's ends close inwards on the property's steps.
   static Reach reach(const Cell& cell, const Property& property) {
     if (const auto* interval = std::get_if<Interval>(&cell)) {
-      const auto low = ((number_of(interval->from) - property.first) / property.step).ceiling();
-      const auto high = ((number_of(interval->to) - property.first) / property.step).floor();
+      const auto low = property.steps_of(answer_at(interval->from, property)).ceiling();
+      const auto high = property.steps_of(answer_at(interval->to, property)).floor();
       return {std::max<std::int64_t>(low, 0), std::min(high, property.last())};
     }
     const auto& value = std::get<Value>(cell);
@@ -256,7 +332,7 @@ class Preparation {
           return {static_cast<std::int64_t>(i), static_cast<std::int64_t>(i)};
       throw Unready(property.name + " has no " + phrase->joined());
     }
-    const Rational steps = (number_of(value) - property.first) / property.step;
+    const Rational steps = property.steps_of(answer_at(value, property));
     if (!steps.is_whole() || steps < 0 || steps > property.last()) throw Unready("no step of " + property.name);
     return {steps.floor(), steps.floor()};
   }
@@ -329,7 +405,7 @@ class Preparation {
     // Where a bound lies among the answers, which it need not be one of: "at most 64.2 in", "within club to elite".
     const auto place = [&](const Value& value) {
       const auto* phrase = std::get_if<Phrase>(&value);
-      if (!phrase) return (number_of(value) - property.first) / property.step;
+      if (!phrase) return property.steps_of(number_of(value));
       const auto named = std::find(property.answers.begin(), property.answers.end(), phrase->joined());
       if (named == property.answers.end()) throw Unready(property.name + " has no " + phrase->joined());
       return Rational(named - property.answers.begin());
@@ -368,11 +444,27 @@ class Preparation {
       policy_.membership_of[&condition] = named;
       return;
     }
+    if (condition.relation == Relation::from_to && !condition.first) {
+      const auto found = members_.find(condition.subject.joined());
+      if (found == members_.end()) throw Unready("no member " + condition.subject.joined());
+      auto named = found->second;
+      const auto last = member(named.detail, std::get<Phrase>(*condition.value).joined());
+      while (named.members.back() < last) named.members.push_back(named.members.back() + 1);
+      policy_.membership_of[&condition] = named;
+      return;
+    }
     const std::size_t detail = resolve_name(condition.subject);
+    if (condition.first) {
+      policy_.edges.push_back({detail, number_of(*condition.first), units_in(*condition.first)});
+      const auto* ask = policy_.details[detail].ask;
+      const auto next = past_last(condition);
+      if (!ask || next <= number_of(ask->domain.interval->to)) policy_.edges.push_back({detail, next, {}});
+      return;
+    }
     if (const auto* phrase = std::get_if<Phrase>(&*condition.value))
       policy_.member_of[&condition] = member(detail, phrase->joined());
     else
-      policy_.edges.push_back({detail, number_of(*condition.value)});
+      policy_.edges.push_back({detail, number_of(*condition.value), units_in(*condition.value)});
   }
 
   void resolve_axes(const Chart& chart) {
@@ -386,7 +478,7 @@ class Preparation {
   }
 
   void resolve_head(const Head& head, std::size_t detail) {
-    if (head.edge) policy_.edges.push_back({detail, number_of(*head.edge)});
+    if (head.edge) policy_.edges.push_back({detail, number_of(*head.edge), units_in(*head.edge)});
     auto& members = policy_.members_of[&head];
     for (const auto& phrase : head.members) members.push_back(member(detail, phrase.joined()));
   }
@@ -414,10 +506,51 @@ class Preparation {
 
 }  // namespace
 
+Rational Detail::given(const Cell& cell) const {
+  const auto& value = std::get<Value>(cell);
+  const auto* phrase = std::get_if<Phrase>(&value);
+  if (!phrase) return number_of(value);
+  const auto found = std::find(members.begin(), members.end(), phrase->joined());
+  if (found == members.end()) throw Unready("no member " + phrase->joined());
+  return static_cast<std::int64_t>(found - members.begin());
+}
+
 const Detail& Policy::detail(std::string_view name) const {
   for (const auto& detail : details)
     if (detail.name == name) return detail;
   throw Unready("no detail " + std::string(name));
+}
+
+namespace {
+
+// The size below which, and the one above which, an amount lies in steps of one length.
+std::size_t size_before(const std::vector<Rational>& sizes, const Rational& amount) {
+  std::size_t before = 0;
+  while (before + 2 < sizes.size() && sizes[before + 1] <= amount) ++before;
+  return before;
+}
+
+}  // namespace
+
+Rational past_last(const Condition& condition) {
+  const auto last = number_of(*condition.value);
+  const auto* quantity = std::get_if<Quantity>(&*condition.value);
+  if (!quantity || !quantity->parts.back().unit) return last + 1;
+  return last + worth(*quantity->parts.back().unit);
+}
+
+Rational Property::steps_of(const Rational& amount) const {
+  if (sizes.empty()) return (amount - first) / step;
+  const auto at = size_before(sizes, amount);
+  return Rational(static_cast<std::int64_t>(at)) + (amount - sizes[at]) / (sizes[at + 1] - sizes[at]);
+}
+
+Rational Property::amount_at(const Rational& steps) const {
+  if (sizes.empty()) return first + step * steps;
+  const auto most = static_cast<std::int64_t>(sizes.size()) - 2;
+  const auto at = std::clamp<std::int64_t>(steps.floor(), 0, most);
+  const auto &from = sizes[static_cast<std::size_t>(at)], &to = sizes[static_cast<std::size_t>(at) + 1];
+  return from + (to - from) * (steps - at);
 }
 
 Policy prepare(std::vector<File> files) {

@@ -27,17 +27,33 @@ struct Detail {
   const grammar::Ask* ask = nullptr;
   const grammar::Expression* formula = nullptr;
   const grammar::Chart* chart = nullptr;
+  std::vector<std::string> members;  // of an asked one, or of the one that a chart is graded as
+
+  // What a cell of its chart gives: a member by its place, or an amount.
+  [[nodiscard]] Rational given(const grammar::Cell& cell) const;
 };
 
 // Answers are counted from 0: the members in order, or the steps of the range.
 struct Property {
   std::string name;
   const grammar::Property* tree = nullptr;
-  Rational first, step;              // of a range
+  Rational first, step;              // of a range; where sizes rise unevenly, the step is the first one
+  std::vector<Rational> sizes;       // all of them, where they rise unevenly
   std::vector<std::string> answers;  // as written: a member's name, or the step's number
+  std::vector<std::string> shown;    // as people see them: a member's own words; a number in fractions, if written so
   std::string unit;                  // what follows such a number, with its blank; may be empty
+  Rational one = 1;                  // what that unit is worth
   std::vector<std::size_t> voices;   // the rules and charts that concern it
 
+  // An amount in steps from the first, and the other way round. Between two sizes, and past the ends, a step is as long
+  // as from the one to the next there.
+  [[nodiscard]] Rational steps_of(const Rational& amount) const;
+  [[nodiscard]] Rational amount_at(const Rational& steps) const;
+  // Of an amount: the last quantity of what it can be.
+  [[nodiscard]] const grammar::Quantity& last_written() const {
+    const auto& domain = tree->domain;
+    return domain.sizes.empty() ? std::get<grammar::Quantity>(domain.interval->to) : domain.sizes.back();
+  }
   [[nodiscard]] std::int64_t last() const { return static_cast<std::int64_t>(answers.size()) - 1; }
 };
 
@@ -56,6 +72,7 @@ struct Voice {
   const grammar::Chart* chart = nullptr;
   const std::vector<grammar::Condition>* pack_when = nullptr;  // of the pack it stands in, if it does
   const Property* sized = nullptr;                             // what a `size … from` gives
+  std::optional<std::int64_t> smallest, largest;               // and its ends, where it says `never under`, `over`
   std::vector<bool> outranks;                                  // by voice, reached through
 };
 
@@ -81,6 +98,7 @@ struct Claim {
 struct Edge {
   std::size_t detail = 0;
   Rational at;
+  std::set<std::string> units;  // it is written in, as answers spell them; none of a bare number or a day
 };
 
 struct Policy {
@@ -119,6 +137,8 @@ struct Policy {
 [[nodiscard]] std::set<std::size_t> asked_under(const Policy& policy, const grammar::Condition& condition);
 // Those on which it rests whether a player has the piece, and what the rules and charts say of its property.
 [[nodiscard]] std::set<std::size_t> rests_on(const Policy& policy, const Piece& piece, std::size_t property);
+// Of a range of whole values, `2 to 4`: the next one after its last, by the unit it is written in.
+[[nodiscard]] Rational past_last(const grammar::Condition& condition);
 
 // A text to be read as a file of this name; `extra.fitting`, `house_rules/club.fitting`.
 struct TextFile {

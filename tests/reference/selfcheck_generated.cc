@@ -203,6 +203,8 @@ TEST_CASE("every construct is generated, and every kind of outcome met") {
                                 "whole years to a day",
                                 "whole years between two details",
                                 "chart of a detail",
+                                "chart of members",
+                                "size with ends",
                                 "piece always",
                                 "piece for",
                                 "piece optional",

@@ -28,14 +28,6 @@ bool keeps(const Saying& saying, const Rational& value) {
   return true;
 }
 
-// An amount in steps from the first; the other way round.
-Rational in_steps(const naive::Property& property, const Rational& amount) {
-  return (amount - property.first) / property.step;
-}
-Rational amount_of(const naive::Property& property, const Rational& steps) {
-  return property.first + property.step * steps;
-}
-
 bool allows(const Claim& claim, const naive::Property& property, const Rational& value) {
   if (claim.allowed.empty()) return false;
   if (property.step > 0) return claim.allowed.front() <= value && value <= claim.allowed.back();
@@ -302,7 +294,7 @@ std::vector<Rational> Shelf::tried(const Property& property, const ShelfCell& ce
   const auto& [low, high] = *cell.amount;
   values.push_back(low), values.push_back(high);
   for (std::int64_t step = 0; step <= property.last(); ++step)
-    if (const auto at = amount_of(property, step) / one; low < at && at < high) values.push_back(at);
+    if (const auto at = property.amount_at(step) / one; low < at && at < high) values.push_back(at);
   return values;
 }
 
@@ -314,7 +306,7 @@ bool Shelf::fits_beside(std::size_t piece, std::size_t property, ShelfStage stag
                         [&](const Fitted* player) { return asks(piece, property, stage, *player); });
   const auto values = tried(of, cell, 1);
   return std::any_of(values.begin(), values.end(), [&](const Rational& value) {
-    const auto counted = cell.amount ? in_steps(of, value) : value;
+    const auto counted = cell.amount ? of.steps_of(value) : value;
     return std::all_of(possible.begin(), possible.end(), [&](const Fitted* player) {
       return may_have(piece, property, stage, *player, counted, counted);
     });
@@ -331,19 +323,19 @@ bool Shelf::fits_cut(std::size_t piece, ShelfStage stage, const std::vector<cons
   const auto& length_cell = item.values[*line.cut];
   const auto open = [&](std::size_t property) { return fits_beside(piece, property, stage, possible, {}); };
   if (length_cell.blank()) return open(*line.cut) && open(*line.felt);
-  const auto cut = amount_of(length, told(piece, *line.cut, *possible.front()).answer->low);
+  const auto cut = length.amount_at(told(piece, *line.cut, *possible.front()).answer->low);
   for (const auto& whole : tried(length, length_cell, 1)) {
     const auto stands = std::min(whole, cut);
     if (!std::all_of(possible.begin(), possible.end(), [&](const Fitted* player) {
-          return may_have(piece, *line.cut, stage, *player, in_steps(length, whole), in_steps(length, stands));
+          return may_have(piece, *line.cut, stage, *player, length.steps_of(whole), length.steps_of(stands));
         }))
       continue;
     if (flex_cell.blank() && open(*line.felt)) return true;
     const auto stiffer = (whole / stands) * (whole / stands) * (whole / stands);
     for (const auto& stamped : tried(flex, flex_cell, stiffer))
       if (std::all_of(possible.begin(), possible.end(), [&](const Fitted* player) {
-            return may_have(piece, *line.felt, stage, *player, in_steps(flex, stamped),
-                            in_steps(flex, stamped * stiffer));
+            return may_have(piece, *line.felt, stage, *player, flex.steps_of(stamped),
+                            flex.steps_of(stamped * stiffer));
           }))
         return true;
   }
@@ -489,24 +481,24 @@ std::string Shelf::breaks(std::size_t piece, const std::vector<const Fitted*>& p
     const auto& cell = item.values[i];
     const auto values = tried(of.properties[i], cell, 1);
     const bool some = std::any_of(values.begin(), values.end(), [&](const Rational& value) {
-      return all_keep(i, cell.amount ? in_steps(of.properties[i], value) : value, what);
+      return all_keep(i, cell.amount ? of.properties[i].steps_of(value) : value, what);
     });
     if (!some && !(cell.blank() && all_keep(i, std::nullopt, what))) return what;
   }
   if (!line.felt) return "";
   const auto &flex = of.properties[*line.felt], &length = of.properties[*line.cut];
   const auto &flex_cell = item.values[*line.felt], &length_cell = item.values[*line.cut];
-  const auto cut = amount_of(length, told(piece, *line.cut, *with.front()).answer->low);
+  const auto cut = length.amount_at(told(piece, *line.cut, *with.front()).answer->low);
   std::string what;
   if (length_cell.blank())
     return all_keep(*line.cut, std::nullopt, what) && all_keep(*line.felt, std::nullopt, what) ? "" : what;
   for (const auto& whole : tried(length, length_cell, 1)) {
     const auto stands = std::min(whole, cut);
-    if (!all_keep(*line.cut, in_steps(length, stands), what)) continue;
+    if (!all_keep(*line.cut, length.steps_of(stands), what)) continue;
     if (flex_cell.blank() && all_keep(*line.felt, std::nullopt, what)) return "";
     const auto stiffer = (whole / stands) * (whole / stands) * (whole / stands);
     for (const auto& stamped : tried(flex, flex_cell, stiffer))
-      if (all_keep(*line.felt, in_steps(flex, stamped * stiffer), what)) return "";
+      if (all_keep(*line.felt, flex.steps_of(stamped * stiffer), what)) return "";
   }
   return what;
 }

@@ -33,7 +33,12 @@ std::vector<double> by_gnu_units(const std::vector<std::pair<std::string, std::s
 
 // Its "in" is ours, and "oz" and "lb" are avoirdupois in both, but "st" and "%" are words there.
 std::string spelled_for_gnu_units(const std::string& quantity) {
-  auto text = std::regex_replace(quantity, std::regex(R"(([a-z]) (\d))"), "$1 + $2");
+  auto text = quantity;
+  for (const auto& [sign, decimals] :
+       {std::pair("¼", ".25"), std::pair("½", ".5"), std::pair("¾", ".75"), std::pair("⅛", ".125"),
+        std::pair("⅜", ".375"), std::pair("⅝", ".625"), std::pair("⅞", ".875")})
+    text = std::regex_replace(text, std::regex(sign), decimals);
+  text = std::regex_replace(text, std::regex(R"(([a-z]) ([\d.]))"), "$1 + $2");
   text = std::regex_replace(text, std::regex(R"(\bst\b)"), "stone");
   return std::regex_replace(text, std::regex("%"), " percent");
 }

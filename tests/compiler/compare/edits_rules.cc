@@ -15,7 +15,8 @@ std::vector<Edits::Edge> Edits::edges() const {
   std::vector<Edge> found;
   for (const auto* when : guards())
     for (const auto& condition : *when)
-      if (condition.value) found.push_back({&*condition.value, policy_.detail_of.at(&condition.subject)});
+      if (condition.value && condition.relation != Relation::from_to)
+        found.push_back({&*condition.value, policy_.detail_of.at(&condition.subject)});
   for (const auto& [item, chart] : all<Chart>()) {
     const auto add = [&](const Head& head, const Phrase& detail) {
       if (head.edge) found.push_back({&*head.edge, policy_.detail_of.at(&detail)});

@@ -160,17 +160,15 @@ std::optional<std::size_t> place_of(const auto& all, const std::string& name) {
 void give_meanings(SharedAnswer& answer, const naive::Property& earlier, const naive::Property& later) {
   using Kind = grammar::Domain::Kind;
   const auto amount = [](const naive::Property& property) { return property.tree->domain.kind == Kind::amount; };
-  const auto dimension = [](const naive::Property& property) {
-    return naive::dimension_of(std::get<grammar::Quantity>(property.tree->domain.interval->to));
-  };
+  const auto dimension = [](const naive::Property& property) { return naive::dimension_of(property.last_written()); };
   bool alike = amount(earlier) == amount(later);
   if (alike && amount(earlier))
     alike = dimension(earlier) == dimension(later) && earlier.tree->domain.band == later.tree->domain.band;
   for (const auto side : both_sides) {
     const auto& property = side == Side::earlier ? earlier : later;
     for (std::int64_t i = 0; i <= property.last(); ++i) {
-      const auto text = amount(property) ? naive::plain(property.first + property.step * i)
-                                         : property.answers[static_cast<std::size_t>(i)];
+      const auto text =
+          amount(property) ? naive::plain(property.amount_at(i)) : property.answers[static_cast<std::size_t>(i)];
       answer.meaning[side].push_back(alike ? text : (side == Side::earlier ? "earlier " : "later ") + text);
     }
   }

@@ -38,6 +38,25 @@ TEST_CASE("two editions compared, as a shop reads it") {
   }
 }
 
+TEST_CASE("one step up on a longer scale leads elsewhere, though every row stays as it is") {
+  const auto with_step = [](const std::string& step) {
+    return tests::engine_of("scale.fitting",
+                            "policy \"Scale\"\nedition 1, in force from 1 September 2026\n"
+                            "ask age 4 to 90 years, whole\npiece skates always\n"
+                            "  size 140 to 340 mm step " +
+                                step +
+                                "\n"
+                                "rule usual\n  set skates size to 200 mm\n"
+                                "rule roomy\n  one step up in skates size\n  for age under 13\n");
+  };
+  const auto before = with_step("5 mm"), now = with_step("10 mm");
+  const auto difference = compiler::differences(before->policy(), now->policy());
+  const auto text = runtime::text_of(runtime::comparison_of(*before, *now, difference));
+  INFO(text);
+  CHECK(text.find("205 mm") != text.npos);
+  CHECK(text.find("210 mm") != text.npos);
+}
+
 TEST_CASE("who can be under one edition alone, for programs, as a page, and of people in a file") {
   const std::string asked = "-ask foot_length 140 to 330 mm\n+ask foot_length 140 to 330 mm\n";
   const auto earlier = edition("before.fitting", "");

@@ -138,7 +138,8 @@ class Encoding {
       return unknowns_[i] >= number(((naive::Rational(cut.at) / range.compiled - range.low) / range.tick).ceiling());
     }
     const auto& text = difference_.space.worked_out[column.detail];
-    const auto edge = naive::Rational(cut.at) / ticks_to_one(text.scale.dimension);
+    const auto one = text.scale.has_members() ? 1 : ticks_to_one(text.scale.dimension);
+    const auto edge = naive::Rational(cut.at) / one;
     for (const auto side : both_sides) {
       const auto& details = players_.policy(side).details;
       auto name = text.name;

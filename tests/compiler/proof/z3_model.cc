@@ -41,7 +41,10 @@ z3::expr Model::sized(const naive::Voice& voice) {
   const auto detail = terms_.detail_named(*voice.rule->action->from);
   auto step = terms_.context().int_val(-1);
   for (std::int64_t k = 0; k <= property.last() + 1; ++k)
-    step = z3::ite(terms_.over(detail, property.first + property.step * (k - 1)), terms_.context().int_val(k), step);
+    step = z3::ite(terms_.over(detail, property.amount_at(k - 1)), terms_.context().int_val(k), step);
+  auto& context = terms_.context();
+  if (voice.smallest) step = z3::ite(step < context.int_val(*voice.smallest), context.int_val(*voice.smallest), step);
+  if (voice.largest) step = z3::ite(step > context.int_val(*voice.largest), context.int_val(*voice.largest), step);
   return step;
 }
 
@@ -284,7 +287,7 @@ std::int64_t step_of(const naive::Property& property, const grammar::Value& valu
     const auto found = std::find(property.answers.begin(), property.answers.end(), phrase->joined());
     return found - property.answers.begin();
   }
-  return ((naive::number_of(value) - property.first) / property.step).floor();
+  return property.steps_of(naive::number_of(value)).floor();
 }
 
 }  // namespace

@@ -100,9 +100,7 @@ const Term& Terms::term(std::size_t detail) {
   const auto known = terms_.find(detail);
   if (known != terms_.end()) return known->second;
   const auto& declared = policy_.details[detail];
-  auto made = declared.ask       ? asked_term(detail)
-              : declared.formula ? formula(*declared.formula)
-                                 : chart_term(*declared.chart);
+  auto made = declared.ask ? asked_term(detail) : declared.formula ? formula(*declared.formula) : chart_term(declared);
   return terms_.emplace(detail, std::move(made)).first->second;
 }
 
@@ -129,12 +127,12 @@ Term Terms::one_of(std::vector<std::pair<z3::expr, Rational>> cases) const {
   return made;
 }
 
-Term Terms::chart_term(const grammar::Chart& chart) {
+Term Terms::chart_term(const naive::Detail& detail) {
+  const auto& chart = *detail.chart;
   const auto where = cells(chart);
   std::vector<std::pair<z3::expr, Rational>> cases;
   for (const auto& row : chart.rows)
-    for (const auto& cell : row.cells)
-      cases.emplace_back(where[cases.size()], naive::number_of(std::get<grammar::Value>(cell)));
+    for (const auto& cell : row.cells) cases.emplace_back(where[cases.size()], detail.given(cell));
   return one_of(std::move(cases));
 }
 
@@ -291,24 +289,27 @@ z3::expr Terms::meets(const std::vector<Condition>& conditions) {
   std::vector<z3::expr> each;
   for (const auto& condition : conditions) {
     const auto member_of = [&](std::size_t detail, const std::string& name) -> std::optional<std::size_t> {
-      const auto place = asked_place(detail);
-      if (!place) return std::nullopt;
-      const auto& members = asked_[*place].members;
+      const auto& members = policy_.details[detail].members;
       const auto found = std::find(members.begin(), members.end(), name);
       if (found == members.end()) return std::nullopt;
       return static_cast<std::size_t>(found - members.begin());
     };
-    if (condition.relation == Relation::is) {
+    if (condition.relation == Relation::is || (condition.relation == Relation::from_to && !condition.first)) {
       // `skill new, league`: the subject is the detail's name and the first member together.
       const auto subject = condition.subject.joined();
       std::vector<z3::expr> any_member;
-      for (const auto& range : asked_) {
-        if (!subject.starts_with(range.name + "_")) continue;
-        const auto first = member_of(range.detail, subject.substr(range.name.size() + 1));
+      for (std::size_t detail = 0; detail < policy_.details.size(); ++detail) {
+        const auto& name = policy_.details[detail].name;
+        if (!subject.starts_with(name + "_")) continue;
+        const auto first = member_of(detail, subject.substr(name.size() + 1));
         if (!first) continue;
-        any_member.push_back(is_member(range.detail, *first));
+        any_member.push_back(is_member(detail, *first));
+        if (condition.relation == Relation::from_to) {
+          const auto last = member_of(detail, std::get<grammar::Phrase>(*condition.value).joined()).value();
+          for (auto next = *first + 1; next <= last; ++next) any_member.push_back(is_member(detail, next));
+        }
         for (const auto& phrase : condition.alternatives)
-          any_member.push_back(is_member(range.detail, member_of(range.detail, phrase.joined()).value()));
+          any_member.push_back(is_member(detail, member_of(detail, phrase.joined()).value()));
         break;
       }
       if (any_member.empty()) throw NotEncoded("no member " + subject);
@@ -316,6 +317,11 @@ z3::expr Terms::meets(const std::vector<Condition>& conditions) {
       continue;
     }
     const auto detail = detail_named(condition.subject);
+    if (condition.first) {
+      each.push_back(at_least(detail, naive::number_of(*condition.first)));
+      each.push_back(!at_least(detail, naive::past_last(condition)));
+      continue;
+    }
     const auto* phrase = std::get_if<grammar::Phrase>(&*condition.value);
     const Rational edge = phrase ? Rational(static_cast<std::int64_t>(member_of(detail, phrase->joined()).value()))
                                  : naive::number_of(*condition.value);
@@ -326,7 +332,8 @@ z3::expr Terms::meets(const std::vector<Condition>& conditions) {
       case Relation::since: each.push_back(at_least(detail, edge)); break;
       case Relation::over: each.push_back(over(detail, edge)); break;
       case Relation::at_most: each.push_back(!over(detail, edge)); break;
-      case Relation::is: break;
+      case Relation::is:
+      case Relation::from_to: break;
     }
   }
   return all(each);

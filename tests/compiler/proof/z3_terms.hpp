@@ -61,7 +61,7 @@ class Terms {
  private:
   const Term& term(std::size_t detail);
   [[nodiscard]] Term asked_term(std::size_t detail) const;
-  [[nodiscard]] Term chart_term(const grammar::Chart& chart);
+  [[nodiscard]] Term chart_term(const naive::Detail& detail);
   [[nodiscard]] Term formula(const grammar::Expression& expression);
   [[nodiscard]] Term sum(const Term& a, const Term& b, bool minus);
   [[nodiscard]] Term product(const Term& a, const Term& b);

@@ -51,8 +51,9 @@ std::string dump(const Property& property);
 std::string dump(const Head& head);
 
 std::string dump(const Condition& condition) {
-  static constexpr const char* names[] = {"is", "under", "at_least", "over", "at_most", "before", "since"};
+  static constexpr const char* names[] = {"is", "under", "at_least", "over", "at_most", "before", "since", "from_to"};
   std::vector<std::string> parts = {dump(condition.subject)};
+  if (condition.first) parts.push_back(dump(*condition.first));
   if (condition.value) parts.push_back(dump(*condition.value));
   for (const auto& alternative : condition.alternatives) parts.push_back(dump(alternative));
   return list(names[static_cast<int>(condition.relation)], parts);
@@ -86,11 +87,14 @@ std::string dump(const Domain& domain) {
   if (domain.interval) parts.push_back(dump(*domain.interval));
   if (domain.whole) parts.push_back("whole");
   if (domain.step) parts.push_back("step=" + dump(*domain.step));
-  for (const auto& member : domain.members) parts.push_back(member.text);
+  for (const auto& size : domain.sizes) parts.push_back(dump(size));
+  for (const auto& member : domain.members)
+    parts.push_back(member.text + (member.shown_as ? "=" + dump(*member.shown_as) : ""));
   for (const auto& unit : domain.shown_in) parts.push_back("shown=" + unit.text);
   const auto* kind = domain.kind == Domain::Kind::grades   ? "grades"
                      : domain.kind == Domain::Kind::choice ? "choice"
                      : domain.band                         ? "band"
+                     : !domain.sizes.empty()               ? "sizes"
                                                            : "amount";
   return list(kind, parts);
 }
@@ -129,13 +133,15 @@ std::string dump(const Action& action) {
   if (action.kind == Action::Kind::step) parts.insert(parts.begin(), std::to_string(action.steps));
   if (action.answer) parts.push_back(dump(*action.answer));
   if (action.from) parts.push_back(dump(*action.from));
+  if (action.never_under) parts.push_back("never under " + dump(*action.never_under));
+  if (action.never_over) parts.push_back("never over " + dump(*action.never_over));
   if (action.text) parts.push_back(dump(*action.text));
   return list(names[static_cast<int>(action.kind)], parts);
 }
 
 std::string dump(const Reading& reading) {
-  return list("reading",
-              {dump(reading.phrase), reading.value ? dump(*reading.value) : "", reading.blank ? "blank" : ""});
+  return list("reading", {dump(reading.phrase), reading.value ? dump(*reading.value) : "",
+                          reading.words ? dump(*reading.words) : "", reading.blank ? "blank" : ""});
 }
 
 std::string dump(const LeavesWith& claim) {
@@ -184,6 +190,7 @@ std::string dump(const Item& item) {
           },
           [](const Chart& form) {
             std::vector<std::string> parts = {dump(form.name), dump(form.gives)};
+            if (form.graded_as) parts.push_back(list("graded as", {dump(*form.graded_as)}));
             if (form.across) {
               auto heads = dump_all(form.across->heads);
               heads.insert(heads.begin(), dump(form.across->detail));

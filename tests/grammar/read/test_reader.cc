@@ -54,6 +54,12 @@ const Example examples[] = {
      "shown=mm) \"Boot size\"))"},
     {"piece stick optional\n  flex band 20 to 110 flex step 5 flex\n  toe choice round, square",
      "(piece stick optional (property flex (band 20flex..110flex step=5flex)) (property toe (choice round square)))"},
+    {"piece pads always\n  size grades small, x_large shown as “XL” \"Size\"\n  mark choice a shown as \"A, 1\", b\n  "
+     "length one of 46, 48, 50, 54 in shown in in",
+     "(piece pads always (property size (grades small x_large=\"XL\") \"Size\") (property mark (choice a=\"A, 1\" b)) "
+     "(property length (sizes 46in 48in 50in 54in shown=in)))"},
+    {"ask hand choice left shown as \"L\", right shown as \"R\" \"Which?\"",
+     "(ask hand (choice left=\"L\" right=\"R\") \"Which?\")"},
     {"piece mask for role goalkeeper, age at least 10 \"Mask\"",
      "(piece mask (for (is 'role goalkeeper') (at_least 'age' 10)) \"Mask\")"},
     {"chart c gives stick flex\n  down weight\n    under 27 kg: 20 to 30 flex\n    at most 5 ft: 1 flex to 2 flex\n    "
@@ -64,6 +70,11 @@ const Example examples[] = {
      "or improving: club, club",
      "(chart c 'boot' (across 'weight' (under 60kg) (rest)) (down 'skill') (row (members 'league' 'elite') 'entry' "
      "'club') (row (members 'new' 'improving') 'club' 'club'))"},
+    {"rule r\n  size shins length from shin, never under 8 in or over 17 in",
+     "(rule r (size 'shins length' 'shin' never under 8in never over 17in))"},
+    {"rule r\n  size shins length from shin never over 17 in", "(rule r (size 'shins length' 'shin' never over 17in))"},
+    {"chart c gives counted graded as skill\n  down years\n    under 2: new\n    the rest: league",
+     "(chart c 'counted' (graded as 'skill') (down 'years') (row (under 2) 'new') (row (rest) 'league'))"},
     {"chart c gives x\n  across skill: new or improving, league\n    5 mm, 6 mm",
      "(chart c 'x' (across 'skill' (members 'new' 'improving') (members 'league')) (row (rest) 5mm 6mm))"},
     {"chart c gives x\n  down born\n    before 1 May 2010: a\n    the rest: b",
@@ -87,6 +98,9 @@ const Example examples[] = {
     {"rule r\n  one step up in gloves size", "(rule r (step 1 'gloves size'))"},
     {"rule r\n  Two Steps Down in stick length\n  for age under 8",
      "(rule r (step -2 'stick length') (for (under 'age' 8)))"},
+    {"rule r\n  need bag\n  for sessions 2 to 4, age 6 to 10 years, category u8 to u12, born 1 May 2010 to 2012-05-31",
+     "(rule r (need 'bag') (for (from_to 'sessions' 2 4) (from_to 'age' 6years 10years) (from_to 'category u8' 'u12') "
+     "(from_to 'born' 2010-05-01 2012-05-31)))"},
     {"rule r\n  refer skates", "(rule r (refer 'skates'))"},
     {"rule r\n  caution \"Mind the step.\"", "(rule r (caution \"Mind the step.\"))"},
     {"rule r\n  need a,   # one\n       b    # two\n  safety", "(rule r (need 'a' 'b') safety)"},

@@ -73,6 +73,20 @@ std::optional<Literal> Draft::literal(const DraftDetail& detail, bool low_too, b
   return std::nullopt;
 }
 
+// From one whole value to another; not all there are.
+std::optional<std::string> Draft::whole_range(const DraftDetail& detail) {
+  const auto one = detail.counted_in ? detail.grain : Rational(1);
+  const auto lowest = (detail.low / one).ceiling(), highest = (detail.high / one).floor();
+  const auto first = draw_.between(lowest, highest), last = draw_.between(first, highest);
+  if (first < 0 || (first == lowest && last == highest)) return std::nullopt;
+  const auto text = [&](std::int64_t at) {
+    return detail.counted_in ? std::to_string(at) + *detail.counted_in : draw_.pick(spellings(day_at(Rational(at))));
+  };
+  count(detail.counted_in ? "condition from one number to another" : "condition from one day to another");
+  const auto from = detail.counted_in && draw_.chance(50) ? std::to_string(first) : text(first);
+  return reference(detail.name) + " " + from + " to " + text(last);
+}
+
 // One detail's condition, or two that leave a stretch of it.
 std::optional<std::string> Draft::condition(const DraftDetail& detail) {
   if (!detail.members.empty()) {
@@ -82,6 +96,12 @@ std::optional<std::string> Draft::condition(const DraftDetail& detail) {
       count(least ? "condition grade at least" : "condition grade at most");
       const std::size_t at = draw_.place(members.size() - 1);
       return detail.name + (least ? " at least " + members[at + 1] : " at most " + members[at]);
+    }
+    if (detail.kind == DraftDetail::Kind::grades && draw_.chance(20)) {
+      const auto first = draw_.place(members.size()), last = first + draw_.place(members.size() - first);
+      if (last - first + 1 == members.size()) return std::nullopt;
+      count("condition from one grade to another");
+      return detail.name + " " + members[first] + " to " + members[last];
     }
     auto some = members;
     draw_.shuffle(some);
@@ -95,6 +115,7 @@ std::optional<std::string> Draft::condition(const DraftDetail& detail) {
     return text;
   }
   const bool day = detail.kind == DraftDetail::Kind::day;
+  if ((day || detail.counted_in) && draw_.chance(25)) return whole_range(detail);
   const auto word = [&](bool above, bool closed) -> std::string {
     if (day) return above ? "since" : "before";
     if (above) return closed ? "at least" : "over";

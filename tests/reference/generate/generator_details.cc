@@ -61,6 +61,13 @@ void Draft::add_asks() {
   }
 }
 
+// Now and then a member is shown as other words than its name; they change no answer.
+std::string Draft::words_shown(const std::string& member) {
+  if (!draw_.chance(20)) return "";
+  count("member shown as");
+  return " shown as \"No. 1 " + member + "\"";
+}
+
 std::string Draft::asked_members(DraftDetail& detail, const std::string& kind) {
   static const std::map<std::string, std::vector<std::string>> members = {
       {"skill", {"new", "improving", "league", "elite"}},
@@ -73,7 +80,8 @@ std::string Draft::asked_members(DraftDetail& detail, const std::string& kind) {
   detail.kind = grades ? DraftDetail::Kind::grades : DraftDetail::Kind::choice;
   count(grades ? "ask grades" : "ask choice");
   std::string text = "ask " + kind + (grades ? " grades " : " choice ");
-  for (std::size_t i = 0; i < detail.members.size(); ++i) text += (i ? ", " : "") + detail.members[i];
+  for (std::size_t i = 0; i < detail.members.size(); ++i)
+    text += (i ? ", " : "") + detail.members[i] + words_shown(detail.members[i]);
   return text;
 }
 
@@ -87,13 +95,15 @@ std::string Draft::asked_number(DraftDetail& detail, const std::string& kind) {
   };
   if (kind == "age") {
     const auto low = draw_.between(4, 8), high = low + draw_.between(2, 12);
-    detail.dimension = Dimension::age, detail.age = true, detail.grain = 1, detail.relied_on_in = " in whole years";
+    detail.dimension = Dimension::age, detail.age = true, detail.grain = 1, detail.relied_on_in = " in whole years",
+    detail.counted_in = " years";
     count("ask whole age");
     return ranged(1, low, high) + numbers(low, high) + " years, whole";
   }
   if (kind == "sessions" || kind == "score") {
     const auto low = draw_.between(0, 2), high = low + draw_.between(1, 5);
     detail.grain = kind == "sessions" ? 1 : 0;
+    if (kind == "sessions") detail.counted_in = "";
     count(kind == "sessions" ? "ask whole count" : "ask plain number");
     return ranged(1, low, high) + numbers(low, high) + (kind == "sessions" ? ", whole" : "");
   }
@@ -114,6 +124,7 @@ std::string Draft::asked_number(DraftDetail& detail, const std::string& kind) {
   const auto high = low + (settings_.most_players > 0 ? draw_.between(2, 6) : draw_.between(2, measure.widest));
   detail.dimension = length ? Dimension::length : Dimension::weight;
   detail.grain = whole ? worth(measure.worth) : 0;
+  if (whole) detail.counted_in = measure.unit;
   detail.relied_on_in = " in" + std::string(measure.unit);
   count(std::string(length ? "ask length" : "ask weight") + (whole ? ", whole" : ""));
   const auto both =
@@ -200,7 +211,28 @@ bool Draft::add_whole_years() {
   return true;
 }
 
+// One that works out a member of another detail's; not all of them need come out.
+bool Draft::add_graded_chart() {
+  std::vector<std::size_t> graded;
+  for (std::size_t i = 0; i < details_.size(); ++i)
+    if (!details_[i].members.empty()) graded.push_back(i);
+  if (graded.empty()) return false;
+  const auto as = details_[draw_.pick(graded)];
+  DraftDetail made;
+  made.name = "counted_" + std::to_string(details_.size());
+  made.kind = as.kind;
+  made.members = as.members;
+  const auto lines = chart_lines([&] { return draw_.pick(as.members); }, &made.asked);
+  if (!lines) return false;
+  count("chart of members");
+  std::string item = "chart " + made.name + " gives " + made.name + " graded as " + as.name;
+  for (const auto& line : *lines) item += "\n  " + line;
+  declare(std::move(made), std::move(item));
+  return true;
+}
+
 void Draft::add_detail_chart() {
+  if (draw_.chance(35) && add_graded_chart()) return;
   static const std::vector<Dimension> dimensions = {Dimension::length, Dimension::weight, Dimension::number};
   const auto dimension = draw_.pick(dimensions);
   const Rational one = dimension == Dimension::weight ? 100 : 1;

@@ -22,9 +22,10 @@ struct DraftDetail {
   Rational low, high;  // the range; days as numbers
   Rational grain;      // above 0 where every value is a multiple of it
   std::vector<std::string> members;
-  bool age = false;             // knows only `under` and `at least`
-  std::string relied_on_in;     // what a pack says after `relies on NAME`: ` in kg`
-  std::set<std::size_t> asked;  // the asked details it comes from; itself, if it is asked
+  bool age = false;                       // knows only `under` and `at least`
+  std::optional<std::string> counted_in;  // the unit, with its blank, that it is asked in whole ones of
+  std::string relied_on_in;               // what a pack says after `relies on NAME`: ` in kg`
+  std::set<std::size_t> asked;            // the asked details it comes from; itself, if it is asked
 
   [[nodiscard]] bool is_number() const { return kind == Kind::number; }
   // Can be split in two by an edge or by its members.
@@ -52,11 +53,15 @@ struct DraftProperty {
   Kind kind = Kind::grades;
   std::vector<std::string> members;
   Dimension dimension = Dimension::number;
-  std::string unit;           // with its blank
-  Rational first, step, one;  // `one`: what the unit is worth
-  std::int64_t last = 0;      // the last answer, from 0
+  std::string unit;             // with its blank
+  Rational first, step, one;    // `one`: what the unit is worth
+  std::vector<Rational> sizes;  // of each answer, where they rise unevenly
+  std::int64_t last = 0;        // the last answer, from 0
   std::optional<std::size_t> sized_from;
 
+  [[nodiscard]] Rational at(std::int64_t answer) const {
+    return sizes.empty() ? first + step * answer : sizes[static_cast<std::size_t>(answer)];
+  }
   [[nodiscard]] std::string key() const { return piece + " " + name; }
 };
 
@@ -91,9 +96,11 @@ class Draft {
   void add_asks();
   std::string asked_number(DraftDetail& detail, const std::string& kind);
   std::string asked_members(DraftDetail& detail, const std::string& kind);
+  std::string words_shown(const std::string& member);
   void add_worked_out();
   void add_formula();
   bool add_whole_years();  // false if there are no days for it
+  bool add_graded_chart();
   void add_detail_chart();
   void declare(DraftDetail detail, std::string item);
 
@@ -111,6 +118,7 @@ class Draft {
   std::string written(const DraftDetail& detail, const Rational& at);
   std::optional<Literal> literal(const DraftDetail& detail, bool low_too, bool high_too);
   std::optional<std::string> condition(const DraftDetail& detail);
+  std::optional<std::string> whole_range(const DraftDetail& detail);
   // Up to `most` conditions on as many details; nothing if none could be written.
   std::string conditions(std::size_t most, std::set<std::size_t>* asked_only = nullptr);
   std::vector<std::string> heads(const DraftDetail& detail, bool across);
@@ -126,6 +134,7 @@ class Draft {
   void set_range(DraftProperty& property, std::string& line, bool band);
   std::string answer(const DraftProperty& property, std::int64_t at);
   std::string any_answer(const DraftProperty& property);
+  std::string bare_answer(const DraftProperty& property);
   std::string reference(const DraftProperty& property);
   std::string reference(const std::string& declared);
   void add_voices();

@@ -44,7 +44,7 @@ std::optional<DraftProperty> Draft::property(const std::string& piece, std::set<
   static const std::vector<std::string> names = {"tier", "toe", "size", "size", "litres", "flex", "sum"};
   const auto name = draw_.pick(names);
   if (taken.contains(name)) return std::nullopt;
-  DraftProperty made{piece, name, Kind::grades, {}, Dimension::number, "", 0, 1, 1, 0, std::nullopt};
+  DraftProperty made{piece, name, Kind::grades, {}, Dimension::number, "", 0, 1, 1, {}, 0, std::nullopt};
   if (name == "size") {
     auto sized = sized_property(piece, line);
     if (sized) return sized;
@@ -56,7 +56,8 @@ std::optional<DraftProperty> Draft::property(const std::string& piece, std::set<
     made.members.resize(static_cast<std::size_t>(draw_.between(2, static_cast<std::int64_t>(made.members.size()))));
     made.last = static_cast<std::int64_t>(made.members.size()) - 1;
     line = name + (name == "toe" ? " choice " : " grades ");
-    for (std::size_t i = 0; i < made.members.size(); ++i) line += (i ? ", " : "") + made.members[i];
+    for (std::size_t i = 0; i < made.members.size(); ++i)
+      line += (i ? ", " : "") + made.members[i] + words_shown(made.members[i]);
     count(name == "toe" ? "property choice" : "property grades");
     return made;
   }
@@ -78,7 +79,7 @@ std::optional<DraftProperty> Draft::sized_property(const std::string& piece, std
   if (from.empty()) return std::nullopt;
   const std::size_t index = draw_.pick(from);
   const auto& detail = details_[index];
-  DraftProperty made{piece, "size", Kind::range, {}, detail.dimension, "", 0, 1, 1, 0, index};
+  DraftProperty made{piece, "size", Kind::range, {}, detail.dimension, "", 0, 1, 1, {}, 0, index};
   struct Choice {
     const char* unit;
     Rational worth;
@@ -102,6 +103,16 @@ std::optional<DraftProperty> Draft::sized_property(const std::string& piece, std
 
 void Draft::set_range(DraftProperty& property, std::string& line, bool band) {
   const auto in_unit = [&](const Rational& number) { return *decimal(number / property.one); };
+  if (!band && draw_.chance(35)) {
+    line = property.name + " one of ";
+    for (auto at = property.first; std::cmp_less_equal(property.sizes.size(), property.last);
+         at = at + property.step * draw_.between(1, 3)) {
+      line += (property.sizes.empty() ? "" : ", ") + in_unit(at);
+      property.sizes.push_back(at);
+    }
+    line += property.unit;
+    return count("property of uneven sizes");
+  }
   line = property.name + (band ? " band " : " ") + in_unit(property.first) + " to " +
          in_unit(property.first + property.step * property.last) + property.unit + " step " + in_unit(property.step) +
          property.unit;
@@ -112,7 +123,7 @@ void Draft::set_range(DraftProperty& property, std::string& line, bool band) {
 
 std::string Draft::answer(const DraftProperty& property, std::int64_t at) {
   if (!property.members.empty()) return property.members[static_cast<std::size_t>(at)];
-  const Rational value = property.first + property.step * at;
+  const Rational value = property.at(at);
   if (draw_.chance(75) || property.unit.empty()) return *decimal(value / property.one) + property.unit;
   return written(value, property.dimension);
 }
@@ -128,6 +139,14 @@ std::string Draft::any_answer(const DraftProperty& property) {
   }
   return *decimal(property.first + property.step * low) + " to " + *decimal(property.first + property.step * high) +
          property.unit;
+}
+
+// In a chart's cell, the numbers alone.
+std::string Draft::bare_answer(const DraftProperty& property) {
+  const auto number = [&](std::int64_t at) { return *decimal(property.at(at) / property.one); };
+  if (property.kind != Kind::band) return number(draw_.between(0, property.last));
+  const auto low = draw_.between(0, property.last - 1);
+  return number(low) + " to " + number(draw_.between(low + 1, property.last));
 }
 
 // `neck guard` for neck_guard, now and then; not where a number would be left to stand alone.
@@ -172,14 +191,22 @@ DraftVoice& Draft::add_rule(const std::string& stem, Place place, const std::str
 void Draft::add_base(const DraftProperty& property, bool everyone) {
   const int condition_chance = everyone ? 0 : 80;
   if (property.sized_from && draw_.chance(65)) {
-    auto& rule =
-        add_rule("size", Place::policy, "size " + reference(property) + " from " + details_[*property.sized_from].name,
-                 condition_chance);
+    std::string action = "size " + reference(property) + " from " + details_[*property.sized_from].name;
+    if (property.last > 1 && draw_.chance(50)) {
+      const auto smallest = draw_.between(0, property.last - 1), largest = draw_.between(smallest + 1, property.last);
+      const bool under = draw_.chance(70), over = !under || draw_.chance(60);
+      action += ", never " + std::string(under ? "under " + answer(property, smallest) : "") +
+                (under && over ? " or " : "") + (over ? "over " + answer(property, largest) : "");
+      count("size with ends");
+    }
+    auto& rule = add_rule("size", Place::policy, action, condition_chance);
     rule.base = true, rule.answers = {property.key()};
     return;
   }
   if (draw_.chance(60)) {
-    const auto lines = chart_lines([&] { return any_answer(property); });
+    const bool bare = !property.unit.empty() && draw_.chance(25);
+    if (bare) count("chart of bare numbers");
+    const auto lines = chart_lines([&] { return bare ? bare_answer(property) : any_answer(property); });
     if (lines) {
       DraftVoice chart;
       chart.name = "chart_" + std::to_string(voices_.size());
@@ -257,7 +284,7 @@ void Draft::add_groups() {
 void Draft::add_group_rules(const std::string& group, const std::vector<const DraftPiece*>& pieces) {
   const auto alike = [](const DraftProperty& a, const DraftProperty& b) {
     return a.name == b.name && a.kind == b.kind && a.members == b.members && a.dimension == b.dimension &&
-           a.first == b.first && a.step == b.step && a.last == b.last;
+           a.first == b.first && a.step == b.step && a.last == b.last && a.sizes == b.sizes;
   };
   const bool named = group != "every piece";
   std::set<std::string> keys;

@@ -18,7 +18,7 @@ bool is_grades(const Property& property) { return property.tree->domain.kind == 
 bool is_band(const Property& property) { return property.tree->domain.band; }
 bool is_length(const Property& property) {
   return property.tree->domain.kind == Form::amount && !is_band(property) &&
-         dimension_of(std::get<grammar::Quantity>(property.tree->domain.interval->to)) == Dimension::length;
+         dimension_of(property.last_written()) == Dimension::length;
 }
 bool is_flex(const Property& property) { return property.unit == " flex"; }
 

@@ -129,13 +129,22 @@ class SmallShelf {
       for (const auto form : forms) {
         if (form == 0) add(piece, {name, "tier", Kind::grades, {"entry", "club", "top", "elite"}, ""});
         if (form == 1) add(piece, {name, "toe", Kind::choice, {"round", "square", "open"}, ""});
-        if (form == 2) add(piece, {name, "size", Kind::range, numbers(250, 5, 5), " mm"});
+        if (form == 2) add(piece, {name, "size", Kind::range, sizes(250, 5, 5), " mm"});
         if (form != 3) continue;
-        if (draw_.chance(75)) add(piece, {name, "length", Kind::range, numbers(50, 2, 4), " in"});
+        if (draw_.chance(75)) add(piece, {name, "length", Kind::range, sizes(50, 2, 4), " in"});
         add(piece, {name, "flex", Kind::band, numbers(40, 10, 6), " flex"});
       }
       pieces_.push_back(std::move(piece));
     }
+  }
+
+  // Now and then from one to the next it is as far as two others, or three.
+  std::vector<std::string> sizes(int first, int step, int count) {
+    auto all = numbers(first, step, count);
+    if (draw_.chance(30))
+      for (std::size_t i = 1; i < all.size(); ++i)
+        all[i] = std::to_string(std::stoi(all[i - 1]) + step * static_cast<int>(draw_.between(1, 3)));
+    return all;
   }
 
   void add(SmallPiece& piece, SmallProperty property) {
@@ -145,8 +154,15 @@ class SmallShelf {
       for (std::size_t i = 0; i < all.size(); ++i) text_ += (i ? ", " : "") + all[i];
     } else {
       const auto step = std::to_string(std::stoi(all[1]) - std::stoi(all[0]));
-      text_ += "  " + property.name + (property.kind == Kind::band ? " band " : " ") + all.front() + " to " +
-               all.back() + property.unit + " step " + step + property.unit;
+      if (property.kind == Kind::range &&
+          all != numbers(std::stoi(all[0]), std::stoi(step), static_cast<int>(all.size()))) {
+        text_ += "  " + property.name + " one of ";
+        for (std::size_t i = 0; i < all.size(); ++i) text_ += (i ? ", " : "") + all[i];
+        text_ += property.unit;
+        count("property of uneven sizes");
+      } else
+        text_ += "  " + property.name + (property.kind == Kind::band ? " band " : " ") + all.front() + " to " +
+                 all.back() + property.unit + " step " + step + property.unit;
     }
     text_ += "\n";
     piece.properties.push_back(std::move(property));

@@ -61,8 +61,8 @@ class Written {
       // Two details that are worked out alike are one number, which goes by the name of either.
       for (std::size_t i = 0; i < policy_.details.size(); ++i)
         if (i == edge.detail || worked_out_alike(policy_.details[i], policy_.details[edge.detail]))
-          edges_[i].insert(edge.at);
-      for (const auto& value : values_beside(edge.detail, edge.at)) edges_[edge.detail].insert(value);
+          edges_[i][edge.at].insert(edge.units);
+      for (const auto& value : values_beside(edge.detail, edge.at)) edges_[edge.detail][value].insert(edge.units);
     }
   }
 
@@ -71,7 +71,8 @@ class Written {
 
   void takes_edges_of(const Written& other) {
     for (const auto& [detail, edges] : other.edges_)
-      edges_[index_.at(other.policy_.details[detail].name)].insert(edges.begin(), edges.end());
+      for (const auto& [at, units] : edges)
+        edges_[index_.at(other.policy_.details[detail].name)][at].insert(units.begin(), units.end());
   }
 
   // A detail's value: that of this player.
@@ -163,10 +164,7 @@ class Written {
   }
 
  private:
-  [[nodiscard]] bool is_member(std::size_t detail) const {
-    const auto* ask = policy_.details[detail].ask;
-    return ask && ask->domain.kind != grammar::Domain::Kind::amount;
-  }
+  [[nodiscard]] bool is_member(std::size_t detail) const { return !policy_.details[detail].members.empty(); }
   [[nodiscard]] bool is_number(std::size_t detail) const {
     const auto* ask = policy_.details[detail].ask;
     return !is_member(detail) && !(ask && std::holds_alternative<grammar::Date>(ask->domain.interval->to));
@@ -187,15 +185,15 @@ class Written {
     std::set<Rational> cells;
     if (known.chart)
       for (const auto& row : known.chart->rows)
-        for (const auto& cell : row.cells) cells.insert(naive::number_of(std::get<grammar::Value>(cell)));
+        for (const auto& cell : row.cells) cells.insert(known.given(cell));
     std::vector<Rational> beside;
     for (const auto& found : {cells.lower_bound(edge), cells.upper_bound(edge)})
       if (found != cells.end()) beside.push_back(*found);
     return beside;
   }
 
-  // By the program's own reader; it must be of the detail's kind, in its units.
-  ReadBack read_back(std::size_t detail, std::string text) {
+  // By the program's own reader; it must be of the detail's kind, in its units, or an edge in those it is written in.
+  ReadBack read_back(std::size_t detail, std::string text, const std::set<std::set<std::string>>& or_in = {}) {
     const bool negative = text.front() == '-';
     const grammar::Source source("shown", negative ? text.substr(1) : text);
     const auto value = grammar::read_value(source);
@@ -208,14 +206,16 @@ class Written {
     const auto& quantity = std::get<grammar::Quantity>(*value);
     const auto& kind = kinds_.at(detail);
     CHECK(naive::dimension_of(quantity) == kind.dimension);
-    for (const auto& part : quantity.parts) {
-      const auto unit = naive::unit_word(part);
-      CHECK(unit.empty() == kind.units.empty());
-      if (!unit.empty()) CHECK(kind.units.contains(unit));
-      ++tally_.units[unit];
-    }
+    const auto in = [&](const std::set<std::string>& units) {
+      return std::all_of(quantity.parts.begin(), quantity.parts.end(), [&](const auto& part) {
+        const auto unit = naive::unit_word(part);
+        return unit.empty() ? units.empty() : units.contains(unit);
+      });
+    };
+    CHECK((in(kind.units) || std::any_of(or_in.begin(), or_in.end(), in)));
+    for (const auto& part : quantity.parts) ++tally_.units[naive::unit_word(part)];
     const auto& last = quantity.parts.back();
-    if (last.unit && kind.dimension != naive::Dimension::flex)
+    if (last.unit && kind.dimension != naive::Dimension::flex && kind.dimension != naive::Dimension::number)
       tally_.quantities.emplace(source.text(), naive::worth(quantity));
     return {negative ? -naive::worth(quantity) : naive::worth(quantity), rounding(kind, last, negative)};
   }
@@ -248,8 +248,9 @@ class Written {
       try {
         const auto one = is_number(detail) ? std::max(read.within, grain_of(detail)) : Rational(1);
         const auto [low, high] = std::minmax({at(known.first, read.at - one), at(known.first, read.at + one)});
-        return std::any_of(known.second.begin(), known.second.end(),
-                           [&, low = low, high = high](const auto& edge) { return low <= edge && edge <= high; });
+        return std::any_of(known.second.begin(), known.second.end(), [&, low = low, high = high](const auto& edge) {
+          return low <= edge.first && edge.first <= high;
+        });
       } catch (const naive::Unready&) {
         return false;  // it rests on others too
       }
@@ -269,10 +270,12 @@ class Written {
 
   // The policy's edges on a detail that this text may stand for.
   std::vector<Rational> edges_near(std::size_t detail, const std::string& text) {
-    const auto read = read_back(detail, text);
+    std::set<std::set<std::string>> written;
+    for (const auto& [at, units] : edges_[detail]) written.insert(units.begin(), units.end());
+    const auto read = read_back(detail, text, written);
     std::vector<Rational> near;
-    for (const auto& edge : edges_[detail])
-      if (size_of(edge - read.at) <= read.within) near.push_back(edge);
+    for (const auto& [at, units] : edges_[detail])
+      if (size_of(at - read.at) <= read.within) near.push_back(at);
     ++tally_.edges;
     return near;
   }
@@ -282,7 +285,8 @@ class Written {
   Tally& tally_;
   std::map<std::string, std::size_t> index_;
   std::map<std::size_t, naive::Kind> kinds_;
-  std::map<std::size_t, std::set<Rational>> edges_;
+  std::map<std::size_t, std::map<Rational, std::set<std::set<std::string>>>>
+      edges_;  // and the units each is written in
 };
 
 // A number times a unit, on the faces that a shop reads.
@@ -377,7 +381,9 @@ void check_advices(Written& written, const runtime::Engine& engine, std::uint64_
     grammar::Diagnostics problems;
     runtime::PlayerReader reader(engine.policy(), problems);
     for (const auto& [name, text] : drawn.texts) reader.set(name, text);
-    const auto advice = runtime::advise(engine, reader.take().value(), engine.policy().in_force_from);
+    auto player = reader.take().value();
+    player.told_in.clear();  // in the text as in the JSON: the policy's units
+    const auto advice = runtime::advise(engine, player, engine.policy().in_force_from);
     REQUIRE(problems.empty());
     for (const auto& [name, text] : advice.details) written.value(name, text, drawn.exact);
     const auto said = written.looked_at(runtime::json_of(advice), drawn.exact);

@@ -70,7 +70,7 @@ TEST_CASE("a proved policy is sealed, and a refused one leaves the edition befor
   ran = shop.run("inspect shop.fitting --seal kept.sealed");
   CHECK(ran.code == 1);
   CHECK(ran.err == "");
-  CHECK(ran.out.rfind("proof-1: Nothing answers stick toe where age 18 years or more. For instance: age ", 0) == 0);
+  CHECK(ran.out.rfind("proof-1: Nothing answers stick toe where age at least 18 years. For instance: age ", 0) == 0);
   const auto still = fmt::format(
       "kept.sealed still holds Corner shop, edition 1, in force from 1 September 2025 ({}): what is pointed at it goes "
       "on with that.\n",

@@ -225,7 +225,7 @@ TEST_CASE("pspp's dirty rows are refused, and the others advised") {
       ++short_ones;
       CHECK(refusal({{"height", height + " mm"},
                      {"weight", fmt::format("{:.1f} kg", std::strtod(weight.c_str(), nullptr))}}) ==
-            "player-2: height is 17.9 cm, but the policy accepts 90 cm to 215 cm.\n"
+            "player-2: height is 179 mm, but the policy accepts 90 cm to 215 cm.\n"
             "  Try: measure again and check the unit; a fitter decides about players outside the range.\n");
     } else if (weight[0] == '-') {
       ++negative;

@@ -70,6 +70,53 @@ TEST_CASE("a quantity is the same in every unit, exactly, by every way in") {
   CHECK(by_json(R"({"sessions": -0})").ticks("sessions") == 0);
 }
 
+TEST_CASE("lengths and weights are read as people write them, by every way in") {
+  for (const auto* text : {"4'6\"", "4' 6\"", "4'6", "4’6”", "4′ 6″", "4'6''", "54\"", "54''", "54 inches",
+                           "4 feet 6 inches", "4½ ft", "4 1/2 feet", "4½'", "53 8/8 in", "137.16 cm"}) {
+    INFO(text);
+    CHECK(by_text({{"height", text}}).ticks("height") == 1'371'600'000);
+    CHECK(by_file(fmt::format("  height {}, age 9  # told\n", text)).ticks("height") == 1'371'600'000);
+  }
+  CHECK(by_json(R"({"height": "4'6\""})").ticks("height") == 1'371'600'000);
+  CHECK(by_text({{"foot", "8 3/16 in"}}).ticks("foot") == by_text({{"foot", "8.1875 in"}}).ticks("foot"));
+  CHECK(by_text({{"foot", "8⅛ in"}}).ticks("foot") == by_text({{"foot", "8 1/8 inches"}}).ticks("foot"));
+  CHECK(by_text({{"weight", "30 kilos"}}).ticks("weight") == by_text({{"weight", "30 kg"}}).ticks("weight"));
+  CHECK(by_text({{"load", "10 stone 4 pounds"}}).ticks("load") == by_text({{"load", "144 lb"}}).ticks("load"));
+  for (const auto* text : {"4'6\" 2", "4''6", "'6\"", "3/0 in", "3/16/2 in", "1/2"}) CHECK(one("height", text) != "");
+}
+
+TEST_CASE("a member is told by its name, or by the words shown for it") {
+  const auto policy = lacestay::tests::policy_of("shown.fitting", R"(policy "Shown"
+edition 1, in force from 1 September 2026
+ask mark choice iso_10256_2 shown as "ISO 10256-2", other
+ask size grades small shown as "S", small_to_medium shown as "S/M", x_large
+piece helmet always
+)");
+  const auto read = [&](const std::string& mark, const std::string& size) {
+    lacestay::grammar::Diagnostics problems;
+    lacestay::runtime::PlayerReader reader(*policy, problems);
+    reader.set("mark", mark);
+    reader.set("size", size);
+    const auto player = reader.take().value();
+    auto out = lacestay::render(problems.sorted());
+    for (std::size_t i = 0; i < player.readings.size() && problems.empty(); ++i)
+      out += policy->details[i].scale.write(*player.readings[i]) + "; ";
+    return out;
+  };
+  for (const auto* mark : {"iso_10256_2", "ISO 10256-2", "iso 10256 2", "Iso_10256-2"})
+    for (const auto* size : {"small to medium", "S/M", "s-m"}) CHECK(read(mark, size) == "ISO 10256-2; S/M; ");
+  CHECK(read("Other", "X Large") == "other; x_large; ");
+  CHECK(read("other", "M") ==
+        "player-4: size is one of S, S/M or x_large, not 'M'.\n"
+        "  Try: write one of them.\n");
+  lacestay::grammar::Diagnostics problems;
+  const auto file =
+      lacestay::runtime::read_players(*policy, "kim.players", "player kim\n  mark \"ISO 10256-2\", size S\n", problems);
+  INFO(lacestay::render(problems.sorted()));
+  REQUIRE(file.players.size() == 1);
+  CHECK(file.players.front().player.readings == std::vector<std::optional<std::int64_t>>{0, 0});
+}
+
 TEST_CASE("capitals, blanks and dots in names make no difference, and blanks around them none") {
   CHECK(by_text({{"Birth Day", "2017-05-04"}, {" AGE ", "9"}, {"skill", "Improving"}, {"hand", " left "}},
                 {"Neck Guard", " helmet"})

@@ -151,7 +151,7 @@ class Matching {
     const auto& text = property(name);
     if (text.tree->domain.members.empty()) {
       const auto has = amount(cell(item, name));
-      const auto from = text.first + text.step * low, to = text.first + text.step * high;
+      const auto from = text.amount_at(low), to = text.amount_at(high);
       if (need.kind == Relation::as_advised) return has == from;
       if (need.kind == Relation::at_least) return has >= from;
       if (need.kind == Relation::at_most) return has <= from;
@@ -159,7 +159,7 @@ class Matching {
       if (need.once_cut_to) {
         const auto cut_name = own(need.once_cut_to->joined());
         const auto& cut_text = property(cut_name);
-        const auto cut = cut_text.first + cut_text.step * asked_.at(cut_name).first;
+        const auto cut = cut_text.amount_at(asked_.at(cut_name).first);
         const auto whole = amount(cell(item, cut_name));
         if (whole > cut) felt = has * (whole / cut) * (whole / cut) * (whole / cut);
       }

@@ -17,11 +17,7 @@ using runtime::Match;
 namespace {
 
 // For a heading as for a cell: a property's first value and step stand in the unit that it is declared in.
-Rational unit_of(const naive::Property& property) {
-  const auto& interval = *property.tree->domain.interval;
-  const auto& amount = std::get<grammar::Quantity>(interval.to).parts.front();
-  return amount.unit ? naive::worth(*amount.unit) : Rational(1);
-}
+const Rational& unit_of(const naive::Property& property) { return property.one; }
 
 std::string line_of(const std::string& piece, const std::string& kind, const std::vector<std::string>& numbers,
                     std::optional<std::size_t> stage) {
@@ -72,7 +68,7 @@ std::vector<ShelfShop::Written> ShelfShop::cells(const naive::Property& property
     return all;
   }
   const auto one = unit_of(property);
-  const auto at = [&](const Rational& steps) { return property.first + property.step * steps; };
+  const auto at = [&](const Rational& steps) { return property.amount_at(steps); };
   const auto add = [&](const Rational& low, const Rational& high) {
     const auto digits = [&](const Rational& amount) { return naive::plain(amount / one); };
     const bool aside = low < at(0) || high > at(property.last());

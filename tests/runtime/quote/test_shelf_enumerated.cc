@@ -287,7 +287,7 @@ class Judged {
 
 TEST_CASE("who may be handed what, and what is proved of it, is as trying everybody with every item finds") {
   Tally tally;
-  const tests::Seeds seeds(1, tests::whole() ? 2'000 : 200);
+  const tests::Seeds seeds(1, tests::whole() ? 2'000 : 500);
   for (const auto seed : seeds) Judged(seed, tally).run();
   fmt::print("{}\n", seeds.told());
   for (const auto& [what, times] : tally.counts) fmt::print("  {}: {}\n", what, times);

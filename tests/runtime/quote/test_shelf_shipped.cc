@@ -148,9 +148,9 @@ class DrawnShelf {
           const bool one = property.scale.kind == compiler::Scale::Kind::grades;
           for (auto at = low; at <= (one ? low : high); ++at) value.members |= 1u << at, cell.members.push_back(at);
         } else {
-          value.low = property.first + property.step * low, value.high = property.first + property.step * high;
+          value.low = property.at(low), value.high = property.at(high);
           const auto& at = properties[k];
-          cell.amount = naive::Stretch{at.first + at.step * low, at.first + at.step * high};
+          cell.amount = naive::Stretch{at.amount_at(low), at.amount_at(high)};
           // A shaft of several lengths nobody has said how to stamp.
           if (property.name == "length") value.high = value.low, cell.amount->high = cell.amount->low;
         }

@@ -97,7 +97,7 @@ TEST_CASE("what a fitter says was handed over, held against the advice") {
        "face_protection kind: cage; beginner_cage, junior: young_face (protection)"},
       {"Face protection visor", "face_protection: needed; beginner_cage, junior: young_face (protection)"},
       {"without face protection", "face_protection: needed; beginner_cage, junior: young_face (protection)"},
-      {"neck_guard mark none", "neck_guard mark: iso_10256_5;  (protection)"},
+      {"neck_guard mark none", "neck_guard mark: ISO 10256-5;  (protection)"},
       {"neck_guard: own one", "neck_guard: needed; neck_by_birth_day, junior: young_neck (protection)"},
       {"NECK  GUARD, size large", "neck_guard size: youth;  (protection)"},
       // What was advised is nothing to record, and two pieces are two records.

@@ -46,7 +46,7 @@ TEST_CASE("a spreadsheet is read as the shop means it") {
        "stick K1|||3000|1|60 in|75 flex|left, right|round, square\n"},
       {"fractions of an inch", "stick.csv",
        "item,price,on hand,length,flex (flex),curve,toe\nK1,30,1,58½ in,75,left,round\nK2,30,1,5 ft,75,left,round\n",
-       "stick K1|||3000|1|58.5 in|75 flex|left|round\nstick K2|||3000|1|60 in|75 flex|left|round\n"},
+       "stick K1|||3000|1|58½ in|75 flex|left|round\nstick K2|||3000|1|60 in|75 flex|left|round\n"},
       {"a decimal comma, in quotes", "skates.csv", skates_head + "S1,,,\"99,50\",2,club,\"26,5 cm\"\n",
        "skates S1|||9950|2|club|265 mm\n"},
       {"a byte-order mark, semicolons, decimal commas and Windows line ends", "skates.csv",
@@ -74,6 +74,44 @@ TEST_CASE("a spreadsheet is read as the shop means it") {
       {"an ending in capitals, as Windows may have it", "SKATES.CSV", skates_head + "S1,,,99,2,club,265\n",
        "skates S1|||9900|2|club|265 mm\n"},
   });
+}
+
+TEST_CASE("a cell says a member by its name or by its words, and the whole of it is looked at before it is parted") {
+  const auto engine = small_shop(R"(
+piece pads always
+  size choice small shown as "S", medium shown as "M", small_medium shown as "S/M", x_large shown as "XL, tall"
+  mark choice iso_10256_2 shown as "ISO 10256-2", either shown as "Left or right"
+  length one of 46, 48, 52 in
+rule usual_size
+  set pads size to small
+rule usual_mark
+  set pads mark to either
+rule usual_length
+  set pads length to 48 in
+accept pads with size as advised, mark as advised, length as advised
+)");
+  const auto read = [&](const std::string& size, const std::string& mark, const std::string& length) {
+    const auto stock = stock_of(engine->policy(), {{"pads.csv", "item,price,on hand,size,mark,length\nP1,9,1,\"" +
+                                                                    size + "\",\"" + mark + "\"," + length + "\n"}});
+    auto out = render(stock.problems.sorted());
+    for (const auto& item : stock.items)
+      for (std::size_t i = 0; i < item.values.size(); ++i)
+        out += runtime::write_value(engine->policy().properties[i].scale, item.values[i]) + "; ";
+    return out;
+  };
+  CHECK(read("S/M", "iso_10256_2", "48 in") == "S/M; ISO 10256-2; 48 in; ");
+  CHECK(read("s / m", "ISO 10256-2", "4'") == "S/M; ISO 10256-2; 48 in; ");
+  CHECK(read("M/S", "ISO 10256 2 / either", "4'4") == "S, M; ISO 10256-2, Left or right; 52 in; ");
+  CHECK(read("M, S/M", "left or right", "46 inches") == "M, S/M; Left or right; 46 in; ");
+  CHECK(read("xl tall; medium", "either; ISO 10256-2", "46-52 in") ==
+        "M, XL, tall; ISO 10256-2, Left or right; 46 to 52 in; ");
+  CHECK(read("X large", "either", "47 1/2 in") == "XL, tall; Left or right; 47.5 in; ");
+  CHECK(read("L", "either", "48 in") ==
+        "stock-5: 'L' is no size.\n"
+        "  pads.csv, line 2, character 8\n"
+        "      P1,9,1,\"L\",\"either\",48 in\n"
+        "             ^^^\n"
+        "  Try: write one or more of S, M, S/M and XL, tall.\n");
 }
 
 TEST_CASE("a folder that holds no stock, and one that is not there") {

@@ -57,6 +57,9 @@ lacestay_fault(cap_forgotten compiler/law/law.cc "row(*cap).low < outcome.low" "
 lacestay_fault(steps_do_not_add_up compiler/law/law.cc "outcome.low += row(*step).low;" "outcome.low = row(base).low + row(*step).low;")
 lacestay_fault(cap_brings_back_what_is_past_the_range compiler/law/law.cc "0 <= outcome.low && outcome.high <" "true || outcome.high <")
 lacestay_fault(two_bases_pass compiler/law/law.cc "bases.size() > 1" "bases.size() > 2")
+lacestay_fault(worked_out_member_ends_late compiler/check/lower.cc
+  "add(just_before(member)), add(just_before(member + 1))" "add(just_before(member)), add(just_before(member + 2))")
+lacestay_fault(below_the_smallest_unanswered compiler/check/rules.cc "if (k != smallest) test.from =" "test.from =")
 lacestay_fault(outranks_not_closed compiler/check/outranks.cc "waiting.push_back(under)" "static_cast<void>(under)")
 lacestay_fault(any_floor_beside_refer compiler/law/law.cc "highest_floor(of_safety)" "highest_floor(any)")
 lacestay_fault(keep_widens compiler/law/law.cc "std::max(outcome.low, keep.low)" "std::min(outcome.low, keep.low)")
@@ -81,7 +84,7 @@ lacestay_fault(equal_floors_matter compiler/law/left_out.cc "speaking(Effect::fl
 
 lacestay_fault_in(test_proof_enumerated safety_rules_answer_moved compiler/law/law.cc
   "a.safety && !b.safety ? Clash::safety_base_moved" "false ? Clash::safety_base_moved")
-lacestay_fault_in(test_difference_enumerated step_on_another_scale_taken_for_the_same compiler/compare/changed_rows.cc
+lacestay_fault_in(test_difference step_on_another_scale_taken_for_the_same compiler/compare/changed_rows.cc
   "static_cast<std::int64_t>(scale)" "row.high")
 
 # Of groups, noticed by writing the same out for each piece, and by the texts of what is refused.
@@ -120,7 +123,7 @@ lacestay_fault_in(test_findings free_details_held compiler/proof/sures.cc
   "!held[i] && i != sure.detail) free" "false) free")
 lacestay_fault_in(test_proof_enumerated needless_lines_excuse_each_other compiler/proof/prover.cc
   "kept = std::move(others);" "")
-lacestay_fault_in(test_proof_enumerated nobody_left_passed_over compiler/proof/prover.cc
+lacestay_fault_in(test_findings nobody_left_passed_over compiler/proof/prover.cc
   "witnesses_.find(Box{}).kind != Search::Kind::none" "true")
 lacestay_fault_in(test_possible those_in_doubt_chosen_freely runtime/engine/possible.cc
   "if (in_doubt) add_tied(bound);" "")
@@ -216,10 +219,22 @@ lacestay_fault_in(test_daybook_forget journal_not_emptied runtime/daybook/forget
 lacestay_fault_in(test_numbers_shown unit_of_a_detail_dropped compiler/check/formulas.cc
   "text.scale.shown = known.shown;" "text.scale.shown = {ShownUnit{}};")
 lacestay_fault_in(test_numbers_shown edge_shown_in_another_unit runtime/advice/explanation.cc
-  "const auto edge_text = scale.write(edge);" "const auto edge_text = policy_.details.back().scale.write(edge);")
+  "const auto edge_text = scale.write_edge(edge);" "const auto edge_text = policy_.details.back().scale.write(edge);")
 lacestay_fault_in(test_numbers_shown part_of_a_tick_dropped runtime/advice/explanation.cc
   "return {value.numerator * in_one, value.denominator};"
   "return {compiler::floor_divide(value.numerator * in_one, value.denominator), 1};")
+
+lacestay_fault_in(test_numbers_written fractions_shown_with_a_point compiler/values/quantity.cc
+  "if (!unit.fractions) return decimal" "if (true) return decimal")
+lacestay_fault_in(test_numbers_written edge_shown_in_other_units compiler/tables/policy.cc
+  "known->at == value ? known->units" "false ? known->units")
+lacestay_fault_in(test_told_in told_in_another_unit runtime/player/player.cc
+  "player_.told_in[detail] = compiler::units_of(*quantity);" "player_.told_in[detail] = text.scale.shown;")
+lacestay_fault_in(test_stock whole_cell_parted_first runtime/stock/cells.cc
+  "if (member) {" "if (member && depth > 1) {")
+lacestay_fault(last_of_a_range_left_out compiler/check/spans.cc "*high + (scale.kind" "*high + 0 * (scale.kind")
+lacestay_fault(uneven_sizes_taken_for_even compiler/tables/policy.cc
+  "sizes.empty() ? first + of_step * step : sizes" "sizes.empty() || of_step > 1 ? first + of_step * step : sizes")
 
 # Of the shelf, noticed by trying every player of small policies with every item, and by the shipped policy's quotes.
 lacestay_fault_in(test_shelf_enumerated stage_forgets_the_floor compiler/shelf/stages.cc

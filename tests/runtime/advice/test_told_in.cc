@@ -1,0 +1,53 @@
+// What a customer told in stone comes back in stone: where people read it, and nowhere that is hashed.
+#include <catch2/catch.hpp>
+
+#include "runtime/advice/html.hpp"
+#include "runtime/advice/json.hpp"
+#include "runtime/advice/text.hpp"
+#include "runtime/player/player.hpp"
+#include "tests/support/policy/compiled.hpp"
+
+namespace {
+
+using namespace lacestay;
+
+constexpr auto text = R"(policy "Told"
+edition 1, in force from 1 September 2026
+ask age     4 to 90 years, whole
+ask weight  12 to 180 kg
+ask height  90 to 215 cm
+piece helmet always
+piece pads optional
+rule light
+  need pads
+  for weight under 40 kg
+  because "They bruise."
+)";
+
+struct Faces {
+  std::string text, json, page;
+};
+
+Faces advised(const std::vector<std::pair<std::string, std::string>>& details) {
+  static const auto engine = tests::engine_of(tests::policy_of("told.fitting", text));
+  grammar::Diagnostics problems;
+  runtime::PlayerReader reader(engine->policy(), problems);
+  for (const auto& [name, value] : details) reader.set(name, value);
+  REQUIRE(problems.empty());
+  const auto advice = runtime::advise(*engine, reader.take().value(), engine->policy().in_force_from);
+  return {runtime::text_of(advice), runtime::json_of(advice).dump(), runtime::page_of(advice)};
+}
+
+TEST_CASE("a detail is shown in the units it was told in, and hashed in the policy's") {
+  const auto told = advised({{"age", "9"}, {"weight", "4 st 10½ lb"}, {"height", "4'6\""}});
+  const auto same = advised({{"age", "9 years"}, {"weight", "30.16389260500 kg"}, {"height", "137.16 cm"}});
+  CHECK(told.text.find("age 9 years, weight 4 st 10½ lb, height 4 ft 6 in") != std::string::npos);
+  CHECK(told.text.find("weight 4 st 10½ lb (9.84 kg under the edge of 40 kg)") != std::string::npos);
+  CHECK(told.page.find("4 st 10½ lb") != std::string::npos);
+  CHECK(told.page.find("30.16") == std::string::npos);
+  CHECK(told.json == same.json);
+  CHECK(told.json.find("30.16 kg") != std::string::npos);
+  CHECK(same.text.find("age 9 years, weight 30.163892605 kg, height 137.16 cm") != std::string::npos);
+}
+
+}  // namespace
