@@ -241,7 +241,7 @@ std::optional<DraftTest> Checker::membership(const grammar::Condition& condition
     const auto found_member = member(phrase, scale, policy.name_of(test.column));
     if (!found_member) return std::nullopt;
     if (std::find(test.members.begin(), test.members.end(), *found_member) != test.members.end()) {
-      diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", phrase.joined()),
+      diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", phrase.as_written()),
                       "keep one of the two");
       return std::nullopt;
     }
