@@ -177,7 +177,6 @@ class Checker {
   }
 
  private:
-  [[nodiscard]] Scale& own_scale(ColumnId column);
   void check_rule(const grammar::Rule& rule, const grammar::Item& item, std::size_t file);
   void note_cells_beside(const grammar::Chart& chart, std::size_t row, std::size_t column);
   void check_chart(const grammar::Chart& chart, const grammar::Item& item, std::size_t file);

@@ -164,18 +164,13 @@ bool same_units(const std::vector<ShownUnit>& some, const std::vector<ShownUnit>
 
 }  // namespace
 
-Scale& Checker::own_scale(ColumnId column) {
-  const auto& known = policy.tables.columns[column];
-  return known.worked_out ? policy.worked_out[known.detail].scale : policy.details[known.detail].scale;
-}
-
 void Checker::note_edge(ColumnId column, const grammar::Value& value, std::int64_t at) {
   const auto* quantity = std::get_if<grammar::Quantity>(&value);
   if (quantity) note_edge(column, units_of(*quantity), at);
 }
 
 void Checker::note_edge(ColumnId column, const std::vector<ShownUnit>& units, std::int64_t at) {
-  auto& scale = own_scale(column);
+  auto& scale = policy.scale_of(column);
   if (scale.kind != Scale::Kind::amount) return;
   const bool own = same_units(units, scale.shown);
   const auto bare = [](const ShownUnit& unit) { return !unit.unit && unit.currency.empty(); };
@@ -196,9 +191,9 @@ void Checker::show_edges_as_written() {
   for (const auto& [edge, units] : written_edges_)
     shares.try_emplace(edge.first, is_formula(edge.first)).first->second &= units.front().same_unit(share);
   for (const auto& [column, is_share] : shares)
-    if (is_share) policy.worked_out[policy.tables.columns[column].detail].scale.shown = {share};
+    if (is_share) policy.scale_of(column).shown = {share};
   for (const auto& [edge, units] : written_edges_) {
-    auto& scale = own_scale(edge.first);
+    auto& scale = policy.scale_of(edge.first);
     if (show(edge.second, scale.dimension, units, scale.money_digits) != scale.write(edge.second))
       scale.edges.push_back({edge.second, units});
   }

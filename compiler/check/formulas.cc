@@ -139,14 +139,8 @@ void Checker::check_detail_chart(const grammar::Chart& chart, const grammar::Ite
   std::int64_t low = rule.rows.front().low, high = low;
   for (const auto& row : rule.rows) {
     low = std::min(low, row.low), high = std::max(high, row.high);
-    for (const auto& test : row.tests) {
-      const auto& column = policy.tables.columns[test.column];
-      if (!column.worked_out)
-        inputs.insert(column.detail);
-      else
-        inputs.insert(policy.tables.worked_out[column.detail].inputs.begin(),
-                      policy.tables.worked_out[column.detail].inputs.end());
-    }
+    for (const auto& test : row.tests)
+      policy.tables.each_asked_under(test.column, [&](std::uint16_t detail) { inputs.insert(detail); });
   }
   made.inputs.assign(inputs.begin(), inputs.end());
   made.plain_number = !text.scale.has_members() && text.scale.dimension == Dimension::number;

@@ -94,12 +94,13 @@ std::optional<DraftTest> Checker::span_of_values(const grammar::Condition& condi
     return refuse("conditions-4",
                   fmt::format("{} lies above {}, so nobody is from the one to the other.", from_text, to_text),
                   "write the smaller first, if both are right");
-  if (scale.kind != Scale::Kind::day) {
+  const bool day = scale.kind == Scale::Kind::day;
+  const auto whole = day ? std::optional<std::int64_t>(1) : whole_steps_of(*column);
+  if (!day) {
     const auto unit_of = [&](const grammar::Value& value) {
       const auto& part = std::get<grammar::Quantity>(value).parts.back();
       return ticks_per({part.bare() ? scale.bare_unit : part.unit, part.currency}, scale.money_digits);
     };
-    const auto whole = whole_steps_of(*column);
     if (!whole || unit_of(first) != *whole || unit_of(last) != *whole) {
       const auto under = fmt::format("{} at least {}, {} under {}", name, from_text, name, to_text);
       const auto why = whole ? fmt::format("{} is counted in other steps than are written here", name)
@@ -120,7 +121,7 @@ std::optional<DraftTest> Checker::span_of_values(const grammar::Condition& condi
   test.column = *column;
   test.from = cut_before(*column, *low);
   // Up to the next value there is.
-  test.to = cut_before(*column, *high + (scale.kind == Scale::Kind::day ? 1 : *whole_steps_of(*column)));
+  test.to = cut_before(*column, *high + *whole);
   const auto& known = policy.tables.columns[*column];
   if (known.worked_out || pack) return test;
   const auto& domain = policy.tables.asked[known.detail];

@@ -265,13 +265,9 @@ void Editions::show_edges_as_written() {
       }
     }
   }
-  const auto own_scale = [&](ColumnId column) -> Scale& {
-    const auto& known = space_.tables.columns[column];
-    return known.worked_out ? space_.worked_out[known.detail].scale : space_.details[known.detail].scale;
-  };
-  for (ColumnId column = 0; column < space_.tables.columns.size(); ++column) own_scale(column).edges.clear();
+  for (ColumnId column = 0; column < space_.tables.columns.size(); ++column) space_.scale_of(column).edges.clear();
   for (auto& [edge, units] : written)
-    if (auto& scale = own_scale(edge.first); units != scale.shown)
+    if (auto& scale = space_.scale_of(edge.first); units != scale.shown)
       scale.edges.push_back({edge.second, std::move(units)});
 }
 

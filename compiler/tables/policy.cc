@@ -67,6 +67,12 @@ std::optional<std::uint32_t> Scale::member_shown_as(std::string_view words) cons
   return std::nullopt;
 }
 
+std::optional<std::uint32_t> Scale::member_called(std::string_view name, std::string_view words) const {
+  const auto named = std::find(members.begin(), members.end(), name);
+  return named == members.end() ? member_shown_as(words)
+                                : std::optional(static_cast<std::uint32_t>(named - members.begin()));
+}
+
 std::int64_t PropertyText::at(std::int64_t of_step) const {
   return sizes.empty() ? first + of_step * step : sizes[static_cast<std::size_t>(of_step)];
 }
@@ -83,6 +89,10 @@ std::string PropertyText::write(std::int64_t low, std::int64_t high) const {
   return show_range(from, to, scale.dimension, scale.shown, scale.money_digits);
 }
 
+std::string PropertyText::write_for_policy(std::int64_t low, std::int64_t high) const {
+  return scale.has_members() ? scale.write_for_policy(low) : write(low, high);
+}
+
 std::string RuleText::name_as_written() const {
   auto text = name;
   if (const auto colon = text.find(": "); colon != std::string::npos) text.replace(colon, 2, "_");
@@ -93,6 +103,8 @@ const Scale& Policy::scale_of(ColumnId column) const {
   const auto& known = tables.columns[column];
   return known.worked_out ? worked_out[known.detail].scale : details[known.detail].scale;
 }
+
+Scale& Policy::scale_of(ColumnId column) { return const_cast<Scale&>(std::as_const(*this).scale_of(column)); }
 
 const std::string& Policy::name_of(ColumnId column) const {
   const auto& known = tables.columns[column];
@@ -125,12 +137,11 @@ std::string Policy::write_places(ColumnId column, const std::vector<PlaceRange>&
   const auto& scale = scale_of(column);
   std::string out;
   const auto add = [&](const std::string& text) { out += out.empty() ? text : ", " + text; };
+  if (scale.has_members()) {
+    for (const auto member : known.members_in(places, scale.members.size())) add(scale.shown_member(member));
+    return out;
+  }
   for (const auto& range : places) {
-    if (scale.has_members()) {
-      const auto [first, last] = known.members_at(range, scale.members.size());
-      for (auto member = first; member <= last; ++member) add(scale.shown_member(member));
-      continue;
-    }
     const bool open_below = range.first == 0, open_above = range.last + 1 >= known.places;
     const auto from = open_below ? Cut{} : edge_as_meant(column, known.cuts[range.first - 1]);
     const auto to = open_above ? Cut{} : edge_as_meant(column, known.cuts[range.last]);

@@ -51,6 +51,8 @@ struct Scale {
   [[nodiscard]] std::vector<std::string> shown_members() const;
   // The member that these are the words of, whatever stands between their letters and digits, capitals aside.
   [[nodiscard]] std::optional<std::uint32_t> member_shown_as(std::string_view words) const;
+  // The member of this name; else the one that these are the words of.
+  [[nodiscard]] std::optional<std::uint32_t> member_called(std::string_view name, std::string_view words) const;
 };
 
 struct DetailText {
@@ -82,6 +84,8 @@ struct PropertyText {
   [[nodiscard]] std::int64_t at(std::int64_t of_step) const;
   [[nodiscard]] std::int64_t step_within(std::int64_t ticks) const;
   [[nodiscard]] std::string write(std::int64_t low, std::int64_t high) const;  // steps
+  // The same with a member by its name, as policies and players files write it.
+  [[nodiscard]] std::string write_for_policy(std::int64_t low, std::int64_t high) const;
 };
 
 struct PieceText {
@@ -164,6 +168,7 @@ struct Policy {
   std::optional<SealedOrigin> origin;                           // absent where it was compiled from its text
 
   [[nodiscard]] const Scale& scale_of(ColumnId column) const;
+  [[nodiscard]] Scale& scale_of(ColumnId column);
   [[nodiscard]] const std::string& name_of(ColumnId column) const;
   // What a table answers: "stick flex", "neck_guard"; of a caution its rule, of a chart the detail it works out.
   [[nodiscard]] std::string name_of(const Table& table) const;

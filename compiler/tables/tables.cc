@@ -50,11 +50,17 @@ std::vector<bool> Tables::asked_under(const Box& box) const {
   return under;
 }
 
-PlaceRange Column::members_at(const PlaceRange& range, std::size_t members) const {
-  if (!worked_out) return range;
-  const auto first = range.first == 0 ? 0 : cuts[range.first - 1].at;
-  const auto past = range.last < cuts.size() ? cuts[range.last].at : static_cast<std::int64_t>(members);
-  return {static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(past - 1)};
+std::vector<std::uint32_t> Column::members_in(const std::vector<PlaceRange>& ranges, std::size_t members) const {
+  std::vector<std::uint32_t> in;
+  for (const auto& range : ranges) {
+    std::uint32_t first = range.first, last = range.last;
+    if (worked_out) {
+      first = range.first == 0 ? 0 : static_cast<std::uint32_t>(cuts[range.first - 1].at);
+      last = static_cast<std::uint32_t>(range.last < cuts.size() ? cuts[range.last].at - 1 : members - 1);
+    }
+    for (auto member = first; member <= last; ++member) in.push_back(member);
+  }
+  return in;
 }
 
 std::vector<std::uint32_t> Tables::place_counts() const {

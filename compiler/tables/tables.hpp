@@ -69,9 +69,9 @@ struct Column {
   std::vector<Cut> cuts;     // ascending; place k lies between cut k-1 and cut k
   std::uint32_t places = 1;  // cuts + 1, or the number of an asked detail's members
 
-  // Of a detail with so many members, those at places: the first and the last. An asked one has a place for each; of a
-  // worked-out one members are numbers, the first 0, and only those that a rule tells apart have an edge between them.
-  [[nodiscard]] PlaceRange members_at(const PlaceRange& range, std::size_t members) const;
+  // Of a detail with so many members, those at places, rising. An asked one has a place for each; of a worked-out one
+  // members are numbers, the first 0, and only those that a rule tells apart have an edge between them.
+  [[nodiscard]] std::vector<std::uint32_t> members_in(const std::vector<PlaceRange>& ranges, std::size_t members) const;
 };
 
 struct Cell {

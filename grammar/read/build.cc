@@ -28,10 +28,6 @@ constexpr std::array fractions = {
 // More digits than these would not leave room in 64 bits to apply a fraction or a unit; no measured number has them.
 constexpr int most_digits = 17;
 
-}  // namespace
-
-namespace {
-
 // "3/16", "1 3/16".
 std::optional<Amount> read_fraction(std::string_view above, std::string_view below) {
   constexpr std::string_view figures = "0123456789";

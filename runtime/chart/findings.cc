@@ -25,6 +25,24 @@ using compiler::Table;
 
 namespace {
 
+// The ends of a range of places as conditions say them, "at least 40 kg", "under 60 kg"; where it is open, none.
+template <typename Write>
+std::vector<std::string> ends_of(const compiler::Policy& policy, const compiler::Tables& tables,
+                                 compiler::ColumnId column, const compiler::PlaceRange& range, Write write) {
+  const auto& cuts = tables.columns[column].cuts;
+  const bool day = policy.scale_of(column).kind == compiler::Scale::Kind::day;
+  std::vector<std::string> ends;
+  if (range.first > 0) {
+    const auto cut = policy.edge_as_meant(column, cuts[range.first - 1]);
+    ends.push_back((day ? "since " : cut.after ? "over " : "at least ") + write(cut.at));
+  }
+  if (range.last < cuts.size()) {
+    const auto cut = policy.edge_as_meant(column, cuts[range.last]);
+    ends.push_back((day ? "before " : cut.after ? "at most " : "under ") + write(cut.at));
+  }
+  return ends;
+}
+
 class Telling {
  public:
   Telling(const Engine& engine, const compiler::Proof& proof)
@@ -308,20 +326,10 @@ class Telling {
   // With the words that take the ends in or leave them out, so that what is written to fill a gap does not lie over its
   // neighbours: "at least 40 kg and at most 41 kg".
   std::string between_edges(compiler::ColumnId column, const compiler::PlaceRange& range) const {
-    const auto& cuts = shown_.tables.columns[column].cuts;
     const auto& scale = shown_.scale_of(column);
-    const bool day = scale.kind == compiler::Scale::Kind::day;
-    std::string out;
-    if (range.first > 0) {
-      const auto cut = shown_.edge_as_meant(column, cuts[range.first - 1]);
-      out = (day ? "since " : cut.after ? "over " : "at least ") + scale.write_edge(cut.at);
-    }
-    if (range.last < cuts.size()) {
-      const auto cut = shown_.edge_as_meant(column, cuts[range.last]);
-      out += out.empty() ? "" : " and ";
-      out += (day ? "before " : cut.after ? "at most " : "under ") + scale.write_edge(cut.at);
-    }
-    return out;
+    return fmt::format("{}", fmt::join(ends_of(shown_, shown_.tables, column, range,
+                                               [&](std::int64_t at) { return scale.write_edge(at); }),
+                                       " and "));
   }
 
   // The details a table looks at first; a person checks those by hand.
@@ -643,29 +651,18 @@ std::string as_conditions(const compiler::Policy& policy, const compiler::Tables
   std::string out;
   const auto add = [&](const std::string& condition) { out += out.empty() ? condition : ", " + condition; };
   for (const auto& cell : box) {
-    const auto& known = tables.columns[cell.column];
     const auto& scale = policy.scale_of(cell.column);
     const auto& name = policy.name_of(cell.column);
     if (scale.has_members()) {
-      std::string members;
-      for (const auto& range : cell.places) {
-        const auto [first, last] = known.members_at(range, scale.members.size());
-        for (auto member = first; member <= last; ++member)
-          members += (members.empty() ? "" : ", ") + std::string(scale.members[member]);
-      }
-      add(fmt::format("{} {}", name, members));
+      std::vector<std::string> members;
+      for (const auto member : tables.columns[cell.column].members_in(cell.places, scale.members.size()))
+        members.push_back(scale.members[member]);
+      add(fmt::format("{} {}", name, fmt::join(members, ", ")));
       continue;
     }
-    const auto first = cell.places.front().first, last = cell.places.back().last;
-    const bool day = scale.kind == compiler::Scale::Kind::day;
-    if (first > 0) {
-      const auto cut = policy.edge_as_meant(cell.column, known.cuts[first - 1]);
-      add(fmt::format("{} {} {}", name, day ? "since" : cut.after ? "over" : "at least", scale.write_exactly(cut.at)));
-    }
-    if (last < known.cuts.size()) {
-      const auto cut = policy.edge_as_meant(cell.column, known.cuts[last]);
-      add(fmt::format("{} {} {}", name, day ? "before" : cut.after ? "at most" : "under", scale.write_exactly(cut.at)));
-    }
+    for (const auto& end : ends_of(policy, tables, cell.column, {cell.places.front().first, cell.places.back().last},
+                                   [&](std::int64_t at) { return scale.write_exactly(at); }))
+      add(fmt::format("{} {}", name, end));
   }
   return out;
 }

@@ -88,11 +88,7 @@ std::string claim_of(const compiler::Policy& policy, const compiler::Sure& sure)
     return sure.advice_alone ? "the advice of " + name : name;
   };
   const auto says = [&]() -> std::string {
-    const auto value = [&] {
-      const auto& property = policy.properties[sure.target];
-      return property.scale.has_members() ? property.scale.write_for_policy(sure.low)
-                                          : property.write(sure.low, sure.high);
-    };
+    const auto value = [&] { return policy.properties[sure.target].write_for_policy(sure.low, sure.high); };
     switch (sure.kind) {
       case Kind::needed: return "is needed";
       case Kind::left_out: return "is left out";
@@ -467,15 +463,12 @@ std::string in_words(const compiler::Policy& policy, const compiler::Box& box) {
   std::string out;
   for (const auto& cell : box) {
     std::vector<std::string> ranges;
-    for (const auto& range : cell.places) {
-      const auto& scale = policy.scale_of(cell.column);
-      if (!scale.has_members()) {
-        ranges.push_back(policy.write_places(cell.column, {range}));
-        continue;
-      }
-      const auto [first, last] = policy.tables.columns[cell.column].members_at(range, scale.members.size());
-      for (auto member = first; member <= last; ++member) ranges.push_back(scale.shown_member(member));
-    }
+    const auto& scale = policy.scale_of(cell.column);
+    if (scale.has_members())
+      for (const auto member : policy.tables.columns[cell.column].members_in(cell.places, scale.members.size()))
+        ranges.push_back(scale.shown_member(member));
+    else
+      for (const auto& range : cell.places) ranges.push_back(policy.write_places(cell.column, {range}));
     out += fmt::format("{}{} {}", out.empty() ? "" : ", ", policy.name_of(cell.column), compiler::listed(ranges, "or"));
   }
   return out;

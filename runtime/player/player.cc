@@ -34,12 +34,19 @@ Player player_of(const std::vector<std::int64_t>& readings) {
   return player;
 }
 
+namespace {
+
+std::string in_told_units(const Scale& scale, const std::vector<compiler::ShownUnit>& units, std::int64_t value) {
+  return units.empty() ? scale.write(value) : compiler::show(value, scale.dimension, units, scale.money_digits);
+}
+
+}  // namespace
+
 std::string as_told(const compiler::Policy& policy, const Player& player, std::size_t detail) {
-  const auto& scale = policy.details[detail].scale;
-  const auto value = *player.readings[detail];
-  const bool has_units = detail < player.told_in.size() && !player.told_in[detail].empty();
-  return has_units ? compiler::show(value, scale.dimension, player.told_in[detail], scale.money_digits)
-                   : scale.write(value);
+  const bool is_known = detail < player.told_in.size();
+  return in_told_units(policy.details[detail].scale,
+                       is_known ? player.told_in[detail] : std::vector<compiler::ShownUnit>(),
+                       *player.readings[detail]);
 }
 
 std::vector<std::int64_t> readings_of(const Player& complete) {
@@ -100,9 +107,7 @@ void PlayerReader::put(std::size_t detail, std::int64_t value, const Span& span)
   if (value < domain.lowest || value > domain.highest) {
     // 180.001 kg is shown as "180 kg", which would read as inside.
     const bool below = value < domain.lowest;
-    const auto& units = player_.told_in[detail];
-    const auto shown = units.empty() ? text.scale.write(value)
-                                     : compiler::show(value, text.scale.dimension, units, text.scale.money_digits);
+    const auto shown = in_told_units(text.scale, player_.told_in[detail], value);
     const auto end = text.scale.write_edge(below ? domain.lowest : domain.highest);
     const auto told = shown != end ? shown : (below ? "just under " : "just over ") + end;
     problems_.add("player-2", span,
@@ -123,9 +128,7 @@ void PlayerReader::put(std::size_t detail, std::int64_t value, const Span& span)
 void PlayerReader::set_member(std::size_t detail, const std::string& name, std::string_view written, const Span& span) {
   const auto& text = policy_.details[detail];
   const auto& members = text.scale.members;
-  const auto found = std::find(members.begin(), members.end(), name);
-  if (found != members.end()) return put(detail, found - members.begin(), span);
-  if (const auto shown = text.scale.member_shown_as(written)) return put(detail, *shown, span);
+  if (const auto member = text.scale.member_called(name, written)) return put(detail, *member, span);
   const auto near = compiler::nearest_name(name, members);
   problems_.add("player-4", span, fmt::format("{} is {}, not '{}'.", text.name, accepts(detail), written),
                 near.empty() ? "write one of them" : fmt::format("write {}", near));

@@ -65,9 +65,7 @@ class Writing {
     const auto name = policy_.name_of(policy_.tables.tables[policy_.tables.property_table(property)]);
     if (outcome.standing == Standing::referred) return fmt::format("  leaves with refer {}\n", name);
     if (outcome.standing != Standing::answered) return "";
-    return fmt::format(
-        "  leaves with {} {}\n", name,
-        text.scale.has_members() ? text.scale.write_for_policy(outcome.low) : text.write(outcome.low, outcome.high));
+    return fmt::format("  leaves with {} {}\n", name, text.write_for_policy(outcome.low, outcome.high));
   }
 
   static std::string of_piece(const std::string& name, const Outcome& outcome) {

@@ -177,10 +177,7 @@ class Rehearsing {
   std::optional<Wish> with_answer(const LeavesWith& claim, const std::string& rest, Wish wish) {
     const auto& text = policy_.properties[*wish.property];
     if (text.scale.has_members()) {
-      const auto named = std::find(text.scale.members.begin(), text.scale.members.end(), rest);
-      const auto found = named == text.scale.members.end()
-                             ? text.scale.member_shown_as(rest)
-                             : std::optional(static_cast<std::uint32_t>(named - text.scale.members.begin()));
+      const auto found = text.scale.member_called(rest, rest);
       if (!found || claim.value)
         return refuse(claim.span,
                       fmt::format("{} is one of {}.", text.name, compiler::listed(text.scale.members, "or")),

@@ -67,10 +67,7 @@ const std::optional<ItemValue>& CellReader::read(const std::string& text) {
 // first, and slashes part last: "S/M" may be what one size is shown as.
 bool CellReader::add_members(std::string_view text, std::size_t depth, ItemValue& value) const {
   static const std::array<std::vector<std::string_view>, 2> joints = {{{" or ", " and ", ";", ","}, {"/"}}};
-  const auto& names = scale_->members;
-  const auto named = std::find(names.begin(), names.end(), plain_name(text));
-  const auto member = named == names.end() ? scale_->member_shown_as(text)
-                                           : std::optional(static_cast<std::uint32_t>(named - names.begin()));
+  const auto member = scale_->member_called(plain_name(text), text);
   if (member) {
     value.members |= *member < 64 ? std::uint64_t{1} << *member : 0;
     return *member < 64;

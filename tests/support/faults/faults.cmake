@@ -232,7 +232,7 @@ lacestay_fault_in(test_told_in told_in_another_unit runtime/player/player.cc
   "player_.told_in[detail] = compiler::units_of(*quantity);" "player_.told_in[detail] = text.scale.shown;")
 lacestay_fault_in(test_stock whole_cell_parted_first runtime/stock/cells.cc
   "if (member) {" "if (member && depth > 1) {")
-lacestay_fault(last_of_a_range_left_out compiler/check/spans.cc "*high + (scale.kind" "*high + 0 * (scale.kind")
+lacestay_fault(last_of_a_range_left_out compiler/check/spans.cc "*high + *whole" "*high + 0 * *whole")
 lacestay_fault(uneven_sizes_taken_for_even compiler/tables/policy.cc
   "sizes.empty() ? first + of_step * step : sizes" "sizes.empty() || of_step > 1 ? first + of_step * step : sizes")
 
