@@ -1,5 +1,6 @@
 #include "tests/support/gnu_units.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cstdlib>
 #include <regex>
@@ -23,7 +24,7 @@ std::vector<double> by_gnu_units(const std::vector<std::pair<std::string, std::s
     if (line.empty()) continue;
     char* end = nullptr;
     const double value = std::strtod(line.c_str(), &end);
-    INFO("units says: " << line);
+    INFO("asked what " << asked.at(std::min(answers.size(), asked.size() - 1)).first << " is, units says: " << line);
     REQUIRE((end != line.c_str() && *end == '\0'));
     answers.push_back(value);
   }
@@ -39,6 +40,8 @@ std::string spelled_for_gnu_units(const std::string& quantity) {
         std::pair("⅜", ".375"), std::pair("⅝", ".625"), std::pair("⅞", ".875")})
     text = std::regex_replace(text, std::regex(sign), decimals);
   text = std::regex_replace(text, std::regex(R"(([a-z]) ([\d.]))"), "$1 + $2");
+  text = std::regex_replace(text, std::regex(R"((\d+)/(\d+))"), "$1|$2");  // "7/16 lb" would divide by pounds
+  text = std::regex_replace(text, std::regex(R"((\d+) (\d+\|\d+))"), "($1 + $2)");
   text = std::regex_replace(text, std::regex(R"(\bst\b)"), "stone");
   return std::regex_replace(text, std::regex("%"), " percent");
 }

@@ -46,8 +46,7 @@ std::vector<Rational> steps_of(naive::Dimension dimension) {
 std::optional<std::string> Edits::near(const Value& value, std::size_t detail, int directions) {
   const auto& declared = policy_.details[detail];
   if (std::holds_alternative<Phrase>(value)) {
-    const auto& members = declared.ask->domain.members;
-    return members[draw_.place(members.size())].text;
+    return draw_.pick(declared.members);
   }
   const auto sign = directions != 0 ? directions : draw_.chance(50) ? 1 : -1;
   const auto number = naive::number_of(value);
