@@ -31,7 +31,8 @@ struct Among {
 
 class Search {
  public:
-  // Of all completions, or of those that count. `witnesses` are there where the policy says who cannot be.
+  // Of all completions, or of those that count. `witnesses` are there where the policy says who cannot be, and somebody
+  // may be like the player.
   Search(const Engine& engine, TableId table, const Player& player, compiler::Witnesses* witnesses,
          const Among* among = nullptr)
       : engine_(engine),
@@ -43,7 +44,7 @@ class Search {
         columns_(tables_.tables[table].columns),
         all_columns_(among ? joined(columns_, tables_.tables[among->piece].columns) : columns_),
         tied_(tables_.asked.size()),
-        shut_out_(those_that_matter()),
+        shut_out_(witnesses ? those_that_matter() : std::vector<const compiler::Box*>()),
         reach_(tables_, with_shut_out(all_columns_)),
         bound_(bound_among(columns_)),
         all_bound_(bound_among(all_columns_)) {
@@ -55,7 +56,8 @@ class Search {
   Possible run() {
     auto possible = search();
     if (!possible.classes.empty() || among_ || shut_out_.empty()) return possible;
-    shut_out_.clear();  // a player who cannot be, and was recorded all the same: as if he could
+    shut_out_.clear();  // it was not settled whether somebody may be: as if he could
+    exact_ = true;
     return search();
   }
 
@@ -305,13 +307,13 @@ class Answers {
  public:
   Answers(const Engine& engine, const Player& player)
       : engine_(engine), tables_(engine.tables()), player_(player), pieces_(tables_.presence.size()) {
-    if (!tables_.shut_out.empty()) witnesses_.emplace(engine.policy(), tables_, most_parts_asked);
+    if (tables_.shut_out.empty()) return;
+    witnesses_.emplace(engine.policy(), tables_, most_parts_asked);
+    may_be_ = witnesses_->find(ranges_of(tables_, player)).kind != compiler::Search::Kind::none;
   }
 
   // Somebody can be like that, or it could not be settled.
-  bool may_be() {
-    return !witnesses_ || witnesses_->find(ranges_of(tables_, player_)).kind != compiler::Search::Kind::none;
-  }
+  [[nodiscard]] bool may_be() const { return may_be_; }
 
   Possible of(TableId table) {
     switch (tables_.tables[table].kind) {
@@ -330,7 +332,8 @@ class Answers {
   }
 
   Search search(TableId table, const Among* among = nullptr) {
-    return Search(engine_, table, player_, witnesses_ ? &*witnesses_ : nullptr, among);
+    // A player who cannot be, and was recorded all the same, is answered as if he could.
+    return Search(engine_, table, player_, witnesses_ && may_be_ ? &*witnesses_ : nullptr, among);
   }
 
   Possible of_property(TableId table) {
@@ -354,6 +357,7 @@ class Answers {
   const Player& player_;
   std::vector<std::optional<Possible>> pieces_;  // by piece
   std::optional<compiler::Witnesses> witnesses_;
+  bool may_be_ = true;
 };
 
 // Answers beyond one.

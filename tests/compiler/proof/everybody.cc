@@ -200,6 +200,17 @@ const naive::PropertyOutcome* Everybody::property(std::size_t player) const {
   const auto found = all.find(policy_->properties[table().target].name);
   return found == all.end() ? nullptr : &found->second;
 }
+bool Everybody::is_referred(std::size_t player) const {
+  const auto& named = policy_->properties[table().target];
+  const auto& of_piece = policy_->pieces[policy_->tables.piece_of[table().target]].name;
+  const auto& pieces = naive_.pieces;
+  const auto piece =
+      std::find_if(pieces.begin(), pieces.end(), [&](const auto& each) { return each.name == of_piece; });
+  const auto property = std::find_if(piece->properties.begin(), piece->properties.end(),
+                                     [&](const auto& each) { return each.name == named.name; });
+  const auto said = naive::sayings(naive_, player_of(asked_, steps(player))).at(&*property);
+  return std::any_of(said.begin(), said.end(), [](const auto& one) { return one.kind == naive::Saying::Kind::refer; });
+}
 Players Everybody::standing(naive::Standing standing_of) const {
   Players all;
   for (std::size_t player = 0; player < count_; ++player) all[player] = standing(player) == standing_of;

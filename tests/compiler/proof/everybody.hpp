@@ -80,6 +80,8 @@ class Everybody {
   [[nodiscard]] Players told(naive::PropertyOutcome::Kind kind) const;
   [[nodiscard]] const naive::PropertyOutcome* property(
       std::size_t player) const;  // null where the piece is not present
+  // Whether a refer speaks of the property to the player, who may be one who cannot be.
+  [[nodiscard]] bool is_referred(std::size_t player) const;
   [[nodiscard]] const naive::Standing& standing(std::size_t player) const;
 
   void count(const std::string& subject, const std::string& what, std::size_t times = 1) {

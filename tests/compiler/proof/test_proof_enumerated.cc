@@ -255,11 +255,12 @@ class Refusals : public judges::Everybody {
   }
 
   // Where lines on players that cannot be leave a claim nobody to compare, that is told; not where it never had any.
-  // With a clash that nobody meets, who is shut out would have something to compare as well.
+  // With a clash that nobody meets, who is shut out would have something to compare as well; not where a refer speaks.
   void someone_to_compare(const Sure& sure, std::size_t index, bool holds) {
     const auto answered = [&](std::size_t player) {
       const auto* outcome = property(player);
-      return outcome && (outcome->kind == Told::answer || (!everybody_[player] && outcome->kind == Told::clash));
+      return outcome && (outcome->kind == Told::answer ||
+                         (!everybody_[player] && outcome->kind == Told::clash && !is_referred(player)));
     };
     const auto compared = [&](std::size_t earlier, std::size_t later) { return answered(earlier) && answered(later); };
     const bool none = pairs(sure, claimed_[index], compared).empty();
