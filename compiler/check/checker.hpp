@@ -29,6 +29,7 @@ struct DraftRow {
   std::vector<DraftTest> tests;
   std::int64_t low = 0, high = 0;
   std::uint32_t entry = 0;
+  bool upper_end = false;  // of `size … from … to`: it keeps the rule's other rows within its steps
 };
 
 // A rule, a chart or a piece's own `for`, ready to be lowered: in each target's table it puts its rows, each held
@@ -194,9 +195,8 @@ class Checker {
   std::optional<TargetName> target_named(const grammar::Phrase& phrase, bool property_due);
   void unknown_property(const PieceText& piece, const std::string& name, const grammar::Span& span);
   void unknown_target(const grammar::Phrase& phrase, bool property_due);
-  std::vector<DraftRow> size_steps(std::uint32_t property, ColumnId column, std::optional<std::uint32_t> smallest,
-                                   std::optional<std::uint32_t> largest);
-  void check_size(const grammar::Action& action, std::uint32_t property, DraftRule& made);
+  bool check_sized_from(std::uint32_t property, ColumnId column, const grammar::Span& span);  // sizes.cc
+  void check_size(const grammar::Action& action, std::uint32_t property, DraftRule& made);    // sizes.cc
   void check_formula(const grammar::WorkOut& form, const grammar::Item& item);
   void add_worked_out(WorkedOut made, WorkedOutText text);
   std::optional<Scale> scale_given(const grammar::Chart& chart);

@@ -150,9 +150,10 @@ class Lowering {
       const bool binds = binds_items(rule.effect, rule.safety, draft_.files[rule.file].pack);
       for (const auto& row : rule.rows) {
         auto box = box_of(rule.when, row.tests);
-        if (box)
-          table.rows.push_back(
-              {std::move(*box), rule.effect, rule.safety, row.low, row.high, rule.id, row.entry, binds});
+        if (!box) continue;
+        // What binds items is the answer that both ends come to, not each by itself.
+        table.rows.push_back({std::move(*box), row.upper_end ? Effect::keep : rule.effect, rule.safety, row.low,
+                              row.high, rule.id, row.entry, binds && !row.upper_end});
       }
     }
   }

@@ -342,10 +342,15 @@ std::vector<Regions::Opposed> Regions::opposed() const {
     for (const auto base : bases) add(base, step);
   for (const auto floor : rows_of(Effect::floor))
     for (const auto cap : caps) add(floor, cap);
+  // The upper end of a band that a rule sizes speaks only with that rule's base, and two bases clash as such.
+  std::set<RuleId> sizing;
+  for (const auto base : bases) sizing.insert(table_.rows[base].rule);
+  const auto is_upper_end = [&](std::uint32_t keep) { return sizing.count(table_.rows[keep].rule) != 0; };
   for (const auto keep : keeps) {
-    for (const auto base : bases) add(base, keep);
+    for (const auto base : bases)
+      if (!is_upper_end(keep)) add(base, keep);
     for (const auto other : keeps)
-      if (other < keep) add(other, keep);
+      if (other < keep && !(is_upper_end(keep) && is_upper_end(other))) add(other, keep);
   }
   for (const auto need : rows_of(Effect::need))
     for (const auto omit : omits) add(need, omit);

@@ -46,6 +46,18 @@ std::optional<Prover::ToldClash> Prover::clashing_pair(Regions& who, const Regio
   return shown ? std::optional(std::move(told)) : std::nullopt;
 }
 
+// More players who are in the clash, told with it.
+void Prover::add_rest(ToldClash& told, Parts parts) const {
+  auto& [boxes, past] = told.rest;
+  past += parts.past;
+  for (auto& box : parts.boxes) {
+    if (boxes.size() < budget_.boxes)
+      boxes.push_back(std::move(box));
+    else
+      ++past;
+  }
+}
+
 // Who else is in the clash: what joins the part that is told makes it larger, what does not is told beside it. What
 // can't be shown is counted: parts past those that are told, or that nobody settled.
 void Prover::tell_rest(ToldClash told) {
@@ -89,15 +101,7 @@ void Prover::clashing_bases(Regions& who) {
     const std::pair rules{rows[pair.first].rule, rows[pair.second].rule};
     if (const auto known = told.find(rules); known != told.end()) {
       if (!known->second) continue;
-      auto& [boxes, past] = known->second->rest;
-      auto parts = clash_in_parts(who, pair);
-      past += parts.past;
-      for (auto& box : parts.boxes) {
-        if (boxes.size() < budget_.boxes)
-          boxes.push_back(std::move(box));
-        else
-          ++past;
-      }
+      add_rest(*known->second, clash_in_parts(who, pair));
       continue;
     }
     const auto before = proof_.findings.size() + proof_.left_out;
@@ -119,9 +123,24 @@ void Prover::clashing_bases(Regions& who) {
   if (!met.complete) throw Diagrams::OverBudget{};  // what was found is told; that there is no more can't be
 }
 
+// The rows of a band that is sized are its steps, as the owner sees no rows: of such a rule and another one finding.
 void Prover::clashing_limits(Regions& who) {
-  for (const auto& pair : who.opposed())
-    if (auto told = clashing_pair(who, pair)) tell_rest(std::move(*told));
+  const auto& rows = who.table().rows;
+  std::map<std::pair<RuleId, RuleId>, ToldClash> of_rules;
+  for (const auto& pair : who.opposed()) {
+    const std::pair rules{rows[pair.first].rule, rows[pair.second].rule};
+    if (const auto known = of_rules.find(rules); known != of_rules.end()) {
+      add_rest(known->second, clash_in_parts(who, pair));
+      continue;
+    }
+    auto told = clashing_pair(who, pair);
+    if (!told) continue;
+    if (policy_.rules[rules.first].sized_to || policy_.rules[rules.second].sized_to)
+      of_rules.emplace(rules, std::move(*told));
+    else
+      tell_rest(std::move(*told));
+  }
+  for (auto& [rules, told] : of_rules) tell_rest(std::move(told));
 }
 
 }  // namespace lacestay::compiler

@@ -123,7 +123,8 @@ class Key {
     for (const auto& row : table.rows) {
       add(static_cast<std::int64_t>(row.effect)), add(row.safety), add(row.binds), add(row.low), add(row.high),
           add(rank(row.rule));
-      add(row.entry), add(policy_.rules[row.rule].sized_from.has_value()), add(row.box);
+      add(row.entry), add(policy_.rules[row.rule].sized_from.has_value());
+      add(policy_.rules[row.rule].sized_to.has_value()), add(row.box);
     }
     add(static_cast<std::int64_t>(table.outranks.size()));
     for (const auto& [over, under] : table.outranks) add(rank(over)), add(rank(under));

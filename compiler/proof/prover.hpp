@@ -58,6 +58,7 @@ class Prover {
     Parts rest;
   };
   std::optional<ToldClash> clashing_pair(Regions& who, const Regions::Opposed& pair);
+  void add_rest(ToldClash& told, Parts parts) const;
   void tell_rest(ToldClash told);
 
   // remarks.cc

@@ -102,11 +102,14 @@ struct RuleText {
   std::string because, source, caution;
   bool safety = false;
   Effect effect = Effect::base;
-  std::optional<ColumnId> sized_from;  // `size … from`: its rows are the steps up of this detail
+  // `size … from`: its rows are the steps up of this detail. Of a band with a second end, `to`: those up of the first,
+  // each to the last step, which give the answer; and those down of the second, which keep it within them.
+  std::optional<ColumnId> sized_from, sized_to;
   grammar::Span span;                  // its first line
   std::vector<grammar::Span> entries;  // by Row::entry: the row of a chart, the action of a rule
 
   [[nodiscard]] std::string name_as_written() const;  // by the policy itself: a pack's rule is pack_name
+  [[nodiscard]] bool is_upper_end(const Row& row) const { return sized_to && row.effect == Effect::keep; }
 };
 
 // A claim that must hold for every player. One that bounds a property is of the advice and of every item that may be

@@ -240,6 +240,7 @@ void Builder::add_to_rule(const Node& root, const Span& line, Rule& rule) const 
     case Kind::caution: action.text = text(*node.children[0]); break;
     case Kind::size:
       action.from = phrase(*node.children[1]);
+      if (const Node* to = node.find<line::size_to>()) action.to = phrase(*to->children[0]);
       if (const Node* under = node.find<line::never_under>()) action.never_under = value(*under->children[0]);
       if (const Node* over = node.find<line::never_over>()) action.never_over = value(*over->children[0]);
       [[fallthrough]];

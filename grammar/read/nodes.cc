@@ -111,7 +111,7 @@ using keep = pegtl::parse_tree::selector<
         rules::line::sure_within, rules::line::sure_never_falls, rules::line::sure_never_rises, rules::line::players_of,
         rules::line::player, rules::line::property, rules::line::band, rules::line::sizes, rules::line::stepped,
         rules::line::because, rules::line::source, rules::line::outranks, rules::line::safety, rules::line::set,
-        rules::line::size, rules::line::keep, rules::line::floor, rules::line::cap, rules::line::need,
+        rules::line::size, rules::line::size_to, rules::line::keep, rules::line::floor, rules::line::cap, rules::line::need,
         rules::line::suggest, rules::line::omit, rules::line::refer, rules::line::caution, rules::line::across,
         rules::line::down, rules::line::head_under, rules::line::head_at_most, rules::line::head_before,
         rules::line::head_rest, rules::line::head_members, rules::line::across_members, rules::line::headed_row,

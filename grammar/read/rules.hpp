@@ -404,7 +404,9 @@ struct largest : value_ {};
 struct never_under : if_must<key<KEY("under")>, smallest> {};
 struct never_over : if_must<key<KEY("over")>, largest> {};
 struct past_ends : sor<seq<never_under, opt<key<KEY("or")>, must<never_over>>>, never_over> {};
-struct size : if_must<key<KEY("size")>, target, from_key, size_detail, opt<if_must<never_key, past_ends>>> {};
+struct size_to : if_must<key<KEY("to")>, size_detail> {};
+struct size
+    : if_must<key<KEY("size")>, target, from_key, size_detail, opt<size_to>, opt<if_must<never_key, past_ends>>> {};
 struct keep : if_must<key<KEY("keep")>, target, within_key, answer_interval> {};
 struct floor : if_must<key<KEY("floor")>, target, at_key, answer> {};
 struct cap : if_must<key<KEY("cap")>, target, at_key, answer> {};

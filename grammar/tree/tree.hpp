@@ -249,7 +249,7 @@ struct Action {
   Kind kind = Kind::set;
   std::vector<Phrase> targets;                   // one, or several for need, suggest and omit; none for caution
   std::optional<Cell> answer;                    // set, keep, floor, cap
-  std::optional<Phrase> from;                    // size
+  std::optional<Phrase> from, to;                // size; `to` of a band's other end
   std::optional<Value> never_under, never_over;  // size
   int steps = 0;                                 // step; up is positive
   std::optional<Text> text;                      // caution

@@ -58,7 +58,6 @@ std::vector<WhatIf> Explanation::slips(TableId table, const Outcome& now) {
   return found;
 }
 
-// A column's value, in ticks; one that is worked out may lie between two.
 Rational Explanation::ticks_of(ColumnId column) const {
   const auto& known = policy_.tables.columns[column];
   if (!known.worked_out) return {readings_[known.detail], 1};
@@ -101,7 +100,6 @@ void Explanation::nearest_edge(const Cell& cell, LookedAt& looked) const {
                       : fmt::format("{} {} the edge of {}", away, above ? "over" : "under", edge_text);
 }
 
-// `cell` is the condition that looks at it; without one it has no edge.
 LookedAt Explanation::looked_at(ColumnId column, const Cell* cell) const {
   bool is_known = true;
   policy_.tables.each_asked_under(column, [&](auto input) { is_known &= player_.readings[input].has_value(); });
@@ -163,13 +161,14 @@ void Explanation::derive(ColumnId column, std::vector<Derivation>& derived) cons
   for (const auto input : rests_on) derive(input, derived);
 }
 
-Part Explanation::part_of(const Table& table, const Role& role) const {
+Part Explanation::part_of(const Table& table, const Role& role, const Row* upper_end) const {
   const auto& row = table.rows[role.row];
   const auto& rule = policy_.rules[row.rule];
   Part part;
   part.role = role.kind;
   part.rule = rule.name;
-  part.says = says_in_answer(policy_, table, row);
+  part.says = upper_end ? policy_.properties[table.target].write(row.low, upper_end->high)
+                        : says_in_answer(policy_, table, row);
   part.because = rule.because;
   part.source = rule.source;
   part.safety = rule.safety;
@@ -180,8 +179,14 @@ Part Explanation::part_of(const Table& table, const Role& role) const {
   const auto& span = row.entry < rule.entries.size() ? rule.entries[row.entry] : rule.span;
   part.file = span.source->name();
   part.line = span.source->place(span.begin).line;
-  part.looked_at = looked_at(row);
-  for (const auto& cell : row.box) derive(cell.column, part.derived);
+  for (const auto& cell : row.box) {
+    // Each end's own row has the edges of its amount.
+    const bool of_upper = upper_end && cell.column == rule.sized_to;
+    const auto* places = of_upper ? compiler::places_in(upper_end->box, cell.column) : &cell.places;
+    const Cell own{cell.column, places ? *places : cell.places};
+    part.looked_at.push_back(looked_at(cell.column, &own));
+    derive(cell.column, part.derived);
+  }
   part.row = role.row;
   return part;
 }
@@ -235,7 +240,7 @@ Answer Explanation::answer(TableId table, const Possible& possible) {
   answer.table = table;
   answer.exact = possible.exact;
   answer.certain = different_outcomes(engine_, table, possible.classes) == 1;
-  std::vector<const Row*> rows;  // that the parts are of
+  std::vector<Row> rows;  // that the parts are of
   for (const auto found : possible.classes) {
     std::vector<Role> roles;
     const auto outcome = decide(policy_.tables, form, engine_.rows(table, found), &roles);
@@ -246,14 +251,18 @@ Answer Explanation::answer(TableId table, const Possible& possible) {
     for (const auto& role : roles) {
       const bool tells =
           role.kind == Role::Kind::decides || role.kind == Role::Kind::lifts || role.kind == Role::Kind::clashes;
-      if (several && !tells) continue;
-      const auto& row = form.rows[role.row];
+      auto row = form.rows[role.row];
+      if ((several && !tells) || policy_.rules[row.rule].is_upper_end(row)) continue;
+      const auto upper = std::find_if(roles.begin(), roles.end(), [&](const Role& other) {
+        return form.rows[other.row].rule == row.rule && policy_.rules[row.rule].is_upper_end(form.rows[other.row]);
+      });
+      if (upper != roles.end()) row.high = form.rows[upper->row].high;
       const auto known =
-          std::find_if(rows.begin(), rows.end(), [&](const Row* other) { return other->rule == row.rule; });
+          std::find_if(rows.begin(), rows.end(), [&](const Row& other) { return other.rule == row.rule; });
       if (!several || known == rows.end()) {
-        answer.parts.push_back(part_of(form, role));
-        rows.push_back(&row);
-      } else if ((*known)->effect != row.effect || (*known)->low != row.low || (*known)->high != row.high) {
+        answer.parts.push_back(part_of(form, role, upper != roles.end() ? &form.rows[upper->row] : nullptr));
+        rows.push_back(std::move(row));
+      } else if (known->effect != row.effect || known->low != row.low || known->high != row.high) {
         answer.parts[static_cast<std::size_t>(known - rows.begin())].says = one_of_several;
       }
     }

@@ -13,14 +13,18 @@ class Explanation {
   [[nodiscard]] Answer answer(TableId table);
   // The same, from what is possible already known.
   [[nodiscard]] Answer answer(TableId table, const Possible& possible);
-  [[nodiscard]] Part part_of(const compiler::Table& table, const compiler::Role& role) const;
+  // `upper_end` is the other row of a band that is sized from two amounts: the two are told as one.
+  [[nodiscard]] Part part_of(const compiler::Table& table, const compiler::Role& role,
+                             const compiler::Row* upper_end) const;
+  // A column's value, in ticks; one that is worked out may lie between two. And in words, with the nearer edge of the
+  // condition that looks at it, where there is one.
+  [[nodiscard]] compiler::Rational ticks_of(compiler::ColumnId column) const;
+  [[nodiscard]] LookedAt looked_at(compiler::ColumnId column, const compiler::Cell* cell) const;
 
  private:
   [[nodiscard]] std::vector<LookedAt> looked_at(const compiler::Row& row) const;
-  [[nodiscard]] LookedAt looked_at(compiler::ColumnId column, const compiler::Cell* cell) const;
   void derive(compiler::ColumnId column, std::vector<Derivation>& derived) const;
   void nearest_edge(const compiler::Cell& cell, LookedAt& looked) const;
-  [[nodiscard]] compiler::Rational ticks_of(compiler::ColumnId column) const;
   [[nodiscard]] std::optional<std::int64_t> precision_of(std::size_t detail) const;
   [[nodiscard]] std::vector<WhatIf> slips(TableId table, const Outcome& now);
   [[nodiscard]] std::optional<WhatIf> smallest_change(TableId table, const Outcome& now);

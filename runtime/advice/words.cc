@@ -61,6 +61,11 @@ std::string steps_in_words(std::int64_t steps) {
 
 std::string says(const Policy& policy, const Table& table, const Row& row) {
   const auto value = [&] { return policy.properties[table.target].write(row.low, row.high); };
+  // A row of a band that is sized tells one of its ends.
+  const auto end = [&](std::int64_t step) { return policy.properties[table.target].write(step, step); };
+  const auto& rule = policy.rules[row.rule];
+  if (rule.sized_to)
+    return rule.is_upper_end(row) ? fmt::format("up to {}", end(row.high)) : fmt::format("from {}", end(row.low));
   switch (row.effect) {
     case Effect::base: return value();
     case Effect::keep: return "keep within " + value();
@@ -79,7 +84,8 @@ std::string says(const Policy& policy, const Table& table, const Row& row) {
 }
 
 std::string says_in_answer(const Policy& policy, const Table& table, const Row& row) {
-  if (row.effect == Effect::keep) return "within " + policy.properties[table.target].write(row.low, row.high);
+  if (row.effect == Effect::keep && !policy.rules[row.rule].is_upper_end(row))
+    return "within " + policy.properties[table.target].write(row.low, row.high);
   if (row.effect == Effect::present) return "needed";
   return says(policy, table, row);
 }

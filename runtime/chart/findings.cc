@@ -14,6 +14,7 @@
 #include "compiler/tables/places.hpp"
 #include "compiler/values/names.hpp"
 #include "runtime/advice/advice.hpp"
+#include "runtime/advice/explanation.hpp"
 #include "runtime/advice/words.hpp"
 
 namespace lacestay::runtime {
@@ -224,7 +225,11 @@ class Telling {
     const auto& rows = table(finding.table).rows;
     const auto& boxes = std::array{&rows[finding.rows[0]].box, &rows[finding.rows[1]].box};
     const auto whom = [&](std::size_t i) {
-      const auto conditions = as_conditions(policy_, policy_.tables, *boxes[i]);
+      // What a size is worked out from is no condition of its rule.
+      const auto& of = policy_.rules[finding.rules[i]];
+      auto box = *boxes[i];
+      std::erase_if(box, [&](const auto& cell) { return cell.column == of.sized_from || cell.column == of.sized_to; });
+      const auto conditions = as_conditions(policy_, policy_.tables, box);
       return conditions.empty() ? "every player" : conditions;
     };
     auto out = fmt::format("hold the two apart with for: '{}' is for {}, '{}' for {}", rule(finding, 0), whom(0),
@@ -249,6 +254,7 @@ class Telling {
     if (row.effect == compiler::Effect::need) return ", which keeps it in the kit there";
     if (row.effect == compiler::Effect::omit) return ", which leaves it out there";
     if (known.kind != Table::Kind::property || row.effect != compiler::Effect::base) return "";
+    if (policy_.rules[row.rule].sized_to) return "";  // the row has one end of what it gives
     return fmt::format(", which gives {} there", policy_.properties[known.target].write(row.low, row.high));
   }
 
@@ -431,10 +437,40 @@ class Telling {
                                              sides[0].rule, sides[1].rule)
                                : ", or",
                     agree ? "say the same here" : "leave it to the fitter");
+    const auto turned = ends_turned_round(finding, diagnostic);
+    if (!turned.empty()) diagnostic.hint = turned + "; else " + diagnostic.hint;
     diagnostic.ready_text =
         rule_for(region, property,
                  agree ? fmt::format("set {} to {}", property, answer_to_set(finding.table, sides[0].outcome))
                        : "refer " + property);
+  }
+  // Notes which bands that are sized for the player have no step between their ends; what to write where the ends of
+  // one are the wrong way round.
+  std::string ends_turned_round(const Finding& finding, Problem& diagnostic) const {
+    const auto player = player_of(finding.players.front());
+    const Explanation explanation(engine_, player);
+    compiler::Reach reach(policy_.tables);
+    const auto places = reach.at(finding.players.front());
+    std::set<compiler::RuleId> told;
+    std::string turned;
+    for (const auto& row : table(finding.table).rows) {
+      const auto& rule = policy_.rules[row.rule];
+      const bool is_for = std::all_of(row.box.begin(), row.box.end(), [&](const auto& cell) {
+        return cell.column == rule.sized_from || cell.column == rule.sized_to ||
+               compiler::contains(cell.places, places[cell.column].first);
+      });
+      if (!rule.sized_to || !is_for || !told.insert(row.rule).second) continue;
+      const auto end = [&](compiler::ColumnId column) {
+        return policy_.name_of(column) + " " + explanation.looked_at(column, nullptr).value;
+      };
+      diagnostic.notes.push_back(
+          {fmt::format("no step from {} to {}, for '{}'", end(*rule.sized_from), end(*rule.sized_to), rule.name),
+           rule.entries.front()});
+      if (compiler::compare(explanation.ticks_of(*rule.sized_from), explanation.ticks_of(*rule.sized_to)) > 0)
+        turned = fmt::format("turn the two ends of '{}' round, from {} to {}, if it is meant so", rule.name,
+                             policy_.name_of(*rule.sized_to), policy_.name_of(*rule.sized_from));
+    }
+    return turned;
   }
   // A rule that is ready to be pasted: what it does, for the players of a box.
   std::string rule_for(const compiler::Box& region, const std::string& property, const std::string& action) {

@@ -72,17 +72,21 @@ class Drawing {
     return {text, {index}};
   }
 
-  // `size … from` in one line; its rows would be a line for each step.
+  // `size … from` in one line; its rows would be a line for each step. Those of a band's upper end come last.
   WallBlock steps_up(const Table& table, RuleId rule, const std::vector<std::uint32_t>& rows) const {
     const auto column = *policy_.rules[rule].sized_from;
     const auto& property = policy_.properties[table.target];
     const auto& first = table.rows[rows.front()];
     const auto& last = table.rows[rows.back()];
-    const auto text = fmt::format("the next step up from {}, {} to {}", policy_.name_of(column),
-                                  property.write(first.low, first.low), property.write(last.low, last.low));
+    const auto upper = policy_.rules[rule].sized_to;
+    const auto text = upper ? fmt::format("the steps from {} to {}, {}", policy_.name_of(column),
+                                          policy_.name_of(*upper), property.write(first.low, last.high))
+                            : fmt::format("the next step up from {}, {} to {}", policy_.name_of(column),
+                                          property.write(first.low, first.low), property.write(last.low, last.low));
     std::string conditions;
     for (const auto& cell : first.box)
-      if (cell.column != column) conditions += (conditions.empty() ? " for " : ", ") + cell_text(cell);
+      if (cell.column != column && cell.column != upper)
+        conditions += (conditions.empty() ? " for " : ", ") + cell_text(cell);
     return {rule, "", {{{fmt::format("{}{}  [{}]", text, conditions, policy_.rules[rule].name), rows}}}};
   }
 

@@ -164,7 +164,8 @@ class Touching {
     const auto& table = tables_.tables[id];
     for (std::uint32_t row = 0; row < table.rows.size(); ++row) {
       for (const auto& cell : table.rows[row].box) {
-        if (engine_.policy().rules[table.rows[row].rule].sized_from == cell.column) continue;
+        const auto& rule = engine_.policy().rules[table.rows[row].rule];
+        if (rule.sized_from == cell.column || rule.sized_to == cell.column) continue;
         const auto& column = tables_.columns[cell.column];
         const auto add = [&](std::uint32_t cut) {
           edges_[{id, table.rows[row].rule, cell.column, cut}].push_back({id, row, cell.column, cut});

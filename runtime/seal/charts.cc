@@ -95,8 +95,10 @@ void hold_charts(const Policy& policy) {
     const auto& table = tables.tables[id];
     const auto of = fmt::format("tables/tables/{}", id);
     const bool detail = table.kind == Table::Kind::detail;
-    std::map<compiler::RuleId, std::vector<const Box*>> by_rule;
-    for (const auto& row : table.rows) by_rule[detail ? 0 : row.rule].push_back(&row.box);
+    // The steps of a band's upper end lie apart from one another, not from those of its lower end.
+    std::map<std::pair<compiler::RuleId, bool>, std::vector<const Box*>> by_rule;
+    for (const auto& row : table.rows)
+      by_rule[{detail ? 0 : row.rule, policy.rules[row.rule].is_upper_end(row)}].push_back(&row.box);
     for (const auto& [rule, boxes] : by_rule)
       hold(apart.apart(boxes, table.columns), "{} has two rows of one chart or rule that meet", of);
     hold(!apart.tired(), "tables have too many rows that look at the same");

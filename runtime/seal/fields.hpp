@@ -162,12 +162,17 @@ inline constexpr auto fields_of<compiler::PropertyText> =
 template <>
 inline constexpr auto words_of<compiler::RuleText::Kind> = std::array{"chart", "rule", "declaration"};
 template <>
-inline constexpr auto fields_of<compiler::RuleText> =
-    std::tuple{field("because", &compiler::RuleText::because), field("caution", &compiler::RuleText::caution),
-               field("effect", &compiler::RuleText::effect),   field("entries", &compiler::RuleText::entries),
-               field("kind", &compiler::RuleText::kind),       field("name", &compiler::RuleText::name),
-               field("safety", &compiler::RuleText::safety),   field("sized_from", &compiler::RuleText::sized_from),
-               field("source", &compiler::RuleText::source),   field("span", &compiler::RuleText::span)};
+inline constexpr auto fields_of<compiler::RuleText> = std::tuple{field("because", &compiler::RuleText::because),
+                                                                 field("caution", &compiler::RuleText::caution),
+                                                                 field("effect", &compiler::RuleText::effect),
+                                                                 field("entries", &compiler::RuleText::entries),
+                                                                 field("kind", &compiler::RuleText::kind),
+                                                                 field("name", &compiler::RuleText::name),
+                                                                 field("safety", &compiler::RuleText::safety),
+                                                                 field("sized_from", &compiler::RuleText::sized_from),
+                                                                 field("sized_to", &compiler::RuleText::sized_to, 3),
+                                                                 field("source", &compiler::RuleText::source),
+                                                                 field("span", &compiler::RuleText::span)};
 template <>
 inline constexpr auto words_of<compiler::Sure::Kind> =
     std::array{"needed", "left_out", "at_least", "at_most", "within", "never_falls", "never_rises", "one_of"};

@@ -89,15 +89,16 @@ void hold_table(const Policy& policy, std::size_t id, const std::string& of) {
     hold(row.rule < policy.rules.size(), "{} is of no rule", place);
     hold(compiler::kind_of_table(row.effect) == table.kind, "{} says what such a table is not told", place);
     hold_answer(policy, table, row, place);
-    const bool must = policy.tables.safety_reaches_items && compiler::binds_items(row.effect, row.safety, false);
-    hold(must <= row.binds && row.binds <= compiler::binds_items(row.effect, row.safety, true),
-         "{} binds items where it may not, or does not where it must", place);
+    const bool upper_end = policy.rules[row.rule].is_upper_end(row);
+    const bool may = !upper_end && compiler::binds_items(row.effect, row.safety, true);
+    const bool must = may && policy.tables.safety_reaches_items && compiler::binds_items(row.effect, row.safety, false);
+    hold(must <= row.binds && row.binds <= may, "{} binds items where it may not, or does not where it must", place);
     hold_box(policy.tables, row.box, place);
     for (const auto& cell : row.box) columns.insert(cell.column);
     rules.insert(row.rule);
     hold(row.entry < policy.rules[row.rule].entries.size(), "{} is of no entry of its rule", place);
-    if (const auto from = policy.rules[row.rule].sized_from)
-      hold(compiler::gives_answer(row.effect), "{} is sized, but no size", place);
+    if (policy.rules[row.rule].sized_from)
+      hold(compiler::gives_answer(row.effect) || upper_end, "{} is sized, but no size", place);
   }
   hold(std::equal(columns.begin(), columns.end(), table.columns.begin(), table.columns.end()),
        "{}/columns are not those its rows look at", of);
@@ -155,9 +156,12 @@ void hold_tables_shape(const Policy& policy) {
   hold(id == tables.tables.size(), "tables/tables/{} is about nothing", id);
   for (std::size_t i = 0; i < policy.cautions.size(); ++i)
     hold(policy.cautions[i] < policy.rules.size(), "cautions/{} is of no rule", i);
-  for (std::size_t i = 0; i < policy.rules.size(); ++i)
-    hold(policy.rules[i].sized_from.value_or(0) < tables.columns.size() || !policy.rules[i].sized_from,
-         "rules/{} is sized from no detail", i);
+  for (std::size_t i = 0; i < policy.rules.size(); ++i) {
+    const auto& rule = policy.rules[i];
+    for (const auto& end : {rule.sized_from, rule.sized_to})
+      hold(!end || *end < tables.columns.size(), "rules/{} is sized from no detail", i);
+    hold(rule.sized_from || !rule.sized_to, "rules/{} has an upper end alone", i);
+  }
 }
 
 void hold_columns(const Policy& policy) {

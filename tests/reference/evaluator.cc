@@ -164,14 +164,20 @@ class Visit {
     return !voice.sized || sized(voice).has_value();
   }
 
-  // The smallest step that is not below the detail, and no further off than the rule's own ends.
-  std::optional<std::int64_t> sized(const Voice& voice) {
+  // The smallest step that is not below the detail, and no further off than the rule's own ends. Of a band with a
+  // second end, from that one to the largest step that is not above the other detail.
+  std::optional<Reach> sized(const Voice& voice) {
     const auto& property = *voice.sized;
-    const Rational wanted = number(policy_.detail_of.at(&*voice.rule->action->from));
-    std::int64_t step = property.steps_of(wanted).ceiling();
-    if (voice.smallest) step = std::max(step, *voice.smallest);
-    if (voice.largest) step = std::min(step, *voice.largest);
-    return step < 0 || step > property.last() ? std::nullopt : std::optional(step);
+    const auto& action = *voice.rule->action;
+    const auto held = [&](std::int64_t step) {
+      if (voice.smallest) step = std::max(step, *voice.smallest);
+      return voice.largest ? std::min(step, *voice.largest) : step;
+    };
+    Reach reach;
+    reach.low = reach.high = held(property.steps_of(number(policy_.detail_of.at(&*action.from))).ceiling());
+    if (action.to) reach.high = held(property.steps_of(number(policy_.detail_of.at(&*action.to))).floor());
+    const bool within = 0 <= reach.low && reach.low <= reach.high && reach.high <= property.last();
+    return within ? std::optional(reach) : std::nullopt;
   }
 
   // Those of one answer's rules and charts that apply and are not outranked by another of them that applies. That
@@ -240,7 +246,7 @@ class Visit {
     const auto reach = [&] { return policy_.reach_of.at(&*action.answer); };
     switch (action.kind) {
       case Action::Kind::set: return {Saying::Kind::base, reach(), &voice};
-      case Action::Kind::size: return {Saying::Kind::base, {*sized(voice), *sized(voice)}, &voice};
+      case Action::Kind::size: return {Saying::Kind::base, *sized(voice), &voice};
       case Action::Kind::keep: return {Saying::Kind::keep, reach(), &voice};
       case Action::Kind::step: return {Saying::Kind::step, {action.steps, action.steps}, &voice};
       case Action::Kind::floor: return {Saying::Kind::floor, reach(), &voice};

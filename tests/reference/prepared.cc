@@ -275,10 +275,14 @@ class Preparation {
         policy_.voices[index].sized = &sized;
         if (action.never_under) policy_.voices[index].smallest = reach(Cell(*action.never_under), sized).low;
         if (action.never_over) policy_.voices[index].largest = reach(Cell(*action.never_over), sized).low;
-        const std::size_t detail = resolve_name(*action.from);
         // Where it begins to answer, each step, and where it ends.
-        for (std::int64_t i = -1; i <= sized.last(); ++i)
-          policy_.edges.push_back({detail, sized.amount_at(i), units_in(sized.tree->domain)});
+        const auto note = [&](const Phrase& from, std::int64_t first, std::int64_t last) {
+          const std::size_t detail = resolve_name(from);
+          for (auto i = first; i <= last; ++i)
+            policy_.edges.push_back({detail, sized.amount_at(i), units_in(sized.tree->domain)});
+        };
+        note(*action.from, -1, sized.last());
+        if (action.to) note(*action.to, 0, sized.last() + 1);
         return;
       }
       case Kind::step:

@@ -26,7 +26,9 @@ class Resting {
     add(voice.clauses->when);
     if (voice.pack_when) add(*voice.pack_when);
     if (voice.chart) add(*voice.chart);
-    if (voice.sized) add(policy_.detail_of.at(&*voice.rule->action->from));
+    if (!voice.sized) return;
+    add(policy_.detail_of.at(&*voice.rule->action->from));
+    if (voice.rule->action->to) add(policy_.detail_of.at(&*voice.rule->action->to));
   }
 
   std::set<std::size_t> asked;

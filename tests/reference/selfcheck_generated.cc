@@ -58,7 +58,10 @@ TEST_CASE("generated policies are whole: they read, rise, keep inside their doma
     for (const auto& edge : policy.edges) {
       const auto& detail = policy.details[edge.detail];
       const bool sized = std::any_of(policy.voices.begin(), policy.voices.end(), [&](const Voice& voice) {
-        return voice.sized && policy.detail_of.at(&*voice.rule->action->from) == edge.detail;
+        if (!voice.sized) return false;
+        const auto& action = *voice.rule->action;
+        return policy.detail_of.at(&*action.from) == edge.detail ||
+               (action.to && policy.detail_of.at(&*action.to) == edge.detail);
       });
       if (!detail.ask || sized) continue;  // a size's range may reach past the detail it comes from
       const auto& interval = *detail.ask->domain.interval;
@@ -204,7 +207,7 @@ TEST_CASE("every construct is generated, and every kind of outcome met") {
                                 "whole years between two details",
                                 "chart of a detail",
                                 "chart of members",
-                                "size with ends",
+                                "size with ends", "size of a band",
                                 "piece always",
                                 "piece for",
                                 "piece optional",

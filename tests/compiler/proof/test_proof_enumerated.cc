@@ -55,7 +55,7 @@ class Refusals : public judges::Everybody {
 
   // ---- clashes
 
-  // A kind and two rows; of bases two rules, since of two rules one finding is told.
+  // A kind and two rows; of bases, and of bands that are sized, two rules, since of two rules one finding is told.
   using Clash = std::pair<Kind, std::pair<std::uint32_t, std::uint32_t>>;
 
   [[nodiscard]] std::optional<Clash> clash_of(std::uint32_t first, std::uint32_t second) const {
@@ -70,8 +70,15 @@ class Refusals : public judges::Everybody {
       return Clash(Kind::two_answers, {a.rule, b.rule});
     const bool narrows =
         b.effect == Effect::keep && (a.effect == Effect::base || (a.effect == Effect::keep && first < second));
-    if (narrows && (a.high < b.low || b.high < a.low)) return Clash(Kind::band_emptied, rows);
+    // The upper end of a sized band meets another rule's base, or upper end, only where two bases clash.
+    const auto is_upper_end = [&](const compiler::Row& row) { return policy_->rules[row.rule].is_upper_end(row); };
+    if (is_upper_end(b) && (a.effect == Effect::base || is_upper_end(a))) return std::nullopt;
+    if (narrows && (a.high < b.low || b.high < a.low))
+      return Clash(Kind::band_emptied, is_sized(a.rule, b.rule) ? std::pair(a.rule, b.rule) : rows);
     return std::nullopt;
+  }
+  [[nodiscard]] bool is_sized(compiler::RuleId a, compiler::RuleId b) const {
+    return policy_->rules[a].sized_to || policy_->rules[b].sized_to;
   }
 
   // Who is in each clash.
@@ -108,7 +115,9 @@ class Refusals : public judges::Everybody {
     for (const auto* finding : findings({Kind::two_answers, Kind::safety_base_moved, Kind::floor_over_cap,
                                          Kind::band_emptied, Kind::need_and_omit})) {
       const auto rules = policy_->rules[finding->rules[0]].name + " and " + policy_->rules[finding->rules[1]].name;
-      const auto& pair = finding->kind == Kind::two_answers ? finding->rules : finding->rows;
+      const bool of_rules = finding->kind == Kind::two_answers ||
+                            (finding->kind == Kind::band_emptied && is_sized(finding->rules[0], finding->rules[1]));
+      const auto& pair = of_rules ? finding->rules : finding->rows;
       const auto known = expected.find({finding->kind, {pair[0], pair[1]}});
       auto region = who(finding->region);
       same("who is shown is in the clash's region", region[shown(*finding)], rules);

@@ -23,8 +23,8 @@ const z3::expr& Model::applies(std::size_t index) {
   if (voice.pack_when) all = all && terms_.meets(*voice.pack_when);
   if (voice.sized) {
     // Past either end of the range it does not speak at all.
-    const auto step = sized(voice);
-    all = all && step >= 0 && step <= terms_.context().int_val(voice.sized->last());
+    const auto [low, high] = sized(voice);
+    all = all && low >= 0 && low <= high && high <= terms_.context().int_val(voice.sized->last());
   }
   return applies_.emplace(index, all).first->second;
 }
@@ -36,16 +36,22 @@ z3::expr Model::speaks(std::size_t voice, const std::vector<std::size_t>& concer
   return out;
 }
 
-z3::expr Model::sized(const naive::Voice& voice) {
+std::pair<z3::expr, z3::expr> Model::sized(const naive::Voice& voice) {
   const auto& property = *voice.sized;
-  const auto detail = terms_.detail_named(*voice.rule->action->from);
-  auto step = terms_.context().int_val(-1);
-  for (std::int64_t k = 0; k <= property.last() + 1; ++k)
-    step = z3::ite(terms_.over(detail, property.amount_at(k - 1)), terms_.context().int_val(k), step);
   auto& context = terms_.context();
-  if (voice.smallest) step = z3::ite(step < context.int_val(*voice.smallest), context.int_val(*voice.smallest), step);
-  if (voice.largest) step = z3::ite(step > context.int_val(*voice.largest), context.int_val(*voice.largest), step);
-  return step;
+  // The last k, up from `before`, of which `reached(k)` holds.
+  const auto last_of = [&](std::int64_t before, const auto& reached) {
+    auto step = context.int_val(before);
+    for (auto k = before + 1; k <= property.last() + 1; ++k) step = z3::ite(reached(k), context.int_val(k), step);
+    if (voice.smallest) step = z3::ite(step < context.int_val(*voice.smallest), context.int_val(*voice.smallest), step);
+    if (voice.largest) step = z3::ite(step > context.int_val(*voice.largest), context.int_val(*voice.largest), step);
+    return step;
+  };
+  const auto detail = terms_.detail_named(*voice.rule->action->from);
+  const auto low = last_of(-1, [&](std::int64_t k) { return terms_.over(detail, property.amount_at(k - 1)); });
+  if (!voice.rule->action->to) return {low, low};
+  const auto other = terms_.detail_named(*voice.rule->action->to);
+  return {low, last_of(-1, [&](std::int64_t k) { return terms_.at_least(other, property.amount_at(k)); })};
 }
 
 // ---- what they say
@@ -205,7 +211,11 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
     };
     switch (action.kind) {
       case Action::Kind::set: rules.bases.push_back({speaking, step(reach().low), step(reach().high), safety}); break;
-      case Action::Kind::size: rules.bases.push_back({speaking, sized(voice), sized(voice), safety}); break;
+      case Action::Kind::size: {
+        const auto [low, high] = sized(voice);
+        rules.bases.push_back({speaking, low, high, safety});
+        break;
+      }
       case Action::Kind::step: rules.steps.push_back({speaking, action.steps, safety}); break;
       case Action::Kind::keep: rules.keeps.push_back(held(reach().low, reach().high)); break;
       case Action::Kind::floor: rules.floors.push_back(held(reach().low, property.last())); break;

@@ -56,7 +56,9 @@ class Model {
  private:
   [[nodiscard]] const z3::expr& applies(std::size_t voice);
   [[nodiscard]] z3::expr speaks(std::size_t voice, const std::vector<std::size_t>& concerned);
-  [[nodiscard]] z3::expr sized(const naive::Voice& voice);  // the smallest step not below the detail, past the end too
+  // The smallest step not below the first detail, and that one again or, of a band, the largest not above the second:
+  // past either end of the range too.
+  [[nodiscard]] std::pair<z3::expr, z3::expr> sized(const naive::Voice& voice);
   [[nodiscard]] OfPiece make(const naive::Piece& piece);
   [[nodiscard]] OfProperty make(const naive::Property& property, const z3::expr& present);
 

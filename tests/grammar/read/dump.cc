@@ -133,6 +133,7 @@ std::string dump(const Action& action) {
   if (action.kind == Action::Kind::step) parts.insert(parts.begin(), std::to_string(action.steps));
   if (action.answer) parts.push_back(dump(*action.answer));
   if (action.from) parts.push_back(dump(*action.from));
+  if (action.to) parts.push_back("to " + dump(*action.to));
   if (action.never_under) parts.push_back("never under " + dump(*action.never_under));
   if (action.never_over) parts.push_back("never over " + dump(*action.never_over));
   if (action.text) parts.push_back(dump(*action.text));

@@ -81,6 +81,8 @@ const Example examples[] = {
      "(chart c 'x' (down 'born') (row (before 2010-05-01) 'a') (row (rest) 'b'))"},
     {"rule r\n  set stick toe to round\n  because \"Why\"\n  source \"Where\"\n  safety\n  outranks a, b",
      "(rule r (set 'stick toe' 'round') because=\"Why\" source=\"Where\" outranks='a' outranks='b' safety)"},
+    {"rule r\n  size stick flex from soft_end to stiff_end, never over 90 flex",
+     "(rule r (size 'stick flex' 'soft_end' to 'stiff_end' never over 90flex))"},
     {"rule r\n  size skates size from boot length", "(rule r (size 'skates size' 'boot length'))"},
     {"rule r\n  keep stick flex within 20 to 60 flex", "(rule r (keep 'stick flex' 20flex..60flex))"},
     {"rule r\n  floor skates.tier at club\n  for weight over 115 kg, height at most 5 ft 9 in",

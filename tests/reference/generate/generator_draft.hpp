@@ -53,11 +53,11 @@ struct DraftProperty {
   Kind kind = Kind::grades;
   std::vector<std::string> members;
   Dimension dimension = Dimension::number;
-  std::string unit;             // with its blank
-  Rational first, step, one;    // `one`: what the unit is worth
-  std::vector<Rational> sizes;  // of each answer, where they rise unevenly
-  std::int64_t last = 0;        // the last answer, from 0
-  std::optional<std::size_t> sized_from;
+  std::string unit;                                 // with its blank
+  Rational first, step, one;                        // `one`: what the unit is worth
+  std::vector<Rational> sizes;                      // of each answer, where they rise unevenly
+  std::int64_t last = 0;                            // the last answer, from 0
+  std::optional<std::size_t> sized_from, sized_to;  // `sized_to` of a band
 
   [[nodiscard]] Rational at(std::int64_t answer) const {
     return sizes.empty() ? first + step * answer : sizes[static_cast<std::size_t>(answer)];
@@ -134,6 +134,7 @@ class Draft {
   void set_range(DraftProperty& property, std::string& line, bool band);
   std::string answer(const DraftProperty& property, std::int64_t at);
   std::string any_answer(const DraftProperty& property);
+  [[nodiscard]] static std::string in_unit(const DraftProperty& property, std::int64_t at);
   std::string bare_answer(const DraftProperty& property);
   std::string reference(const DraftProperty& property);
   std::string reference(const std::string& declared);

@@ -44,7 +44,7 @@ std::optional<DraftProperty> Draft::property(const std::string& piece, std::set<
   static const std::vector<std::string> names = {"tier", "toe", "size", "size", "litres", "flex", "sum"};
   const auto name = draw_.pick(names);
   if (taken.contains(name)) return std::nullopt;
-  DraftProperty made{piece, name, Kind::grades, {}, Dimension::number, "", 0, 1, 1, {}, 0, std::nullopt};
+  DraftProperty made{piece, name, Kind::grades, {}, Dimension::number, "", 0, 1, 1, {}, 0, {}, {}};
   if (name == "size") {
     auto sized = sized_property(piece, line);
     if (sized) return sized;
@@ -79,7 +79,7 @@ std::optional<DraftProperty> Draft::sized_property(const std::string& piece, std
   if (from.empty()) return std::nullopt;
   const std::size_t index = draw_.pick(from);
   const auto& detail = details_[index];
-  DraftProperty made{piece, "size", Kind::range, {}, detail.dimension, "", 0, 1, 1, {}, 0, index};
+  DraftProperty made{piece, "size", Kind::range, {}, detail.dimension, "", 0, 1, 1, {}, 0, index, {}};
   struct Choice {
     const char* unit;
     Rational worth;
@@ -89,15 +89,18 @@ std::optional<DraftProperty> Draft::sized_property(const std::string& piece, std
       {Dimension::weight, {{" kg", 1000}, {" lb", worth(Unit::pound)}}},
       {Dimension::money, {{" GBP", 1}}},
       {Dimension::flex, {{" flex", 1}}},
-      {Dimension::number, {{"", 1}}}};
+      {Dimension::number, {{"", 1}, {" flex", 1}}}};
   const auto& unit = draw_.pick(units.at(detail.dimension));
   made.unit = unit.unit, made.one = unit.worth;
+  if (made.unit == " flex") made.dimension = Dimension::flex;  // a plain number counts it
+  std::erase_if(from, [&](std::size_t other) { return details_[other].dimension != detail.dimension; });
+  if (draw_.chance(50)) made.kind = Kind::band, made.sized_to = draw_.pick(from);
   const Rational wanted = (detail.high - detail.low) / draw_.between(2, 8);
   made.step = made.one * std::max<std::int64_t>((wanted / made.one).floor(), 1);
   made.first = made.step * std::max<std::int64_t>((detail.low / made.step).floor() + draw_.between(-1, 1), 0);
   const auto needed = ((detail.high - made.first) / made.step).ceiling();
   made.last = std::clamp<std::int64_t>(needed + draw_.between(-1, 1), 1, 60);
-  set_range(made, line, false);
+  set_range(made, line, made.kind == Kind::band);
   return made;
 }
 
@@ -137,16 +140,18 @@ std::string Draft::any_answer(const DraftProperty& property) {
     const auto from = answer(property, low), to = answer(property, high);
     return from + " to " + to;
   }
-  return *decimal(property.first + property.step * low) + " to " + *decimal(property.first + property.step * high) +
-         property.unit;
+  return in_unit(property, low) + " to " + in_unit(property, high) + property.unit;
+}
+
+std::string Draft::in_unit(const DraftProperty& property, std::int64_t at) {
+  return *decimal(property.at(at) / property.one);
 }
 
 // In a chart's cell, the numbers alone.
 std::string Draft::bare_answer(const DraftProperty& property) {
-  const auto number = [&](std::int64_t at) { return *decimal(property.at(at) / property.one); };
-  if (property.kind != Kind::band) return number(draw_.between(0, property.last));
+  if (property.kind != Kind::band) return in_unit(property, draw_.between(0, property.last));
   const auto low = draw_.between(0, property.last - 1);
-  return number(low) + " to " + number(draw_.between(low + 1, property.last));
+  return in_unit(property, low) + " to " + in_unit(property, draw_.between(low + 1, property.last));
 }
 
 // `neck guard` for neck_guard, now and then; not where a number would be left to stand alone.
@@ -192,6 +197,7 @@ void Draft::add_base(const DraftProperty& property, bool everyone) {
   const int condition_chance = everyone ? 0 : 80;
   if (property.sized_from && draw_.chance(65)) {
     std::string action = "size " + reference(property) + " from " + details_[*property.sized_from].name;
+    if (property.sized_to) action += " to " + details_[*property.sized_to].name, count("size of a band");
     if (property.last > 1 && draw_.chance(50)) {
       const auto smallest = draw_.between(0, property.last - 1), largest = draw_.between(smallest + 1, property.last);
       const bool under = draw_.chance(70), over = !under || draw_.chance(60);
@@ -234,10 +240,10 @@ void Draft::add_bases(const DraftProperty& property) {
 void Draft::add_restriction(const DraftProperty& property, Place place) {
   std::string action;
   if (property.kind == Kind::band) {
-    const auto low = property.first + property.step * draw_.between(0, property.last - 1);
-    const auto high =
-        std::min(low + property.step * draw_.between(1, 6), property.first + property.step * property.last);
-    action = "keep " + reference(property) + " within " + *decimal(low) + " to " + *decimal(high) + property.unit;
+    const auto low = draw_.between(0, property.last - 1);
+    const auto high = std::min(low + draw_.between(1, 6), property.last);
+    action = "keep " + reference(property) + " within " + in_unit(property, low) + " to " + in_unit(property, high) +
+             property.unit;
   } else if (property.kind != Kind::choice) {
     const bool floor = draw_.chance(50);
     const auto named = reference(property), at = answer(property, draw_.between(0, property.last));

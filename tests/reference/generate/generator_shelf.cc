@@ -79,7 +79,9 @@ class Shelving {
       const bool base = !action || action->kind == Action::Kind::set || action->kind == Action::Kind::size;
       const bool step = action && action->kind == Action::Kind::step && !voice.clauses->safety && draw_.chance(70);
       if (base || step) others += (others.empty() ? "" : ", ") + voice.name;
-      if (action && action->kind == Action::Kind::size) sizes.emplace_back(action->from->span.text());
+      if (!action || action->kind != Action::Kind::size) continue;
+      sizes.emplace_back(action->from->span.text());
+      if (action->to) sizes.back() += " to " + std::string(action->to->span.text());
     }
     if (draw_.chance(35)) {
       auto action = "set " + name + " to ";

@@ -56,6 +56,32 @@ TEST_CASE("what is suggested for a gap") {
   }
 }
 
+TEST_CASE("a band whose two ends leave no step between them is told with both") {
+  const std::string shop = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+ask weight 12 to 180 kg
+ask skill  grades new, league
+work out soft_end  = weight / 1 kg * 80%
+work out stiff_end = weight / 1 kg * 110%
+piece stick always
+  flex band 20 to 110 flex step 10 flex
+rule flex_by_weight
+  size stick flex from )";
+  const auto told = [&](const std::string& rules) {
+    std::string out;
+    for (const auto& each : Proved(compiled(shop + rules)).told) out += render({each}) + "\n";
+    return out;
+  };
+  golden("findings/band_ends_turned_round.txt", told("stiff_end to soft_end, never under 20 flex or over 110 flex\n"));
+  golden("findings/band_without_a_step.txt", told("soft_end to stiff_end, never under 20 flex or over 110 flex\n"));
+  golden("findings/sized_bands_that_clash.txt",
+         told("soft_end to stiff_end, never under 20 flex or over 110 flex\n"
+              "rule light\n  refer stick flex\n  for weight under 40 kg\n"
+              "rule heavy\n  set stick flex to 40 to 60 flex\n  for weight over 150 kg\n"
+              "rule learners\n  keep stick flex within 20 to 30 flex\n  for skill new, weight over 120 kg\n"
+              "rule stiff\n  keep stick flex within 90 to 110 flex\n  for skill league, weight under 50 kg\n"));
+}
+
 TEST_CASE("steps past the range, or from what a safety rule gives, are told with a player and a way out") {
   const std::string boots = R"(policy "Corner shop"
 edition 1, in force from 1 September 2026
