@@ -90,14 +90,13 @@ using Places = std::vector<PlaceRange>;  // as a cell's
 // Adds places that begin no earlier than the last ones do; joins the two where nothing lies between.
 void append(Places& places, const PlaceRange& range);
 // A box's places in a column; null where it leaves the column open.
-[[nodiscard]]  // Whether a player at these places, by column, is in the box.
-[[nodiscard]] inline bool
-holds(const Box& box, const std::vector<std::uint32_t>& places) {
+[[nodiscard]] inline const Places* places_in(const Box& box, ColumnId column);
+// Whether a player at these places, by column, is in the box.
+[[nodiscard]] inline bool holds(const Box& box, const std::vector<std::uint32_t>& places) {
   return std::all_of(box.begin(), box.end(),
                      [&](const Cell& cell) { return contains(cell.places, places[cell.column]); });
 }
 
-inline const Places* places_in(const Box& box, ColumnId column);
 // The intersection of two boxes; where it is empty, a box with an empty cell.
 [[nodiscard]] Box shared_box(const Box& a, const Box& b);
 [[nodiscard]] bool is_empty(const Box& box);
