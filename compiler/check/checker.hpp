@@ -100,6 +100,7 @@ class Checker {
 
   std::vector<DraftRule> rules;
   std::vector<DraftSure> sures;
+  std::size_t shop_lines = 0;  // those with conditions; each has a table
   std::vector<DraftNobody> nobody;
   std::vector<std::pair<RuleId, RuleId>> outranks;  // closed, sorted
 
@@ -163,6 +164,10 @@ class Checker {
   void note_edge(ColumnId column, const grammar::Value& value, std::int64_t ticks);
   void note_edge(ColumnId column, const std::vector<ShownUnit>& units, std::int64_t ticks);
   void show_edges_as_written();
+
+  // ---- the shelf and the till                                              stock.cc
+  // The table of a line with conditions, by its number; once all details, pieces and cautions are known.
+  [[nodiscard]] TableId shop_line_table(std::size_t line) const;
 
   // ---- shared by rules and charts                                          rules.cc
   RuleId new_rule(const grammar::Word& name, RuleText::Kind kind, const grammar::Clauses& clauses, std::size_t file,

@@ -20,6 +20,12 @@ std::optional<ColumnId> Checker::column_named(const grammar::Phrase& phrase) {
   const auto name = phrase.joined();
   if (const auto found = columns.find(name); found != columns.end())
     return found->second == told_column ? std::nullopt : std::optional(found->second);
+  if (const auto in_stock = where_items_are_held_to(*this, name); !in_stock.empty()) {
+    diagnostics.add("names-1", phrase.span,
+                    fmt::format("'{}' is told of each item in stock; no player has one.", phrase.as_written()),
+                    in_stock);
+    return std::nullopt;
+  }
   const auto known = column_names();
   const auto ask_it = fmt::format("ask it, on a line that begins: ask {}", name);
   const auto meant = write_what_was_meant(*this, name, known, ask_it);
@@ -74,6 +80,12 @@ void Checker::unknown_property(const PieceText& piece, const std::string& name, 
   for (std::uint32_t i = 0; i < piece.properties; ++i) own.push_back(policy.properties[piece.first_property + i].name);
   for (const auto& property : policy.properties)
     if (property.name == name) having.push_back(policy.pieces[property.piece].name);
+  if (const auto in_stock = where_items_are_held_to(*this, name); !in_stock.empty()) {
+    diagnostics.add("names-1", span,
+                    fmt::format("'{}' is told of each item in stock; {} is not advised by it.", name, piece.name),
+                    in_stock);
+    return;
+  }
   const auto meant = meant_by(*this, name, own);
   auto message = own.empty() ? fmt::format("{} has no properties", piece.name)
                              : fmt::format("{} has no property called '{}'", piece.name, name);

@@ -82,7 +82,13 @@ void Checker::declare_property(const grammar::Property& form, std::uint32_t piec
                     text.name == "price" ? "call what the shop plans to spend otherwise, such as: plan"
                     : text.name == "condition" || text.name == "certified_until"
                         ? "take it out: accept lines speak of it as it is, as in: condition new, certified until today"
+                    : text.name == "made"
+                        ? "take it out: accept lines speak of it as it is, as in: made at most 4 years before today"
                         : "give it another name");
+  if (diagnostics.size() != before) {
+    targets.emplace(policy.pieces[piece].name + "_" + text.name, TargetName{false, told_target});
+    return;
+  }
   if (!form.domain.sizes.empty()) {
     read_sizes(form.domain, text);
     space.ordered = true;
@@ -92,7 +98,8 @@ void Checker::declare_property(const grammar::Property& form, std::uint32_t piec
     read_domain(form.domain, text.scale, low, high);
     if (text.scale.kind == Scale::Kind::day)
       diagnostics.add("domain-1", form.domain.span, "A property can't be a day.",
-                      "write grades, a choice, or a range with a step");
+                      "write grades, a choice, or a range with a step; when an item was made is said where it is "
+                      "accepted, as in: made at most 4 years before today");
     const auto step = diagnostics.size() == before ? ticks(*form.domain.step, due_for(text.scale)) : std::nullopt;
     text.first = low;
     text.step = step.value_or(1);

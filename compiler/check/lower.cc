@@ -132,6 +132,7 @@ class Lowering {
       add(Table::Kind::detail, 1);
       tables_.tables.back().target = static_cast<std::uint32_t>(i);
     }
+    add(Table::Kind::shop_line, draft_.shop_lines);
   }
 
   Table& table_for(Effect effect, std::uint32_t target) {
@@ -140,6 +141,7 @@ class Lowering {
       case Table::Kind::piece: return tables_.tables[tables_.piece_table(target)];
       case Table::Kind::caution: return tables_.tables[tables_.first_caution_table() + target];
       case Table::Kind::detail: return tables_.tables[tables_.worked_out[target].chart];
+      case Table::Kind::shop_line: return tables_.tables[draft_.shop_line_table(target)];
     }
     return tables_.tables.front();
   }

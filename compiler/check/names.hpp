@@ -37,6 +37,18 @@ inline std::string write_what_was_meant(const Checker& checker, const std::strin
   return "write " + listed(like, "or") + "; or, if it is another thing, " + otherwise;
 }
 
+// Where what a column of the stock tells is bounded, for who looks for it among the details or the properties; empty
+// of another name.
+inline std::string where_items_are_held_to(const Checker& checker, std::string_view name) {
+  const auto sum = checker.policy.currency.empty() ? std::string("80 GBP") : "80 " + checker.policy.currency;
+  const auto says = name == "price"             ? "price at most " + sum
+                    : name == "made"            ? std::string("made at most 4 years before today")
+                    : name == "condition"       ? std::string("condition new")
+                    : name == "certified_until" ? std::string("certified until today")
+                                                : std::string();
+  return says.empty() ? "" : "take this out, and say in the accept line what an item must be, as in: " + says;
+}
+
 // "a, b and c", while a line can hold them.
 inline std::string some_of(const std::vector<std::string>& names, std::string_view last = "and") {
   constexpr std::size_t most_listed = 40;

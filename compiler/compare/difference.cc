@@ -160,7 +160,7 @@ class Comparing {
       const OfSides<std::uint32_t> piece{*each.target.earlier, *each.target.later};
       const auto accepts = [&](Side side) {
         const auto& all = policy(side).shop.accepts;
-        return piece[side] < all.size() && all[piece[side]];
+        return piece[side] < all.size() && !all[piece[side]].empty();
       };
       if (!accepts(Side::earlier) || !accepts(Side::later)) continue;
       std::vector<const MatchedAnswer*> properties;

@@ -63,6 +63,11 @@ struct SampleItem {
   std::vector<Value> values;  // of every property of the piece, the later edition's first
   bool used = false;
   Label label = Label::in_date;
+  std::optional<std::int64_t> price;  // where an edition's line asks for one; minor units
+  // How old it is, where a line asks: made at most so many years ago, longer ago than that, or nobody tells.
+  enum class Age : std::uint8_t { not_asked, within, over, not_told };
+  Age age = Age::not_asked;
+  std::int64_t years = 0;
   std::vector<std::string> not_covered;  // details that an edition wants covered, by name, and it does not cover
   std::size_t stage = 0;                 // the first it may be handed over at, of that edition's `stages_of`
 };

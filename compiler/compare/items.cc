@@ -188,25 +188,57 @@ struct Beside {
   std::function<void(SampleItem&)> put;
 };
 
+// By what each accept line lets pass, at each of its stages.
+template <typename Lets>
+Kind kind_of(const OfSides<std::vector<Stage>>& stages, Lets lets) {
+  Kind kind;
+  for (const auto side : both_sides)
+    for (const auto& stage : stages[side]) kind.push_back(lets(side, stage.line));
+  return kind;
+}
+
 // What an item may be beside its properties, the usual first: a list for each matter.
-std::vector<std::vector<Beside>> all_beside(const OfSides<AskedBeside>& asked, const KindSets& kinds) {
+std::vector<std::vector<Beside>> all_beside(const OfSides<std::vector<AskedBeside>>& asked,
+                                            const OfSides<std::vector<Stage>>& stages, const KindSets& kinds) {
   using Label = SampleItem::Label;
   std::vector<std::vector<Beside>> all(1);
   for (const bool used : {false, true})
     for (const auto label : {Label::in_date, Label::undated, Label::out_of_date})
-      all.front().push_back({kinds.all(asked.earlier.lets(used, label), asked.later.lets(used, label)),
-                             [=](SampleItem& item) { item.used = used, item.label = label; }});
-  auto covered = asked.earlier.covers;
-  covered.insert(covered.end(), asked.later.covers.begin(), asked.later.covers.end());
-  std::sort(covered.begin(), covered.end());
-  covered.erase(std::unique(covered.begin(), covered.end()), covered.end());
+      all.front().push_back(
+          {kind_of(stages, [&](Side side, std::size_t line) { return asked[side][line].lets(used, label); }),
+           [=](SampleItem& item) { item.used = used, item.label = label; }});
+  std::set<std::string> covered;
+  std::set<std::int64_t> years;
+  for (const auto side : both_sides)
+    for (const auto& line : asked[side]) {
+      covered.insert(line.covers.begin(), line.covers.end());
+      if (line.made_within) years.insert(*line.made_within);
+    }
   for (const auto& name : covered) {
-    const auto wants = [&](Side side) {
-      return std::binary_search(asked[side].covers.begin(), asked[side].covers.end(), name);
+    const auto lets = [&](Side side, std::size_t line) {
+      return !std::binary_search(asked[side][line].covers.begin(), asked[side][line].covers.end(), name);
     };
     all.push_back({{kinds.all(true, true), [](SampleItem&) {}},
-                   {kinds.all(!wants(Side::earlier), !wants(Side::later)),
-                    [=](SampleItem& item) { item.not_covered.push_back(name); }}});
+                   {kind_of(stages, lets), [=](SampleItem& item) { item.not_covered.push_back(name); }}});
+  }
+  if (const auto prices = prices_asked(asked); !prices.empty()) {
+    auto& matter = all.emplace_back();
+    for (const auto price : prices)
+      matter.push_back(
+          {kind_of(stages, [&](Side side, std::size_t line) { return asked[side][line].lets_price(price); }),
+           [=](SampleItem& item) { item.price = price; }});
+  }
+  if (!years.empty()) {
+    using Age = SampleItem::Age;
+    auto& matter = all.emplace_back();
+    const auto add = [&](Age age, std::int64_t of) {
+      matter.push_back(
+          {kind_of(stages, [&](Side side, std::size_t line) { return asked[side][line].lets_age(age, of); }),
+           [=](SampleItem& item) { item.age = age, item.years = of; }});
+    };
+    for (const auto each : years) add(Age::within, each);
+    add(Age::over, *years.rbegin());
+    add(Age::not_told, 0);
   }
   return all;
 }
@@ -269,24 +301,6 @@ std::optional<SampleItem> sample_of(const std::vector<ItemProperty>& properties,
   return item;
 }
 
-std::vector<std::string> sorted(std::vector<std::string> names) {
-  std::sort(names.begin(), names.end());
-  names.erase(std::unique(names.begin(), names.end()), names.end());
-  return names;
-}
-
-AskedBeside beside_of(const Policy& policy, std::uint32_t piece) {
-  AskedBeside asked;
-  asked.protection = policy.shop.protection[piece];
-  for (const auto& need : policy.shop.accepts[piece]->requirements) {
-    if (need.kind == Requirement::Kind::condition_new) asked.condition_new = true;
-    if (need.kind == Requirement::Kind::in_date) asked.in_date = true;
-    if (need.kind == Requirement::Kind::covers) asked.covers.push_back(policy.name_of(need.column));
-  }
-  asked.covers = sorted(std::move(asked.covers));
-  return asked;
-}
-
 bool same_kind_of_values(const Scale& a, const Scale& b) {
   return a.has_members() ? b.has_members() : a.kind == b.kind && a.dimension == b.dimension;
 }
@@ -313,12 +327,6 @@ std::vector<std::int64_t> values_of_steps(const Policy& policy, std::uint32_t pr
   for (std::int64_t step = 0; step < std::int64_t{policy.tables.answers[property].steps}; ++step)
     values.push_back(text.scale.has_members() ? step : text.at(step));
   return values;
-}
-
-bool AskedBeside::lets(bool used, SampleItem::Label label) const {
-  if (used && (condition_new || protection)) return false;
-  if (label == SampleItem::Label::undated) return !in_date;
-  return label == SampleItem::Label::in_date || !(in_date || protection);
 }
 
 ComparedItems::ComparedItems(const Editions& editions, OfSides<std::uint32_t> piece,
@@ -360,17 +368,24 @@ ComparedItems::ComparedItems(const Editions& editions, OfSides<std::uint32_t> pi
     const auto& tables = policy(side).tables;
     piece_tables_[side] = &tables.tables[tables.piece_table(piece[side])];
     stages_[side] = stages_of(policy(side), piece[side]);
-    beside_[side] = beside_of(policy(side), piece[side]);
+    beside_[side] = asked_beside(policy(side), piece[side]);
+    for (const auto& line : policy(side).shop.accepts[piece[side]]) {
+      auto& own = lines_[side].emplace_back();
+      if (!line.players) continue;
+      own = LinePart{piece_part() + ++line_parts_, {}};
+      own->tables[side] = &tables.tables[*line.players];
+    }
   }
   // Items cover a detail by its name. It is another number where the editions have it as two columns.
   OfSides<std::map<std::string, ColumnId>> covered;
   for (const auto side : both_sides)
-    for (const auto& need : policy(side).shop.accepts[piece[side]]->requirements) {
-      if (need.kind != Requirement::Kind::covers) continue;
-      Cell shared_cell;
-      editions.share(side, {need.column, {}}, shared_cell);
-      covered[side].emplace(policy(side).name_of(need.column), shared_cell.column);
-    }
+    for (const auto& line : policy(side).shop.accepts[piece[side]])
+      for (const auto& need : line.requirements) {
+        if (need.kind != Requirement::Kind::covers) continue;
+        Cell shared_cell;
+        editions.share(side, {need.column, {}}, shared_cell);
+        covered[side].emplace(policy(side).name_of(need.column), shared_cell.column);
+      }
   for (const auto& [name, column] : covered.earlier) {
     const auto other = covered.later.find(name);
     measured_otherwise_ = measured_otherwise_ || (other != covered.later.end() && other->second != column);
@@ -381,6 +396,20 @@ void ComparedItems::read_into(ChangedRows& rows) const {
   for (const auto& property : properties_)
     for (const auto side : both_sides)
       if (const auto* table = property.tables[side]; table && !rows.has_read(*table)) rows.read(side, *table, {});
+  for (const auto side : both_sides)
+    for (const auto& line : lines_[side])
+      if (line && !rows.has_read(*line->tables[side])) rows.read(side, *line->tables[side], {});
+}
+
+// Both lines are for the same players of the shared space.
+bool ComparedItems::for_the_same(const std::optional<LinePart>& earlier, const std::optional<LinePart>& later) const {
+  const auto boxes = [&](Side side, const std::optional<LinePart>& line) {
+    std::vector<std::vector<std::uint32_t>> all;
+    for (const auto& row : line ? line->tables[side]->rows : std::vector<Row>(1))
+      if (std::vector<std::uint32_t> flat; editions_.add_shared(side, row.box, flat)) all.push_back(std::move(flat));
+    return all;
+  };
+  return boxes(Side::earlier, earlier) == boxes(Side::later, later);
 }
 
 // Whatever rows there are, both editions ask the same of an item.
@@ -390,6 +419,10 @@ bool ComparedItems::accept_alike() const {
   if (earlier.tables.safety_reaches_items != later.tables.safety_reaches_items || measured_otherwise_ ||
       beside_.earlier != beside_.later || stages_.earlier.size() != stages_.later.size())
     return false;
+  for (std::size_t i = 0; i < lines_.earlier.size(); ++i)
+    if (!for_the_same(lines_.earlier[i], lines_.later[i])) return false;
+  for (std::size_t i = 0; i < stages_.earlier.size(); ++i)
+    if (stages_.earlier[i].line != stages_.later[i].line) return false;
   return std::all_of(properties_.begin(), properties_.end(), [&](const ItemProperty& property) {
     if (!property.in.earlier || !property.in.later || property.meaning.earlier != property.meaning.later) return false;
     const auto before = *property.in.earlier - earlier.pieces[piece_.earlier].first_property;
@@ -410,6 +443,9 @@ void ComparedItems::gather(const ChangedRows& rows, Tables& space) {
   if (where.empty()) return;
   for (const auto& property : properties_) rows_.add(rows, property.tables, rows.near(property.tables, where));
   rows_.add(rows, piece_tables_, rows.near(piece_tables_, where));
+  for (const auto side : both_sides)
+    for (const auto& line : lines_[side])
+      if (line) rows_.add(rows, line->tables, rows.near(line->tables, where));
   rows_.put_into(space, where);
 }
 
@@ -420,6 +456,12 @@ bool ComparedItems::in_both_kits(const Rows& rows) const {
   });
 }
 
+std::vector<bool> ComparedItems::lines_apply(const Rows& rows) const {
+  return kind_of(stages_, [&](Side side, std::size_t line) {
+    return !lines_[side][line] || !rows_.of(rows, lines_[side][line]->part, side).empty();
+  });
+}
+
 ItemsChange ComparedItems::compare(const Policy& space, Witnesses& witnesses, const DifferenceBudget& budget) const {
   ItemsChange change;
   change.piece = piece_;
@@ -427,7 +469,7 @@ ItemsChange ComparedItems::compare(const Policy& space, Witnesses& witnesses, co
   change.settled = !measured_otherwise_;
   const OfSides<const Policy*> policies{&editions_.edition(Side::earlier), &editions_.edition(Side::later)};
   KindSets kinds({stages_.earlier.size(), stages_.later.size()});
-  const auto beside = all_beside(beside_, kinds);
+  const auto beside = all_beside(beside_, stages_, kinds);
   const auto values = [&](std::uint32_t property, const Rows& rows) {
     OfSides<Rows> own{rows_.of(rows, property, Side::earlier), rows_.of(rows, property, Side::later)};
     return values_of(properties_[property], policies, stages_, own);
@@ -450,6 +492,11 @@ ItemsChange ComparedItems::compare(const Policy& space, Witnesses& witnesses, co
       });
       all = store.apply(all, own, [&](std::uint32_t a, std::uint32_t b) { return kinds.joined(a, b); });
     }
+    if (line_parts_ > 0) {
+      const auto lines = rows_.apart(space.tables, store, where, piece_part() + 1, piece_part() + line_parts_,
+                                     [&](const Rows& rows) { return kinds.number({lines_apply(rows)}); });
+      all = store.apply(all, lines, [&](std::uint32_t a, std::uint32_t b) { return kinds.joined(a, b); });
+    }
     store.forget_applied();
     return store.apply(all, all, [&](std::uint32_t set, std::uint32_t) { return kinds.change(set); });
   });
@@ -461,8 +508,10 @@ ItemsChange ComparedItems::compare(const Policy& space, Witnesses& witnesses, co
     const auto rows = rows_.at(space.tables, reach.at(made.player));
     std::vector<Values> all;
     for (std::uint32_t property = 0; property < properties_.size(); ++property) all.push_back(values(property, rows));
+    auto with_lines = beside;
+    with_lines.push_back({{lines_apply(rows), [](SampleItem&) {}}});
     for (const auto side : both_sides)
-      if (made.only_in[side]) made.sample[side] = sample_of(properties_, all, beside, kinds, side);
+      if (made.only_in[side]) made.sample[side] = sample_of(properties_, all, with_lines, kinds, side);
     return made;
   });
   return change;
@@ -471,13 +520,13 @@ ItemsChange ComparedItems::compare(const Policy& space, Witnesses& witnesses, co
 std::optional<std::size_t> handed_over_at(const Policy& policy, Side side, std::uint32_t piece,
                                           const std::function<std::vector<std::uint32_t>(TableId)>& rows,
                                           const SampleItem& item) {
-  const auto asked = beside_of(policy, piece);
-  if (!asked.lets(item.used, item.label) ||
-      std::any_of(item.not_covered.begin(), item.not_covered.end(),
-                  [&](const auto& name) { return std::binary_search(asked.covers.begin(), asked.covers.end(), name); }))
-    return std::nullopt;
+  const auto asked = asked_beside(policy, piece);
   const auto stages = stages_of(policy, piece);
-  std::vector<bool> passes(stages.size(), true);
+  std::vector<bool> passes;
+  for (const auto& stage : stages) {
+    const auto& players = policy.shop.accepts[piece][stage.line].players;
+    passes.push_back(asked[stage.line].lets(item) && (!players || !rows(*players).empty()));
+  }
   for (const auto& each : item.values) {
     if (!each.property[side]) continue;
     if (!each.value[side]) return std::nullopt;

@@ -12,6 +12,7 @@
 #include <string>
 #include <vector>
 
+#include "compiler/compare/asked_beside.hpp"
 #include "compiler/compare/difference.hpp"
 #include "compiler/compare/gathered_rows.hpp"
 #include "compiler/shelf/stages.hpp"
@@ -24,15 +25,6 @@ struct ItemProperty {
   OfSides<std::vector<std::int64_t>> meaning;  // by step: ticks, or a member's number among those of both editions
   bool members = false;
   ChangedRows::Tables tables{};
-};
-
-// What is asked of an item beside its properties, at every stage alike.
-struct AskedBeside {
-  bool condition_new = false, in_date = false, protection = false;
-  std::vector<std::string> covers;  // details by name, ascending, each once
-
-  [[nodiscard]] bool lets(bool used, SampleItem::Label label) const;
-  friend bool operator==(const AskedBeside&, const AskedBeside&) = default;
 };
 
 // What the steps of a property are to its edition: ticks, or members.
@@ -52,19 +44,28 @@ class ComparedItems {
   [[nodiscard]] ItemsChange compare(const Policy& space, Witnesses& witnesses, const DifferenceBudget& budget) const;
 
  private:
+  struct LinePart {
+    std::uint32_t part;
+    ChangedRows::Tables tables;  // one of them
+  };
   [[nodiscard]] bool accept_alike() const;
+  [[nodiscard]] bool for_the_same(const std::optional<LinePart>& earlier, const std::optional<LinePart>& later) const;
   [[nodiscard]] std::uint32_t piece_part() const { return static_cast<std::uint32_t>(properties_.size()); }
   [[nodiscard]] bool in_both_kits(const GatheredRows::Rows& rows) const;
+  // At which stages the line applies, where just these rows do.
+  [[nodiscard]] std::vector<bool> lines_apply(const GatheredRows::Rows& rows) const;
 
   const Editions& editions_;
   OfSides<std::uint32_t> piece_;
   std::vector<ItemProperty> properties_;
   ChangedRows::Tables piece_tables_{};
   OfSides<std::vector<Stage>> stages_;
-  OfSides<AskedBeside> beside_;
+  OfSides<std::vector<AskedBeside>> beside_;             // by accept line
+  OfSides<std::vector<std::optional<LinePart>>> lines_;  // by accept line; nothing where it is for everybody
+  std::uint32_t line_parts_ = 0;
   // A detail that items cover is worked out otherwise: for whom that is another number is not looked into.
   bool measured_otherwise_ = false;
-  GatheredRows rows_;  // a part for each property, then the piece's
+  GatheredRows rows_;  // a part for each property, then the piece's, then one for each line that is for some
 };
 
 // The first stage, of `stages_of`, at which an edition lets an item be handed over to a player; nothing where none

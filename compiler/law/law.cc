@@ -249,7 +249,8 @@ Outcome decide(const Tables& tables, const Table& table, std::span<const std::ui
   switch (table.kind) {
     case Table::Kind::property: outcome = deciding.property(); break;
     case Table::Kind::piece: outcome = deciding.piece(); break;
-    case Table::Kind::caution: outcome = deciding.caution(); break;
+    case Table::Kind::caution:
+    case Table::Kind::shop_line: outcome = deciding.caution(); break;
     case Table::Kind::detail: outcome = deciding.detail(); break;
   }
   if (roles) *roles = deciding.take_roles();

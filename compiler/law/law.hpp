@@ -25,6 +25,7 @@ namespace lacestay::compiler {
 [[nodiscard]] constexpr Table::Kind kind_of_table(Effect effect) {
   if (effect == Effect::caution) return Table::Kind::caution;
   if (effect == Effect::value) return Table::Kind::detail;
+  if (effect == Effect::applies) return Table::Kind::shop_line;
   return effect <= Effect::refer ? Table::Kind::property : Table::Kind::piece;
 }
 
@@ -42,7 +43,7 @@ namespace lacestay::compiler {
 [[nodiscard]] constexpr bool fills_gaps(Effect effect) { return gives_answer(effect) || effect == Effect::refer; }
 // A safety rule of such an effect makes its piece, or its property's, protection. In form 1 fewer did.
 [[nodiscard]] constexpr bool makes_protection(const Tables& tables, Effect effect) {
-  if (tables.safety_reaches_items) return effect != Effect::caution && effect != Effect::value;
+  if (tables.safety_reaches_items) return effect < Effect::caution;
   return moves_answer(effect) || narrows_band(effect) || effect == Effect::need;
 }
 // A row that has a part in the base: it gives the base, or moves it.
@@ -96,7 +97,7 @@ enum class Standing : std::uint8_t {
   left_out,
   not_in_kit,  // of a piece (which can clash as well)
   spoken,
-  silent  // of a caution
+  silent  // of a caution, and of a line of the shop, which applies or does not
 };
 
 // The piece is in the kit, needed or suggested.

@@ -26,6 +26,7 @@ struct Finding {
     floor_over_cap,
     band_emptied,  // a band narrowed to nothing
     need_and_omit,
+    two_lines,  // two accept lines of one piece, or two lines on what a step is worth, are for one player
     sure_broken,
     nobody_left,  // the lines on players that cannot be leave none, and nothing else is proved
     no_pair,      // they leave no two players for a claim that something never falls or rises to compare
@@ -45,6 +46,8 @@ struct Finding {
   std::vector<std::uint32_t> rows;  // the table's rows, one for each of `rules`, where one row is meant
   std::size_t sure = 0;             // sure_broken, no_pair: index into policy.sures
   std::size_t line = 0;             // shuts_out_nobody: index into policy.nobody
+  // two_lines: which two, of the lines that accept items for the piece, or of those on a step of the property.
+  std::pair<std::size_t, std::size_t> lines;
   // sure_broken by an item: at which stage (compiler/shelf) it may be handed over, and which step it then has.
   struct Item {
     std::size_t stage = 0;

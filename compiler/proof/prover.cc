@@ -247,13 +247,23 @@ void Prover::find_unmet_rules() {
       add(std::move(finding));
     }
   }
+  // Rows of the other tables are looked at with the answers they decide.
+  for (const auto& table : proof_.tables.tables) {
+    if (table.kind != Table::Kind::shop_line || table.rows.empty()) continue;
+    if (witnesses_.find(table.rows.front().box).kind != Search::Kind::none) continue;
+    Finding finding;
+    finding.kind = Finding::Kind::never_applies;
+    finding.rules = {table.rows.front().rule};
+    finding.steps = {0};
+    add(std::move(finding));
+  }
 }
 
 void Prover::find_pieces_not_accepted() {
   const auto& accepts = policy_.shop.accepts;
-  if (std::none_of(accepts.begin(), accepts.end(), [](const auto& line) { return line.has_value(); })) return;
+  if (std::all_of(accepts.begin(), accepts.end(), [](const auto& lines) { return lines.empty(); })) return;
   for (std::size_t piece = 0; piece < accepts.size(); ++piece) {
-    if (accepts[piece]) continue;
+    if (!accepts[piece].empty()) continue;
     Finding finding;
     finding.kind = Finding::Kind::not_accepted;
     finding.table = static_cast<TableId>(policy_.tables.piece_table(piece));
@@ -304,10 +314,11 @@ void Prover::find_idle_details() {
     for (const auto column : table.columns)
       policy_.tables.each_asked_under(column, [&](std::uint16_t detail) { used[detail] = true; });
   // What an item must cover decides what is handed over, if not what is advised.
-  for (const auto& accepts : policy_.shop.accepts)
-    for (const auto& asked : accepts ? accepts->requirements : std::vector<Requirement>{})
-      if (asked.kind == Requirement::Kind::covers)
-        policy_.tables.each_asked_under(asked.column, [&](std::uint16_t detail) { used[detail] = true; });
+  for (const auto& lines : policy_.shop.accepts)
+    for (const auto& line : lines)
+      for (const auto& asked : line.requirements)
+        if (asked.kind == Requirement::Kind::covers)
+          policy_.tables.each_asked_under(asked.column, [&](std::uint16_t detail) { used[detail] = true; });
   now_ = 0;
   for (std::uint16_t detail = 0; detail < used.size(); ++detail) {
     if (used[detail]) continue;
@@ -323,6 +334,7 @@ namespace {
 Proof run(Prover& prover) {
   if (!prover.somebody_is_left()) return prover.take();
   prover.prove_tables();
+  prover.find_lines_that_meet();
   prover.settle_idle_outranks();
   prover.find_unmet_rules();
   prover.find_idle_details();

@@ -17,6 +17,7 @@ class Prover {
   bool somebody_is_left();  // false where no player can be, which is the one finding then
   void prove_tables();      // gaps, clashes, claims; and what each row, floor, cap and outranks decides
   void settle_idle_outranks();
+  void find_lines_that_meet();
   void find_unmet_rules();  // rules and rows that lowering left out, since no player meets them
   void find_idle_details();
   void find_pieces_not_accepted();
@@ -65,6 +66,13 @@ class Prover {
   void idle_rows(Regions& who, bool refused);
   void idle_outranks(Regions& who);
   void unreached(Regions& who);
+
+  // shop_lines.cc
+  struct ShopLines {
+    TableId about = 0;
+    std::vector<std::optional<TableId>> players;  // line by line
+  };
+  void lines_that_meet(const ShopLines& lines);
 
   // sures.cc
   void claims(Regions& who, bool refused);

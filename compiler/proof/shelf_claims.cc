@@ -15,8 +15,16 @@ void Prover::shelf_claim(Regions& who, std::size_t index, Set when) {
   auto& sets = who.sets();
   std::optional<Set> elsewhere;
   const auto stages = stages_of(policy_, piece);
+  std::vector<Set> concerned;  // by accept line: for whom it is, of those the claim is about
+  for (const auto& line : policy_.shop.accepts[piece]) {
+    auto players = sets.nobody();
+    for (const auto& box : players_of(proof_.tables, line.players)) players = sets.either(players, sets.box(box));
+    concerned.push_back(sets.both(when, players));
+  }
   for (std::size_t stage = 0; stage < stages.size(); ++stage) {
     const auto& asked = stages[stage].asked[at];
+    const auto players = concerned[stages[stage].line];
+    if (players == sets.nobody()) continue;
     // As an item's step rises, who may be handed it, and whether the claim allows it, turn at these alone.
     std::set<std::int64_t> steps;
     for (const auto step : turns(who, space, asked)) steps.insert(step);
@@ -24,7 +32,7 @@ void Prover::shelf_claim(Regions& who, std::size_t index, Set when) {
     for (const auto member : sure.members) steps.insert({std::int64_t{member}, std::int64_t{member} + 1});
     for (const auto step : steps) {
       if (step < 0 || step >= std::int64_t{space.steps} || sure.allows(step)) continue;
-      auto wrong = sets.both(when, who_may_get(who, space, asked, step));
+      auto wrong = sets.both(players, who_may_get(who, space, asked, step));
       if (wrong == sets.nobody()) continue;
       // A piece of which anything is left to the fitter is the fitter's at every stage.
       if (!elsewhere) elsewhere = who.to_fitter_elsewhere();

@@ -32,13 +32,13 @@ Kind relation_kept(const Asked& asked) {
 
 }  // namespace
 
-std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece) {
-  const auto& accepts = policy.shop.accepts[piece];
-  if (!accepts) return {};
+std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece, std::size_t line_at) {
+  const auto& accepts = policy.shop.accepts[piece][line_at];
   const auto& text = policy.pieces[piece];
   Stage first;
+  first.line = line_at;
   first.asked.resize(text.properties);
-  for (const auto& need : accepts->requirements) {
+  for (const auto& need : accepts.requirements) {
     if (need.once_cut_to) first.asked[*need.once_cut_to - text.first_property].cut_to = true;
     if (need.kind <= Kind::within)
       first.asked[need.property - text.first_property].relations.push_back(need.kind);
@@ -46,8 +46,8 @@ std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece) {
       first.asked[need.property - text.first_property].members.push_back(need.member);
   }
   std::vector<Stage> all = {first};
-  for (std::size_t i = 0; i < accepts->instead.size(); ++i) {
-    const auto& line = accepts->instead[i];
+  for (std::size_t i = 0; i < accepts.instead.size(); ++i) {
+    const auto& line = accepts.instead[i];
     if (line.kind == Instead::Kind::refer || line.kind == Instead::Kind::order) break;
     auto stage = first;
     stage.instead = i;
@@ -59,6 +59,20 @@ std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece) {
     all.push_back(std::move(stage));
   }
   return all;
+}
+
+std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece) {
+  std::vector<Stage> all;
+  for (std::size_t line = 0; line < policy.shop.accepts[piece].size(); ++line)
+    for (auto& stage : stages_of(policy, piece, line)) all.push_back(std::move(stage));
+  return all;
+}
+
+std::vector<Box> players_of(const Tables& tables, const std::optional<TableId>& line) {
+  if (!line) return {Box{}};
+  std::vector<Box> boxes;
+  for (const auto& row : tables.tables[*line].rows) boxes.push_back(row.box);
+  return boxes;
 }
 
 StepRange steps_asked(const AnswerSpace& space, const Asked& asked, const Outcome& advised) {

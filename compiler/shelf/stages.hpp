@@ -1,9 +1,10 @@
-// What an `accept` line and its `if none in stock` lines let be handed over, property by property.
+// What a piece's `accept` lines and their `if none in stock` lines let be handed over, property by property.
 //
-// A *stage* is one way in which an item may answer to an advice: the accept line as it stands, or with one of its lines
-// below taken. Each begins from the advice again. A stage turns the advised step of a property into the steps an item
-// may have: by its relation (a moved step keeps it), narrowed by the rows that bind items (law.hpp), whether the line
-// names the property or not. The quote asks this of one player and of an item's cells, the proof of all players.
+// A *stage* is one way in which an item may answer to an advice: an accept line as it stands, or with one of its lines
+// below taken. Of several accept lines one at most applies to a player. Each begins from the advice again. A stage
+// turns the advised step of a property into the steps an item may have: by its relation (a moved step keeps it),
+// narrowed by the rows that bind items (law.hpp), whether the line names the property or not. The quote asks this of
+// one player and of an item's cells, the proof of all players.
 //
 // Steps are those of AnswerSpace. Hired, borrowed and used goods, and what the fitter chooses, are at no stage.
 #pragma once
@@ -38,13 +39,19 @@ struct Asked {
 };
 
 struct Stage {
+  std::size_t line = 0;                // into Shop::accepts of the piece
   std::optional<std::size_t> instead;  // into Acceptance::instead; nothing: the accept line as it stands
   std::vector<Asked> asked;            // by property of the piece
 };
 
-// In the order in which they are tried; none where the policy accepts nothing for the piece. Lines that refer or order
-// end the list: no stage comes after them.
+// Of one accept line, in the order in which they are tried. Lines that refer or order end the list: no stage comes
+// after them.
+[[nodiscard]] std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece, std::size_t line);
+// Of all its lines, one after another; none where the policy accepts nothing for the piece.
 [[nodiscard]] std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece);
+// Whom a line of the shop is for: the boxes in which it applies, over the columns of these tables; everybody, one box
+// without cells.
+[[nodiscard]] std::vector<Box> players_of(const Tables& tables, const std::optional<TableId>& line);
 
 // The steps by the relations alone. `advised` is an answered outcome; none where it is moved past the declared range.
 [[nodiscard]] StepRange steps_asked(const AnswerSpace& space, const Asked& asked, const Outcome& advised);

@@ -120,6 +120,7 @@ std::string Policy::name_of(const Table& table) const {
     case Table::Kind::piece: return pieces[table.target].name;
     case Table::Kind::caution: return rules[cautions[table.target]].name;
     case Table::Kind::detail: return worked_out[table.target].name;
+    case Table::Kind::shop_line: return table.rows.empty() ? "" : rules[table.rows.front().rule].name;
   }
   return "";
 }

@@ -2,6 +2,8 @@
 // and what may be done for a piece where the customer's limit is short. No answer of an advice turns on any of it.
 //
 // Money is in the currency's minor units. Pieces and properties are places in Policy::pieces and Policy::properties.
+// A line that is for some players alone counts where it is certain that it applies: with a blank that may decide it, it
+// does not.
 #pragma once
 
 #include <array>
@@ -11,14 +13,21 @@
 #include <string_view>
 #include <vector>
 
+#include "compiler/tables/tables.hpp"
 #include "grammar/text/source.hpp"
 
 namespace lacestay::compiler {
 
 // The columns every stock file may have, as headings are compared: no property may be called so, since its own column
 // could not be told from them.
-inline constexpr std::array<std::string_view, 8> stock_columns = {"certified_until", "condition", "item",  "make",
-                                                                  "model",           "on_hand",   "piece", "price"};
+inline constexpr std::array<std::string_view, 9> stock_columns = {
+    "certified_until", "condition", "item", "made", "make", "model", "on_hand", "piece", "price"};
+
+// Lines of the shop with conditions of their own; those that may not meet are compared two by two.
+inline constexpr std::size_t most_shop_lines = 200;
+
+// The most years that an item may be asked to have been made within.
+inline constexpr std::int64_t most_years_made = 100;
 
 // What must be so of an item.
 struct Requirement {
@@ -31,12 +40,15 @@ struct Requirement {
     in_date,        // certified until today or later
     is,             // a member, whatever the advice
     condition_new,  // new goods
+    price,          // the tag, from `least` to `most`
+    made,           // at most `most` years before today: the day it was made plus so many years is today or later
   };
   Kind kind = Kind::as_advised;
-  std::uint32_t property = 0;                // all but the last four, and `is`
+  std::uint32_t property = 0;                // up to `within`, and `is`
   std::optional<std::uint32_t> once_cut_to;  // within: a length; flex is felt stiffer where the shaft is cut to it
   std::uint16_t column = 0;                  // covers: the detail's column
   std::uint32_t member = 0;                  // is
+  std::int64_t least = 0, most = 0;          // price, made
   grammar::Span span;
 };
 
@@ -49,15 +61,18 @@ struct Instead {
   grammar::Span span;
 };
 
+// One `accept` line of a piece. At most one of them applies to a player, which is for the proof.
 struct Acceptance {
+  std::optional<TableId> players;  // the table, of kind `shop_line`, that says to whom it applies; nothing: everybody
   std::vector<Requirement> requirements;
   std::vector<Instead> instead;  // tried in this order
   grammar::Span span;
 };
 
 struct Worth {
-  std::uint32_t property = 0;  // ordered, no band
-  std::int64_t amount = 0;     // of each step above the lowest
+  std::uint32_t property = 0;      // ordered, no band
+  std::int64_t amount = 0;         // of each step above the lowest
+  std::optional<TableId> players;  // as of an Acceptance
   grammar::Span span;
 };
 
@@ -72,6 +87,7 @@ struct Deal {
   std::int64_t numerator = 0, denominator = 1;  // percent_off: the fraction taken off, in lowest terms
   std::int64_t amount = 0;                      // the other two
   std::vector<std::uint32_t> adds_to;           // other deals it may stand beside, both ways
+  std::optional<TableId> players;               // as of an Acceptance
   grammar::Span span;
 };
 
@@ -80,6 +96,7 @@ struct PlanStep {
   Kind kind = Kind::hire;
   std::uint32_t piece = 0;
   std::int64_t cost = 0;
+  std::optional<TableId> players;  // as of an Acceptance
   grammar::Span span;
 };
 
@@ -90,7 +107,7 @@ struct ShopItem {
 };
 
 struct Shop {
-  std::vector<std::optional<Acceptance>> accepts;  // by piece
+  std::vector<std::vector<Acceptance>> accepts;  // by piece, in the policy's order
   std::vector<bool> protection;  // by piece: named as such, or a safety rule speaks of it; only new, never put off
   std::vector<Worth> worth;
   std::vector<Deal> deals;

@@ -113,7 +113,8 @@ enum class Effect : std::uint8_t {
   suggest,
   omit,  // of a piece
   caution,
-  value  // of a worked-out detail
+  value,   // of a worked-out detail
+  applies  // of a line about the shelf or the till: whom it is for
 };
 
 struct Row {
@@ -135,9 +136,9 @@ struct AnswerSpace {
 };
 
 struct Table {
-  enum class Kind : std::uint8_t { property, piece, caution, detail };
+  enum class Kind : std::uint8_t { property, piece, caution, detail, shop_line };
   Kind kind = Kind::property;
-  std::uint32_t target = 0;       // property, piece, caution rule's place, worked-out detail
+  std::uint32_t target = 0;  // property, piece, caution rule's place, worked-out detail; of the shop its own number
   std::vector<ColumnId> columns;  // those its rows look at, ascending
   std::vector<Row> rows;
   std::vector<std::pair<RuleId, RuleId>> outranks;  // closed; sorted; only between rules of this table
@@ -160,8 +161,9 @@ struct Tables {
   std::vector<AnswerSpace> answers;     // by property
   std::vector<std::uint32_t> piece_of;  // by property
   std::vector<Presence> presence;       // by piece
-  std::vector<Table> tables;            // by property, then by piece, then cautions, then detail charts
-  std::vector<ShutOut> shut_out;        // in the order of their lines; of a line that no values meet there is none
+  // By property, then by piece, then cautions, then detail charts, then lines of the shop that are for some players.
+  std::vector<Table> tables;
+  std::vector<ShutOut> shut_out;  // in the order of their lines; of a line that no values meet there is none
   // False of what was sealed in form 1, which keeps its meaning: no row binds an item, a refer silences all but safety
   // floors, and a declaration alone tells who has a piece that is there for some players.
   bool safety_reaches_items = true;

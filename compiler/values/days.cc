@@ -23,6 +23,11 @@ std::int64_t whole_years(std::int64_t from, std::int64_t to) {
   return (today.year() - born.year()).count() - (birthday_passed ? 0 : 1);
 }
 
+std::int64_t years_after(std::int64_t day, std::int64_t years) {
+  const auto date = calendar_of(day);
+  return day_number(date + std::chrono::years(years));
+}
+
 std::string iso_day(std::int64_t day) {
   const auto date = calendar_of(day);
   return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),

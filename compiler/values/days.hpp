@@ -21,6 +21,9 @@ namespace lacestay::compiler {
 // year older on 1 March of a common year.
 [[nodiscard]] std::int64_t whole_years(std::int64_t from, std::int64_t to);
 
+// The same day so many years later; of 29 February, in a common year, 1 March.
+[[nodiscard]] std::int64_t years_after(std::int64_t day, std::int64_t years);
+
 // "2026-09-01" (ISO 8601), and back; nothing where the text is no day of the calendar written so.
 [[nodiscard]] std::string iso_day(std::int64_t day);
 [[nodiscard]] std::optional<std::int64_t> day_from_iso(const std::string& text);

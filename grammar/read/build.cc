@@ -206,6 +206,15 @@ Cell Builder::cell(const Node& node) const {
 
 // ---- conditions and formulas -----------------------------------------------------------------------------
 
+Relation Builder::relation(const Node& node) {
+  return node.is<rules::relation_under>()      ? Relation::under
+         : node.is<rules::relation_at_least>() ? Relation::at_least
+         : node.is<rules::relation_over>()     ? Relation::over
+         : node.is<rules::relation_at_most>()  ? Relation::at_most
+         : node.is<rules::relation_before>()   ? Relation::before
+                                               : Relation::since;
+}
+
 Condition Builder::condition(const Node& node) const {
   Condition condition;
   condition.span = span(node);
@@ -223,13 +232,7 @@ Condition Builder::condition(const Node& node) const {
     if (first && last) share_unit(*first, *last);
     return condition;
   }
-  const auto& relation = *node.children[1];
-  condition.relation = relation.is<rules::relation_under>()      ? Relation::under
-                       : relation.is<rules::relation_at_least>() ? Relation::at_least
-                       : relation.is<rules::relation_over>()     ? Relation::over
-                       : relation.is<rules::relation_at_most>()  ? Relation::at_most
-                       : relation.is<rules::relation_before>()   ? Relation::before
-                                                                 : Relation::since;
+  condition.relation = relation(*node.children[1]);
   condition.value = value(*node.children[2]);
   return condition;
 }

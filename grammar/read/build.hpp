@@ -38,6 +38,7 @@ class Builder {
   [[nodiscard]] Date date(const Node& node) const;
   [[nodiscard]] Interval interval(const Node& node) const;
   [[nodiscard]] Cell cell(const Node& node) const;
+  [[nodiscard]] static Relation relation(const Node& node);
   [[nodiscard]] Condition condition(const Node& node) const;
   [[nodiscard]] std::vector<Condition> conditions(const Node& parent) const;  // of its `when` child, or none
   [[nodiscard]] Expression expression(const Node& node) const;

@@ -161,9 +161,9 @@ Item Builder::item(const Node& root) const {
   else if (node.is<line::accept>())
     item.form = accept(node);
   else if (node.is<line::worth>())
-    item.form = Worth{phrase(*node.children[0]), quantity(*node.children[1])};
+    item.form = Worth{phrase(*node.children[0]), quantity(*node.children[1]), conditions(node)};
   else if (node.is<line::deal>())
-    item.form = Deal{name(), find_text(node), {}, {}, {}, {}};
+    item.form = Deal{name(), find_text(node), conditions(node), {}, {}, {}, {}};
   else if (node.is<line::round_percentages>())
     item.form = RoundPercentages{node.find<line::the_bill>() != nullptr};
   else if (node.is<line::over_the_limit>())

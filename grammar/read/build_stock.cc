@@ -13,23 +13,35 @@ Requirement Builder::requirement(const Node& node) const {
     made.kind = Kind::in_date;
     return made;
   }
+  if (node.is<line::new_or_used>()) {
+    made.kind = Kind::new_or_used;
+    return made;
+  }
+  if (node.is<line::price>() || node.is<line::made>()) {
+    made.kind = node.is<line::price>() ? Kind::price : Kind::made;
+    made.relation = relation(*node.children[0]);
+    made.amount = quantity(*node.children[1]);
+    return made;
+  }
   made.column = phrase(*node.children[0]);
-  const Node* relation = node.children.size() > 1 ? node.children[1].get() : nullptr;
-  made.kind = node.is<line::covers>()               ? Kind::covers
-              : !relation                           ? Kind::is
-              : relation->is<line::as_advised>()    ? Kind::as_advised
-              : relation->is<line::least_advised>() ? Kind::at_least
-              : relation->is<line::most_advised>()  ? Kind::at_most
-                                                    : Kind::within;
-  if (relation)
-    if (const Node* length = relation->find<rules::phrase>()) made.once_cut_to = phrase(*length);
+  const Node* related = node.children.size() > 1 ? node.children[1].get() : nullptr;
+  made.kind = node.is<line::covers>()              ? Kind::covers
+              : !related                           ? Kind::is
+              : related->is<line::as_advised>()    ? Kind::as_advised
+              : related->is<line::least_advised>() ? Kind::at_least
+              : related->is<line::most_advised>()  ? Kind::at_most
+                                                   : Kind::within;
+  if (related)
+    if (const Node* length = related->find<rules::phrase>()) made.once_cut_to = phrase(*length);
   return made;
 }
 
 Accept Builder::accept(const Node& node) const {
   Accept made;
   made.piece = phrase(*node.children[0]);
-  for (std::size_t i = 1; i < node.children.size(); ++i) made.requirements.push_back(requirement(*node.children[i]));
+  for (std::size_t i = 1; i < node.children.size() && !node.children[i]->is<rules::when>(); ++i)
+    made.requirements.push_back(requirement(*node.children[i]));
+  made.when = conditions(node);
   return made;
 }
 
@@ -86,7 +98,8 @@ void Builder::add_to_plan(const Node& root, const Span& line, OverTheLimit& plan
               : node.is<line::buy_used>() ? Kind::buy_used
                                           : Kind::put_off;
   step.piece = phrase(*node.children[0]);
-  if (node.children.size() > 1) step.cost = quantity(*node.children[1]);
+  if (const Node* cost = node.find<rules::quantity>()) step.cost = quantity(*cost);
+  step.when = conditions(node);
   plan.steps.push_back(std::move(step));
 }
 

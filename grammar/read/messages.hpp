@@ -227,11 +227,20 @@ WANTED(line::accepted_with, "reading-29", "The word with should stand here, and 
        "write it as in: accept helmet with size as advised, condition new");
 WANTED(line::next_requirement, "reading-29", "What must be so of an item should stand here.",
        "write a property and as advised, at least advised, at most advised or within advised; or covers and a detail; "
-       "or certified until today; or condition new");
+       "or certified until today; or condition new; or price at most 80 GBP; or made at most 4 years before today");
 WANTED(line::advised, "reading-29", "The word advised should stand here.",
        "an item is held to the advice, as in: tier at least advised");
 WANTED(line::cut_length, "reading-29", "The length it is cut to should stand here.",
        "write it as in: flex within advised once cut to length");
+WANTED(line::price_relation, "reading-29", "How its price is bounded should stand here.",
+       "write it as in: price at most 80 GBP");
+WANTED(line::price_sum, "reading-29", "A sum should stand here.", "write it as in: price at most 80 GBP");
+WANTED(line::made_at_most, "reading-29", "How long ago it was made at most should stand here.",
+       "write it as in: made at most 4 years before today");
+WANTED(line::made_years, "reading-29", "How many years should stand here.",
+       "write it as in: made at most 4 years before today");
+WANTED(line::before_today, "reading-29", "The words before today should stand here.",
+       "write it as in: made at most 4 years before today");
 WANTED(line::covered, "reading-29", "A detail should stand here.", "write it as in: covers head_girth");
 WANTED(line::accept_content, "reading-30", "Under what is accepted stands if none in stock.",
        "write it as in: if none in stock, one step up in size");
@@ -251,8 +260,10 @@ WANTED(line::worth_step, "reading-31", "The words a step should stand here.",
        "write it as in: worth skates tier 35 GBP a step");
 WANTED(line::deal_content, "reading-32", "Under a deal stand for, what it gives, adds to and because.",
        "write them as in: for 5 or more of one make, and below it: 10% off");
-WANTED(line::deal_lines, "reading-32", "What the deal is for should stand here.",
-       "write for 5 or more of one make; or for helmet with face_protection");
+WANTED(
+    line::deal_lines, "reading-32", "What the deal is for should stand here.",
+    "write for 5 or more of one make; or for helmet with face_protection; whom it is for stands at the end of the line "
+    "that begins with deal");
 WANTED(line::or_more, "reading-32", "The words or more should stand here.",
        "write it as in: for 5 or more of one make");
 WANTED(line::make_name, "reading-32", "One make, or a make's name in quotes, should stand here.",

@@ -133,6 +133,24 @@ std::optional<ToldAs> detail_left_out(std::string_view before, std::string_view 
                     : fmt::format("if it is {} again, write {} {}", detail, detail, condition)};
 }
 
+// Whom an accept line is for, and new or used goods, as they are written nearly right.
+std::optional<ToldAs> of_accepting(LineKind kind, std::string_view line, std::string_view before,
+                                   std::string_view rest) {
+  const auto word = first_word(rest);
+  if (kind == LineKind::accept && word == "for")
+    return ToldAs{"Whom it is for stands at the end of the accept line itself, and is so of all that stands below it.",
+                  "write two accept lines, each with for at its end: one for these players, with this line below it, "
+                  "and one for the others"};
+  if (kind != LineKind::item || first_word(line) != "accept") return std::nullopt;
+  before = without_last_blanks(before);
+  if ((word == "or" || word == "and" || rest.front() == '/') && (before.ends_with("new") || before.ends_with("used")))
+    return ToldAs{"New and used goods are accepted alike by one phrase.", "write condition new or used"};
+  if (before.find(" for ") != std::string_view::npos && (word == "as" || word == "at" || word == "within"))
+    return ToldAs{"What an item must be stands before for, and after it who the line is for.",
+                  "write it as in: accept helmet with size as advised, condition new for skill league"};
+  return std::nullopt;
+}
+
 std::string with_underscore(std::string words) {
   for (char& c : words)
     if (c == ' ') c = '_';
@@ -181,9 +199,13 @@ class FileReader {
     // Where many lines are wrong, the whole text is not looked through for each.
     constexpr std::size_t most_looked_through = 50;
     const bool unit_due = (code == "reading-3" || code == "reading-22") && diagnostics_.size() < most_looked_through;
-    const auto of_text = unit_due               ? unknown_unit(text, line.begin, unread.byte)
-                         : code == "reading-16" ? detail_left_out(before, rest)
-                                                : std::nullopt;
+    auto of_text = code == "reading-3" || code == "reading-30"
+                       ? of_accepting(kind, text.substr(line.begin, line.end - line.begin), before, rest)
+                       : std::nullopt;
+    if (!of_text)
+      of_text = unit_due               ? unknown_unit(text, line.begin, unread.byte)
+                : code == "reading-16" ? detail_left_out(before, rest)
+                                       : std::nullopt;
     if (of_text) {
       message = of_text->message;
       hint = of_text->hint;

@@ -317,20 +317,30 @@ struct within_advised : seq<key<KEY("within")>, must<advised>, opt<once_cut_to>>
 struct covered : phrase_ {};
 struct covers : if_must<key<KEY("covers")>, covered> {};
 struct in_date : key3<KEY("certified"), KEY("until"), KEY("today")> {};
+struct either_condition
+    : sor<seq<key2<KEY("new"), KEY("or")>, key<KEY("used")>>, seq<key2<KEY("used"), KEY("or")>, key<KEY("new")>>> {};
+struct new_or_used : seq<key<KEY("condition")>, either_condition> {};
+struct price_relation : sor<relation_under, relation_at_least, relation_over, relation_at_most> {};
+struct price_sum : quantity_ {};
+struct price : if_must<key<KEY("price")>, price_relation, price_sum> {};
+struct made_at_most : seq<relation_at_most> {};
+struct made_years : quantity_ {};
+struct before_today : key2<KEY("before"), KEY("today")> {};
+struct made : if_must<key<KEY("made")>, made_at_most, made_years, before_today> {};
 struct related : seq<phrase_, opt<sor<as_advised, least_advised, most_advised, within_advised>>> {};
-struct requirement : sor<covers, in_date, related> {};
+struct requirement : sor<covers, in_date, new_or_used, price, made, related> {};
 struct next_requirement : seq<requirement> {};
 struct accepted : phrase_ {};
 struct accepted_with : key<KEY("with")> {};
-struct accept
-    : if_must<key<KEY("accept")>, accepted, accepted_with, next_requirement, star<comma, must<next_requirement>>> {};
+struct accept : if_must<key<KEY("accept")>, accepted, accepted_with, next_requirement,
+                        star<comma, must<next_requirement>>, opt<when>> {};
 
 struct worthy : phrase_ {};
 struct worth_amount : quantity_ {};
 struct worth_step : seq<key<KEY("a")>, sor<key<KEY("step")>, key<KEY("grade")>>> {};
-struct worth : if_must<key<KEY("worth")>, worthy, worth_amount, worth_step> {};
+struct worth : if_must<key<KEY("worth")>, worthy, worth_amount, worth_step, opt<when>> {};
 
-struct deal : if_must<key<KEY("deal")>, name, opt<label>> {};
+struct deal : if_must<key<KEY("deal")>, name, opt<label>, opt<when>> {};
 
 struct each_line : seq<key2<KEY("each"), KEY("line")>> {};
 struct the_bill : seq<key2<KEY("the"), KEY("bill")>> {};
@@ -361,7 +371,8 @@ struct step_key : key<KEY("step")> {};
 struct step : quantity_ {};
 struct band_range : range {};
 struct band : if_must<key<KEY("band")>, band_range, step_key, step> {};
-struct stepped : seq<range, must<step_key, step>> {};
+// A property can't be a day, which is told by what says so better than that a step is missing.
+struct stepped : sor<seq<at<date>, range, opt<step_key, step>>, seq<range, must<step_key, step>>> {};
 struct property_size : quantity_ {};
 struct sizes : if_must<key2<KEY("one"), KEY("of")>, property_size, star<comma, must<property_size>>> {};
 struct property_domain : sor<grades, choice, band, sizes, stepped> {};
@@ -478,11 +489,12 @@ struct deal_line : whole_line<must<deal_content>> {};
 // Under over the limit: what else may be done for a piece, in this order.
 struct plan_piece : phrase_ {};
 struct plan_cost : quantity_ {};
-struct plan_for : if_must<key<KEY("for")>, plan_cost> {};
-struct hire : if_must<key<KEY("hire")>, plan_piece, opt<plan_for>> {};
-struct borrow : if_must<key<KEY("borrow")>, plan_piece> {};
-struct buy_used : if_must<key2<KEY("buy"), KEY("used")>, plan_piece, opt<plan_for>> {};
-struct put_off : if_must<key2<KEY("put"), KEY("off")>, plan_piece> {};
+// After `for` stands a sum, or, of whom it is, a detail.
+struct plan_for : seq<key<KEY("for")>, not_at<letter>, must<plan_cost>> {};
+struct hire : if_must<key<KEY("hire")>, plan_piece, opt<plan_for>, opt<when>> {};
+struct borrow : if_must<key<KEY("borrow")>, plan_piece, opt<when>> {};
+struct buy_used : if_must<key2<KEY("buy"), KEY("used")>, plan_piece, opt<plan_for>, opt<when>> {};
+struct put_off : if_must<key2<KEY("put"), KEY("off")>, plan_piece, opt<when>> {};
 struct plan_content : sor<hire, borrow, buy_used, put_off> {};
 struct plan_line : whole_line<must<plan_content>> {};
 

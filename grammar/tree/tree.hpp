@@ -285,10 +285,12 @@ struct Protection {
 
 // What must be so of an item for a piece: `size as advised`, `covers head_girth`, `condition new`.
 struct Requirement {
-  enum class Kind { as_advised, at_least, at_most, within, covers, in_date, is };
+  enum class Kind { as_advised, at_least, at_most, within, covers, in_date, is, new_or_used, price, made };
   Kind kind = Kind::as_advised;
-  Phrase column;                      // covers: a detail; is: a property or column, and its member; in_date: none
-  std::optional<Phrase> once_cut_to;  // within
+  Phrase column;                          // covers: a detail; is: a property or column, and its member; else none
+  std::optional<Phrase> once_cut_to;      // within
+  Relation relation = Relation::at_most;  // price: under, at_least, over or at_most
+  std::optional<Quantity> amount;         // price; made: how long ago at most
   Span span;
 };
 
@@ -304,12 +306,14 @@ struct Instead {
 struct Accept {
   Phrase piece;
   std::vector<Requirement> requirements;
+  std::vector<Condition> when;
   std::vector<Instead> instead;
 };
 
 struct Worth {
   Phrase property;
   Quantity amount;  // for each step
+  std::vector<Condition> when;
 };
 
 struct Deal {
@@ -327,6 +331,7 @@ struct Deal {
   };
   Word name;
   std::optional<Text> label;
+  std::vector<Condition> when;
   std::optional<Lines> lines;
   std::optional<Gives> gives;
   std::vector<Phrase> adds_to;
@@ -342,6 +347,7 @@ struct PlanStep {
   Kind kind = Kind::hire;
   Phrase piece;
   std::optional<Quantity> cost;
+  std::vector<Condition> when;
   Span span;
 };
 

@@ -79,6 +79,7 @@ std::string says(const Policy& policy, const Table& table, const Row& row) {
     case Effect::omit: return "left out";
     case Effect::caution: return policy.rules[row.rule].caution;
     case Effect::value: return policy.worked_out[table.target].scale.write(row.low);
+    case Effect::applies: return "for them";
   }
   return "";
 }

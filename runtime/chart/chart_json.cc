@@ -41,6 +41,7 @@ const char* word_of(Table::Kind kind) {
     case Table::Kind::piece: return "piece";
     case Table::Kind::caution: return "caution";
     case Table::Kind::detail: return "detail";
+    case Table::Kind::shop_line: break;
   }
   return "";
 }
@@ -77,6 +78,7 @@ const char* word_of(Effect effect) {
     case Effect::omit: return "omit";
     case Effect::caution: return "caution";
     case Effect::value: return "value";
+    case Effect::applies: break;
   }
   return "";
 }
@@ -94,13 +96,14 @@ class Writer {
   Json rules() const {
     Json all = Json::array();
     for (const auto& rule : policy_.rules)
-      all.push_back(Json{{"rule", rule.name},
-                         {"kind", word_of(rule.kind)},
-                         {"because", text_or_null(rule.because)},
-                         {"source", text_or_null(rule.source)},
-                         {"safety", rule.safety},
-                         {"file", rule.span.source->name()},
-                         {"line", rule.span.source->place(rule.span.begin).line}});
+      if (rule.effect != Effect::applies)
+        all.push_back(Json{{"rule", rule.name},
+                           {"kind", word_of(rule.kind)},
+                           {"because", text_or_null(rule.because)},
+                           {"source", text_or_null(rule.source)},
+                           {"safety", rule.safety},
+                           {"file", rule.span.source->name()},
+                           {"line", rule.span.source->place(rule.span.begin).line}});
     return all;
   }
 
@@ -118,7 +121,8 @@ class Writer {
 
   Json tables() const {
     Json all = Json::array();
-    for (const auto& table : tables_.tables) all.push_back(table_json(table));
+    for (const auto& table : tables_.tables)
+      if (table.kind != Table::Kind::shop_line) all.push_back(table_json(table));  // no advice turns on those
     return all;
   }
 
@@ -190,6 +194,7 @@ class Writer {
         break;
       case Table::Kind::caution: target["caution"] = policy_.rules[policy_.cautions[table.target]].caution; break;
       case Table::Kind::detail: target["detail"] = policy_.worked_out[table.target].name; break;
+      case Table::Kind::shop_line: break;
     }
     return target;
   }

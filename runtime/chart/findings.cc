@@ -110,6 +110,17 @@ class Telling {
               part({}, finding));
         both_places(finding, diagnostic);
         break;
+      case Kind::two_lines: {
+        const auto [first, second] = shop_lines(finding);
+        const bool accepts = table(finding.table).kind == Table::Kind::piece;
+        about("proof-13",
+              accepts ? fmt::format("Two lines say what is accepted for {} {}.", name(finding.table), whom)
+                      : fmt::format("Two lines say what a step of {} is worth {}.", name(finding.table), whom),
+              "hold the two apart, each with for at its end");
+        diagnostic.where = *second;
+        diagnostic.notes.push_back({"the other line", *first});
+        break;
+      }
       case Kind::sure_broken:
         diagnostic.where = policy_.sures[finding.sure].span;
         if (finding.item) {
@@ -349,7 +360,11 @@ class Telling {
       out += policy_.details[i].name + " " + policy_.details[i].scale.write_exactly(readings[i]);
     };
     for (const auto& cell : finding.region) policy_.tables.each_asked_under(cell.column, add);
-    for (const auto column : table(finding.table).columns) policy_.tables.each_asked_under(column, add);
+    for (const auto& line : shop_lines_of(finding))
+      for (const auto& box : compiler::players_of(policy_.tables, line))
+        for (const auto& cell : box) policy_.tables.each_asked_under(cell.column, add);
+    if (finding.kind != Finding::Kind::two_lines)
+      for (const auto column : table(finding.table).columns) policy_.tables.each_asked_under(column, add);
     if (finding.kind == Finding::Kind::sure_broken && policy_.sures[finding.sure].moves())
       add(policy_.sures[finding.sure].detail);
     return out.empty() ? "any" : out;
@@ -388,9 +403,33 @@ class Telling {
   }
   std::uint32_t piece_of(const Finding& finding) const { return policy_.properties[table(finding.table).target].piece; }
   const grammar::Span& stage_line(const Finding& finding) const {
-    const auto& accepts = *policy_.shop.accepts[piece_of(finding)];
-    const auto instead = stage_of(finding).instead;
-    return instead ? accepts.instead[*instead].span : accepts.span;
+    const auto stage = stage_of(finding);
+    const auto& accepts = policy_.shop.accepts[piece_of(finding)][stage.line];
+    return stage.instead ? accepts.instead[*stage.instead].span : accepts.span;
+  }
+  // Of two lines that meet: where they stand.
+  std::pair<const grammar::Span*, const grammar::Span*> shop_lines(const Finding& finding) const {
+    std::vector<const grammar::Span*> all;
+    const auto& about = table(finding.table);
+    if (about.kind == Table::Kind::piece)
+      for (const auto& line : policy_.shop.accepts[about.target]) all.push_back(&line.span);
+    else
+      for (const auto& line : policy_.shop.worth)
+        if (line.property == about.target) all.push_back(&line.span);
+    return {all[finding.lines.first], all[finding.lines.second]};
+  }
+  // The lines of the shop that a finding turns on: whom each is for.
+  std::vector<std::optional<compiler::TableId>> shop_lines_of(const Finding& finding) const {
+    std::vector<std::optional<compiler::TableId>> all;
+    const auto& about = table(finding.table);
+    if (finding.item) return {policy_.shop.accepts[piece_of(finding)][stage_of(finding).line].players};
+    if (finding.kind != Finding::Kind::two_lines) return {};
+    if (about.kind == Table::Kind::piece)
+      for (const auto& line : policy_.shop.accepts[about.target]) all.push_back(line.players);
+    else
+      for (const auto& line : policy_.shop.worth)
+        if (line.property == about.target) all.push_back(line.players);
+    return {all[finding.lines.first], all[finding.lines.second]};
   }
   // Whether the player's outcome and what binds items, as the engine has them, let an item be what the finding says.
   bool may_be_handed_over(const Finding& finding, const Readings& readings) const {
@@ -401,9 +440,17 @@ class Telling {
     const auto bounds = compiler::item_bounds(policy_.tables, table(finding.table), engine_.rows(finding.table, found));
     const auto stage = stage_of(finding);
     const auto& asked = stage.asked[target - policy_.pieces[piece_of(finding)].first_property];
-    return compiler::steps_handed_over(policy_.tables.answers[target], asked, engine_.outcome(finding.table, found),
-                                       bounds)
-        .holds(finding.item->step);
+    return all_apply(finding, scratch) && compiler::steps_handed_over(policy_.tables.answers[target], asked,
+                                                                      engine_.outcome(finding.table, found), bounds)
+                                              .holds(finding.item->step);
+  }
+
+  // Whether the lines of the shop that the finding turns on are for the player who was placed.
+  bool all_apply(const Finding& finding, const Engine::Scratch& placed) const {
+    const auto lines = shop_lines_of(finding);
+    return std::all_of(lines.begin(), lines.end(), [&](const auto& line) {
+      return !line || engine_.outcome(*line, placed).standing == Standing::spoken;
+    });
   }
 
   void note_deciding(const Finding& finding, Problem& diagnostic) const {
@@ -665,6 +712,7 @@ class Telling {
       const auto standing = engine_.outcome(finding.table, scratch).standing;
       const bool shows = finding.kind == Kind::gap || finding.kind == Kind::past_range ? standing == Standing::gap
                          : finding.item                      ? may_be_handed_over(finding, readings)
+                         : finding.kind == Kind::two_lines   ? all_apply(finding, scratch)
                          : finding.kind == Kind::sure_broken ? standing != Standing::gap
                                                              : standing == Standing::clash;
       if (!shows || !engine_.can_be(scratch))

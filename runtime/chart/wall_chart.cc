@@ -56,6 +56,7 @@ class Drawing {
       }
       case Table::Kind::caution: return "caution";
       case Table::Kind::detail: return policy_.name_of(table) + " (worked out)";
+      case Table::Kind::shop_line: break;  // not drawn
     }
     return "";
   }
@@ -147,6 +148,7 @@ class Drawing {
 };
 
 bool asked_for(const Policy& policy, const Table& table, const std::vector<std::string>& names) {
+  if (table.kind == Table::Kind::shop_line) return false;  // no advice turns on it
   if (names.empty()) return true;
   const auto named = [&](const std::string& name) {
     return std::find(names.begin(), names.end(), name) != names.end();
@@ -163,6 +165,7 @@ bool asked_for(const Policy& policy, const Table& table, const std::vector<std::
     case Table::Kind::piece: return named(policy.pieces[table.target].name);
     case Table::Kind::caution: return named("cautions");
     case Table::Kind::detail: return named(policy.worked_out[table.target].name);
+    case Table::Kind::shop_line: return false;
   }
   return false;
 }

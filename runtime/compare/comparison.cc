@@ -9,6 +9,7 @@
 
 #include "compiler/compare/items.hpp"
 #include "compiler/values/names.hpp"
+#include "grammar/tree/units.hpp"
 #include "runtime/chart/findings.hpp"
 #include "runtime/compare/matched_outcome.hpp"
 
@@ -291,9 +292,17 @@ class Lines {
                  : item.label == Label::undated ? "without a date"
                                                 : "out of date";
     line.not_covered = item.not_covered;
-    const auto& accepts = *policy(side).shop.accepts[piece];
-    const auto instead = compiler::stages_of(policy(side), piece)[item.stage].instead;
-    line.by = std::string((instead ? accepts.instead[*instead].span : accepts.span).text());
+    if (item.price)
+      line.price = compiler::show(*item.price, compiler::Dimension::money, {{std::nullopt, policy(side).currency}},
+                                  grammar::currency_digits(policy(side).currency).value_or(2));
+    using Age = compiler::SampleItem::Age;
+    const auto years = fmt::format("{} year{} ago", item.years, item.years == 1 ? "" : "s");
+    if (item.age == Age::within) line.made = "made at most " + years;
+    if (item.age == Age::over) line.made = "made over " + years;
+    if (item.age == Age::not_told) line.made = "without the day it was made";
+    const auto stage = compiler::stages_of(policy(side), piece)[item.stage];
+    const auto& accepts = policy(side).shop.accepts[piece][stage.line];
+    line.by = std::string((stage.instead ? accepts.instead[*stage.instead].span : accepts.span).text());
     return line;
   }
 
@@ -423,8 +432,9 @@ class Lines {
     const auto &earlier = policy(Side::earlier), &later = policy(Side::later);
     if (earlier.currency != later.currency) lines.push_back({"money", earlier.currency, later.currency});
     std::map<std::string, std::pair<std::string, std::string>> texts;
-    for (const auto& item : earlier.shop.items) texts[item.about].first += item.text;
-    for (const auto& item : later.shop.items) texts[item.about].second += item.text;
+    const auto add = [](std::string& text, const std::string& more) { text += (text.empty() ? "" : "; ") + more; };
+    for (const auto& item : earlier.shop.items) add(texts[item.about].first, item.text);
+    for (const auto& item : later.shop.items) add(texts[item.about].second, item.text);
     // What an item begins with is said by what it is about.
     const auto without = [](const std::string& about, const std::string& text) {
       for (const auto* between : {"; ", " is "})
@@ -448,6 +458,8 @@ std::string ItemLine::what() const {
   if (used) all.emplace_back("used");
   if (label != "in date") all.push_back(label);
   for (const auto& detail : not_covered) all.push_back("not covering " + detail);
+  if (!price.empty()) all.push_back("priced " + price);
+  if (!made.empty()) all.push_back(made);
   std::string text;
   for (const auto& each : all) text += (text.empty() ? values.empty() ? "one that is " : "" : ", ") + each;
   return text;

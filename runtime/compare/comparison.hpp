@@ -42,6 +42,8 @@ struct ItemLine {
   bool used = false;
   std::string label;                     // "in date", "without a date", "out of date"
   std::vector<std::string> not_covered;  // details
+  std::string price;                     // "85 GBP", where the line of either edition asks for one
+  std::string made;                      // "made at most 4 years ago", where one asks how old it is
   std::string by;                        // the line it is handed over by, as the policy has it
 
   // "tier entry, size 260 mm, used", "one that is used"; empty where nothing about it matters.

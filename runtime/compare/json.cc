@@ -40,6 +40,8 @@ Json item_json(const std::optional<ItemLine>& item) {
               {"used", item->used},
               {"label", item->label},
               {"not_covered", item->not_covered},
+              {"price", text_or_null(item->price)},
+              {"made", text_or_null(item->made)},
               {"by", item->by}};
 }
 

@@ -57,7 +57,8 @@ class Engine {
   };
   [[nodiscard]] Scratch scratch() const;
 
-  // Tables that answer: properties, pieces, cautions, in the policy's order (detail charts come after them).
+  // Tables that answer: properties, pieces, cautions, in the policy's order (detail charts and lines of the shop come
+  // after them).
   [[nodiscard]] std::size_t answers() const { return answers_; }
 
   // One player. `readings` holds each asked detail's ticks (or member's place), inside its domain; `out` gets a

@@ -129,6 +129,10 @@ class Page {
       says += "<br>" + escaped(line.item.cut);
       count_lines(line.item.cut, item_width);
     }
+    if (!line.accepted_for.empty()) {
+      says += "<br>" + escaped("Accepted for: " + line.accepted_for);
+      count_lines(line.accepted_for, item_width);
+    }
     for (const auto& each : line.unlike) {
       says += "<br>" + escaped(text_of(quote_, each));
       count_lines(text_of(quote_, each), item_width);

@@ -107,20 +107,27 @@ class Writer {
     });
   }
 
+  // Only where there is something to say: what was recorded before has no such key.
+  static void add_accepted_for(const QuoteLine& each, Json& made) {
+    if (!each.accepted_for.empty()) made["accepted_for"] = each.accepted_for;
+  }
+
   Json line(const QuoteLine& each) const {
-    return Json{{"piece", each.piece},
-                {"label", each.label},
-                {"item", item(each.item)},
-                {"advised", list_of(each.advised, [](const auto& one) { return advised(one); })},
-                {"held_to", list_of(each.bound, [](const auto& one) { return bound(one); })},
-                {"unlike_advised", unlike(each)},
-                {"deals", list_of(each.deals, [&](const auto deal) { return quote_.deals[deal].label; })},
-                {"off", money(each.off)},
-                {"instead", text_or_null(each.instead)},
-                {"near", each.near},
-                {"sum_to_plan", sum_to_plan(each.plan)},
-                {"choices", each.choices},
-                {"runner_up", runner_up(each.runner_up)}};
+    Json made{{"piece", each.piece},
+              {"label", each.label},
+              {"item", item(each.item)},
+              {"advised", list_of(each.advised, [](const auto& one) { return advised(one); })},
+              {"held_to", list_of(each.bound, [](const auto& one) { return bound(one); })},
+              {"unlike_advised", unlike(each)},
+              {"deals", list_of(each.deals, [&](const auto deal) { return quote_.deals[deal].label; })},
+              {"off", money(each.off)},
+              {"instead", text_or_null(each.instead)},
+              {"near", each.near},
+              {"sum_to_plan", sum_to_plan(each.plan)},
+              {"choices", each.choices},
+              {"runner_up", runner_up(each.runner_up)}};
+    add_accepted_for(each, made);
+    return made;
   }
 
   Json not_quoted(const NotQuoted& open) const {
@@ -132,14 +139,16 @@ class Writer {
   }
 
   Json suggested(const QuoteLine& each) const {
-    return Json{{"piece", each.piece},
-                {"label", each.label},
-                {"item", item(each.item)},
-                {"unlike_advised", unlike(each)},
-                {"instead", text_or_null(each.instead)},
-                {"near", each.near},
-                {"sum_to_plan", sum_to_plan(each.plan)},
-                {"choices", each.choices}};
+    Json made{{"piece", each.piece},
+              {"label", each.label},
+              {"item", item(each.item)},
+              {"unlike_advised", unlike(each)},
+              {"instead", text_or_null(each.instead)},
+              {"near", each.near},
+              {"sum_to_plan", sum_to_plan(each.plan)},
+              {"choices", each.choices}};
+    add_accepted_for(each, made);
+    return made;
   }
 
   Json deal(const DealGiven& given) const {

@@ -7,6 +7,8 @@
 #include "compiler/law/law.hpp"
 #include "compiler/shelf/stages.hpp"
 #include "compiler/space/reach.hpp"
+#include "compiler/values/days.hpp"
+#include "grammar/tree/units.hpp"
 
 namespace lacestay::runtime {
 
@@ -83,6 +85,21 @@ class Matching {
     bool varies = false;  // what binds items is not the same for all of them
   };
 
+  // The accept line that is for the player; nothing where none is, or where that is not certain.
+  std::optional<std::size_t> line_for(Match& made) const {
+    const auto& lines = policy_.shop.accepts[made.piece];
+    made.kind = lines.empty() ? Match::Kind::not_sold : Match::Kind::not_for_him;
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+      const auto known = applies(engine_, player_, lines[i].players);
+      if (known == Applies::yes) return i;
+      if (known == Applies::no) continue;
+      made.kind = Match::Kind::not_certain;
+      for (auto& name : unknown_under(*lines[i].players)) made.not_known.push_back(std::move(name));
+    }
+    tidy(made.not_known);
+    return std::nullopt;
+  }
+
   std::vector<std::string> unknown_under(TableId id) const {
     std::vector<std::string> names;
     const auto looked_at = policy_.tables.asked_under(policy_.tables.tables[id]);
@@ -92,15 +109,19 @@ class Matching {
   }
 
   void choose(Match& made) {
-    const auto& accepts = policy_.shop.accepts[made.piece];
-    if (!accepts) {
-      made.kind = Match::Kind::not_sold;
+    const auto line = line_for(made);
+    known_.assign(policy_.pieces[made.piece].properties, {});
+    if (!line) {
+      const bool his = made.kind == Match::Kind::not_certain && reaches_items() && is_the_fitters(made.piece);
+      if (his) made.kind = Match::Kind::refer, made.not_known.clear();
       return;
     }
-    stages_ = compiler::stages_of(policy_, made.piece);
-    if (!settle(*accepts, made)) return;
-    look_on_shelf(*accepts, made);
-    find_near(*accepts, made);
+    made.line = *line;
+    const auto& accepts = policy_.shop.accepts[made.piece][*line];
+    stages_ = compiler::stages_of(policy_, made.piece, *line);
+    if (!settle(accepts, made)) return;
+    look_on_shelf(accepts, made);
+    find_near(accepts, made);
   }
 
   // Stage by stage, then by the first line that refers or orders.
@@ -144,7 +165,6 @@ class Matching {
   // anything of the piece is for the fitter.
   bool settle(const compiler::Acceptance& accepts, Match& made) {
     made.kind = Match::Kind::none;
-    known_.assign(policy_.pieces[made.piece].properties, {});
     if (reaches_items() && is_the_fitters(made.piece)) {
       made.kind = Match::Kind::refer;
       return false;
@@ -248,6 +268,10 @@ class Matching {
   }
 
   bool in_date(const StockItem& item) const { return item.certified_until && *item.certified_until >= today_; }
+  // In years before today; a day yet to come is none.
+  bool made_since(const StockItem& item, std::int64_t years) const {
+    return item.made && *item.made <= today_ && compiler::years_after(*item.made, years) >= today_;
+  }
   bool may_be_sold(const StockItem& item) const {
     return !policy_.shop.protection[item.piece] ||
            (!item.used && (!item.certified_until || *item.certified_until >= today_));
@@ -270,6 +294,12 @@ class Matching {
           break;
         case Requirement::Kind::condition_new:
           if (item.used) all.push_back(but(item, need));
+          break;
+        case Requirement::Kind::price:
+          if (item.price < need.least || item.price > need.most) all.push_back(but(item, need));
+          break;
+        case Requirement::Kind::made:
+          if (!made_since(item, need.most)) all.push_back(but(item, need));
           break;
         case Requirement::Kind::covers:
           if (!covers(item, need)) all.push_back(but(item, need));
@@ -359,6 +389,12 @@ class Matching {
                    ? "it was certified until " + compiler::show(*item.certified_until, compiler::Dimension::day, {})
                    : "it carries no date it is certified until";
       case Requirement::Kind::condition_new: return "it is used";
+      case Requirement::Kind::price:
+        return "it costs " + compiler::show(item.price, compiler::Dimension::money, {{std::nullopt, policy_.currency}},
+                                            grammar::currency_digits(policy_.currency).value_or(2));
+      case Requirement::Kind::made:
+        return item.made ? "it was made " + compiler::show(*item.made, compiler::Dimension::day, {})
+                         : "it carries no day it was made";
       case Requirement::Kind::covers: {
         const auto& columns = stock_.covered[item.piece];
         const auto at =
@@ -425,6 +461,14 @@ std::optional<compiler::Rational> felt_flex(std::int64_t flex, std::int64_t leng
   std::optional felt = compiler::Rational{flex, 1};
   for (int i = 0; i < 3 && felt; ++i) felt = compiler::multiply(*felt, times);
   return felt;
+}
+
+Applies applies(const Engine& engine, const Player& player, const std::optional<compiler::TableId>& line) {
+  if (!line) return Applies::yes;
+  bool some = false, others = false;
+  for (const auto found : possible_answers(engine, *line, player).classes)
+    (engine.outcome(*line, found).standing == Standing::spoken ? some : others) = true;
+  return some && others ? Applies::not_certain : some ? Applies::yes : Applies::no;
 }
 
 std::vector<Match> match(const Engine& engine, const Player& player, const std::vector<Possible>& possible,

@@ -1,7 +1,7 @@
 // Which items on the shelf answer to an advice, piece by piece.
 //
-// What a policy's `accept` line asks of an item is held against the certain answers of the advice. Where nothing on
-// hand fits, the policy's `if none in stock` lines are tried in their order, each from the advice again
+// What the `accept` line that is for a player asks of an item is held against the certain answers of the advice. Where
+// nothing on hand fits, the policy's `if none in stock` lines are tried in their order, each from the advice again
 // (compiler/shelf). At each of them what binds items holds, whether a line names the property or not; of players who
 // differ in a blank detail all bounds hold together. What is protection is never matched by used goods, or by an item
 // whose label is out of date, whatever the policy says.
@@ -41,10 +41,12 @@ struct Match {
     not_certain,  // a detail must be taken first
     no_answer,    // the policy gives none, or two, for what the line looks at
     not_sold,     // the policy has no `accept` line for it
+    not_for_him,  // it has some, each for other players
   };
   std::uint32_t piece = 0;
   bool suggested = false;  // else needed
   Kind kind = Kind::none;
+  std::size_t line = 0;                // of the policy's `accept` lines for the piece, the one that applies
   std::vector<std::size_t> items;      // into Stock::items, ascending
   std::optional<std::size_t> instead;  // which line of the policy's that took, counted in Acceptance::instead
   std::vector<std::string> not_known;  // not_certain: details it turns on
@@ -57,6 +59,10 @@ struct Match {
 // bending with the span cut as the shaft is. One no longer than `cut` is not cut. Nothing where the result does not fit
 // in 127 bits, which no shaft under 4 m with a flex under 1,000 comes to.
 [[nodiscard]] std::optional<compiler::Rational> felt_flex(std::int64_t flex, std::int64_t length, std::int64_t cut);
+
+// What is known of a line of the shop for a player with blanks: it applies, or does not, or a detail must be taken.
+enum class Applies : std::uint8_t { yes, no, not_certain };
+[[nodiscard]] Applies applies(const Engine& engine, const Player& player, const std::optional<compiler::TableId>& line);
 
 // One for each piece that is in the player's kit, or may be, and that he does not own; in the policy's order.
 // `possible` is what the player's answers can be (possible.hpp), `today` a day number. Cost: linear in the items of

@@ -33,6 +33,9 @@ class Quoting {
         budget_(budget),
         possible_(possible_answers(engine, player)),
         matches_(match(engine, player, possible_, stock, today)) {
+    for (TableId id = 0; id < policy_.tables.tables.size(); ++id)
+      for_him_.push_back(policy_.tables.tables[id].kind == Table::Kind::shop_line &&
+                         applies(engine, player, id) == Applies::yes);
     quote_.advice = advise(engine, player, possible_, today);
     quote_.policy = policy_.title;
     quote_.edition = policy_.edition;
@@ -152,6 +155,7 @@ class Quoting {
   std::int64_t worth_of(const StockItem& item) const {
     std::int64_t sum = 0;
     for (const auto& each : policy_.shop.worth) {
+      if (!is_for_him(each.players)) continue;
       const auto& property = policy_.properties[each.property];
       if (property.piece != item.piece) continue;
       const auto& value = item.values[each.property - text(item.piece).first_property];
@@ -163,7 +167,11 @@ class Quoting {
     return sum;
   }
 
+  // Lines of the till count where it is certain that they apply.
+  bool is_for_him(const std::optional<TableId>& line) const { return !line || for_him_[*line]; }
+
   std::optional<Deal> kit_deal(const compiler::Deal& deal, const std::vector<const Match*>& pieces) const {
+    if (!is_for_him(deal.players)) return std::nullopt;
     Deal made;
     made.one_make = deal.one_make;
     made.at_least = deal.at_least;
@@ -195,16 +203,20 @@ class Quoting {
   QuotedItem quoted(const Match& each, std::size_t index) const {
     const auto& item = stock_.items[index];
     QuotedItem made{index, item.number, item.make, item.model, "", "", item.price};
-    const auto& accepts = policy_.shop.accepts[item.piece];
     for (const auto property : properties_of(each)) {
       const auto value = write_value(policy_.properties[property].scale, value_of(item, property));
       if (value.empty()) continue;
       made.what += (made.what.empty() ? "" : ", ") + label_of(property) + " " + value;
       if (const auto sold = sold_as(each, item, property)) made.what += ", set to " + *sold;
     }
-    for (const auto& need : accepts->requirements)
+    for (const auto& need : line_of_match(each).requirements)
       if (need.once_cut_to && each.cut_to) made.cut = cut_of(item, need, *each.cut_to);
     return made;
+  }
+
+  // The accept line that is for the player.
+  const compiler::Acceptance& line_of_match(const Match& each) const {
+    return policy_.shop.accepts[each.piece][each.line];
   }
 
   // What an item is held to: what the `accept` line looks at, in its order, and then what binds it besides.
@@ -213,7 +225,7 @@ class Quoting {
     const auto add = [&](std::uint32_t property) {
       if (std::find(all.begin(), all.end(), property) == all.end()) all.push_back(property);
     };
-    for (const auto& need : policy_.shop.accepts[each.piece]->requirements) {
+    for (const auto& need : line_of_match(each).requirements) {
       if (need.kind <= Requirement::Kind::within || need.kind == Requirement::Kind::is) add(need.property);
       if (need.once_cut_to) add(*need.once_cut_to);
     }
@@ -229,7 +241,7 @@ class Quoting {
     const auto& value = value_of(item, property);
     const auto& scale = policy_.properties[property].scale;
     const bool several = scale.has_members() ? (value.members & (value.members - 1)) != 0 : value.low != value.high;
-    const auto& requirements = policy_.shop.accepts[each.piece]->requirements;
+    const auto& requirements = line_of_match(each).requirements;
     const bool felt = std::any_of(requirements.begin(), requirements.end(), [&](const auto& need) {
       return need.once_cut_to && (need.property == property || *need.once_cut_to == property);
     });
@@ -349,7 +361,7 @@ class Quoting {
   std::vector<Unlike> unlike(const Match& each, std::size_t item) const {
     std::vector<Unlike> all;
     if (each.instead) return all;  // then another line says so
-    const auto& requirements = policy_.shop.accepts[each.piece]->requirements;
+    const auto& requirements = line_of_match(each).requirements;
     for (const auto& need : requirements) {
       if (need.kind != Requirement::Kind::at_least && need.kind != Requirement::Kind::at_most) continue;
       const bool cut = std::any_of(requirements.begin(), requirements.end(),
@@ -369,8 +381,17 @@ class Quoting {
 
   std::string line_of(const Match& each) const {
     if (!each.instead) return "";
-    auto line = std::string(policy_.shop.accepts[each.piece]->instead[*each.instead].span.text());
-    return line;
+    return std::string(line_of_match(each).instead[*each.instead].span.text());
+  }
+  // Whom a line of the shop is for: "age under 10 years, skill league, elite".
+  std::string whom(const std::optional<TableId>& line) const {
+    std::string out;
+    if (!line) return out;
+    for (const auto& row : policy_.tables.tables[*line].rows)
+      for (const auto& cell : row.box)
+        out += fmt::format("{}{} {}", out.empty() ? "" : ", ", policy_.name_of(cell.column),
+                           policy_.write_places(cell.column, cell.places));
+    return out;
   }
   std::vector<std::string> near_of(const Match& each) const {
     std::vector<std::string> out;
@@ -390,6 +411,7 @@ class Quoting {
     made.bound = bound(each);
     made.unlike = unlike(each, item);
     made.instead = line_of(each);
+    made.accepted_for = whom(line_of_match(each).players);
     if (each.instead) made.near = near_of(each);
     made.plan = sum_to_plan(each.piece);
     made.choices = each.items.size();
@@ -450,7 +472,7 @@ class Quoting {
     for (const auto& step : policy_.shop.plan) {
       const auto at =
           std::find_if(pieces.begin(), pieces.end(), [&](const auto* each) { return each->piece == step.piece; });
-      if (at == pieces.end() || step.cost >= bought(step.piece).item.price) continue;
+      if (at == pieces.end() || step.cost >= bought(step.piece).item.price || !is_for_him(step.players)) continue;
       pieces.erase(at);
       costs += step.cost;
       PlanLine made{step.kind, text(step.piece).name, text(step.piece).label, step.cost, costs, {}};
@@ -486,6 +508,7 @@ class Quoting {
   std::vector<Possible> possible_;
   std::vector<Match> matches_;
   std::unordered_map<std::string, int> makes_;
+  std::vector<bool> for_him_;       // by table of a line of the shop
   std::vector<std::size_t> deals_;  // of the problem made last: its deals, among the policy's
   Quote quote_;
 };

@@ -59,6 +59,7 @@ struct QuoteLine {
   std::int64_t off = 0;            // by percentages, on this line
   std::vector<std::size_t> deals;  // those that reach it, into Quote::deals
   std::vector<Unlike> unlike;
+  std::string accepted_for;       // of an accept line that is for some players: whom, as the policy says it
   std::string instead;            // the policy's line that was taken, where none was in stock as advised
   std::vector<std::string> near;  // then: items that would have done but for one thing
   std::optional<SumToPlan> plan;

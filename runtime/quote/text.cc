@@ -63,6 +63,7 @@ void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
   if (!line.item.what.empty()) detail(line.item.what);
   if (const auto advised = advised_text(line); !advised.empty()) detail("advised: " + advised);
   if (const auto bound = bound_text(line); !bound.empty()) detail("every item is held to: " + bound);
+  if (!line.accepted_for.empty()) detail("accepted for: " + line.accepted_for);
   for (const auto& each : line.unlike) detail(text_of(quote, each));
   if (!line.item.cut.empty()) detail(line.item.cut);
   if (!line.instead.empty()) detail("Not in stock as advised; the shop's rule: " + line.instead);
@@ -147,6 +148,7 @@ std::string why_text(const NotQuoted& open) {
     case Match::Kind::not_certain: return fmt::format("take {} first", compiler::listed(open.not_known));
     case Match::Kind::no_answer: return "the policy has no single answer for it";
     case Match::Kind::not_sold: return "the policy accepts no item for it";
+    case Match::Kind::not_for_him: return "the policy accepts items for it, but for other players";
   }
   return "";
 }

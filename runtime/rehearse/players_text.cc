@@ -38,7 +38,8 @@ class Writing {
       case Table::Kind::property: return of_property(table.target, outcome);
       case Table::Kind::piece: return of_piece(policy_.pieces[table.target].name, outcome);
       case Table::Kind::caution: return of_caution(caution(table.target), outcome);
-      case Table::Kind::detail: return "";
+      case Table::Kind::detail:
+      case Table::Kind::shop_line: return "";
     }
     return "";
   }

@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "compiler/proof/memory.hpp"
+#include "compiler/shelf/stages.hpp"
 #include "compiler/space/reach.hpp"
 #include "runtime/compare/matched_outcome.hpp"
 
@@ -27,15 +28,29 @@ bool leaves_otherwise(const compiler::MatchedAnswer& answer, const Outcome& was,
   return !answer.same(was, is) && !(out(was) && out(is));
 }
 
-// What is asked of an item for a piece; where nothing is accepted for it, nothing is.
+// What is asked of an item for a piece, line by line; where nothing is accepted for it, nothing is.
 auto asked(const compiler::Policy& policy, std::size_t piece) {
-  std::vector<std::tuple<int, std::uint32_t, std::uint32_t, std::uint32_t, int>> all;
-  if (const auto& accepts = policy.shop.accepts[piece]) {
-    for (const auto& need : accepts->requirements)
+  std::vector<std::tuple<int, std::uint32_t, std::uint32_t, std::uint32_t, int, std::int64_t, std::int64_t>> all;
+  for (const auto& accepts : policy.shop.accepts[piece]) {
+    all.emplace_back(0, 0u, 0u, 0u, 0, -1, -1);  // a line begins
+    for (const auto& need : accepts.requirements)
       all.emplace_back(static_cast<int>(need.kind), need.property, need.once_cut_to.value_or(need.property),
-                       need.member, need.column);
-    for (const auto& line : accepts->instead)
-      all.emplace_back(-1 - static_cast<int>(line.kind), line.property, 0u, 0u, line.steps);
+                       need.member, need.column, need.least, need.most);
+    for (const auto& line : accepts.instead)
+      all.emplace_back(-1 - static_cast<int>(line.kind), line.property, 0u, 0u, line.steps, 0, 0);
+  }
+  return all;
+}
+// Whom the lines of a piece are for, each edge by its value.
+auto for_whom(const compiler::Policy& policy, std::size_t piece) {
+  std::vector<std::string> all;
+  for (const auto& accepts : policy.shop.accepts[piece]) {
+    auto& whom = all.emplace_back();
+    for (const auto& box : compiler::players_of(policy.tables, accepts.players)) {
+      whom += "+";
+      for (const auto& cell : box)
+        whom += policy.name_of(cell.column) + " " + policy.write_places(cell.column, cell.places) + ";";
+    }
   }
   return all;
 }
@@ -51,8 +66,8 @@ std::vector<bool> binding(const compiler::Policy& policy, std::size_t piece) {
 // Of two policies with the same answers: whether items are held to the same for each.
 bool same_on_the_shelf(const compiler::Policy& a, const compiler::Policy& b) {
   for (std::size_t piece = 0; piece < a.pieces.size(); ++piece) {
-    if (asked(a, piece) != asked(b, piece)) return false;
-    if (!a.shop.accepts[piece]) continue;
+    if (asked(a, piece) != asked(b, piece) || for_whom(a, piece) != for_whom(b, piece)) return false;
+    if (a.shop.accepts[piece].empty()) continue;
     if (a.shop.protection[piece] != b.shop.protection[piece] || binding(a, piece) != binding(b, piece)) return false;
   }
   return true;

@@ -90,6 +90,7 @@ class Planting {
   void plant(const grammar::AlongWith& along) { on_conditions(along.when, ""); }
   void plant(const grammar::WorkOut& work) { on_formula(work.formula); }
   void plant(const grammar::Accept& accept) {
+    const auto first = slips_.size();
     for (std::size_t i = 0; i < accept.requirements.size(); ++i) {
       const auto& requirement = accept.requirements[i];
       if (accept.requirements.size() > 1)
@@ -97,11 +98,17 @@ class Planting {
       if (requirement.kind == grammar::Requirement::Kind::as_advised && has_order(accept.piece, requirement.column))
         replace(Kind::relation_weakened, requirement.span,
                 fmt::format("{} at least advised", requirement.column.span.text()));
+      if (requirement.amount)
+        for (const int by : {-1, 1})
+          if (const auto text = moved(grammar::Value(*requirement.amount), By{by, 1}))
+            replace(Kind::edge_moved, requirement.amount->span, *text);
     }
+    on_conditions(accept.when, "");
     for (const auto& line : accept.instead) {
       lose_line(Kind::instead_lost, line.span, fmt::format("'{}' is lost", line.span.text()));
       if (line.kind == grammar::Instead::Kind::step) turn_step(Kind::instead_turned, line.span, line.steps > 0);
     }
+    for (auto slip = first; slip < slips_.size(); ++slip) slips_[slip].of_accept = true;
   }
 
   void plant(const grammar::Protection& protection) {
@@ -335,7 +342,7 @@ class Planting {
 
   // ---- edits
   void add(Kind kind, const Span& place, std::vector<Slip::Edit> edits, std::string says) {
-    slips_.push_back({kind, place, std::move(edits), std::move(says), {}, 0});
+    slips_.push_back({kind, place, std::move(edits), std::move(says), {}, 0, false});
   }
   void replace(Kind kind, const Span& span, const std::string& text) {
     add(kind, span, {{span.begin, span.end, text}}, fmt::format("'{}' becomes '{}'", span.text(), text));

@@ -44,6 +44,7 @@ struct Slip {
   std::string says;         // "'70 kg' becomes '71 kg'"
   std::string detail;       // on an edge of a number or a day: the detail it stands on, and where it stood, in ticks
   std::int64_t at = 0;
+  bool of_accept = false;  // made on an accept line, its conditions too
 };
 
 // "an edge moved", for a heading.
@@ -51,7 +52,7 @@ struct Slip {
 
 // It is made on what the shelf lets be handed over: no answer of an advice need turn on it.
 [[nodiscard]] inline bool on_the_shelf(const Slip& slip) {
-  return slip.kind >= Slip::Kind::requirement_lost || slip.kind == Slip::Kind::safety_lost;
+  return slip.of_accept || slip.kind >= Slip::Kind::requirement_lost || slip.kind == Slip::Kind::safety_lost;
 }
 
 // An edge of a number or a day moved, or open for closed.

@@ -96,18 +96,22 @@ void add_broken(const compiler::Policy& policy, const PropertyAdvice& advice, co
   const auto& answer = advice.answer;
   const auto& table = policy.tables.tables[answer.table];
   const auto at = [&](std::int64_t step) { return text.scale.has_members() ? step : text.at(step); };
-  const auto stages = compiler::stages_of(policy, text.piece);
-  const auto asked = stages.empty() ? compiler::Asked()
-                                    : stages.front().asked[answer.table - policy.pieces[text.piece].first_property];
+  // What each accept line asks first; which of several is for this player does not matter to what none of them lets.
+  std::vector<compiler::Asked> asked;
+  for (const auto& stage : compiler::stages_of(policy, text.piece))
+    if (!stage.instead) asked.push_back(stage.asked[answer.table - policy.pieces[text.piece].first_property]);
+  if (asked.empty()) asked.emplace_back();
   const auto last = std::int64_t{policy.tables.answers[table.target].steps} - 1;
   for (const auto& part : answer.parts) {
     const auto& row = table.rows[part.row];
     if (!row.binds || part.role == compiler::Role::Kind::silenced || part.says == one_of_several) continue;
     if (compiler::makes_base(row.effect) && !answer.certain) continue;
-    const auto kept = compiler::steps_bound(asked, compiler::bounds_of(row, last), answer.possible.front());
-    // Past the declared range lies what no rule speaks of.
-    if ((kept.low > 0 && *value < at(kept.low)) || (kept.high<last&& * value> at(kept.high)))
-      broken.push_back({part.rule, part.says});
+    const bool kept = std::any_of(asked.begin(), asked.end(), [&](const compiler::Asked& by_line) {
+      const auto steps = compiler::steps_bound(by_line, compiler::bounds_of(row, last), answer.possible.front());
+      // Past the declared range lies what no rule speaks of.
+      return (steps.low == 0 || *value >= at(steps.low)) && (steps.high == last || *value <= at(steps.high));
+    });
+    if (!kept) broken.push_back({part.rule, part.says});
   }
 }
 

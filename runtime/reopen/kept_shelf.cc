@@ -25,15 +25,17 @@ Json json_of(const StockItem& item) {
   auto values = Json::array(), covers = Json::array();
   for (const auto& value : item.values) values.push_back(json_of(value));
   for (const auto& value : item.covers) covers.push_back(json_of(value));
-  return {{"item", item.number},
-          {"make", item.make},
-          {"model", item.model},
-          {"price", item.price},
-          {"there", item.on_hand > 0},
-          {"certified_until", item.certified_until ? Json(*item.certified_until) : Json(nullptr)},
-          {"used", item.used},
-          {"values", values},
-          {"covers", covers}};
+  Json kept{{"item", item.number},
+            {"make", item.make},
+            {"model", item.model},
+            {"price", item.price},
+            {"there", item.on_hand > 0},
+            {"certified_until", item.certified_until ? Json(*item.certified_until) : Json(nullptr)},
+            {"used", item.used},
+            {"values", values},
+            {"covers", covers}};
+  if (item.made) kept["made"] = *item.made;  // shelves of before lack it
+  return kept;
 }
 
 StockItem item_from(const Json& json) {
@@ -44,6 +46,7 @@ StockItem item_from(const Json& json) {
   item.price = json.at("price").get<std::int64_t>();
   item.on_hand = json.at("there").get<bool>() ? 1 : 0;
   if (!json.at("certified_until").is_null()) item.certified_until = json.at("certified_until").get<std::int64_t>();
+  if (const auto made = json.find("made"); made != json.end()) item.made = made->get<std::int64_t>();
   item.used = json.at("used").get<bool>();
   for (const auto& value : json.at("values")) item.values.push_back(value_from(value));
   for (const auto& value : json.at("covers")) item.covers.push_back(value_from(value));

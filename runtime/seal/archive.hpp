@@ -41,10 +41,12 @@ class SealWriter {
       return words_of<T>[static_cast<std::size_t>(value)];
     } else if constexpr (is_optional<T>) {
       return value ? write(*value) : SealedJson(nullptr);
+    } else if constexpr (std::is_same_v<T, std::vector<compiler::Acceptance>>) {
+      // Before that form a piece had one such line, or null.
+      if (form_ >= several_accepts_since) return list(value);
+      return value.empty() ? SealedJson(nullptr) : write(value.front());
     } else if constexpr (is_vector<T>) {
-      auto all = SealedJson::array();
-      for (const typename T::value_type& each : value) all.push_back(write(each));
-      return all;
+      return list(value);
     } else if constexpr (std::is_same_v<T, grammar::Span>) {
       return sources_.span(value);
     } else if constexpr (std::is_same_v<T, compiler::PlaceRange>) {
@@ -62,6 +64,13 @@ class SealWriter {
   }
 
  private:
+  template <typename T>
+  SealedJson list(const std::vector<T>& value) {
+    auto all = SealedJson::array();
+    for (const T& each : value) all.push_back(write(each));
+    return all;
+  }
+
   SourceKeeper& sources_;
   int form_;
 };
@@ -86,6 +95,10 @@ class SealReader {
     } else if constexpr (is_optional<T>) {
       if (json.is_null()) return value.reset();
       read(json, value.emplace());
+    } else if constexpr (std::is_same_v<T, std::vector<compiler::Acceptance>>) {
+      if (form_ >= several_accepts_since) return list(json, value);
+      value.clear();
+      if (!json.is_null()) read(json, value.emplace_back());
     } else if constexpr (is_vector<T>) {
       list(json, value);
     } else if constexpr (std::is_same_v<T, grammar::Span>) {

@@ -90,8 +90,9 @@ template <>
 inline constexpr auto fields_of<compiler::Cell> =
     std::tuple{field("column", &compiler::Cell::column), field("places", &compiler::Cell::places)};
 template <>
-inline constexpr auto words_of<compiler::Effect> = std::array{"base",    "keep", "floor",   "cap",  "step",    "refer",
-                                                              "present", "need", "suggest", "omit", "caution", "value"};
+inline constexpr auto words_of<compiler::Effect> =
+    std::array{"base", "keep",    "floor", "cap",     "step",  "refer",  "present",
+               "need", "suggest", "omit",  "caution", "value", "applies"};
 template <>
 inline constexpr auto fields_of<compiler::Row> =
     std::tuple{field("binds", &compiler::Row::binds, 2), field("cells", &compiler::Row::box),
@@ -103,7 +104,8 @@ inline constexpr auto fields_of<compiler::AnswerSpace> =
     std::tuple{field("band", &compiler::AnswerSpace::band), field("ordered", &compiler::AnswerSpace::ordered),
                field("steps", &compiler::AnswerSpace::steps)};
 template <>
-inline constexpr auto words_of<compiler::Table::Kind> = std::array{"property", "piece", "caution", "detail"};
+inline constexpr auto words_of<compiler::Table::Kind> =
+    std::array{"property", "piece", "caution", "detail", "shop_line"};
 template <>
 inline constexpr auto fields_of<compiler::Table> =
     std::tuple{field("columns", &compiler::Table::columns), field("kind", &compiler::Table::kind),
@@ -193,13 +195,17 @@ inline constexpr auto fields_of<compiler::NobodyText> =
 
 // ---- the shelf and the till
 
+// From this form on a piece may have several accept lines, and has a list of them.
+inline constexpr int several_accepts_since = 3;
+
 template <>
-inline constexpr auto words_of<compiler::Requirement::Kind> =
-    std::array{"as_advised", "at_least", "at_most", "within", "covers", "in_date", "is", "condition_new"};
+inline constexpr auto words_of<compiler::Requirement::Kind> = std::array{
+    "as_advised", "at_least", "at_most", "within", "covers", "in_date", "is", "condition_new", "price", "made"};
 template <>
 inline constexpr auto fields_of<compiler::Requirement> = std::tuple{
     field("column", &compiler::Requirement::column),     field("kind", &compiler::Requirement::kind),
-    field("member", &compiler::Requirement::member),     field("once_cut_to", &compiler::Requirement::once_cut_to),
+    field("least", &compiler::Requirement::least, 3),    field("member", &compiler::Requirement::member),
+    field("most", &compiler::Requirement::most, 3),      field("once_cut_to", &compiler::Requirement::once_cut_to),
     field("property", &compiler::Requirement::property), field("span", &compiler::Requirement::span)};
 template <>
 inline constexpr auto words_of<compiler::Instead::Kind> = std::array{"step", "any", "refer", "order"};
@@ -209,12 +215,12 @@ inline constexpr auto fields_of<compiler::Instead> =
                field("span", &compiler::Instead::span), field("steps", &compiler::Instead::steps)};
 template <>
 inline constexpr auto fields_of<compiler::Acceptance> =
-    std::tuple{field("instead", &compiler::Acceptance::instead),
+    std::tuple{field("instead", &compiler::Acceptance::instead), field("players", &compiler::Acceptance::players, 3),
                field("requirements", &compiler::Acceptance::requirements), field("span", &compiler::Acceptance::span)};
 template <>
 inline constexpr auto fields_of<compiler::Worth> =
-    std::tuple{field("amount", &compiler::Worth::amount), field("property", &compiler::Worth::property),
-               field("span", &compiler::Worth::span)};
+    std::tuple{field("amount", &compiler::Worth::amount), field("players", &compiler::Worth::players, 3),
+               field("property", &compiler::Worth::property), field("span", &compiler::Worth::span)};
 template <>
 inline constexpr auto words_of<compiler::Deal::Gives> = std::array{"percent_off", "sum_off", "price_together"};
 template <>
@@ -230,13 +236,15 @@ inline constexpr auto fields_of<compiler::Deal> = std::tuple{field("adds_to", &c
                                                              field("numerator", &compiler::Deal::numerator),
                                                              field("one_make", &compiler::Deal::one_make),
                                                              field("pieces", &compiler::Deal::pieces),
+                                                             field("players", &compiler::Deal::players, 3),
                                                              field("span", &compiler::Deal::span)};
 template <>
 inline constexpr auto words_of<compiler::PlanStep::Kind> = std::array{"hire", "borrow", "buy_used", "put_off"};
 template <>
 inline constexpr auto fields_of<compiler::PlanStep> =
     std::tuple{field("cost", &compiler::PlanStep::cost), field("kind", &compiler::PlanStep::kind),
-               field("piece", &compiler::PlanStep::piece), field("span", &compiler::PlanStep::span)};
+               field("piece", &compiler::PlanStep::piece), field("players", &compiler::PlanStep::players, 3),
+               field("span", &compiler::PlanStep::span)};
 template <>
 inline constexpr auto fields_of<compiler::ShopItem> =
     std::tuple{field("about", &compiler::ShopItem::about), field("text", &compiler::ShopItem::text)};

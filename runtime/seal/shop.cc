@@ -28,6 +28,14 @@ void hold_requirement(const Policy& policy, std::uint32_t piece, const Requireme
              policy.scale_of(need.column).kind == compiler::Scale::Kind::amount,
          "{} covers what is not measured", of);
   hold(need.kind == Kind::within || !need.once_cut_to, "{} is cut, but held to no band", of);
+  if (need.kind == Kind::price)
+    hold(0 <= need.least && need.least <= need.most && 0 < need.most && need.most <= largest_sum,
+         "{} asks for a price that no item has", of);
+  else if (need.kind == Kind::made)
+    hold(need.least == 0 && 1 <= need.most && need.most <= compiler::most_years_made,
+         "{} asks for an age that no item has", of);
+  else
+    hold(need.least == 0 && need.most == 0, "{} has bounds where there are none", of);
   const bool related = need.kind <= Kind::within;
   if (!related && need.kind != Kind::is) return;
   hold(is_of(policy, piece, need.property), "{} is about another piece's property", of);
@@ -47,7 +55,15 @@ void hold_requirement(const Policy& policy, std::uint32_t piece, const Requireme
        "{} is cut to what is no length", of);
 }
 
+// A line that is for some players has a table of its own.
+void hold_players(const Policy& policy, const std::optional<compiler::TableId>& players, const std::string& of) {
+  hold(!players || (*players < policy.tables.tables.size() &&
+                    policy.tables.tables[*players].kind == compiler::Table::Kind::shop_line),
+       "{}/players is no table of a line", of);
+}
+
 void hold_acceptance(const Policy& policy, std::uint32_t piece, const Acceptance& accepts, const std::string& of) {
+  hold_players(policy, accepts.players, of);
   for (std::size_t i = 0; i < accepts.requirements.size(); ++i)
     hold_requirement(policy, piece, accepts.requirements[i], fmt::format("{}/requirements/{}", of, i));
   for (std::size_t i = 0; i < accepts.instead.size(); ++i) {
@@ -69,6 +85,7 @@ void hold_deal(const Policy& policy, std::size_t index) {
     return std::adjacent_find(list.begin(), list.end(), std::greater_equal<>()) == list.end() &&
            (list.empty() || list.back() < end);
   };
+  hold_players(policy, deal.players, of);
   hold(!deal.pieces.empty() && rises(deal.pieces, policy.pieces.size()), "{} is for pieces that there are not", of);
   hold(deal.at_least >= 1 && deal.at_least <= deal.pieces.size(), "{} is for more pieces than it names", of);
   hold(deal.gives != compiler::Deal::Gives::price_together || deal.at_least == deal.pieces.size(),
@@ -101,15 +118,27 @@ void hold_shop(const Policy& policy) {
   hold(shop.accepts.size() == policy.pieces.size(), "shop/accepts is not as long as the pieces");
   hold(shop.protection.size() == policy.pieces.size(), "shop/protection is not as long as the pieces");
   hold_protection(policy);
-  for (std::uint32_t piece = 0; piece < shop.accepts.size(); ++piece)
-    if (shop.accepts[piece])
-      hold_acceptance(policy, piece, *shop.accepts[piece], fmt::format("shop/accepts/{}", piece));
+  for (std::uint32_t piece = 0; piece < shop.accepts.size(); ++piece) {
+    std::size_t for_everybody = 0;
+    for (std::size_t i = 0; i < shop.accepts[piece].size(); ++i) {
+      hold_acceptance(policy, piece, shop.accepts[piece][i], fmt::format("shop/accepts/{}/{}", piece, i));
+      for_everybody += shop.accepts[piece][i].players ? 0 : 1;
+    }
+    hold(for_everybody <= 1, "shop/accepts/{} has two lines that are for everybody", piece);
+    hold(shop.accepts[piece].size() <= compiler::most_shop_lines + 1, "shop/accepts/{} has too many lines", piece);
+  }
+  hold(shop.worth.size() <= policy.properties.size() + compiler::most_shop_lines, "shop/worth has too many lines");
+  std::vector<bool> worth_to_everybody(policy.properties.size());
   for (std::size_t i = 0; i < shop.worth.size(); ++i) {
     const auto& worth = shop.worth[i];
     hold(worth.property < policy.properties.size() && policy.tables.answers[worth.property].ordered &&
              !policy.tables.answers[worth.property].band,
          "shop/worth/{} is about nothing that has steps", i);
     hold(-largest_worth <= worth.amount && worth.amount <= largest_worth, "shop/worth/{} is out of range", i);
+    hold_players(policy, worth.players, fmt::format("shop/worth/{}", i));
+    if (worth.players) continue;
+    hold(!worth_to_everybody[worth.property], "shop/worth/{} is said twice", i);
+    worth_to_everybody[worth.property] = true;
   }
   for (std::size_t i = 0; i < shop.deals.size(); ++i) hold_deal(policy, i);
   for (std::size_t i = 0; i < shop.plan.size(); ++i) {
@@ -117,6 +146,7 @@ void hold_shop(const Policy& policy) {
     hold(step.piece < policy.pieces.size() && step.cost >= 0 && within_ticks(step.cost),
          "shop/plan/{} is about no piece, or costs what can't be", i);
     hold(!shop.protection[step.piece], "shop/plan/{} puts off protection", i);
+    hold_players(policy, step.players, fmt::format("shop/plan/{}", i));
   }
 }
 

@@ -81,6 +81,7 @@ void hold_outranks(const Table& table, const std::set<RuleId>& rules, const std:
 
 void hold_table(const Policy& policy, std::size_t id, const std::string& of) {
   const auto& table = policy.tables.tables[id];
+  hold(table.kind != Table::Kind::shop_line || table.rows.size() <= 1, "{} is of more than one line", of);
   std::set<compiler::ColumnId> columns;
   std::set<RuleId> rules;
   for (std::size_t i = 0; i < table.rows.size(); ++i) {
@@ -153,6 +154,8 @@ void hold_tables_shape(const Policy& policy) {
     hold(tables.worked_out[i].chart == id, "tables/worked_out/{} comes from another chart", i);
     next(Table::Kind::detail, i);
   }
+  for (std::size_t line = 0; id < tables.tables.size() && line < compiler::most_shop_lines; ++line)
+    next(Table::Kind::shop_line, line);
   hold(id == tables.tables.size(), "tables/tables/{} is about nothing", id);
   for (std::size_t i = 0; i < policy.cautions.size(); ++i)
     hold(policy.cautions[i] < policy.rules.size(), "cautions/{} is of no rule", i);

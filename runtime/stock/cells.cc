@@ -130,6 +130,12 @@ std::optional<std::int64_t> CellReader::amount(std::string_view text) const {
   return found ? std::optional(*found) : std::nullopt;
 }
 
+std::string CellReader::wants() const {
+  return !scale_->has_members() && scale_->dimension == compiler::Dimension::age
+             ? ": an age is told in whole months, or in whole years"
+             : "";
+}
+
 std::string CellReader::accepts() const {
   using compiler::Dimension;
   if (scale_->has_members()) return "one or more of " + compiler::listed(scale_->shown_members());

@@ -18,6 +18,8 @@ class CellReader {
 
   // Nothing where the cell can't be read; an empty cell is not known.
   [[nodiscard]] const std::optional<ItemValue>& read(const std::string& text);
+  // What a cell lacks that looks like one, a clause behind "'9.3 years' is no age"; often empty.
+  [[nodiscard]] std::string wants() const;
   // What the column takes, for a person: "one of entry, club", "a length such as 265 mm".
   [[nodiscard]] std::string accepts() const;
 

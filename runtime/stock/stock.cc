@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <fstream>
 #include <map>
 #include <numeric>
@@ -27,13 +28,18 @@ using grammar::Span;
 namespace {
 
 // The columns every stock file may have, beside those of its piece: in the order of `stock_columns`.
-enum class Fixed : std::uint8_t { certified_until, condition, item, make, model, on_hand, piece, price };
+enum class Fixed : std::uint8_t { certified_until, condition, item, made, make, model, on_hand, piece, price };
 const std::map<std::string, Fixed> fixed_columns = [] {
   std::map<std::string, Fixed> columns;
   for (std::size_t i = 0; i < compiler::stock_columns.size(); ++i)
     columns.emplace(compiler::stock_columns[i], static_cast<Fixed>(i));
   return columns;
 }();
+
+// What an accept line may ask of an item beside its properties, and the column that tells it.
+constexpr std::array columns_asked_for = {std::pair(Requirement::Kind::in_date, Fixed::certified_until),
+                                          std::pair(Requirement::Kind::condition_new, Fixed::condition),
+                                          std::pair(Requirement::Kind::made, Fixed::made)};
 
 // A larger count on hand is taken for a typing error.
 constexpr std::int64_t most_on_hand = 1'000'000;
@@ -62,6 +68,8 @@ class Reading {
     condition_ = scale_of(Scale::Kind::choice, compiler::Dimension::number);
     condition_.members = {"new", "used"};
     stock_.covered = covered_columns(policy);
+    for (std::uint32_t piece = 0; piece < policy.pieces.size(); ++piece)
+      asks_age_ |= looks_at(piece, Requirement::Kind::made);
   }
 
   void file(const std::string& name, std::string text) {
@@ -144,21 +152,27 @@ class Reading {
     return readers_.back().get();
   }
 
-  // What the piece's `accept` line looks at, and what some rule binds items by: a blank cell meets nothing of that.
+  // What some `accept` line of the piece looks at, and what some rule binds items by: a blank cell meets nothing of
+  // that.
   [[nodiscard]] bool looked_at(std::uint32_t piece, std::uint32_t property) const {
-    const auto& accepts = policy_.shop.accepts[piece];
-    if (!accepts) return false;
+    const auto& lines = policy_.shop.accepts[piece];
+    if (lines.empty()) return false;
     const auto& rows = policy_.tables.tables[policy_.tables.property_table(property)].rows;
     return std::any_of(rows.begin(), rows.end(), [](const auto& row) { return row.binds; }) ||
-           std::any_of(accepts->requirements.begin(), accepts->requirements.end(), [&](const auto& need) {
+           some_line_asks(piece, [&](const auto& need) {
              const bool own = need.kind <= Requirement::Kind::within || need.kind == Requirement::Kind::is;
              return (own && need.property == property) || need.once_cut_to == property;
            });
   }
+  template <typename Asks>
+  [[nodiscard]] bool some_line_asks(std::uint32_t piece, Asks asks) const {
+    const auto& lines = policy_.shop.accepts[piece];
+    return std::any_of(lines.begin(), lines.end(), [&](const auto& line) {
+      return std::any_of(line.requirements.begin(), line.requirements.end(), asks);
+    });
+  }
   [[nodiscard]] bool looks_at(std::uint32_t piece, Requirement::Kind kind) const {
-    const auto& accepts = policy_.shop.accepts[piece];
-    return accepts && std::any_of(accepts->requirements.begin(), accepts->requirements.end(),
-                                  [&](const auto& need) { return need.kind == kind; });
+    return some_line_asks(piece, [&](const auto& need) { return need.kind == kind; });
   }
 
   bool columns(const grammar::CsvTable& table, const std::string& name) {
@@ -191,7 +205,8 @@ class Reading {
 
   bool column(const Heading& heading, const Span& span) {
     Column made;
-    if (const auto fixed = fixed_columns.find(heading.name); fixed != fixed_columns.end()) {
+    if (const auto fixed = fixed_columns.find(heading.name);
+        fixed != fixed_columns.end() && (fixed->second != Fixed::made || asks_age_)) {
       made.fixed = fixed->second;
     } else {
       std::vector<std::string> known;
@@ -214,7 +229,8 @@ class Reading {
       }
       if (made.of.empty()) {
         const auto meant = compiler::nearest_name(heading.name, known);
-        if (!meant.empty() && !heading.name.empty()) {
+        const bool own = heading.name.empty() || fixed_columns.count(heading.name) != 0;
+        if (!meant.empty() && !own) {
           say("stock-8", span, fmt::format("No column is called '{}'.", span.text()),
               fmt::format("perhaps {} is meant", meant));
           columns_.push_back(std::move(made));
@@ -281,8 +297,7 @@ class Reading {
     }
     for (std::size_t k = 0; k < stock_.covered[*piece_].size(); ++k)
       if (!there(true, k)) good = missing(policy_.name_of(stock_.covered[*piece_][k]), table);
-    for (const auto& [kind, fixed] : {std::pair(Requirement::Kind::in_date, Fixed::certified_until),
-                                      std::pair(Requirement::Kind::condition_new, Fixed::condition)})
+    for (const auto& [kind, fixed] : columns_asked_for)
       if (looks_at(*piece_, kind) && !has(fixed)) good = missing(name_of(fixed), table);
     return good;
   }
@@ -291,7 +306,7 @@ class Reading {
   std::optional<ItemValue> value(const grammar::CsvCell& cell, const std::string& name, CellReader& reader) {
     const auto& read = reader.read(cell.text);
     if (!read)
-      say("stock-5", cell.span, fmt::format("'{}' is no {}.", cell.text, name),
+      say("stock-5", cell.span, fmt::format("'{}' is no {}{}.", cell.text, name, reader.wants()),
           fmt::format("write {}", reader.accepts()));
     return read;
   }
@@ -363,8 +378,7 @@ class Reading {
         return not_given(policy_.properties[text.first_property + k].name);
     for (std::size_t k = 0; k < made.covers.size(); ++k)
       if (!made.covers[k].known) return not_given(policy_.name_of(stock_.covered[made.piece][k]));
-    for (const auto& [kind, fixed] : {std::pair(Requirement::Kind::in_date, Fixed::certified_until),
-                                      std::pair(Requirement::Kind::condition_new, Fixed::condition)})
+    for (const auto& [kind, fixed] : columns_asked_for)
       if (looks_at(made.piece, kind) && !has(fixed)) return not_given(name_of(fixed));
     return true;
   }
@@ -391,6 +405,12 @@ class Reading {
             good = false;
           else if (day->known)
             made.certified_until = day->low;
+          break;
+        case Fixed::made:
+          if (const auto day = value(cell, "day", day_reader_); !day)
+            good = false;
+          else if (day->known)
+            made.made = day->low;
           break;
         case Fixed::condition:
           if (const auto condition = value(cell, "condition", condition_reader_); !condition)
@@ -459,6 +479,8 @@ class Reading {
   Scale price_, count_, day_, condition_;
   CellReader price_reader_{price_, "", policy_.currency}, count_reader_{count_, "", ""}, day_reader_{day_, "", ""},
       condition_reader_{condition_, "", ""};
+  // Else a column called `made` is the shop's own, and may hold anything.
+  bool asks_age_ = false;
   std::uint32_t file_ = 0;
   std::optional<std::uint32_t> piece_;  // of every row of the file now read
   std::vector<Column> columns_;
@@ -478,9 +500,14 @@ std::optional<std::int64_t> money_from(const compiler::Policy& policy, const std
 std::vector<std::vector<std::uint16_t>> covered_columns(const compiler::Policy& policy) {
   std::vector<std::vector<std::uint16_t>> covered(policy.pieces.size());
   for (std::size_t piece = 0; piece < policy.shop.accepts.size(); ++piece)
-    if (const auto& accepts = policy.shop.accepts[piece])
-      for (const auto& need : accepts->requirements)
-        if (need.kind == Requirement::Kind::covers) covered[piece].push_back(need.column);
+    for (const auto& line : policy.shop.accepts[piece])
+      for (const auto& need : line.requirements) {
+        if (need.kind != Requirement::Kind::covers) continue;
+        // What one line says twice has been kept twice in daybooks.
+        auto& own = covered[piece];
+        const bool of_another = &line != &policy.shop.accepts[piece].front();
+        if (!of_another || std::find(own.begin(), own.end(), need.column) == own.end()) own.push_back(need.column);
+      }
   return covered;
 }
 

@@ -1,9 +1,10 @@
 // The shop's stock, from the spreadsheets it is kept in: a folder of CSV files, one a piece or one for all.
 //
 // A file is named after its piece (`skates.csv`), or has a column `piece`. Columns: `item` (the item's number), `make`,
-// `model`, `price`, `on hand`; `certified until` and `condition` where there are such; and the piece's own properties,
-// and the details its `accept` line covers, by their names. A unit stands in the heading, `size (mm)`, or in the cell.
-// Each cell is held to what the policy declares. A row that can't be read is set aside and told of, never guessed.
+// `model`, `price`, `on hand`; `certified until`, `condition` and `made` (the day) where there are such; and the
+// piece's own properties, and the details its `accept` line covers, by their names. A unit stands in the heading, `size
+// (mm)`, or in the cell. Each cell is held to what the policy declares. A row that can't be read is set aside and told
+// of, never guessed.
 #pragma once
 
 #include <filesystem>
@@ -35,6 +36,7 @@ struct StockItem {
   std::int64_t price = 0;                       // minor units, more than 0
   std::int64_t on_hand = 0;                     // 0 or more
   std::optional<std::int64_t> certified_until;  // day
+  std::optional<std::int64_t> made;             // day; read where the policy asks how old items are
   bool used = false;
   std::vector<ItemValue> values;  // by property of its piece
   std::vector<ItemValue> covers;  // by place among Shelf::covered of its piece
@@ -66,7 +68,7 @@ inline constexpr std::size_t largest_stock_file = 512u << 20;
 [[nodiscard]] Stock read_stock(const compiler::Policy& policy, const std::filesystem::path& folder,
                                const std::vector<std::string>& passed_over);
 
-// By piece: the columns its `accept` line covers, in its order.
+// By piece: the columns its `accept` lines cover, in their order; what a line before covers, not once more.
 [[nodiscard]] std::vector<std::vector<std::uint16_t>> covered_columns(const compiler::Policy& policy);
 
 // A sum in the policy's money, as a person writes it: "45.50", "45.50 GBP"; nothing where it is none.

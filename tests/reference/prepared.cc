@@ -36,6 +36,7 @@ class Preparation {
     for (std::size_t i = 0; i < policy_.voices.size(); ++i) close_outranks(i);
     for (const auto& file : policy_.files) add_claims(file);
     for (const auto& file : policy_.files) add_nobody(file);
+    for (const auto& file : policy_.files) resolve_shop(file);
   }
 
  private:
@@ -389,6 +390,17 @@ class Preparation {
           if (allows(*claim, bounded, at)) allowed.push_back(at);
         policy_.claims.push_back({claim, each.piece, *each.property, allowed});
       }
+    }
+  }
+
+  // Whom lines about the shelf and the till are for.
+  void resolve_shop(const File& file) {
+    for (const auto& item : file.items) {
+      if (const auto* accept = std::get_if<Accept>(&item.form)) resolve(accept->when);
+      if (const auto* worth = std::get_if<Worth>(&item.form)) resolve(worth->when);
+      if (const auto* deal = std::get_if<Deal>(&item.form)) resolve(deal->when);
+      if (const auto* plan = std::get_if<OverTheLimit>(&item.form))
+        for (const auto& step : plan->steps) resolve(step.when);
     }
   }
 

@@ -34,6 +34,26 @@ bool allows(const Claim& claim, const naive::Property& property, const Rational&
   return std::any_of(claim.allowed.begin(), claim.allowed.end(), [&](std::int64_t at) { return value == at; });
 }
 
+// The tag on the item.
+bool priced(const Requirement& requirement, const Rational& price) {
+  const auto bound = worth(*requirement.amount);
+  switch (requirement.relation) {
+    case grammar::Relation::under: return price < bound;
+    case grammar::Relation::at_most: return price <= bound;
+    case grammar::Relation::over: return price > bound;
+    default: return price >= bound;
+  }
+}
+
+// Not longer ago than so many years, nor on a day to come: the same day of that year; of 29 February, 1 March.
+bool young_enough(const Requirement& requirement, const std::optional<Day>& made, Day today) {
+  if (!made || *made > today) return false;
+  const std::chrono::year_month_day day(*made);
+  auto then = day + std::chrono::years(requirement.amount->parts.front().numerator);
+  if (!then.ok()) then = then.year() / std::chrono::March / 1;
+  return Day(then) >= today;
+}
+
 }  // namespace
 
 // ---- what the policy says
@@ -108,7 +128,7 @@ void Shelf::add(const Accept& accept) {
     }
     for (const auto& instead : accept.instead)
       line.of_instead.push_back(instead.column ? named(instead.column->joined()) : std::nullopt);
-    lines_.emplace(piece, std::move(line));
+    lines_[piece].push_back(std::move(line));
   }
 }
 
@@ -135,22 +155,35 @@ bool Shelf::referred(std::size_t piece, const Fitted& player) const {
 }
 
 std::vector<ShelfStage> Shelf::stages(std::size_t piece) const {
-  const auto line = lines_.find(piece);
-  if (line == lines_.end()) return {};
-  std::vector<ShelfStage> all = {std::nullopt};
-  const auto& instead = line->second.tree->instead;
-  for (std::size_t i = 0; i < instead.size(); ++i) {
-    if (instead[i].kind == Instead::Kind::refer || instead[i].kind == Instead::Kind::order) break;
-    all.emplace_back(i);
+  const auto lines = lines_.find(piece);
+  if (lines == lines_.end()) return {};
+  std::vector<ShelfStage> all;
+  for (std::size_t line = 0; line < lines->second.size(); ++line) {
+    all.push_back({line, {}});
+    const auto& instead = lines->second[line].tree->instead;
+    for (std::size_t i = 0; i < instead.size(); ++i) {
+      if (instead[i].kind == Instead::Kind::refer || instead[i].kind == Instead::Kind::order) break;
+      all.push_back({line, i});
+    }
   }
   return all;
 }
 
+bool Shelf::is_for(const Line& line, const Fitted& player) const {
+  return holds(policy_, player.player, line.tree->when);
+}
+
+bool Shelf::two_lines(std::size_t piece, const Fitted& player) const {
+  const auto lines = lines_.find(piece);
+  return lines != lines_.end() && std::count_if(lines->second.begin(), lines->second.end(),
+                                                [&](const Line& line) { return is_for(line, player); }) > 1;
+}
+
 // A stage that takes any value frees it from the advice; a member that every item must have stands.
 std::vector<Shelf::Relation> Shelf::relations(std::size_t piece, std::size_t property, ShelfStage stage) const {
-  const auto& line = lines_.at(piece);
-  const bool freed =
-      stage && line.tree->instead[*stage].kind == Instead::Kind::any && line.of_instead[*stage] == property;
+  const auto& line = line_at(piece, stage);
+  const bool freed = stage.instead && line.tree->instead[*stage.instead].kind == Instead::Kind::any &&
+                     line.of_instead[*stage.instead] == property;
   std::vector<Relation> all;
   for (std::size_t i = 0; i < line.of_requirement.size(); ++i) {
     const auto kind = line.tree->requirements[i].kind;
@@ -160,10 +193,10 @@ std::vector<Shelf::Relation> Shelf::relations(std::size_t piece, std::size_t pro
 }
 
 std::int64_t Shelf::moved(std::size_t piece, std::size_t property, ShelfStage stage) const {
-  const auto& line = lines_.at(piece);
-  const bool moves =
-      stage && line.tree->instead[*stage].kind == Instead::Kind::step && line.of_instead[*stage] == property;
-  return moves ? line.tree->instead[*stage].steps : 0;
+  const auto& line = line_at(piece, stage);
+  const bool moves = stage.instead && line.tree->instead[*stage.instead].kind == Instead::Kind::step &&
+                     line.of_instead[*stage.instead] == property;
+  return moves ? line.tree->instead[*stage.instead].steps : 0;
 }
 
 bool Shelf::past_the_range(std::size_t piece, ShelfStage stage, const Fitted& player) const {
@@ -205,7 +238,7 @@ bool Shelf::asks(std::size_t piece, std::size_t property, ShelfStage stage, cons
 
 bool Shelf::may_have(std::size_t piece, std::size_t property, ShelfStage stage, const Fitted& player,
                      const Rational& own, const Rational& read) const {
-  const auto& line = lines_.at(piece);
+  const auto& line = line_at(piece, stage);
   const auto& answer = *told(piece, property, player).answer;
   const auto asked = relations(piece, property, stage);
   const auto by = moved(piece, property, stage);
@@ -242,8 +275,8 @@ bool Shelf::may_have(std::size_t piece, std::size_t property, ShelfStage stage, 
 
 std::vector<std::int64_t> Shelf::steps(std::size_t piece, std::size_t property, ShelfStage stage,
                                        const Fitted& player) const {
-  if (!in_kit(piece, player) || referred(piece, player)) return {};
-  const auto& line = lines_.at(piece);
+  const auto& line = line_at(piece, stage);
+  if (!in_kit(piece, player) || referred(piece, player) || !is_for(line, player)) return {};
   const auto by = moved(piece, property, stage);
   const auto& of = policy_.pieces[piece].properties[property];
   const auto& answer = *told(piece, property, player).answer;
@@ -316,7 +349,7 @@ bool Shelf::fits_beside(std::size_t piece, std::size_t property, ShelfStage stag
 // A shaft and its flex are tried together: what it feels like turns on how much is cut.
 bool Shelf::fits_cut(std::size_t piece, ShelfStage stage, const std::vector<const Fitted*>& possible,
                      const ShelfItem& item) const {
-  const auto& line = lines_.at(piece);
+  const auto& line = line_at(piece, stage);
   const auto& flex = policy_.pieces[piece].properties[*line.felt];
   const auto& length = policy_.pieces[piece].properties[*line.cut];
   const auto& flex_cell = item.values[*line.felt];
@@ -344,13 +377,15 @@ bool Shelf::fits_cut(std::size_t piece, ShelfStage stage, const std::vector<cons
 
 bool Shelf::fits(std::size_t piece, ShelfStage stage, const std::vector<const Fitted*>& possible, const ShelfItem& item,
                  Day day) const {
-  const auto& line = lines_.at(piece);
+  const auto& line = line_at(piece, stage);
   const auto in_date = item.certified_until && *item.certified_until >= day;
   if (!item.on_hand) return false;
   if (protection_.contains(piece) && (item.used || (item.certified_until && !in_date))) return false;
   for (const auto& requirement : line.tree->requirements) {
     if (requirement.kind == Relation::in_date && !in_date) return false;
     if (requirement.kind == Relation::is && requirement.column.joined() == "condition_new" && item.used) return false;
+    if (requirement.kind == Relation::price && !priced(requirement, item.price)) return false;
+    if (requirement.kind == Relation::made && !young_enough(requirement, item.made, day)) return false;
     if (requirement.kind != Relation::covers) continue;
     const auto covered = item.covers.find(requirement.column.joined());
     if (covered == item.covers.end()) return false;
@@ -374,16 +409,25 @@ std::optional<HandedOver> Shelf::hand_over(std::size_t piece, const std::vector<
     if (in_kit(piece, *player)) with.push_back(player);
   if (with.empty()) return std::nullopt;
   if (with.size() < possible.size()) return HandedOver{Kind::not_certain, {}, {}};
-  const auto found = lines_.find(piece);
-  if (found == lines_.end()) return HandedOver{Kind::not_sold, {}, {}};
+  // The line that is for all of them; where one is for some alone, a detail is missing.
+  const auto lines = lines_.find(piece);
+  std::optional<std::size_t> own;
+  bool for_some = false;
+  for (std::size_t i = 0; lines != lines_.end() && i < lines->second.size(); ++i) {
+    const auto count =
+        std::count_if(with.begin(), with.end(), [&](const auto* player) { return is_for(lines->second[i], *player); });
+    if (count == static_cast<std::ptrdiff_t>(with.size())) own = i;
+    for_some = for_some || count > 0;
+  }
+  if (!own && !for_some) return HandedOver{Kind::not_sold, {}, {}};
   for (std::size_t i = 0; i < policy_.pieces[piece].properties.size(); ++i)
     if (std::all_of(with.begin(), with.end(),
                     [&](const auto* player) { return told(piece, i, *player).kind == PropertyOutcome::Kind::refer; }))
       return HandedOver{Kind::refer, {}, {}};
-  if (std::any_of(with.begin(), with.end(), [&](const auto* player) { return referred(piece, *player); }))
+  if (!own || std::any_of(with.begin(), with.end(), [&](const auto* player) { return referred(piece, *player); }))
     return HandedOver{Kind::not_certain, {}, {}};
   // What the line looks at must be certain.
-  const auto& line = found->second;
+  const auto& line = lines->second[*own];
   for (std::size_t i = 0; i < line.of_requirement.size(); ++i) {
     const auto& requirement = line.tree->requirements[i];
     for (const auto* player : with) {
@@ -402,12 +446,13 @@ std::optional<HandedOver> Shelf::hand_over(std::size_t piece, const std::vector<
     }
   }
   for (const auto stage : stages(piece)) {
+    if (stage.line != *own) continue;
     if (std::any_of(with.begin(), with.end(), [&](const auto* one) { return past_the_range(piece, stage, *one); }))
       continue;
     std::vector<std::size_t> all;
     for (std::size_t i = 0; i < items.size(); ++i)
       if (fits(piece, stage, with, items[i], day)) all.push_back(i);
-    if (!all.empty()) return HandedOver{Kind::items, std::move(all), stage};
+    if (!all.empty()) return HandedOver{Kind::items, std::move(all), stage.instead};
   }
   // Nothing meets what binds all of them. Where that is not alike for all, what is missing is a detail.
   for (std::size_t i = 0; i < policy_.pieces[piece].properties.size(); ++i)
@@ -430,10 +475,15 @@ std::optional<HandedOver> Shelf::hand_over(std::size_t piece, const std::vector<
 std::string Shelf::breaks(std::size_t piece, const std::vector<const Fitted*>& possible, const ShelfItem& item,
                           const std::vector<const Claim*>& proved, Day day) const {
   const auto& of = policy_.pieces[piece];
-  const auto& line = lines_.at(piece);
   std::vector<const Fitted*> with;
   for (const auto* player : possible)
     if (in_kit(piece, *player)) with.push_back(player);
+  const auto& lines = lines_.at(piece);
+  const auto own = std::find_if(lines.begin(), lines.end(), [&](const Line& line) {
+    return std::all_of(with.begin(), with.end(), [&](const auto* player) { return is_for(line, *player); });
+  });
+  if (own == lines.end()) return "no accept line is for him";
+  const auto& line = *own;
   if (protection_.contains(piece) && item.used) return "it is used, and protects";
   if (protection_.contains(piece) && item.certified_until && *item.certified_until < day) return "it is out of date";
   // Of one player and a value as it is read: the rule or claim that it breaks.
@@ -447,7 +497,7 @@ std::string Shelf::breaks(std::size_t piece, const std::vector<const Fitted*>& p
                           : !makes_base(saying) && keeps(saying, 0) && keeps(saying, of.properties[property].last());
         if (value && makes_base(saying)) {
           const auto& answer = *told(piece, property, player).answer;
-          const auto asked = relations(piece, property, std::nullopt);
+          const auto asked = relations(piece, property, {static_cast<std::size_t>(own - lines.begin()), {}});
           const auto only = [&](Relation kind) {
             const auto relates = [](Relation one) { return one != Relation::is; };
             return std::any_of(asked.begin(), asked.end(), relates) &&

@@ -31,13 +31,17 @@ struct ShelfCell {
 
 struct ShelfItem {
   bool on_hand = true, used = false;
-  std::optional<Day> certified_until;
+  std::optional<Day> certified_until, made;
+  Rational price;
   std::vector<ShelfCell> values;                       // by property of its piece
   std::map<std::string, Stretch, std::less<>> covers;  // by detail
 };
 
-// The accept line as it stands, or one of its lines below, counted from 0.
-using ShelfStage = std::optional<std::size_t>;
+// One of the piece's accept lines as it stands, or one of its lines below; both counted from 0.
+struct ShelfStage {
+  std::size_t line = 0;
+  std::optional<std::size_t> instead;
+};
 
 // A player all of whose details are known, and all that is said to him.
 struct Fitted {
@@ -53,11 +57,11 @@ struct HandedOver {
     refer,        // the fitter's
     order,        // to be ordered in
     not_certain,  // a detail must be taken first
-    not_sold,     // no accept line
+    not_sold,     // no accept line that is for him
   };
   Kind kind = Kind::none;
-  std::vector<std::size_t> items;  // places in what was asked about, ascending
-  ShelfStage stage;                // where a line below took
+  std::vector<std::size_t> items;      // places in what was asked about, ascending
+  std::optional<std::size_t> instead;  // where a line below took
 
   friend bool operator==(const HandedOver&, const HandedOver&) = default;
 };
@@ -82,6 +86,8 @@ class Shelf {
   [[nodiscard]] bool broken_by_advice(const Claim& claim, const Fitted& player) const;
   [[nodiscard]] bool broken_by_item(const Claim& claim, ShelfStage stage, std::int64_t step,
                                     const Fitted& player) const;
+  // Two of the piece's accept lines are for one player.
+  [[nodiscard]] bool two_lines(std::size_t piece, const Fitted& player) const;
   // By the advice of any player, or an item of any stage. Of a claim on the advice alone: by the advice.
   [[nodiscard]] bool broken(const Claim& claim, const std::vector<Fitted>& everybody) const;
 
@@ -132,8 +138,11 @@ class Shelf {
                               const ShelfItem& item) const;
 
   const Policy& policy_;
-  std::map<std::size_t, Line> lines_;  // by piece
-  std::set<std::size_t> protection_;   // pieces
+  [[nodiscard]] const Line& line_at(std::size_t piece, ShelfStage stage) const { return lines_.at(piece)[stage.line]; }
+  [[nodiscard]] bool is_for(const Line& line, const Fitted& player) const;
+
+  std::map<std::size_t, std::vector<Line>> lines_;  // by piece, in the order of the policy
+  std::set<std::size_t> protection_;                // pieces
 };
 
 }  // namespace lacestay::naive

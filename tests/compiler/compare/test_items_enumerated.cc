@@ -8,6 +8,7 @@
 #include <iostream>
 
 #include "compiler/space/reach.hpp"
+#include "compiler/values/days.hpp"
 #include "runtime/compare/text.hpp"
 #include "runtime/quote/matching.hpp"
 #include "tests/reference/draw.hpp"
@@ -98,13 +99,22 @@ const std::vector<Part> all_parts = {
       if (draw.chance(20)) asked.emplace_back("condition new");
       if (draw.chance(20)) asked.emplace_back("certified until today");
       if (draw.chance(20)) asked.emplace_back("covers girth");
+      if (draw.chance(12)) asked.push_back(draw.pick<std::string>({"price at most 90 GBP", "price under 90 GBP"}));
+      if (draw.chance(12))
+        asked.push_back(
+            draw.pick<std::string>({"made at most 1 year before today", "made at most 3 years before today"}));
       if (asked.empty()) asked.emplace_back("condition new");
       draw.shuffle(asked);
       draw.shuffle(instead);
       if (draw.chance(15)) instead.insert(instead.begin(), "refer");
       std::string text = "accept gear with ";
       for (std::size_t i = 0; i < asked.size(); ++i) text += (i == 0 ? "" : ", ") + asked[i];
+      const auto players = draw.chance(65) ? 0 : draw.between(1, 3);  // none but these; or a line for the others too
+      const auto others =
+          players < 2 ? std::string() : draw.pick<std::string>({" for skill new, improving", " for skill new"});
+      if (players > 0) text += " for skill league";
       for (const auto& line : instead) text += "\n  if none in stock, " + line;
+      if (!others.empty()) text += "\naccept gear with tier at most advised, condition new" + others;
       return text + "\n";
     },
 };
@@ -125,6 +135,36 @@ struct Item {
   runtime::StockItem item;
   std::string written;
 };
+
+// Each of them at two prices, where an edition asks for one, and made at three times, where one asks when.
+std::vector<Item> priced_and_made(std::vector<Item> items, bool by_price, bool by_age) {
+  const auto with = [&](auto change, std::size_t ways) {
+    std::vector<Item> all;
+    for (const auto& item : items)
+      for (std::size_t way = 0; way < ways; ++way) change(all.emplace_back(item), way);
+    items = std::move(all);
+  };
+  if (by_price)
+    with(
+        [](Item& item, std::size_t way) {
+          item.item.price = std::vector<std::int64_t>{8'999, 9'000, 9'001}[way];
+          item.written += fmt::format(", {} pence", item.item.price);
+        },
+        3);
+  if (by_age)
+    with(
+        [](Item& item, std::size_t way) {
+          const std::vector<std::optional<std::int64_t>> days = {compiler::years_after(today, -1),
+                                                                 compiler::years_after(today, -1) - 1,
+                                                                 compiler::years_after(today, -3) - 1,
+                                                                 today + 1,
+                                                                 {}};
+          item.item.made = days[way];
+          item.written += fmt::format(", made {}", days[way] ? compiler::iso_day(*days[way]) : "nobody knows when");
+        },
+        5);
+  return items;
+}
 
 std::vector<Item> every_item(const compiler::Policy& policy) {
   const auto one = [](std::int64_t low) { return runtime::ItemValue{true, 0, low, low}; };
@@ -166,8 +206,7 @@ class Shelf {
  public:
   explicit Shelf(std::shared_ptr<const compiler::Policy> policy) : engine_(tests::engine_of(std::move(policy))) {
     stock_.covered.resize(2);
-    for (const auto& need : engine_->policy().shop.accepts[0]->requirements)
-      if (need.kind == compiler::Requirement::Kind::covers) stock_.covered[0] = {need.column};
+    stock_.covered[0] = runtime::covered_columns(engine_->policy())[0];
   }
   [[nodiscard]] const runtime::Engine& engine() const { return *engine_; }
 
@@ -231,7 +270,10 @@ void try_pair(const OfSides<Parts>& parts, Tally& tally) {
     for (const auto& becomes : statement.becomes)
       for (const auto side : both_sides) REQUIRE(becomes.sample[side].has_value() == becomes.only_in[side]);
 
-  const auto items = every_item(*policies.later);
+  const auto ask = [&](const char* what) {
+    return parts.earlier.back().find(what) != std::string::npos || parts.later.back().find(what) != std::string::npos;
+  };
+  const auto items = priced_and_made(every_item(*policies.later), ask("price "), ask("made "));
   compiler::Reach reach(difference.space.tables);
   const auto& asked = difference.space.tables.asked;
   for (auto age = asked[0].lowest; age <= asked[0].highest; age += asked[0].grain)

@@ -165,7 +165,7 @@ std::vector<std::uint32_t> Everybody::rows_of(std::size_t player) const {
 bool Everybody::refused() const {
   const auto refuses = [&](const Finding& finding) {
     return finding.table == table_ && finding.refuses() && finding.kind != Kind::sure_broken &&
-           finding.kind != Kind::no_pair;
+           finding.kind != Kind::no_pair && finding.kind != Kind::two_lines;
   };
   return std::any_of(proof_.findings.begin(), proof_.findings.end(), refuses);
 }

@@ -31,6 +31,7 @@ class Refusals : public judges::Everybody {
       count("tables", of_property() ? "of properties" : "of pieces");
       if (of_property()) gaps();
       clashes();
+      if (!of_property()) accept_lines();
     }
     for (std::size_t i = 0; i < policy_->sures.size(); ++i) claim(i);
   }
@@ -135,6 +136,24 @@ class Refusals : public judges::Everybody {
     same("every clash is told", expected.empty(), std::to_string(expected.size()) + " are not");
   }
 
+  // Two accept lines of the piece at hand that are for one player.
+  void accept_lines() {
+    const auto& name = policy_->pieces[table().target].name;
+    Players together;
+    for (std::size_t player = 0; player < count_; ++player) {
+      std::size_t lines = 0;
+      for (const auto& file : naive_.files)
+        for (const auto& item : file.items)
+          if (const auto* accept = std::get_if<grammar::Accept>(&item.form); accept && accept->piece.joined() == name)
+            lines += naive::holds(naive_, player_of(asked_, steps(player)), accept->when);
+      together[player] = everybody_[player] && lines > 1;
+    }
+    const auto told = findings({Kind::two_lines});
+    same("two accept lines for one player are told", told.empty() == together.none(), name);
+    for (const auto* finding : told) same("who is shown meets both", together[shown(*finding)], name);
+    count("accept lines", told.empty() ? "that never meet" : "that meet");
+  }
+
   // ---- make sure
 
   using Pairs = std::set<std::pair<std::size_t, std::size_t>>;
@@ -191,6 +210,8 @@ class Refusals : public judges::Everybody {
       const auto bounds = compiler::item_bounds(tables, table(), rows_of(player));
       const compiler::Outcome advised{compiler::Standing::answered, has->low, has->high};
       for (std::size_t stage = 0; stage < stages.size(); ++stage) {
+        const auto& line = policy_->shop.accepts[piece][stages[stage].line].players;
+        if (line && (applies_[*line].empty() || !applies_[*line].front()[player])) continue;
         const auto& asked = stages[stage].asked[sure.target - own.first_property];
         const auto steps = compiler::steps_handed_over(tables.answers[sure.target], asked, advised, bounds);
         for (auto step = steps.low; step <= steps.high; ++step)

@@ -19,6 +19,7 @@
 #include "tests/reference/generate/generator_nobody.hpp"
 #include "tests/reference/generate/generator_shelf.hpp"
 #include "tests/reference/players.hpp"
+#include "tests/reference/shelf.hpp"
 #include "tests/support/policy/compiled.hpp"
 #include "tests/support/settings.hpp"
 
@@ -41,6 +42,7 @@ const char* name_of(Kind kind) {
     case Kind::floor_over_cap: return "floor over cap";
     case Kind::band_emptied: return "band emptied";
     case Kind::need_and_omit: return "need and omit";
+    case Kind::two_lines: return "two accept lines";
     case Kind::sure_broken: return "make sure broken";
     default: return "other";
   }
@@ -156,7 +158,7 @@ class Trial {
   [[nodiscard]] bool refused(compiler::TableId table) const {
     return std::any_of(proof_.findings.begin(), proof_.findings.end(), [&](const Finding& finding) {
       return finding.table == table && finding.refuses() && finding.kind != Kind::sure_broken &&
-             finding.kind != Kind::no_pair;
+             finding.kind != Kind::no_pair && finding.kind != Kind::two_lines;
     });
   }
 
@@ -204,6 +206,12 @@ class Trial {
         table_of(piece, std::nullopt), Kind::need_and_omit,
         [=](Model& player) { return player.piece(piece).need_omit; },
         [=, this](const Steps& player) { return outcome(piece, player).standing == naive::Standing::clash; });
+    judge_kind(
+        table_of(piece, std::nullopt), Kind::two_lines, [=](Model& player) { return judges::two_lines(player, piece); },
+        [=, this](const Steps& player) {
+          const naive::Shelf shelf(naive_);
+          return shelf.two_lines(piece, shelf.fitted(judges::player_of(judge_->asked(), player)));
+        });
   }
 
   void judge_property(std::size_t piece, std::size_t index) {
@@ -392,7 +400,7 @@ Tally run(const Generator& generate, std::uint64_t first, std::uint64_t count) {
             << tally.of_items << " claims on what is handed over; " << tally.by_items << " broken by an item, "
             << tally.stages << " of them past the accept line\n";
   for (const auto kind : {Kind::gap, Kind::past_range, Kind::two_answers, Kind::safety_base_moved, Kind::floor_over_cap,
-                          Kind::band_emptied, Kind::need_and_omit, Kind::sure_broken})
+                          Kind::band_emptied, Kind::need_and_omit, Kind::two_lines, Kind::sure_broken})
     std::cout << "  " << name_of(kind) << ": " << tally.found[name_of(kind)] << " found, " << tally.none[name_of(kind)]
               << " proved not to be\n";
   std::cout << "not settled by the proof: " << tally.not_settled << " policies (" << tally.left_some

@@ -45,7 +45,10 @@ Said said_of(const naive::Policy& policy, const Subject& subject, const ShelfSta
         }
         break;
       case Requirement::Kind::covers:
-      case Requirement::Kind::in_date: break;
+      case Requirement::Kind::in_date:
+      case Requirement::Kind::new_or_used:
+      case Requirement::Kind::price:
+      case Requirement::Kind::made: break;
     }
   }
   if (!stage.instead || !names(policy, subject, stage.instead->column->joined())) return said;
@@ -97,7 +100,7 @@ z3::expr may_have(Model& player, const Subject& subject, const ShelfStage& stage
   const auto at = [&](std::int64_t value) { return terms.context().int_val(value); };
   const auto& advised = player.property(subject.piece, *subject.property);
   const auto said = said_of(policy, subject, stage);
-  std::vector<z3::expr> all = {advised.answered};
+  std::vector<z3::expr> all = {advised.answered, terms.meets(stage.line->when)};
   // What anything is referred of is the fitter's altogether.
   for (std::size_t i = 0; i < piece.properties.size(); ++i) all.push_back(!player.property(subject.piece, i).to_fitter);
   if (said.once_cut) {
@@ -120,6 +123,16 @@ z3::expr may_have(Model& player, const Subject& subject, const ShelfStage& stage
   if (!every(Requirement::Kind::at_least)) kept = kept && at(step) <= advised.high;
   all.push_back(z3::implies(advised.binding_base, kept));
   return terms.all(all);
+}
+
+z3::expr two_lines(Model& player, std::size_t piece) {
+  auto& terms = player.terms();
+  std::vector<z3::expr> lines, any;
+  for (const auto& stage : shelf_stages(terms.policy(), piece))
+    if (!stage.instead) lines.push_back(terms.meets(stage.line->when));
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    for (std::size_t k = i + 1; k < lines.size(); ++k) any.push_back(lines[i] && lines[k]);
+  return terms.any(any);
 }
 
 bool bounds_items(const grammar::MakeSure& sure) {

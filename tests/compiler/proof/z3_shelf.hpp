@@ -17,6 +17,9 @@ struct ShelfStage {
 // The player may be handed an item with this step of the property.
 [[nodiscard]] z3::expr may_have(Model& player, const Subject& subject, const ShelfStage& stage, std::int64_t step);
 
+// Two accept lines of the piece are for the player.
+[[nodiscard]] z3::expr two_lines(Model& player, std::size_t piece);
+
 // Whether a `make sure` bounds what is handed over; that an item of this step, one at this stage, breaks it; that any
 // item does.
 [[nodiscard]] bool bounds_items(const grammar::MakeSure& sure);

@@ -78,6 +78,14 @@ TEST_CASE("whole years are birthdays counted") {
   CHECK(years(2009, 12, 31, 2026, 12, 31) == 17);
   CHECK(years(2010, 1, 1, 2026, 12, 31) == 16);
 
+  const auto later = [](int y, int m, int d, int by) {
+    return compiler::iso_day(compiler::years_after(compiler::day_number(y, m, d), by));
+  };
+  CHECK(later(2024, 2, 29, 1) == "2025-03-01");
+  CHECK(later(2024, 2, 29, 4) == "2028-02-29");
+  CHECK(later(2024, 2, 28, 1) == "2025-02-28");
+  CHECK(later(2025, 12, 31, 1) == "2026-12-31");
+
   naive::Draw draw(29);
   const auto first = compiler::day_number(1900, 1, 1), last = compiler::day_number(2100, 12, 31);
   std::size_t on_leap_days = 0;
@@ -93,6 +101,10 @@ TEST_CASE("whole years are birthdays counted") {
     on_leap_days += born.month == 2 && born.day == 29 ? 1 : 0;
     INFO(compiler::show(from, Dimension::day, {}) << " to " << compiler::show(to, Dimension::day, {}));
     REQUIRE(compiler::whole_years(from, to) == birthdays(born, today));
+    // So many years have passed from the day on that is so many years later, and not before.
+    const auto since = compiler::years_after(from, 3);
+    REQUIRE(compiler::whole_years(from, since) == 3);
+    REQUIRE(compiler::whole_years(from, since - 1) == 2);
   }
   CHECK(on_leap_days >= 5'000);
 }

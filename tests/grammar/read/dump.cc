@@ -225,12 +225,16 @@ std::string dump(const Item& item) {
           [](const Protection& form) { return list("protection", dump_all(form.pieces)); },
           [](const Accept& form) {
             std::vector<std::string> parts = {dump(form.piece)};
-            static constexpr const char* relations[] = {"as_advised", "at_least", "at_most", "within",
-                                                        "covers",     "in_date",  "is"};
+            static constexpr const char* relations[] = {"as_advised", "at_least", "at_most",     "within", "covers",
+                                                        "in_date",    "is",       "new_or_used", "price",  "made"};
+            static constexpr const char* bounds[] = {"is", "under", "at_least", "over", "at_most", "before", "since"};
             for (const auto& each : form.requirements)
-              parts.push_back(list(relations[static_cast<int>(each.kind)],
-                                   {each.column.words.empty() ? "" : dump(each.column),
-                                    each.once_cut_to ? "once_cut_to=" + dump(*each.once_cut_to) : ""}));
+              parts.push_back(list(
+                  relations[static_cast<int>(each.kind)],
+                  {each.column.words.empty() ? "" : dump(each.column),
+                   each.once_cut_to ? "once_cut_to=" + dump(*each.once_cut_to) : "",
+                   each.amount ? bounds[static_cast<int>(each.relation)] : "", each.amount ? dump(*each.amount) : ""}));
+            parts.push_back(when(form.when));
             static constexpr const char* instead[] = {"step", "any", "refer", "order"};
             for (const auto& each : form.instead)
               parts.push_back(list(
@@ -239,10 +243,10 @@ std::string dump(const Item& item) {
             return list("accept", parts);
           },
           [](const Worth& form) {
-            return list("worth", {dump(form.property), dump(form.amount)});
+            return list("worth", {dump(form.property), dump(form.amount), when(form.when)});
           },
           [](const Deal& form) {
-            std::vector<std::string> parts = {dump(form.name), form.label ? dump(*form.label) : ""};
+            std::vector<std::string> parts = {dump(form.name), form.label ? dump(*form.label) : "", when(form.when)};
             if (form.lines) {
               auto lines = dump_all(form.lines->pieces);
               lines.insert(lines.begin(),
@@ -261,8 +265,8 @@ std::string dump(const Item& item) {
             std::vector<std::string> parts;
             static constexpr const char* kinds[] = {"hire", "borrow", "buy_used", "put_off"};
             for (const auto& step : form.steps)
-              parts.push_back(
-                  list(kinds[static_cast<int>(step.kind)], {dump(step.piece), step.cost ? dump(*step.cost) : ""}));
+              parts.push_back(list(kinds[static_cast<int>(step.kind)],
+                                   {dump(step.piece), step.cost ? dump(*step.cost) : "", when(step.when)}));
             return list("over_the_limit", parts);
           },
           [](const PlayersOf& form) { return list("players_of", {dump(form.policy)}); },

@@ -129,6 +129,19 @@ const Example examples[] = {
      "'tier') (if_none any 'width') (if_none refer) (if_none order))"},
     {"accept stick with flex within advised once cut to length",
      "(accept 'stick' (within 'flex' once_cut_to='length'))"},
+    {"accept gloves with size as advised, condition new or used,\n  price at most 80 GBP for skill new, age under 12",
+     "(accept 'gloves' (as_advised 'size') (new_or_used) (price at_most 80GBP) (for (is 'skill new') (under 'age' "
+     "12)))"},
+    {"accept helmet with condition used or new, made at most 4 years before today, price under 90.50 GBP",
+     "(accept 'helmet' (new_or_used) (made at_most 4years) (price under 9050/100GBP))"},
+    {"worth skates tier 35 GBP a step for skill league", "(worth 'skates tier' 35GBP (for (is 'skill league')))"},
+    {"deal ten \"Ten off\" for skill league\n  for 2 or more of one make\n  10% off",
+     "(deal ten \"Ten off\" (for (is 'skill league')) (for 2 one_make) (off 10%))"},
+    {"over the limit\n  hire skates for 45 GBP for age under 12\n  borrow stick for skill new\n  put off bag for age "
+     "at "
+     "least 12",
+     "(over_the_limit (hire 'skates' 45GBP (for (under 'age' 12))) (borrow 'stick' (for (is 'skill new'))) (put_off "
+     "'bag' (for (at_least 'age' 12))))"},
     {"worth skates tier 35 GBP a grade", "(worth 'skates tier' 35GBP)"},
     {"worth skates tier 35 GBP a step", "(worth 'skates tier' 35GBP)"},
     {"deal head_to_toe \"One make\"\n  for 5 or more pieces of one make\n  10% off\n  adds to caged, other\n  because "

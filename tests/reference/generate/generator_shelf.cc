@@ -109,7 +109,32 @@ class Shelving {
     return std::any_of(all.begin(), all.end(), [&](std::size_t i) { return policy_.voices[i].clauses->safety; });
   }
 
+  // Whom a piece's accept lines are for: mostly all; some players, the others left without; or two lines, which now
+  // and then meet.
+  std::vector<std::string> players() {
+    const auto drawn = draw_.between(1, 100);
+    if (drawn <= 55) return {""};
+    if (drawn <= 70) return {condition(policy_, draw_)};
+    if (drawn <= 78) return {condition(policy_, draw_), condition(policy_, draw_)};
+    for (const auto& detail : policy_.details) {
+      if (!detail.ask || detail.ask->domain.members.size() < 2) continue;
+      const auto& members = detail.ask->domain.members;
+      const auto first = draw_.place(members.size());
+      std::string others;
+      for (std::size_t i = 0; i < members.size(); ++i)
+        if (i != first) others += (others.empty() ? "" : ", ") + members[i].text;
+      return {detail.name + " " + members[first].text, detail.name + " " + others};
+    }
+    return {""};
+  }
+
   void accept(const Piece& piece) {
+    const auto lines = players();
+    for (const auto& whom : lines)
+      if (!whom.empty() || lines.size() == 1) accept(piece, whom);
+  }
+
+  void accept(const Piece& piece, const std::string& whom) {
     static const std::vector<std::string> relations = {"as advised", "at least advised", "at most advised"};
     std::vector<std::string> asked;
     std::vector<const Property*> related;
@@ -132,10 +157,12 @@ class Shelving {
     }
     if (asked.empty() || draw_.chance(15)) asked.emplace_back("condition new");
     if (draw_.chance(10)) asked.emplace_back("certified until today");
+    if (draw_.chance(8)) asked.emplace_back("price under 40 GBP");
+    if (draw_.chance(8)) asked.emplace_back("made at most 2 years before today");
     const bool any_too = !may_be_protection(piece);
     text_ += "\naccept " + piece.name + " with ";
     for (std::size_t i = 0; i < asked.size(); ++i) text_ += (i ? ", " : "") + asked[i];
-    text_ += "\n";
+    text_ += (whom.empty() ? "" : " for " + whom) + "\n";
     for (auto lines = draw_.between(0, 3); lines > 0; --lines) {
       const auto instead = look_instead(related, any_too);
       if (!instead.empty()) text_ += "  if none in stock, " + instead + "\n";

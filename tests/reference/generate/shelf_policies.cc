@@ -257,8 +257,27 @@ class SmallShelf {
 
   // ---- the shelf
 
+  // Whom a piece's accept lines are for: mostly all; some, the others left without; or two lines, which rarely meet.
+  std::vector<std::string> players() {
+    const auto drawn = draw_.between(1, 100);
+    if (drawn <= 55) return {""};
+    if (drawn <= 68) return {condition()};
+    if (drawn <= 72) return {condition(), condition()};
+    const auto& on = draw_.pick(asked_);
+    if (on == "skill") return {"skill new", draw_.chance(70) ? "skill improving or league" : "skill league"};
+    if (on == "role") return {"role skater", "role goalkeeper"};
+    if (on == "age") return {"age under 10", draw_.chance(70) ? "age at least 10" : "age at least 11"};
+    return {on + " at most 1", on + (draw_.chance(70) ? " over 1" : " at least 3")};
+  }
+
   void accept(const SmallPiece& piece) {
     if (draw_.chance(8)) return count("nothing accepted");
+    const auto lines = players();
+    for (const auto& whom : lines) accept(piece, whom);
+    if (!lines.front().empty()) count(lines.size() == 1 ? "accept for some" : "two accept lines");
+  }
+
+  void accept(const SmallPiece& piece, const std::string& whom) {
     std::string with;
     const auto add = [&](const std::string& one) {
       with += (with.empty() ? "" : ", ") + one, count(one.substr(one.find(' ') + 1));
@@ -291,8 +310,13 @@ class SmallShelf {
     }
     if (asks("sessions") && draw_.chance(12)) add("covers sessions");
     if (draw_.chance(20)) add("certified until today");
+    if (draw_.chance(12))
+      add("price " + draw_.pick(std::vector<std::string>{"at most", "under", "at least", "over"}) + " " +
+          std::to_string(draw_.between(10, 80)) + " GBP");
+    if (draw_.chance(12)) add("made at most " + std::to_string(draw_.between(1, 3)) + " years before today");
+    if (draw_.chance(8) && may_free(piece)) add("condition new or used");
     if (with.empty() || draw_.chance(20)) add("condition new");
-    line("accept " + piece.name + " with " + with);
+    line("accept " + piece.name + " with " + with + (whom.empty() ? "" : " for " + whom));
     if (!held.empty())
       for (auto more = draw_.between(0, 3); more > 0; --more) {
         const auto* property = draw_.pick(held);
@@ -354,24 +378,34 @@ class SmallShelf {
 
   // ---- the till
 
+  std::string for_some(const std::string& what) {
+    if (!draw_.chance(30)) return "";
+    count(what + " for some");
+    return " for " + condition();
+  }
+
   void till() {
     for (const auto& piece : pieces_)
       for (const auto& property : piece.properties)
         if ((property.kind == Kind::grades || property.kind == Kind::range) && draw_.chance(40))
-          line("worth " + property.full() + " " + std::to_string(draw_.between(1, 30)) + " GBP a step"), count("worth");
+          line("worth " + property.full() + " " + std::to_string(draw_.between(1, 30)) + " GBP a step" +
+               for_some("worth")),
+              count("worth");
     if (pieces_.size() > 1 && draw_.chance(50))
-      line("deal both\n  for " + pieces_[0].name + " with " + pieces_[1].name + "\n  " +
+      line("deal both" + for_some("deal") + "\n  for " + pieces_[0].name + " with " + pieces_[1].name + "\n  " +
            std::to_string(draw_.between(20, 120)) + " GBP together"),
           count("deal");
     if (pieces_.size() > 1 && draw_.chance(40))
-      line("deal makes\n  for 2 or more pieces of one make\n  10% off"), count("deal of one make");
+      line("deal makes" + for_some("deal") + "\n  for 2 or more pieces of one make\n  10% off"),
+          count("deal of one make");
     std::string plan;
     for (const auto& piece : pieces_) {
       if (!may_free(piece) || !draw_.chance(60)) continue;
       if (draw_.chance(50))
-        plan += "  buy used " + piece.name + " for " + std::to_string(draw_.between(1, 30)) + " GBP\n";
+        plan += "  buy used " + piece.name + " for " + std::to_string(draw_.between(1, 30)) + " GBP" +
+                for_some("over the limit") + "\n";
       else
-        plan += "  put off " + piece.name + "\n";
+        plan += "  put off " + piece.name + for_some("over the limit") + "\n";
     }
     if (!plan.empty()) text_ += "over the limit\n" + plan, count("over the limit");
   }

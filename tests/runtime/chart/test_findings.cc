@@ -157,6 +157,76 @@ rule boot_size
   CHECK_FALSE(Proved(compiled(kept)).proof.refused());
 }
 
+TEST_CASE("two lines of the shop that are for one player are told with him, and a line for nobody is a remark") {
+  const std::string boots = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+money GBP
+ask age    4 to 90 years, whole
+ask skill  grades new, club
+work out half = age / 2
+piece boots always
+  tier grades entry, club
+rule usual_tier
+  set boots tier to entry
+)";
+  const auto told = [&](const std::string& lines) {
+    std::string all;
+    for (const auto& each : Proved(compiled(boots + lines)).told)
+      if (each.code != "remark-4" && each.code != "remark-5") all += render(each);
+    return all;
+  };
+  CHECK(
+      told("accept boots with tier as advised for age under 10\naccept boots with condition new for skill club\n"
+           "worth boots tier 5 GBP a step for skill new\nworth boots tier 6 GBP a step\n") ==
+      R"(proof-13: Two lines say what is accepted for boots where age under 10 years and skill club. For instance: age 6 years, skill club.
+  corner.fitting, line 12, character 1
+      accept boots with condition new for skill club
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  the other line: corner.fitting, line 11, character 1
+      accept boots with tier as advised for age under 10
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  Try: hold the two apart, each with for at its end.
+proof-13: Two lines say what a step of boots tier is worth where skill new. For instance: skill new.
+  corner.fitting, line 14, character 1
+      worth boots tier 6 GBP a step
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  the other line: corner.fitting, line 13, character 1
+      worth boots tier 5 GBP a step for skill new
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  Try: hold the two apart, each with for at its end.
+)");
+  // That no two values of a worked-out detail and the one it comes from meet is found as everywhere.
+  CHECK(told("accept boots with tier as advised for age under 10\naccept boots with condition new for half at least 5 "
+             "years\n")
+            .empty());
+  CHECK(told("accept boots with tier as advised for age under 10, half at least 30 years\n") ==
+        R"(remark-1: No player meets this, so 'accept boots' never applies here.
+  corner.fitting, line 11, character 1
+      accept boots with tier as advised for age under 10, half at least 30 years
+      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  Try: take it out, or mend its conditions.
+)");
+}
+
+TEST_CASE("a claim on items is refuted only by those whom the accept line is for") {
+  const std::string boots = R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+ask skill  grades new, club, elite
+piece boots always
+  tier grades entry, club, top
+rule usual_tier
+  set boots tier to entry
+accept boots with tier at least advised for skill elite
+accept boots with tier as advised for skill new
+)";
+  CHECK_FALSE(Proved(compiled(boots + "make sure boots tier is at most entry for skill new, club\n")).proof.refused());
+  const Proved refuted(compiled(boots + "make sure boots tier is at most entry\n"));
+  REQUIRE(refuted.proof.refused());
+  CHECK(refuted.told.front().code == "proof-8");
+  CHECK(refuted.told.front().message.find("skill elite") != std::string::npos);
+  CHECK(refuted.told.front().notes.front().span.text() == "accept boots with tier at least advised for skill elite");
+}
+
 TEST_CASE("a gap of many ranges is told by the first of them and their count") {
   std::string text =
       "policy \"Corner shop\"\nedition 1, in force from 1 September 2026\nask weight 12 to 180 kg\npiece stick always\n"

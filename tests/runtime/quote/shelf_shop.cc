@@ -38,7 +38,7 @@ ShelfShop::ShelfShop(std::shared_ptr<const runtime::Engine> engine, const naive:
     const auto named = [&](const naive::Piece& one) { return one.name == policy.pieces[piece].name; };
     naive_piece_.push_back(static_cast<std::size_t>(std::find_if(naive_.pieces.begin(), naive_.pieces.end(), named) -
                                                     naive_.pieces.begin()));
-    if (policy.shop.accepts[piece]) write(piece, most_items, draw, files);
+    if (!policy.shop.accepts[piece].empty()) write(piece, most_items, draw, files);
   }
   stock_ = stock_of(policy, files);
   std::map<std::string, bool> read;
@@ -99,7 +99,7 @@ void ShelfShop::write(std::uint32_t piece, std::size_t most_items, naive::Draw& 
   const auto& of = naive_.pieces[naive_piece_[piece]];
   std::vector<std::vector<Written>> columns;
   std::size_t combinations = 1;
-  std::string text = "item,make,price,on hand,condition,certified until";
+  std::string text = "item,make,price,on hand,condition,certified until,made";
   for (const auto& property : of.properties) {
     columns.push_back(cells(property));
     combinations *= columns.back().size();
@@ -124,8 +124,16 @@ void ShelfShop::write(std::uint32_t piece, std::size_t most_items, naive::Draw& 
       item.certified_until = naive::Day(std::chrono::days(until));
       certified = compiler::iso_day(until);
     }
-    auto row = fmt::format("{},{},{},{},{},{}", number, draw.chance(50) ? "Fellwick" : "Tarnquist", draw.between(5, 90),
-                           item.on_hand ? 2 : 0, item.used ? "used" : "new", certified);
+    const auto price = draw.between(5, 90);
+    item.price = price;
+    std::string made;
+    if (draw.chance(80)) {
+      const auto day = compiler::years_after(today_, -draw.between(0, 4)) + draw.between(-1, 1);
+      item.made = naive::Day(std::chrono::days(day));
+      made = compiler::iso_day(day);
+    }
+    auto row = fmt::format("{},{},{},{},{},{},{}", number, draw.chance(50) ? "Fellwick" : "Tarnquist", price,
+                           item.on_hand ? 2 : 0, item.used ? "used" : "new", certified, made);
     bool aside = false;
     for (const auto& column : columns) {
       const auto& cell = column[pick % column.size()];
@@ -166,7 +174,8 @@ std::string ShelfShop::by_program(const runtime::Player& player, const runtime::
   const auto possible = runtime::possible_answers(*engine_, player);
   std::string out;
   for (const auto& match : runtime::match(*engine_, player, possible, stock, today_)) {
-    static constexpr const char* kinds[] = {"items", "none", "refer", "order", "not certain", "no answer", "not sold"};
+    static constexpr const char* kinds[] = {"items",       "none",      "refer",    "order",
+                                            "not certain", "no answer", "not sold", "not sold"};
     std::vector<std::string> numbers;
     for (const auto item : match.items) numbers.push_back(stock.items[item].number);
     out += line_of(engine_->policy().pieces[match.piece].name, kinds[static_cast<int>(match.kind)], numbers,
@@ -185,7 +194,8 @@ std::string ShelfShop::by_letter(const std::vector<const naive::Fitted*>& possib
     static constexpr const char* kinds[] = {"items", "none", "refer", "order", "not certain", "not sold"};
     std::vector<std::string> numbers;
     for (const auto item : handed->items) numbers.push_back(stock.items[stock.first[piece] + item].number);
-    out += line_of(engine_->policy().pieces[piece].name, kinds[static_cast<int>(handed->kind)], numbers, handed->stage);
+    out +=
+        line_of(engine_->policy().pieces[piece].name, kinds[static_cast<int>(handed->kind)], numbers, handed->instead);
   }
   return out;
 }

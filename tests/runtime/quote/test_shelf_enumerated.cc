@@ -54,7 +54,7 @@ class Judged {
     std::size_t count = 1;
     for (const auto& range : asked_) count *= static_cast<std::size_t>(range.last) + 1;
     for (std::size_t i = 0; i < count; ++i) everybody_.push_back(shelf_->fitted(judges::player_of(asked_, steps(i))));
-    for (const auto& player : everybody_) sound_ &= answered(player);
+    for (const auto& player : everybody_) sound_ &= answered(player) && !worth_twice(player);
     for (const auto& [construct, times] : generated.counts) tally_.constructs[construct] += times;
     ++tally_.counts["policies"];
   }
@@ -88,7 +88,9 @@ class Judged {
     return all;
   }
 
-  static bool answered(const naive::Fitted& player) {
+  bool answered(const naive::Fitted& player) const {
+    for (std::size_t piece = 0; piece < naive_.pieces.size(); ++piece)
+      if (shelf_->two_lines(piece, player)) return false;
     for (const auto& [name, piece] : player.outcome.pieces) {
       if (piece.standing == naive::Standing::clash) return false;
       for (const auto& [of, told] : piece.properties)
@@ -96,6 +98,16 @@ class Judged {
           return false;
     }
     return true;
+  }
+
+  // Two lines say what a step of one property is worth to him.
+  [[nodiscard]] bool worth_twice(const naive::Fitted& player) const {
+    std::set<std::string> seen;
+    for (const auto& item : naive_.files.front().items)
+      if (const auto* worth = std::get_if<grammar::Worth>(&item.form))
+        if (naive::holds(naive_, player.player, worth->when) && !seen.insert(worth->property.joined()).second)
+          return true;
+    return false;
   }
 
   void same(const std::string& a, bool is_a, const std::string& b, bool is_b) {
@@ -267,8 +279,34 @@ class Judged {
           if (unlike.as_advised) look(*unlike.as_advised);
       }
     tally_.counts["suggested items quoted"] += made.worth_adding.size();
+    for (const auto& given : made.deals)
+      for_all_of_them<grammar::Deal>(possible, "deal " + given.label,
+                                     [&](auto& deal) { return deal.name.text == given.label ? &deal.when : nullptr; });
+    for (const auto& step : made.over)
+      for_all_of_them<grammar::OverTheLimit>(possible, "over the limit, " + step.piece, [&](auto& plan) {
+        const std::vector<grammar::Condition>* when = nullptr;
+        for (const auto& one : plan.steps)
+          if (one.piece.joined() == step.piece) when = &one.when;
+        return when;
+      });
     tally_.counts["deals given"] += made.deals.size();
     tally_.counts["steps over the limit"] += made.over.size();
+  }
+
+  // A line of the till was taken, so it is for each player the customer could be.
+  template <typename Form, typename When>
+  void for_all_of_them(const std::vector<const naive::Fitted*>& possible, const std::string& what, When when_of) {
+    for (const auto& file : naive_.files)
+      for (const auto& item : file.items) {
+        const auto* form = std::get_if<Form>(&item.form);
+        const auto* when = form ? when_of(*form) : nullptr;
+        if (!when) continue;
+        ++tally_.counts["lines of the till taken"];
+        if (!when->empty()) ++tally_.counts["lines of the till taken that are for some"];
+        for (const auto* player : possible)
+          if (!naive::holds(naive_, player->player, *when))
+            return tally_.differs("a line for others", text_, what + "\n");
+      }
   }
 
   naive::Draw draw_;
@@ -299,10 +337,11 @@ TEST_CASE("who may be handed what, and what is proved of it, is as trying everyb
     CHECK(shown.first == 0);
   }
   // Each kind of answer was come to, and often.
-  for (const auto* what : {"claims proved", "claims refuted by an advice", "claims refuted by an item", "items quoted",
-                           "matches by a line below", "matches: items", "matches: none", "matches: not certain",
-                           "matches: not sold", "matches: order", "matches: refer", "runners-up quoted",
-                           "suggested items quoted", "deals given", "steps over the limit"}) {
+  for (const auto* what :
+       {"claims proved", "claims refuted by an advice", "claims refuted by an item", "items quoted",
+        "matches by a line below", "lines of the till taken that are for some", "matches: items", "matches: none",
+        "matches: not certain", "matches: not sold", "matches: order", "matches: refer", "runners-up quoted",
+        "suggested items quoted", "deals given", "steps over the limit"}) {
     INFO(what);
     CHECK(tally.counts[what] * 40 >= seeds.count());
   }

@@ -71,7 +71,7 @@ class DrawnShelf {
     for (std::uint32_t piece = 0; piece < policy.pieces.size(); ++piece) {
       const auto& told = possible_.front().outcome.pieces.at(policy.pieces[piece].name);
       const auto rows = told.properties.empty() ? 1 : draw_.between(1, 8);
-      for (auto row = 0; row < rows && policy.shop.accepts[piece]; ++row) {
+      for (auto row = 0; row < rows && !policy.shop.accepts[piece].empty(); ++row) {
         auto made = item(piece, told);
         made.item.number = fmt::format("{:03}", row);
         stock_.items.push_back(std::move(made.item));

@@ -121,8 +121,9 @@ protection is helmet, bag
 accept helmet with tier as advised, mark as advised, condition new
   if none in stock, one step up in tier
   if none in stock, refer
-accept tape with rolls as advised
+accept tape with rolls as advised, price at most 5 GBP for age under 40
   if none in stock, one step up in rolls
+accept tape with rolls at least advised for age at least 40
 
 make sure tape rolls is at least 2
 )";

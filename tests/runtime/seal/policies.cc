@@ -120,7 +120,8 @@ protection is helmet
 accept skates with size as advised, tier at least advised
   if none in stock, one step up in size
   if none in stock, order
-accept stick with flex within advised once cut to length, side as advised
+accept stick with flex within advised once cut to length, side as advised, price at most 90 GBP for skill new
+accept stick with length at least advised, made at most 4 years before today, condition new or used for skill league
 accept helmet with size as advised, covers head, certified until today, condition new
 worth skates tier 10 GBP a step
 deal both "Skates with stick"

@@ -144,7 +144,11 @@ lacestay_fault_in(test_items_enumerated changed_bounds_passed_over compiler/comp
   "if (changed.binds) {" "if (false) {")
 lacestay_fault_in(test_items_enumerated kinds_dropped_for_worse_ones compiler/compare/items.cc
   "here ? other[i] && !kind[i] : kind[i] && !other[i]" "here ? kind[i] && !other[i] : other[i] && !kind[i]")
-lacestay_fault_in(test_items_enumerated date_of_protection_not_looked_at compiler/compare/items.cc
+lacestay_fault_in(test_items_enumerated line_serves_everybody compiler/compare/items.cc
+  "return !lines_[side][line] || !rows_" "return true || !rows_")
+lacestay_fault_in(test_items_enumerated price_not_compared compiler/compare/asked_beside.cc
+  "asked.most = std::min(asked.most, need.most);" "static_cast<void>(0);")
+lacestay_fault_in(test_items_enumerated date_of_protection_not_looked_at compiler/compare/asked_beside.cc
   "!(in_date || protection)" "!in_date")
 
 # Of what is proved of the shelf: for all players at once, against what one player may be handed.
@@ -158,6 +162,10 @@ lacestay_fault_in(test_proof_enumerated fitters_piece_is_sold compiler/proof/she
   "wrong = sets.without(wrong, *elsewhere);" "")
 lacestay_fault_in(test_proof_enumerated safety_rule_told_of_as_idle compiler/law/left_out.cc
   "if (row.safety || row.binds) return" "if (false) return")
+lacestay_fault_in(test_proof_enumerated line_of_others_refutes compiler/proof/shelf_claims.cc
+  "concerned.push_back(sets.both(when, players));" "concerned.push_back(when);")
+lacestay_fault_in(test_proof_enumerated lines_that_meet_pass compiler/proof/shop_lines.cc
+  "std::size_t k = i + 1; k <" "std::size_t k = i + 2; k <")
 # What both of these share is judged by z3.
 lacestay_fault_before_z3(moved_stage_forgotten compiler/shelf/stages.cc
   "asked.moved = line.steps;" "static_cast<void>(line.steps);")
@@ -253,3 +261,13 @@ lacestay_fault_in(test_shelf_enumerated perhaps_referred_passed_over runtime/quo
   "if (!looked_at && reaches_items() &&" "if (!looked_at && false &&")
 lacestay_fault_in(test_shelf_shipped blank_cell_let_through runtime/quote/matching.cc
   "if (!has.known || held.steps.empty()) return false" "if (!has.known) return true; if (held.steps.empty()) return false")
+
+# Of what may be handed over and what the till gives, noticed by trying everybody with every item.
+lacestay_fault_in(test_shelf_enumerated line_counts_where_it_may_apply runtime/quote/matching.cc
+  "return some && others ? Applies::not_certain" "return some && others ? Applies::yes")
+lacestay_fault_in(test_shelf_enumerated dear_item_accepted runtime/quote/matching.cc
+  "item.price > need.most" "item.price > need.most + 1")
+lacestay_fault_in(test_shelf_enumerated item_yet_to_be_made runtime/quote/matching.cc
+  "*item.made <= today_ && " "")
+lacestay_fault_in(test_shelf_enumerated deal_for_others_given runtime/quote/quote.cc
+  "if (!is_for_him(deal.players)) return std::nullopt;" "")

@@ -1,0 +1,182 @@
+// The till: what a step is worth, deals, where percentages are rounded, and what may be done over the limit.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <numeric>
+
+#include "compiler/check/names.hpp"
+#include "compiler/check/stock.hpp"
+
+namespace lacestay::compiler {
+
+namespace {
+
+// Shares of a hundredth of a per cent are the finest a price list uses, and keep every bill's fractions small.
+constexpr std::int64_t finest_percent = ticks_per_one / 10'000;
+
+}  // namespace
+
+void StockChecker::worth() {
+  checker_.each<grammar::Worth>([&](const grammar::Worth& form, const grammar::Item& item, std::size_t file) {
+    const auto property = checker_.property_named(form.property);
+    const auto amount = money(form.amount);
+    if (!property || !amount) return;
+    const auto& space = policy_.tables.answers[*property];
+    if (!space.ordered || space.band)
+      return say("accept-1", form.property.span,
+                 fmt::format("{} has no steps that rise, so none is worth more than another.", full_name(*property)),
+                 "name a property of grades, or one that has a step");
+    for (const auto& other : shop_.worth)
+      if (other.property == *property && (form.when.empty() && !other.players))
+        return twice(form.property.span, fmt::format("What a step of {} is worth", full_name(*property)), other.span);
+    std::optional<TableId> players;
+    if (!hold_to(form.when, "worth " + full_name(*property), file, item.head, players)) return;
+    keep("what a step of " + full_name(*property) + " is worth", item);
+    shop_.worth.push_back({*property, *amount, players, item.head});
+  });
+}
+
+void StockChecker::deals() {
+  std::vector<const grammar::Deal*> forms;
+  checker_.each<grammar::Deal>([&](const grammar::Deal& form, const grammar::Item& item, std::size_t file) {
+    for (const auto& other : shop_.deals)
+      if (other.name == form.name.text)
+        return twice(form.name.span, fmt::format("A deal called '{}'", form.name.text), other.span);
+    if (!form.lines || !form.gives)
+      return say("deal-1", item.head,
+                 fmt::format("The deal '{}' does not say {}.", form.name.text,
+                             form.lines ? "what it gives" : "what it is for"),
+                 form.lines ? "add a line such as: 10% off" : "add a line such as: for 5 or more of one make");
+    Deal made;
+    made.name = form.name.text;
+    made.label = form.label ? form.label->text : form.name.text;
+    made.because = form.because ? form.because->text : "";
+    made.span = item.head;
+    if (!lines(*form.lines, made) || !gives(*form.gives, form.lines->count.has_value(), made) ||
+        !hold_to(form.when, "deal " + made.name, file, item.head, made.players))
+      return;
+    keep("deal " + made.name, item);
+    shop_.deals.push_back(std::move(made));
+    forms.push_back(&form);
+  });
+  for (std::size_t i = 0; i < forms.size(); ++i)
+    for (const auto& other : forms[i]->adds_to) add(i, other);
+  for (auto& deal : shop_.deals) {
+    std::sort(deal.adds_to.begin(), deal.adds_to.end());
+    deal.adds_to.erase(std::unique(deal.adds_to.begin(), deal.adds_to.end()), deal.adds_to.end());
+  }
+}
+
+bool StockChecker::lines(const grammar::Deal::Lines& form, Deal& made) {
+  made.one_make = form.one_make;
+  made.make = form.make ? form.make->text : "";
+  for (const auto& phrase : form.pieces) {
+    const auto piece = checker_.piece_named(phrase);
+    if (!piece) return false;
+    made.pieces.push_back(*piece);
+  }
+  std::sort(made.pieces.begin(), made.pieces.end());
+  if (std::adjacent_find(made.pieces.begin(), made.pieces.end()) != made.pieces.end()) {
+    say("deal-2", form.span, "This deal names a piece twice.", "name each piece once");
+    return false;
+  }
+  if (made.pieces.empty()) {
+    made.pieces.resize(policy_.pieces.size());
+    std::iota(made.pieces.begin(), made.pieces.end(), 0u);
+  }
+  made.at_least = static_cast<std::uint32_t>(made.pieces.size());
+  if (!form.count) return true;
+  const auto count = checker_.ticks(*form.count, {Dimension::number, "", std::nullopt});
+  if (!count) return false;
+  const auto pieces = static_cast<std::int64_t>(made.pieces.size());
+  if (*count % ticks_per_one != 0 || *count < ticks_per_one || *count / ticks_per_one > pieces) {
+    say("deal-2", form.count->span, fmt::format("A deal is for 1 to {} of these pieces.", pieces),
+        "write a whole number of pieces, as in: for 5 or more of one make");
+    return false;
+  }
+  made.at_least = static_cast<std::uint32_t>(*count / ticks_per_one);
+  return true;
+}
+
+bool StockChecker::gives(const grammar::Deal::Gives& form, bool counted, Deal& made) {
+  const bool percent = form.amount.parts.size() == 1 && form.amount.parts.front().currency.empty();
+  if (form.together || !percent) {
+    const auto amount = money(form.amount);
+    if (!amount) return false;
+    made.gives = form.together ? Deal::Gives::price_together : Deal::Gives::sum_off;
+    made.amount = *amount;
+    if (!form.together || !counted) return true;
+    say("deal-2", form.span, "One price together is for pieces that are named, one of each.",
+        "name them as in: for helmet with face_protection; or take a sum or a percentage off");
+    return false;
+  }
+  const auto share = checker_.ticks(form.amount, {Dimension::number, "", std::nullopt});
+  if (!share) return false;
+  if (*share <= 0 || *share > ticks_per_one || *share % finest_percent != 0) {
+    say("deal-2", form.amount.span, "What is taken off is over 0% and at most 100%, in hundredths of a per cent.",
+        "write it as in: 10% off");
+    return false;
+  }
+  const auto common = std::gcd(*share, ticks_per_one);
+  made.numerator = *share / common;
+  made.denominator = ticks_per_one / common;
+  return true;
+}
+
+void StockChecker::add(std::size_t deal, const grammar::Phrase& other) {
+  std::vector<std::string> names;
+  for (const auto& each : shop_.deals) names.push_back(each.name);
+  const auto found = std::find(names.begin(), names.end(), other.joined());
+  if (found == names.end()) {
+    const auto meant = meant_by(checker_, other.joined(), names);
+    return say("names-1", other.span, fmt::format("No deal is called '{}'.", other.span.text()),
+               meant.empty() ? "name another deal of this policy" : fmt::format("perhaps {} is meant", meant));
+  }
+  const auto index = static_cast<std::uint32_t>(found - names.begin());
+  if (index == deal)
+    return say("deal-2", other.span, "A deal does not add to itself.", "name another deal, or leave the line out");
+  shop_.deals[deal].adds_to.push_back(index);
+  shop_.deals[index].adds_to.push_back(static_cast<std::uint32_t>(deal));
+}
+
+void StockChecker::rounding() {
+  std::optional<grammar::Span> said;
+  checker_.each<grammar::RoundPercentages>(
+      [&](const grammar::RoundPercentages& form, const grammar::Item& item, std::size_t) {
+        if (said) return twice(item.head, "Where percentages are rounded", *said);
+        said = item.head;
+        shop_.round_on_bill = form.bill;
+        keep("round percentages", item);
+      });
+}
+
+void StockChecker::plan() {
+  std::optional<grammar::Span> said;
+  checker_.each<grammar::OverTheLimit>(
+      [&](const grammar::OverTheLimit& form, const grammar::Item& item, std::size_t file) {
+        if (said) return twice(item.head, "What is done over the limit", *said);
+        said = item.head;
+        keep("over the limit", item);
+        for (const auto& step : form.steps) {
+          const auto piece = checker_.piece_named(step.piece);
+          const auto cost = step.cost ? money(*step.cost) : std::optional<std::int64_t>(0);
+          if (!piece || !cost) continue;
+          if (shop_.protection[*piece]) {
+            say("plan-1", step.span,
+                fmt::format("{} is protection, which is never used goods and never put off.", name(*piece)),
+                "leave this line out; a limit never drops what protects a player");
+            continue;
+          }
+          // Behind a line that is for everybody another one of the same piece would not be come to.
+          const auto other = std::find_if(shop_.plan.begin(), shop_.plan.end(),
+                                          [&](const auto& held) { return held.piece == *piece && !held.players; });
+          PlanStep made{static_cast<PlanStep::Kind>(step.kind), *piece, *cost, {}, step.span};
+          if (other != shop_.plan.end())
+            twice(step.span, fmt::format("What is done for {}", name(*piece)), other->span);
+          else if (hold_to(step.when, "over the limit, " + name(*piece), file, step.span, made.players))
+            shop_.plan.push_back(std::move(made));
+        }
+      });
+}
+
+}  // namespace lacestay::compiler
