@@ -126,6 +126,12 @@ void Checker::unknown_target(const grammar::Phrase& phrase, bool property_due) {
                                               "property {} is declared under its piece",
                                               first)
                                         : fmt::format("declare it, on a line that begins: piece {}", first);
+  if (const auto in_stock = where_items_are_held_to(*this, phrase.words.back().text); !in_stock.empty()) {
+    diagnostics.add(
+        "names-1", phrase.span,
+        fmt::format("'{}' is told of each item in stock, and no part of the kit.", phrase.words.back().text), in_stock);
+    return;
+  }
   auto meant = meant_by(*this, name, names);
   for (const auto& property : policy.properties)
     if (meant == policy.pieces[property.piece].name + "_" + property.name)

@@ -133,19 +133,40 @@ std::optional<ToldAs> detail_left_out(std::string_view before, std::string_view 
                     : fmt::format("if it is {} again, write {} {}", detail, detail, condition)};
 }
 
-// Whom an accept line is for, and new or used goods, as they are written nearly right.
-std::optional<ToldAs> of_accepting(LineKind kind, std::string_view line, std::string_view before,
-                                   std::string_view rest) {
+// Whom a line of the shop is for, and what an item must be, as they are written nearly right.
+std::optional<ToldAs> of_the_shop(LineKind kind, std::string_view line, std::string_view before,
+                                  std::string_view rest) {
+  if (rest.empty()) return std::nullopt;
   const auto word = first_word(rest);
   if (kind == LineKind::accept && word == "for")
     return ToldAs{"Whom it is for stands at the end of the accept line itself, and is so of all that stands below it.",
                   "write two accept lines, each with for at its end: one for these players, with this line below it, "
                   "and one for the others"};
-  if (kind != LineKind::item || first_word(line) != "accept") return std::nullopt;
   before = without_last_blanks(before);
+  const bool for_some = before.find(" for ") != std::string_view::npos;
+  if (kind == LineKind::plan && word == "for" && for_some)
+    return ToldAs{"What it costs stands before whom it is for.",
+                  "write it as in: hire boots for 45 GBP for age under 12"};
+  if (kind != LineKind::item) return std::nullopt;
+  const auto item = first_word(line);
+  if (item == "over" && word == "for")
+    return ToldAs{"Whom it is for stands at the end of a line below.",
+                  "write it as in: put off kit_bag for age under 12"};
+  if (item == "deal" && for_some && rest.front() == '"')
+    return ToldAs{"What a deal is called stands before whom it is for.",
+                  "write it as in: deal junior \"Under sixteen\" for age under 16"};
+  if (item != "accept") return std::nullopt;
   if ((word == "or" || word == "and" || rest.front() == '/') && (before.ends_with("new") || before.ends_with("used")))
     return ToldAs{"New and used goods are accepted alike by one phrase.", "write condition new or used"};
-  if (before.find(" for ") != std::string_view::npos && (word == "as" || word == "at" || word == "within"))
+  if (word == "or")
+    return for_some ? ToldAs{"Here or joins nothing: it stands only between members of one detail.",
+                             "write an accept line for each of the two, so that no player is meant by both"}
+                    : ToldAs{"Here or joins nothing: all that stands before for must be so of an item.",
+                             "keep one of the two"};
+  if (word == "for")
+    return ToldAs{"Whom the line is for stands at its end, behind what an item must be, and no comma parts the two.",
+                  "write it as in: accept helmet with size as advised, condition new for skill league"};
+  if (for_some && (word == "as" || word == "at" || word == "within"))
     return ToldAs{"What an item must be stands before for, and after it who the line is for.",
                   "write it as in: accept helmet with size as advised, condition new for skill league"};
   return std::nullopt;
@@ -199,8 +220,8 @@ class FileReader {
     // Where many lines are wrong, the whole text is not looked through for each.
     constexpr std::size_t most_looked_through = 50;
     const bool unit_due = (code == "reading-3" || code == "reading-22") && diagnostics_.size() < most_looked_through;
-    auto of_text = code == "reading-3" || code == "reading-30"
-                       ? of_accepting(kind, text.substr(line.begin, line.end - line.begin), before, rest)
+    auto of_text = code == "reading-3" || code == "reading-29" || code == "reading-30"
+                       ? of_the_shop(kind, text.substr(line.begin, line.end - line.begin), before, rest)
                        : std::nullopt;
     if (!of_text)
       of_text = unit_due               ? unknown_unit(text, line.begin, unread.byte)

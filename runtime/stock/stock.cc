@@ -175,6 +175,9 @@ class Reading {
     return some_line_asks(piece, [&](const auto& need) { return need.kind == kind; });
   }
 
+  // Else a column so called is the shop's own, and may hold anything.
+  [[nodiscard]] bool reads(Fixed fixed) const { return fixed != Fixed::made || asks_age_; }
+
   bool columns(const grammar::CsvTable& table, const std::string& name) {
     columns_.clear();
     readers_.clear();
@@ -205,12 +208,12 @@ class Reading {
 
   bool column(const Heading& heading, const Span& span) {
     Column made;
-    if (const auto fixed = fixed_columns.find(heading.name);
-        fixed != fixed_columns.end() && (fixed->second != Fixed::made || asks_age_)) {
+    if (const auto fixed = fixed_columns.find(heading.name); fixed != fixed_columns.end() && reads(fixed->second)) {
       made.fixed = fixed->second;
     } else {
       std::vector<std::string> known;
-      for (const auto& [name, which] : fixed_columns) known.push_back(name);
+      for (const auto& [name, which] : fixed_columns)
+        if (reads(which)) known.push_back(name);
       for (std::uint32_t piece = 0; piece < policy_.pieces.size(); ++piece) {
         if (piece_ && *piece_ != piece) continue;
         const auto& text = policy_.pieces[piece];
@@ -479,8 +482,7 @@ class Reading {
   Scale price_, count_, day_, condition_;
   CellReader price_reader_{price_, "", policy_.currency}, count_reader_{count_, "", ""}, day_reader_{day_, "", ""},
       condition_reader_{condition_, "", ""};
-  // Else a column called `made` is the shop's own, and may hold anything.
-  bool asks_age_ = false;
+  bool asks_age_ = false;  // the policy asks how old items are
   std::uint32_t file_ = 0;
   std::optional<std::uint32_t> piece_;  // of every row of the file now read
   std::vector<Column> columns_;

@@ -1,5 +1,11 @@
 // Lines of the shelf and the till that are for some players, and what a line may ask of an item beside its properties.
+#include "runtime/quote/html.hpp"
+#include "runtime/quote/json.hpp"
 #include "tests/runtime/quote/small_quotes.hpp"
+#include "tests/support/folder.hpp"
+#include "tests/support/golden.hpp"
+#include "tests/support/places.hpp"
+#include "tests/support/schema_check.hpp"
 
 namespace {
 
@@ -109,6 +115,19 @@ over the limit
   const auto blank = shop.quote("skill=new", 3'000);
   CHECK(blank.over.empty());
   CHECK(blank.shortfall == 3'999);
+}
+
+TEST_CASE("whom an accept line is for stands beside the item on every face") {
+  const SmallShop shop(boots + tagged, stock);
+  const auto quote = shop.quote("skill=elite, age=15");
+  golden("quote/for_some.txt", text_of(quote));
+  const auto json = json_of(quote);
+  CHECK(json["lines"][0]["accepted_for"] == "skill club, elite");
+  CHECK_FALSE(json["lines"][1].contains("accepted_for"));
+  CHECK(schema_faults(nlohmann::json::parse(bytes_of(in_checkout("runtime/quote/quote.schema.json"))),
+                      nlohmann::json::parse(json.dump()))
+            .empty());
+  CHECK(page_of(quote).find("<br>Accepted for: skill club, elite") != std::string::npos);
 }
 
 }  // namespace

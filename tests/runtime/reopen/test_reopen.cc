@@ -63,6 +63,26 @@ TEST_CASE("opened again after the policy has changed and the stock is gone, it i
             ". An entry that a page names and the daybook has not is lost, or of another daybook.\n");
 }
 
+TEST_CASE("a quote by lines for some players, and what they ask of an item, opens again from what it was chosen from") {
+  const RecordingShop shop;
+  shop.write(
+      "shop.fitting",
+      edited(policy_text, "accept stick with flex within advised\n",
+             "accept stick with flex within advised, made at most 4 years before today, price at most 30 GBP for age "
+             "under 12\naccept stick with condition new for age at least 12\n"));
+  shop.write("stock/stick.csv",
+             "item,make,model,price,on hand,flex (flex),condition,made\nST-1,Fennimoor,Ash,19.95,2,40,new,2022-10-02\n"
+             "ST-2,Lowmarch,Elm,24.95,1,40,used,2022-10-03\nST-3,Lowmarch,Elm,31,1,40,new,2026-01-01\n");
+  const auto quoted = json::parse(shop.said("quote shop.fitting --stock stock --daybook d.daybook --json " + a_child));
+  CHECK(quoted["lines"][0]["item"]["number"] == "ST-2");
+  CHECK(quoted["lines"][0]["accepted_for"] == "age under 12 years");
+  CHECK_FALSE(quoted["lines"][1].contains("accepted_for"));
+  fs::remove_all(shop.folder() / "stock");
+  const auto again = json::parse(shop.said("reopen d.daybook 1 --json"));
+  CHECK(again["same_bytes"] == true);
+  CHECK(again["quote"] == quoted);
+}
+
 TEST_CASE("what an entry says, whole") {
   const RecordingShop shop;
   (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --served-by 'Sam T.' " + a_child);

@@ -269,5 +269,9 @@ lacestay_fault_in(test_shelf_enumerated dear_item_accepted runtime/quote/matchin
   "item.price > need.most" "item.price > need.most + 1")
 lacestay_fault_in(test_shelf_enumerated item_yet_to_be_made runtime/quote/matching.cc
   "*item.made <= today_ && " "")
+lacestay_fault_in(test_quote worth_to_others_counted runtime/quote/quote.cc
+  "if (!is_for_him(each.players)) continue;" "")
+lacestay_fault_in(test_quote put_off_for_others runtime/quote/quote.cc
+  " || !is_for_him(step.players)" "")
 lacestay_fault_in(test_shelf_enumerated deal_for_others_given runtime/quote/quote.cc
   "if (!is_for_him(deal.players)) return std::nullopt;" "")
