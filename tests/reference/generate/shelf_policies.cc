@@ -379,7 +379,7 @@ class SmallShelf {
   // ---- the till
 
   std::string for_some(const std::string& what) {
-    if (!draw_.chance(30)) return "";
+    if (!draw_.chance(75)) return "";
     count(what + " for some");
     return " for " + condition();
   }
