@@ -205,10 +205,20 @@ static std::optional<std::vector<DraftTest>> member_axis(Checker& checker, Colum
   for (std::size_t i = 0; i < seen.size(); ++i)
     if (!seen[i]) missing.push_back(scale.members[i]);
   if (!missing.empty()) {
-    diagnostics.add("charts-5", heads.empty() ? chart : heads.back()->span,
-                    fmt::format("The chart has no entry for {} {}.", name, listed(missing)),
-                    missing.size() == 1 ? "add one after this, or let it share one"
-                                        : "add an entry for each after this, or let them share one");
+    // Along a scale an entry goes between those of its neighbours.
+    const auto first = std::find(seen.begin(), seen.end(), nullptr);
+    const auto below =
+        std::find_if(std::make_reverse_iterator(first), seen.rend(), [](const auto* span) { return span; });
+    const auto above = std::find_if(first, seen.end(), [](const auto* span) { return span; });
+    const bool rises = scale.kind == Scale::Kind::grades;
+    auto& told = diagnostics.add("charts-5",
+                                 heads.empty()                   ? chart
+                                 : rises && below != seen.rend() ? **below
+                                                                 : heads.back()->span,
+                                 fmt::format("The chart has no entry for {} {}.", name, listed(missing)),
+                                 missing.size() == 1 ? "add one after this, or let it share one"
+                                                     : "add an entry for each after this, or let them share one");
+    if (rises && above != seen.end()) told.notes.push_back({"and before this one", **above});
     return std::nullopt;
   }
   return tests;

@@ -7,6 +7,7 @@
 
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <unordered_map>
 #include <utility>
@@ -108,6 +109,7 @@ class Checker {
   std::unordered_map<std::string, ColumnId> columns;  // details, asked and worked out
   std::unordered_map<std::string, std::uint32_t> pieces;
   std::multimap<std::string, TargetName> targets;  // pieces, and "piece_property" for every way to split
+  std::set<ColumnId> relied_on_otherwise;  // by a pack that relies on another kind, or grain, than the policy has
   std::unordered_map<std::string, RuleId> rule_names;
   std::vector<NamedGroup> groups;
 

@@ -345,6 +345,10 @@ std::optional<DraftTest> Checker::comparison(const grammar::Condition& condition
 }
 
 std::optional<DraftTest> Checker::test(const grammar::Condition& condition, bool pack) {
+  // What a pack compares with a detail of another kind than it relies on was told with that.
+  if (const auto known = columns.find(condition.subject.joined());
+      pack && known != columns.end() && relied_on_otherwise.count(known->second) != 0)
+    return std::nullopt;
   switch (condition.relation) {
     case Relation::is: return membership(condition);
     case Relation::from_to: return condition.first ? span_of_values(condition, pack) : span_of_grades(condition);

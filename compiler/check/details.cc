@@ -269,6 +269,7 @@ void Checker::check_reliance() {
     const bool whole = !relies.whole || known.worked_out ||
                        (scale.whole && same && ticks_per({unit, ""}) == policy.tables.asked[known.detail].grain);
     if (same && whole) return;
+    relied_on_otherwise.insert(*column);
     diagnostics
         .add("parts-5", item.head,
              fmt::format("This pack relies on {}{} {}, but the policy {} otherwise.", policy.name_of(*column),

@@ -262,6 +262,22 @@ class FormulaChecker {
       const auto does = at.kind == Expression::Kind::add        ? "adds"
                         : at.kind == Expression::Kind::subtract ? "subtracts"
                                                                 : "compares";
+      // A plain number that has a name: what it is of is for its owner to say.
+      if (at.kind == Expression::Kind::add && (a.dimension == number || b.dimension == number)) {
+        const auto& count = at.operands[a.dimension == number ? 0 : 1];
+        const auto& of = at.operands[a.dimension == number ? 1 : 0];
+        const auto& unit = (a.dimension == number ? b : a).shown.back();
+        const auto text = of.span.text();
+        if (count.kind == Expression::Kind::name && (unit.unit || !unit.currency.empty()) &&
+            (of.kind == Expression::Kind::name || of.kind == Expression::Kind::quantity))
+          refuse(at, "formula-1",
+                 fmt::format("{} is a plain number, and {} is {}: the two are not added.", count.span.text(), text,
+                             a.dimension == number ? second : first),
+                 fmt::format("write {0} + {0} * {1}, if {1} is a share taken on top of {0}; or {0} * {1}, if it is a "
+                             "share of {0}; or {0} + {1} * 1 {2}, if it counts {2}",
+                             text, count.span.text(),
+                             unit.unit ? std::string(grammar::spelling(*unit.unit)) : unit.currency));
+      }
       refuse(
           at, "formula-1", fmt::format("This {} {} and {}, which are not of one kind.", does, first, second),
           a.dimension == number || b.dimension == number
@@ -272,6 +288,10 @@ class FormulaChecker {
       if (!is_day(a) || !is_day(b))
         refuse(at, "formula-1", "Whole years are counted from one day to another.",
                "write it as in: whole years from birth_day to 31 December 2026");
+      const auto from = at.operands[0].span.text(), to = at.operands[1].span.text();
+      if (compare(b.size.bounds.highest, a.size.bounds.lowest) <= 0)
+        refuse(at, "formula-1", fmt::format("These whole years run backwards: {} is never after {}.", to, from),
+               fmt::format("turn the two round: whole years from {} to {}", to, from));
       return Dimension::age;
     }
     if (is_day(a) || is_day(b))

@@ -248,7 +248,10 @@ class FileReader {
     }
     if (code == "limits-1" && unread.byte > line.begin && text[unread.byte - 1] == '(')
       place = {&source_, unread.byte - 1, unread.byte};
+    auto twice = code == "reading-3" ? written_twice(line, unread.byte) : std::string();
+    if (!twice.empty()) hint = "write the rule twice, once for each of the two";
     auto& told = diagnostics_.add(unread.wanted.code, place, std::move(message), std::move(hint));
+    told.ready_text = std::move(twice);
     // Where the line continues the one before it, the comma that joined them may be the mistake.
     const auto end = line.begin + static_cast<std::uint32_t>(without_last_blanks(before).size());
     const bool on_a_new_line = text.substr(end, unread.byte - end).find_first_of("\r\n") != std::string_view::npos;
@@ -256,6 +259,34 @@ class FileReader {
       told.notes.push_back({"the comma that makes the line before go on", {&source_, end - 1, end}});
       if (told.hint.find("comma out") == std::string::npos) told.hint += "; or take that comma out";
     }
+  }
+
+  // The rule whose `for` line has an `or` between two conditions there, once for each of them; empty elsewhere.
+  [[nodiscard]] std::string written_twice(const Line& line, std::uint32_t at) const {
+    const auto text = source_.text();
+    const auto condition = text.substr(line.begin, line.end - line.begin);
+    const auto* rule = open_ ? std::get_if<Rule>(&file_.items.back().form) : nullptr;
+    const auto rest = text.substr(at, line.end - at);
+    if (!rule || condition.substr(0, 4) != "for " || rest.substr(0, 3) != "or ") return "";
+    // What stands before a comma, or behind one, is so of both.
+    const auto before = without_last_blanks(text.substr(line.begin, at - line.begin));
+    const auto comma = before.rfind(',');
+    const auto shared = comma == std::string_view::npos ? condition.substr(0, 4) : before.substr(0, comma + 2);
+    const auto behind = rest.find(',');
+    const auto more = behind == std::string_view::npos ? std::string_view() : rest.substr(behind);
+    const auto first = std::string(before) + std::string(more);
+    const auto second = std::string(shared) + std::string(rest.substr(3));
+    const auto begin = file_.items.back().head.begin;
+    auto end = text.find('\n', line.end);
+    while (end != std::string_view::npos && end + 1 < text.size() && text[end + 1] == ' ')
+      end = text.find('\n', end + 1);
+    const auto whole = text.substr(begin, std::min(end, text.size()) - begin);
+    const auto with = [&](const std::string& name, const std::string& when) {
+      auto made = std::string(whole);
+      made.replace(line.begin - begin, condition.size(), when);
+      return made.replace(rule->name.span.begin - begin, rule->name.span.end - rule->name.span.begin, name) + "\n";
+    };
+    return with(rule->name.text, first) + with(rule->name.text + "_too", second);
   }
 
   void opens_item(const Line& line) {

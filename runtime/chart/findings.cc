@@ -117,6 +117,14 @@ class Telling {
               accepts ? fmt::format("Two lines say what is accepted for {} {}.", name(finding.table), whom)
                       : fmt::format("Two lines say what a step of {} is worth {}.", name(finding.table), whom),
               "hold the two apart, each with for at its end");
+        const auto of = shop_lines_of(finding);
+        const auto is_for = [&](const std::optional<compiler::TableId>& line) {
+          std::string whom;
+          for (const auto& box : compiler::players_of(policy_.tables, line))
+            whom += (whom.empty() ? "" : " or ") + as_conditions(policy_, policy_.tables, box);
+          return whom.empty() ? std::string("everybody") : whom;
+        };
+        diagnostic.hint += fmt::format(" (this one is for {}, the other for {})", is_for(of[1]), is_for(of[0]));
         diagnostic.where = *second;
         diagnostic.notes.push_back({"the other line", *first});
         break;
@@ -316,7 +324,24 @@ class Telling {
   }
   void both_places(const Finding& finding, Problem& diagnostic) const {
     diagnostic.where = entry_span(finding, 0);
+    note_whom(policy_.rules[finding.rules[0]], diagnostic);
     diagnostic.notes.push_back({fmt::format("'{}' stands here", rule(finding, 1)), entry_span(finding, 1)});
+    note_whom(policy_.rules[finding.rules[1]], diagnostic);
+  }
+  // Quotes the line that says whom a rule is for, since that is what is wrong as often as not.
+  static void note_whom(const compiler::RuleText& rule, Problem& diagnostic) {
+    const auto* source = rule.span.source;
+    const auto text = source->text();
+    auto end = text.find('\n', rule.span.end);
+    while (end != std::string_view::npos && end + 1 < text.size() && text[end + 1] == ' ') {
+      const auto first = text.find_first_not_of(' ', end + 1);
+      end = text.find('\n', first);
+      const auto line = text.substr(first, std::min(end, text.size()) - first);
+      if (line.substr(0, 4) != "for ") continue;
+      const auto begin = static_cast<std::uint32_t>(first);
+      diagnostic.notes.push_back({fmt::format("whom '{}' is for", rule.name),
+                                  {source, begin, begin + static_cast<std::uint32_t>(line.size())}});
+    }
   }
 
   std::string for_whom(const compiler::Box& region, bool of_gap = false) const {
@@ -453,11 +478,26 @@ class Telling {
     });
   }
 
+  // What decides for the players of a claim that does not hold, and how the details were worked out that it speaks of.
   void note_deciding(const Finding& finding, Problem& diagnostic) const {
-    for (const auto& part : explain(engine_, player_of(finding.players.back()), finding.table).parts) {
-      if (part.role != compiler::Role::Kind::decides && part.role != compiler::Role::Kind::lifts) continue;
-      diagnostic.notes.push_back(
-          {fmt::format("decided there by '{}' ({}, line {})", part.rule, part.file, part.line), {}});
+    std::set<std::uint32_t> rows;
+    for (const auto& readings : finding.players)
+      for (const auto& part : explain(engine_, player_of(readings), finding.table).parts) {
+        if (part.role != compiler::Role::Kind::decides && part.role != compiler::Role::Kind::lifts) continue;
+        if (!rows.insert(part.row).second) continue;
+        const auto& row = table(finding.table).rows[part.row];
+        const auto& of = policy_.rules[row.rule];
+        diagnostic.notes.push_back({fmt::format("'{}' says {} there", part.rule, part.says),
+                                    row.entry < of.entries.size() ? of.entries[row.entry] : of.span});
+      }
+    const auto player = player_of(finding.players.back());
+    const Explanation explanation(engine_, player);
+    for (const auto& cell : policy_.sures[finding.sure].when) {
+      const auto& column = policy_.tables.columns[cell.column];
+      if (!column.worked_out) continue;
+      diagnostic.notes.push_back({fmt::format("{} is {} there", policy_.name_of(cell.column),
+                                              explanation.looked_at(cell.column, nullptr).value),
+                                  policy_.worked_out[column.detail].span});
     }
   }
 
@@ -484,12 +524,41 @@ class Telling {
                                              sides[0].rule, sides[1].rule)
                                : ", or",
                     agree ? "say the same here" : "leave it to the fitter");
+    if (sides.size() < 2) diagnostic.hint += brought_in(finding, region, diagnostic);
     const auto turned = ends_turned_round(finding, diagnostic);
     if (!turned.empty()) diagnostic.hint = turned + "; else " + diagnostic.hint;
     diagnostic.ready_text =
         rule_for(region, property,
                  agree ? fmt::format("set {} to {}", property, answer_to_set(finding.table, sides[0].outcome))
                        : "refer " + property);
+  }
+  // Where a gap is all of some members of a choice or a scale, as often as not the piece is not meant for them: what
+  // brings it in there is quoted, and how to say so.
+  std::string brought_in(const Finding& finding, const compiler::Box& region, Problem& diagnostic) const {
+    const bool of_members = !region.empty() && std::all_of(region.begin(), region.end(), [&](const auto& cell) {
+      return policy_.scale_of(cell.column).has_members();
+    });
+    if (!of_members) return "";
+    const auto& piece = policy_.pieces[piece_of(finding)];
+    const auto id = static_cast<compiler::TableId>(policy_.tables.piece_table(piece_of(finding)));
+    auto others = region;
+    for (auto& cell : others) {
+      compiler::Places rest;
+      for (std::uint32_t place = 0; place < proof_.tables.columns[cell.column].places; ++place)
+        if (!compiler::contains(cell.places, place)) compiler::append(rest, {place, place});
+      cell.places = std::move(rest);
+    }
+    const auto whom = others.size() == 1 ? as_conditions(policy_, proof_.tables, others) : std::string("…");
+    auto narrow = fmt::format("say in its line for whom it is there: piece {} for {}", piece.name, whom);
+    diagnostic.notes.push_back({fmt::format("{} is in the kit there", piece.name), piece.span});
+    for (const auto& part : explain(engine_, player_of(finding.players.front()), id).parts) {
+      if (part.role != compiler::Role::Kind::decides || table(id).rows.empty()) continue;
+      const auto& rule = policy_.rules[table(id).rows[part.row].rule];
+      if (rule.kind == compiler::RuleText::Kind::declaration) continue;
+      narrow = fmt::format("hold '{}' to the others with for", rule.name);
+      diagnostic.notes.back() = {fmt::format("'{}' brings {} in there", rule.name, piece.name), rule.span};
+    }
+    return fmt::format("; or, if these players need no {}, {}", piece.name, narrow);
   }
   // Notes which bands that are sized for the player have no step between their ends; what to write where the ends of
   // one are the wrong way round.
@@ -560,6 +629,7 @@ class Telling {
   void mend_move(const Finding& finding, Problem& diagnostic) {
     const auto [base, by] = moved(finding);
     diagnostic.where = policy_.rules[by.front()->rule].span;
+    note_whom(policy_.rules[by.front()->rule], diagnostic);
     const auto& from = policy_.rules[base->rule];
     diagnostic.notes.push_back(
         {fmt::format("'{}' gives the answer that is moved", from.name), from.entries[base->entry]});
@@ -616,8 +686,8 @@ class Telling {
     bool ends_there = false;  // its row ends where the gap begins
   };
   // What is answered just below a gap's region and just above it, in the detail it is narrowest in, since there an edge
-  // or a line was missed: a measure before grades and choices, and never a worked-out detail. Only where all players on
-  // that side get the one answer.
+  // or a line was missed: a measure before grades and choices, and a worked-out detail only where it stands alone. Only
+  // where all players on that side get the one answer.
   std::vector<Side> sides_of(const Finding& finding, const compiler::Box& region) const {
     const compiler::Cell* narrowest = nullptr;
     std::pair<bool, double> least;
@@ -629,7 +699,7 @@ class Telling {
       if (!narrowest || share < least) narrowest = &cell, least = share;
     }
     std::vector<Side> sides;
-    if (!narrowest) return sides;
+    if (!narrowest) return sides_worked_out(finding, region);
     const auto column = narrowest->column;
     const auto look_at = [&](std::uint32_t place, std::int64_t value) {
       auto beside = region;
@@ -660,6 +730,35 @@ class Telling {
     if (first > 0) look_at(first - 1, compiler::values_in(proof_.tables, detail, {first - 1, first - 1}).high);
     if (last + 1 < proof_.tables.columns[column].places)
       look_at(last + 1, compiler::values_in(proof_.tables, detail, {last + 1, last + 1}).low);
+    return sides;
+  }
+  // The same of a gap in worked-out details alone: the rows that end where it begins, and begin where it ends.
+  std::vector<Side> sides_worked_out(const Finding& finding, const compiler::Box& region) const {
+    std::vector<Side> below, above;
+    for (const auto& gap : region) {
+      const compiler::Places all = {{0, proof_.tables.columns[gap.column].places - 1}};
+      if (gap.places == all) continue;
+      for (const auto& row : proof_.tables.tables[finding.table].rows) {
+        const auto* held = compiler::places_in(row.box, gap.column);
+        if (!held || !compiler::gives_answer(row.effect)) continue;
+        const bool ends = std::any_of(held->begin(), held->end(),
+                                      [&](const auto& range) { return range.last + 1 == gap.places.front().first; });
+        const bool begins = std::any_of(held->begin(), held->end(),
+                                        [&](const auto& range) { return range.first == gap.places.back().last + 1; });
+        if (!ends && !begins) continue;
+        const auto& text = policy_.rules[row.rule];
+        auto& sides = ends ? below : above;
+        sides.push_back({shown_.name_of(gap.column) + " " + shown_.write_places(gap.column, *held),
+                         {Standing::answered, row.low, row.high},
+                         text.name,
+                         text.kind == compiler::RuleText::Kind::chart ? text.entries[row.entry] : text.span,
+                         true});
+      }
+    }
+    // Where several end there, none of them is the one that was meant to go on.
+    std::vector<Side> sides;
+    for (auto* each : {&below, &above})
+      if (each->size() == 1) sides.push_back(std::move(each->front()));
     return sides;
   }
   // Whether the same rows apply to all players in a box. Conservative: it may say no where they do.
