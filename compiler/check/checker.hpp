@@ -198,6 +198,7 @@ class Checker {
   [[nodiscard]] std::optional<std::int64_t> whole_steps_of(ColumnId column) const;          // spans.cc
   std::optional<DraftTest> comparison(const grammar::Condition& condition, bool pack);
   [[nodiscard]] std::vector<std::string> column_names() const;
+  [[nodiscard]] std::string target_begins(const std::string& name) const;
   [[nodiscard]] std::string asked_and_unread() const;
   std::optional<TargetName> target_named(const grammar::Phrase& phrase, bool property_due);
   void unknown_property(const PieceText& piece, const std::string& name, const grammar::Span& span);

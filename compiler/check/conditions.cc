@@ -16,6 +16,18 @@ std::vector<std::string> Checker::column_names() const {
   return names;
 }
 
+// The piece, or the property of a piece, that a name begins with; empty where it begins with none.
+std::string Checker::target_begins(const std::string& name) const {
+  std::string longest;
+  for (const auto& [target, known] : targets)
+    if (name == target || (name.rfind(target + "_", 0) == 0 && target.size() > longest.size())) longest = target;
+  if (longest.empty()) return "";
+  const auto found = targets.find(longest)->second;
+  if (found.index == told_target) return "";
+  const auto& piece = policy.pieces[found.piece ? found.index : policy.properties[found.index].piece].name;
+  return found.piece ? piece : piece + " " + policy.properties[found.index].name;
+}
+
 std::optional<ColumnId> Checker::column_named(const grammar::Phrase& phrase) {
   const auto name = phrase.joined();
   if (const auto found = columns.find(name); found != columns.end())
@@ -29,6 +41,14 @@ std::optional<ColumnId> Checker::column_named(const grammar::Phrase& phrase) {
   const auto known = column_names();
   const auto ask_it = fmt::format("ask it, on a line that begins: ask {}", name);
   const auto meant = write_what_was_meant(*this, name, known, ask_it);
+  const auto of_kit = target_begins(name);
+  if (meant.empty() && !of_kit.empty()) {
+    diagnostics.add("names-1", phrase.span,
+                    fmt::format("{} is of the kit, and a condition looks at the player: at details alone.", of_kit),
+                    "work out by itself what decides it, in a chart of that name, and let both follow it; or repeat "
+                    "the conditions that decide it");
+    return std::nullopt;
+  }
   diagnostics.add("names-1", phrase.span,
                   fmt::format("The policy asks nothing called '{}', nor works it out.", phrase.as_written()),
                   !meant.empty()  ? meant

@@ -319,6 +319,10 @@ void Prover::find_idle_details() {
       for (const auto& asked : line.requirements)
         if (asked.kind == Requirement::Kind::covers)
           policy_.tables.each_asked_under(asked.column, [&](std::uint16_t detail) { used[detail] = true; });
+  // A detail whose members a chart gives lends them to it, whatever else turns on it.
+  for (const auto& given : policy_.worked_out)
+    for (std::size_t detail = 0; detail < used.size() && given.scale.has_members(); ++detail)
+      used[detail] = used[detail] || policy_.details[detail].scale.members == given.scale.members;
   now_ = 0;
   for (std::uint16_t detail = 0; detail < used.size(); ++detail) {
     if (used[detail]) continue;

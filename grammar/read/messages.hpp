@@ -312,7 +312,8 @@ inline constexpr const char* runs_from_above =
     "write where the entry ends, as in: under 60 kg; it begins where the one before it ends, and the last one is the "
     "rest";
 inline constexpr const char* in_words = "write it in words, as in: age under 18, weight at least 60 kg, skill new";
-inline constexpr const char* only_work_out = "Only work out calculates, and there what is rounded stands in brackets.";
+inline constexpr const char* only_work_out =
+    "What is worked out stands in a line that begins with work out, and there what is rounded stands in brackets.";
 inline constexpr const char* round_in_brackets =
     "write it as in: (height rounded up to 1 cm) + 1 cm; a remark goes behind #";
 inline constexpr const char* no_text = "A text in quotes has no place here.";
