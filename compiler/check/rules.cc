@@ -41,6 +41,10 @@ RuleId Checker::new_rule(const grammar::Word& name, RuleText::Kind kind, const g
   text.source = clauses.source ? clauses.source->text : "";
   text.safety = clauses.safety.has_value();
   text.span = head;
+  if (!clauses.when.empty()) {
+    text.whom = clauses.when.front().span;
+    text.whom->end = clauses.when.back().span.end;
+  }
   const auto key = from.pack ? from.pack_name + "_" + name.text : name.text;
   if (const auto [known, fresh] = rule_names.emplace(key, id); !fresh)
     diagnostics

@@ -106,6 +106,7 @@ struct RuleText {
   // each to the last step, which give the answer; and those down of the second, which keep it within them.
   std::optional<ColumnId> sized_from, sized_to;
   grammar::Span span;                  // its first line
+  std::optional<grammar::Span> whom;   // its conditions; absent where it has none, or was sealed before form 3
   std::vector<grammar::Span> entries;  // by Row::entry: the row of a chart, the action of a rule
 
   [[nodiscard]] std::string name_as_written() const;  // by the policy itself: a pack's rule is pack_name

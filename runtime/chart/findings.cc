@@ -328,20 +328,9 @@ class Telling {
     diagnostic.notes.push_back({fmt::format("'{}' stands here", rule(finding, 1)), entry_span(finding, 1)});
     note_whom(policy_.rules[finding.rules[1]], diagnostic);
   }
-  // Quotes the line that says whom a rule is for, since that is what is wrong as often as not.
+  // Quotes whom a rule is for, since that is what is wrong as often as not.
   static void note_whom(const compiler::RuleText& rule, Problem& diagnostic) {
-    const auto* source = rule.span.source;
-    const auto text = source->text();
-    auto end = text.find('\n', rule.span.end);
-    while (end != std::string_view::npos && end + 1 < text.size() && text[end + 1] == ' ') {
-      const auto first = text.find_first_not_of(' ', end + 1);
-      end = text.find('\n', first);
-      const auto line = text.substr(first, std::min(end, text.size()) - first);
-      if (line.substr(0, 4) != "for ") continue;
-      const auto begin = static_cast<std::uint32_t>(first);
-      diagnostic.notes.push_back({fmt::format("whom '{}' is for", rule.name),
-                                  {source, begin, begin + static_cast<std::uint32_t>(line.size())}});
-    }
+    if (rule.whom) diagnostic.notes.push_back({fmt::format("whom '{}' is for", rule.name), *rule.whom});
   }
 
   std::string for_whom(const compiler::Box& region, bool of_gap = false) const {

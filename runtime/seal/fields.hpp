@@ -174,7 +174,8 @@ inline constexpr auto fields_of<compiler::RuleText> = std::tuple{field("because"
                                                                  field("sized_from", &compiler::RuleText::sized_from),
                                                                  field("sized_to", &compiler::RuleText::sized_to, 3),
                                                                  field("source", &compiler::RuleText::source),
-                                                                 field("span", &compiler::RuleText::span)};
+                                                                 field("span", &compiler::RuleText::span),
+                                                                 field("whom", &compiler::RuleText::whom, 3)};
 template <>
 inline constexpr auto words_of<compiler::Sure::Kind> =
     std::array{"needed", "left_out", "at_least", "at_most", "within", "never_falls", "never_rises", "one_of"};
