@@ -249,7 +249,8 @@ class FileReader {
     if (code == "limits-1" && unread.byte > line.begin && text[unread.byte - 1] == '(')
       place = {&source_, unread.byte - 1, unread.byte};
     auto twice = code == "reading-3" ? written_twice(line, unread.byte) : std::string();
-    if (!twice.empty()) hint = "write the rule twice, once for each of the two";
+    if (!twice.empty())
+      hint = "put a comma in place of or, if both must be so; or, if one of them is enough, write the rule twice";
     auto& told = diagnostics_.add(unread.wanted.code, place, std::move(message), std::move(hint));
     told.ready_text = std::move(twice);
     // Where the line continues the one before it, the comma that joined them may be the mistake.

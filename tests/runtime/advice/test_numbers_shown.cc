@@ -246,7 +246,8 @@ class Written {
     };
     return std::any_of(edges_.begin(), edges_.end(), [&](const auto& known) {
       try {
-        const auto one = is_number(detail) ? std::max(read.within, grain_of(detail)) : Rational(1);
+        // The edge is as far off as it was rounded, and what crosses lies just below it.
+        const auto one = is_number(detail) ? read.within + grain_of(detail) : Rational(1);
         const auto [low, high] = std::minmax({at(known.first, read.at - one), at(known.first, read.at + one)});
         return std::any_of(known.second.begin(), known.second.end(), [&, low = low, high = high](const auto& edge) {
           return low <= edge.first && edge.first <= high;
