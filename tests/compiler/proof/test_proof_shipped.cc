@@ -172,7 +172,9 @@ TEST_CASE("an edge moved breaks what the owner makes sure of") {
   northgate.fitting, line 114, character 1
       make sure stick flex is within 60 to 100 flex for weight at least 50 kg
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-  decided there by 'flex_chart' (northgate/flex.fitting, line 18)
+  'flex_chart' says 40 to 50 flex there: northgate/flex.fitting, line 18, character 19
+      under 55 kg:  40 to  50 flex
+                    ^^^^^^^^^^^^^^
   Try: if the line is right, mend the rule that decides there; if what this player gets is right, hold the line to others with for.
 )"});
 }
@@ -189,7 +191,9 @@ TEST_CASE("a row dropped") {
   northgate.fitting, line 113, character 1
       make sure stick flex is at most 55 flex for weight under 50 kg
       ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
-  decided there by 'flex_chart' (northgate/flex.fitting, line 18)
+  'flex_chart' says 60 to 75 flex there: northgate/flex.fitting, line 18, character 19
+      under 75 kg:  60 to  75 flex
+                    ^^^^^^^^^^^^^^
   Try: if the line is right, mend the rule that decides there; if what this player gets is right, hold the line to others with for.
 )"});
 }
@@ -236,6 +240,9 @@ TEST_CASE("an outranks removed") {
   'young_boot_sum' stands here: northgate/skater.fitting, line 148, character 18
       new:         100 to 150 GBP,    100 to 150 GBP
                    ^^^^^^^^^^^^^^
+  whom 'young_boot_sum' is for: northgate/skater.fitting, line 152, character 7
+      for age under 16, weight under 60 kg
+          ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
   Try: hold the two apart with for: 'boot_sum' is for skill new, weight under 40 kg, 'young_boot_sum' for age under 16 years, skill new, weight under 40 kg; or write under 'boot_sum': outranks young_boot_sum, which gives 200 to 250 GBP there; or write under 'young_boot_sum': outranks boot_sum, which gives 100 to 150 GBP there.
 )"});
 }

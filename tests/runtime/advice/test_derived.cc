@@ -96,4 +96,27 @@ TEST_CASE("each face tells the reason of a detail that was worked out, once an a
   CHECK(derived[1]["looked_at"][0]["edge"] == "1 year under the edge of 13 years");
 }
 
+// Lengths are kept in millionths of a millimetre: a third of 301 mm lies between two of them.
+TEST_CASE("a value between two ticks lies past an edge at the lower one") {
+  const auto engine = tests::small_shop(R"(
+ask shin  100 to 102 mm, whole
+ask thigh 200 to 202 mm, whole
+work out third = (shin + thigh) / 3
+piece pads always
+  tier grades light, heavy
+rule usual_pads
+  set pads tier to light
+  for third at most 100.333333 mm
+rule heavy_pads
+  set pads tier to heavy
+  for third over 100.333333 mm
+)");
+  const auto tier = [&](const char* details) {
+    const auto advice = runtime::advise(*engine, tests::player_of(engine->policy(), details), 0);
+    return advice.pieces.front().properties.front().answer.parts.front().says;
+  };
+  CHECK(tier("shin=100 mm, thigh=200 mm") == "light");
+  CHECK(tier("shin=100 mm, thigh=201 mm") == "heavy");
+}
+
 }  // namespace

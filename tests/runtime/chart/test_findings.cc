@@ -56,6 +56,22 @@ TEST_CASE("what is suggested for a gap") {
   }
 }
 
+TEST_CASE("a claim holds of items by what binds them alone") {
+  const std::string cap = "rule no_more\n  cap pads tier at medium\n";
+  for (const auto& accepts : {"tier at least advised", "condition new"}) {
+    INFO(accepts);
+    const auto with = [&](const std::string& more) {
+      auto text = std::string("policy \"Corner shop\"\nedition 1, in force from 1 September 2026\n") +
+                  "ask age 4 to 90 years, whole\npiece pads always\n  tier grades light, medium, heavy\n" +
+                  "rule usual_pads\n  set pads tier to medium\n" + "accept pads with " + accepts + "\n" +
+                  "make sure pads tier is at most medium\n";
+      return Proved(compiled(text + more)).proof.refused();
+    };
+    CHECK(with(cap));
+    CHECK_FALSE(with(cap + "  safety\n"));
+  }
+}
+
 TEST_CASE("a band whose two ends leave no step between them is told with both") {
   const std::string shop = R"(policy "Corner shop"
 edition 1, in force from 1 September 2026

@@ -68,7 +68,7 @@ lacestay_fault(keep_widens compiler/law/law.cc "std::max(outcome.low, keep.low)"
 lacestay_fault(omit_never_wins compiler/law/law.cc "settle(omits, Standing::left_out)" "settle(omits, Standing::suggested)")
 lacestay_fault(open_for_closed compiler/check/conditions.cc "floor_divide(value, grain)) + 1) * grain" "floor_divide(value, grain))) * grain")
 lacestay_fault(edge_taken_in compiler/check/lower.cc "std::upper_bound(begin" "std::lower_bound(begin")
-lacestay_fault(between_ticks_lost runtime/engine/engine.cc "!= ticks.numerator ? 1 : 0" "!= ticks.numerator ? 0 : 0")
+lacestay_fault_in(test_derived between_ticks_lost runtime/engine/engine.cc "!= ticks.numerator ? 1 : 0" "!= ticks.numerator ? 0 : 0")
 lacestay_fault(last_edge_lost runtime/engine/builder.cc "= begins[cell.column][range.last + 1] = true" "= true")
 lacestay_fault(halves_go_down compiler/values/formula.cc "floor_divide(2 * above + below, 2 * below)" "floor_divide(2 * above + below - 1, 2 * below)")
 lacestay_fault(ounce_wrong compiler/values/quantity.cc "pound / 16" "pound / 20")
@@ -152,7 +152,7 @@ lacestay_fault_in(test_items_enumerated date_of_protection_not_looked_at compile
   "!(in_date || protection)" "!in_date")
 
 # Of what is proved of the shelf: for all players at once, against what one player may be handed.
-lacestay_fault_in(test_proof_enumerated binding_cap_lets_items_pass compiler/law/regions.cc
+lacestay_fault_in(test_findings binding_cap_lets_items_pass compiler/law/regions.cc
   "{Effect::floor, Effect::cap, Effect::keep})\n    all = " "{Effect::floor, Effect::keep})\n    all = ")
 lacestay_fault_in(test_proof_enumerated stage_serves_past_the_range compiler/shelf/stages.cc
   "if (asked.moved < 0) all = ends.from(-asked.moved, false);" "")
