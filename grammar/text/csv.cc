@@ -37,10 +37,14 @@ struct file : seq<mark, until<eof, row_line<Separator>>> {};
 struct Reading {
   const Source& source;
   Diagnostics& problems;
-  CsvTable table;
   std::vector<CsvCell> cells;
-  bool spoilt = false;        // this row can't be read and is left out
-  bool heading_lost = false;  // the heading can't be read, so no row can be
+  bool spoilt = false;  // the row that is being read can't be
+
+  struct Row {
+    std::vector<CsvCell> cells;
+    bool spoilt = false;
+  };
+  std::vector<Row> rows;  // but for those that hold nothing
 
   template <typename Input>
   Span span(const Input& in) const {
@@ -50,39 +54,9 @@ struct Reading {
 
   void end_row() {
     const bool empty = std::all_of(cells.begin(), cells.end(), [](const auto& cell) { return cell.text.empty(); });
-    if (spoilt && table.heading.empty())
-      heading_lost = true;
-    else if (spoilt)
-      ++table.set_aside;
-    else if (!empty && !heading_lost)
-      table.heading.empty() ? begin_table() : add_row();
+    if (spoilt || !empty) rows.push_back({std::move(cells), spoilt});
     cells.clear();
     spoilt = false;
-  }
-
-  void begin_table() {
-    for (std::size_t i = 0; i < cells.size(); ++i)
-      for (std::size_t k = 0; k < i; ++k)
-        if (!cells[i].text.empty() && cells[i].text == cells[k].text)
-          problems
-              .add("csv-4", cells[i].span, fmt::format("Two columns are called '{}'.", cells[i].text),
-                   "give each column a name of its own")
-              .notes.push_back({"the first one", cells[k].span});
-    table.heading = std::move(cells);
-  }
-
-  void add_row() {
-    // Spreadsheets pad short rows, and some leave extra separators at the end.
-    while (cells.size() > table.heading.size() && cells.back().text.empty()) cells.pop_back();
-    if (cells.size() == table.heading.size()) {
-      table.rows.push_back({std::move(cells)});
-      return;
-    }
-    ++table.set_aside;
-    problems.add("csv-3", join(cells.front().span, cells.back().span),
-                 fmt::format("This row has {} cells, but the heading has {}.", cells.size(), table.heading.size()),
-                 "give it a cell for each column, an empty one where there is nothing; put a cell that holds the "
-                 "separator in quotes");
   }
 };
 
@@ -149,24 +123,92 @@ struct Action<rules::row<Separator>> {
 };
 
 template <char Separator>
-void read(const Source& source, Reading& reading) {
+void read(Reading& reading) {
+  const auto& source = reading.source;
   pegtl::memory_input<pegtl::tracking_mode::lazy> input(source.text().data(), source.text().size(), source.name());
   pegtl::parse<rules::file<Separator>, Action>(input, reading);
+}
+
+constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
+
+char separator_of(const Source& source) {
+  const auto heading = source.text().substr(0, source.text().find_first_of("\r\n"));
+  const auto holds = [&](char c) { return heading.find(c) != heading.npos; };
+  return holds(',') ? ',' : holds(';') ? ';' : holds('\t') ? '\t' : ',';
+}
+
+std::vector<Reading::Row> rows_of(const Source& source, Diagnostics& problems) {
+  Reading reading{source, problems, {}, false, {}};
+  switch (separator_of(source)) {
+    case ';': read<';'>(reading); break;
+    case '\t': read<'\t'>(reading); break;
+    default: read<','>(reading);
+  }
+  return std::move(reading.rows);
+}
+
+void hold_apart(const std::vector<CsvCell>& heading, Diagnostics& problems) {
+  for (std::size_t i = 0; i < heading.size(); ++i)
+    for (std::size_t k = 0; k < i; ++k)
+      if (!heading[i].text.empty() && heading[i].text == heading[k].text)
+        problems
+            .add("csv-4", heading[i].span, fmt::format("Two columns are called '{}'.", heading[i].text),
+                 "give each column a name of its own")
+            .notes.push_back({"the first one", heading[k].span});
 }
 
 }  // namespace
 
 CsvTable read_csv(const Source& source, Diagnostics& problems) {
-  Reading reading{source, problems, {}, {}, false, false};
-  const auto heading = source.text().substr(0, source.text().find_first_of("\r\n"));
-  const auto holds = [&](char c) { return heading.find(c) != heading.npos; };
-  if (!holds(',') && holds(';'))
-    read<';'>(source, reading);
-  else if (!holds(',') && holds('\t'))
-    read<'\t'>(source, reading);
-  else
-    read<','>(source, reading);
-  return std::move(reading.table);
+  auto rows = rows_of(source, problems);
+  CsvTable table;
+  if (rows.empty() || rows.front().spoilt) return table;
+  table.heading = std::move(rows.front().cells);
+  hold_apart(table.heading, problems);
+  for (std::size_t i = 1; i < rows.size(); ++i) {
+    auto& cells = rows[i].cells;
+    if (!rows[i].spoilt) {
+      // Spreadsheets pad short rows, and some leave extra separators at the end.
+      while (cells.size() > table.heading.size() && cells.back().text.empty()) cells.pop_back();
+      if (cells.size() == table.heading.size()) {
+        table.rows.push_back({std::move(cells)});
+        continue;
+      }
+      problems.add("csv-3", join(cells.front().span, cells.back().span),
+                   fmt::format("This row has {} cells, but the heading has {}.", cells.size(), table.heading.size()),
+                   "give it a cell for each column, an empty one where there is nothing; put a cell that holds the "
+                   "separator in quotes");
+    }
+    ++table.set_aside;
+  }
+  return table;
+}
+
+std::vector<CsvRow> read_csv_rows(const Source& source, Diagnostics& problems) {
+  std::vector<CsvRow> all;
+  for (auto& row : rows_of(source, problems))
+    if (!row.spoilt) all.push_back({std::move(row.cells)});
+  return all;
+}
+
+std::string column_letters(const Span& span) {
+  const auto& source = *span.source;
+  const auto separator = separator_of(source);
+  std::size_t column = 1;
+  auto at = source.line_start(source.place(span.begin).line);
+  if (at == 0 && source.text().starts_with(byte_order_mark)) at = byte_order_mark.size();
+  bool begins = true, in_quotes = false, quoted = false;  // a cell; one that begins with a quote; a quote is open
+  for (; at < span.begin; ++at) {
+    const char c = source.text()[at];
+    if (begins) in_quotes = c == '"';
+    if (c == '"' && in_quotes) quoted = !quoted;  // a doubled one closes and opens it again
+    begins = c == separator && !quoted;
+    if (begins) ++column;
+  }
+  std::string letters;
+  for (; column > 0; column = (column - 1) / 26)
+    letters.insert(letters.begin(), static_cast<char>('A' + (column - 1) % 26));
+  return letters;
 }
 
 }  // namespace lacestay::grammar

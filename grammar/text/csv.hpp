@@ -19,7 +19,7 @@ struct CsvCell {
 };
 
 struct CsvRow {
-  std::vector<CsvCell> cells;  // as many as the heading has
+  std::vector<CsvCell> cells;  // as many as the heading has, where there is one
 
   [[nodiscard]] std::uint32_t line() const { return cells.front().span.source->place(cells.front().span.begin).line; }
 };
@@ -33,5 +33,12 @@ struct CsvTable {
 // Adds csv-1 to csv-4 to `problems`. The spans of the table point into `source`, which must outlive it. Linear in the
 // text.
 [[nodiscard]] CsvTable read_csv(const Source& source, Diagnostics& problems);
+
+// The same of a table without a heading: its rows, each with as many cells as it has. Adds csv-1 and csv-2.
+[[nodiscard]] std::vector<CsvRow> read_csv_rows(const Source& source, Diagnostics& problems);
+
+// The column a span begins in, as spreadsheets name it: "A", "AB". No cell before it in the file may hold a line end.
+// Linear in the line, and in the file's first, which shows what parts the cells.
+[[nodiscard]] std::string column_letters(const Span& span);
 
 }  // namespace lacestay::grammar

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "grammar/text/csv.hpp"
+
 namespace lacestay {
 
 using grammar::Span;
@@ -58,11 +60,16 @@ std::string quote(const Span& span) {
 }
 
 std::string place_of(const Span& span) {
-  const auto place = span.source->place(span.begin);
-  return fmt::format("{}, line {}, character {}", span.source->name(), place.line, place.column);
+  const auto within = span.source->is_sheet() ? "column " + grammar::column_letters(span)
+                                              : fmt::format("character {}", span.source->place(span.begin).column);
+  return fmt::format("{}, {}, {}", span.source->name(), line_text(span), within);
 }
 
 }  // namespace
+
+std::string line_text(const Span& span) {
+  return fmt::format("{} {}", span.source->is_sheet() ? "row" : "line", span.source->place(span.begin).line);
+}
 
 std::string render(const Problem& problem) {
   std::string out = fmt::format("{}{}{}\n", problem.code, problem.code.empty() ? "" : ": ", problem.message);

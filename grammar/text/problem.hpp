@@ -30,6 +30,9 @@ struct Problem {
   std::string ready_text = {};   // what the hint calls "this rule": whole lines as the file may hold them; may be empty
 };
 
+// The line a span begins in, in a word and a number: "line 12"; of a spreadsheet "row 12".
+[[nodiscard]] std::string line_text(const grammar::Span& span);
+
 // The text for the terminal, with the marked line and all that is above; ends with a line end. Lines of the file longer
 // than 120 characters are cut around the marked place.
 [[nodiscard]] std::string render(const Problem& problem);

@@ -8,7 +8,8 @@ std::string_view Span::text() const { return source ? source->text().substr(begi
 
 Span join(const Span& first, const Span& last) { return {first.source, first.begin, last.end}; }
 
-Source::Source(std::string name, std::string text) : name_(std::move(name)), text_(std::move(text)) {
+Source::Source(std::string name, std::string text, Shape shape)
+    : name_(std::move(name)), text_(std::move(text)), shape_(shape) {
   line_starts_.push_back(0);
   for (std::size_t i = 0; i < text_.size(); ++i) {
     const bool lone_return = text_[i] == '\r' && (i + 1 == text_.size() || text_[i + 1] != '\n');

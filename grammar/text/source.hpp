@@ -30,13 +30,18 @@ struct Span {
 
 class Source {
  public:
+  // What a person who has the file open sees: lines of text, or a spreadsheet's rows and columns (csv.hpp), where each
+  // line is a row.
+  enum class Shape : std::uint8_t { lines, sheet };
+
   // `name` is what messages call the file. `text` should have passed `refuse_text` (plain_text.hpp).
-  Source(std::string name, std::string text);
+  Source(std::string name, std::string text, Shape shape = Shape::lines);
   Source(const Source&) = delete;  // spans hold its address
   Source& operator=(const Source&) = delete;
 
   [[nodiscard]] const std::string& name() const { return name_; }
   [[nodiscard]] std::string_view text() const { return text_; }
+  [[nodiscard]] bool is_sheet() const { return shape_ == Shape::sheet; }
 
   struct Place {
     std::uint32_t line = 1;    // from 1
@@ -51,6 +56,7 @@ class Source {
  private:
   std::string name_;
   std::string text_;
+  Shape shape_;
   std::vector<std::uint32_t> line_starts_;
 };
 

@@ -80,4 +80,47 @@ TEST_CASE("what can't be read costs its row, and is told") {
         "  Try: give each column a name of its own.\n");
 }
 
+TEST_CASE("without a heading each row has the cells it has") {
+  const Source source("grid.csv", ",,\n a ;x,b\n\n,c,\n");
+  Diagnostics problems;
+  std::string out;
+  for (const auto& row : read_csv_rows(source, problems)) {
+    out += std::to_string(row.line()) + ":";
+    for (const auto& cell : row.cells) out += "|" + cell.text;
+    out += "|\n";
+  }
+  CHECK(out == "2:|a ;x|b|\n4:||c||\n");
+  CHECK(problems.empty());
+}
+
+TEST_CASE("a column is called as spreadsheets call it") {
+  struct Row {
+    std::string text, at, letters;  // the column that the text `at` begins in
+  };
+  std::string wide = "x";
+  for (int i = 0; i < 702; ++i) wide += "," + std::string(i == 701 ? "last" : "");
+  const std::vector<Row> rows = {
+      {"a,b,c\n", "a", "A"},
+      {"a,b,c\n", "c", "C"},
+      {"h,\nb,c\n", "c", "B"},
+      {"h;i\nb,c;d\n", "d", "B"},
+      {"h\ti\nb,c\td\n", "d", "B"},
+      {"\"a,b\",c\n", "c", "B"},
+      {"\"a\"\",\"\"b\",c\n", "c", "B"},
+      {"5\" a,c\n", "c", "B"},
+      {"\xEF\xBB\xBF\"a,b\",c\n", "c", "B"},
+      {"h,i\r\n,\"x\"\r\n", "x", "B"},
+      {"h,i\n\"x, y\",z\n", "y", "A"},
+      {std::string(25, ',') + "z,aa", "z", "Z"},
+      {std::string(25, ',') + "z,aa", "aa", "AA"},
+      {wide, "last", "AAA"},
+  };
+  for (const auto& [text, at, letters] : rows) {
+    INFO(text << at);
+    const Source source("grid.csv", text, Source::Shape::sheet);
+    const auto begin = static_cast<std::uint32_t>(text.rfind(at));
+    CHECK(column_letters({&source, begin, begin + 1}) == letters);
+  }
+}
+
 }  // namespace
