@@ -61,7 +61,8 @@ std::optional<std::vector<DraftRow>> Checker::chart_rows(const grammar::Chart& c
           "charts-2", row.span,
           fmt::format("This row has {} {}, but the chart has {} {}.", row.cells.size(),
                       row.cells.size() == 1 ? "answer" : "answers", width, width == 1 ? "column" : "columns"),
-          "give each column one answer, with commas between them");
+          row.span.source->is_sheet() ? "give each column one answer, in its own cell"
+                                      : "give each column one answer, with commas between them");
       if (chart.across) diagnostic.notes.push_back({"the columns", chart.across->span});
       good = false;
       continue;

@@ -10,6 +10,8 @@
 #include <sstream>
 
 #include "grammar/read/reader.hpp"
+#include "grammar/read/sheet.hpp"
+#include "grammar/text/letters.hpp"
 #include "grammar/text/plain_text.hpp"
 
 namespace lacestay::compiler {
@@ -71,6 +73,9 @@ class Gathering {
       // By index: files may move while what is brought in is added.
       const auto* along = std::get_if<grammar::AlongWith>(&files[index].tree.items[i].form);
       if (along) bring_in(grammar::AlongWith(*along), files[index].pack);
+      auto* chart = std::get_if<grammar::Chart>(&files[index].tree.items[i].form);
+      if (!chart || !chart->sheet || files[index].pack) continue;  // a pack's chart is told of as one
+      if (auto sheet = sheet_of(*chart)) keep_for_spans(std::move(sheet));
     }
   }
 
@@ -136,21 +141,34 @@ class Gathering {
 
   void bring_in(const grammar::AlongWith& along, bool from_pack) {
     const auto& path = along.file.text;
-    const auto refuse = [&](const char* code, std::string message, const char* hint) {
-      diagnostics_.add(code, along.file.span, std::move(message), hint);
+    if (from_pack) {
+      diagnostics_.add("parts-4", along.file.span, "A pack brings in no other files.",
+                       "bring it in from the policy itself");
+      return;
+    }
+    const bool itself = files.front().tree.source->name() == path;
+    auto found = text_beside(
+        along.file,
+        itself ? fmt::format("'{}' brings in itself.", path) : fmt::format("'{}' is brought in twice.", path),
+        itself ? "leave this line out" : "keep one of the two lines");
+    if (found) add(path, std::move(*found), std::nullopt, along.when, along.file.span);
+  }
+
+  // The text of a file in the policy's folder. Nothing where it can't be had, which is told; `twice` and `hint` are of
+  // one that is part of the policy already.
+  std::optional<std::string> text_beside(const grammar::Text& file, std::string twice, const char* hint) {
+    const auto& path = file.text;
+    const auto refuse = [&](const char* code, std::string message, const char* to_try) {
+      diagnostics_.add(code, file.span, std::move(message), to_try);
+      return std::nullopt;
     };
-    if (from_pack) return refuse("parts-4", "A pack brings in no other files.", "bring it in from the policy itself");
     const fs::path written(path);
     const bool leaves = written.is_absolute() ||
                         std::any_of(written.begin(), written.end(), [](const fs::path& part) { return part == ".."; });
     if (path.empty() || leaves)
       return refuse("parts-2", fmt::format("'{}' does not lie in the policy's own folder.", path),
                     "copy the file into the policy's folder and name it from there");
-    if (!seen_.insert(written.lexically_normal().string()).second)
-      return refuse("parts-8",
-                    files.front().tree.source->name() == path ? fmt::format("'{}' brings in itself.", path)
-                                                              : fmt::format("'{}' is brought in twice.", path),
-                    files.front().tree.source->name() == path ? "leave this line out" : "keep one of the two lines");
+    if (!seen_.insert(written.lexically_normal().string()).second) return refuse("parts-8", std::move(twice), hint);
     if (files.size() >= most_files)
       return refuse("limits-9", fmt::format("The policy has more than {} files.", most_files), "join some of them");
     auto found = read_file_(path);
@@ -159,7 +177,40 @@ class Gathering {
                     path.find('\\') != std::string::npos
                         ? "write / between a folder and its file, as in: \"house_rules/junior.fitting\""
                         : "check the name; it is looked for from the policy's own folder");
-    add(path, std::move(*found), std::nullopt, along.when, along.file.span);
+    return std::move(*found);
+  }
+
+  // Reads the spreadsheet a chart stands in, and its grid into the chart; null where it can't be had, which is told.
+  std::shared_ptr<const grammar::Source> sheet_of(grammar::Chart& chart) {
+    const auto& file = *chart.sheet;
+    if (grammar::lower_case(fs::path(file.text).extension().string()) != ".csv") {
+      diagnostics_.add("parts-9", file.span, "A chart's spreadsheet is a CSV file: its name ends in .csv.",
+                       "save the sheet as CSV in the policy's folder, and name that file");
+      return nullptr;
+    }
+    auto text =
+        text_beside(file, fmt::format("The policy has '{}' already, and a spreadsheet holds one chart.", file.text),
+                    "give this chart a file of its own");
+    if (!text) return nullptr;
+    auto refused = grammar::refuse_text(*text);
+    if (refused) text->resize(std::min<std::size_t>(refused->where.begin, 1u << 20));  // as for a policy's own text
+    auto sheet = std::make_shared<const grammar::Source>(file.text, std::move(*text), grammar::Source::Shape::sheet);
+    if (refused) {
+      const auto end = static_cast<std::uint32_t>(sheet->text().size());
+      refused->where = {sheet.get(), end, end};
+      refused->hint = refused->code == "file-2" ? "split the chart over several, each with a spreadsheet of its own"
+                                                : "save the sheet from the spreadsheet program as CSV, UTF-8";
+      diagnostics_.add(std::move(*refused));
+    } else if (chart.across || chart.down || !chart.rows.empty()) {
+      const auto& here = chart.across ? chart.across->span : chart.down ? chart.down->span : chart.rows.front().span;
+      diagnostics_
+          .add("charts-12", here, fmt::format("This chart stands in '{}', so it has no grid here.", file.text),
+               "take across, down and the rows out here; or take out from and the file's name")
+          .notes.push_back({"the spreadsheet", file.span});
+    } else {
+      grammar::read_sheet(*sheet, chart, diagnostics_);
+    }
+    return sheet;
   }
 
   void keep_for_spans(std::shared_ptr<const grammar::Source> source) {

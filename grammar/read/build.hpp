@@ -26,10 +26,12 @@ class Builder {
   void add_to_player(const Node& root, Player& player) const;
 
   [[nodiscard]] Value value(const Node& node) const;
+  [[nodiscard]] Phrase phrase(const Node& node) const;
+  [[nodiscard]] Cell cell(const Node& node) const;
+  [[nodiscard]] Head head(const Node& node) const;
 
  private:
   [[nodiscard]] Word word(const Node& node) const;
-  [[nodiscard]] Phrase phrase(const Node& node) const;
   [[nodiscard]] std::vector<Phrase> phrases(const Node& parent) const;  // all its children
   [[nodiscard]] Text text(const Node& node) const;
   [[nodiscard]] Amount number(const Node& node) const;  // its text is the number's
@@ -37,13 +39,11 @@ class Builder {
   [[nodiscard]] Quantity quantity(const Node& node) const;
   [[nodiscard]] Date date(const Node& node) const;
   [[nodiscard]] Interval interval(const Node& node) const;
-  [[nodiscard]] Cell cell(const Node& node) const;
   [[nodiscard]] static Relation relation(const Node& node);
   [[nodiscard]] Condition condition(const Node& node) const;
   [[nodiscard]] std::vector<Condition> conditions(const Node& parent) const;  // of its `when` child, or none
   [[nodiscard]] Expression expression(const Node& node) const;
   [[nodiscard]] Domain domain(const Node& parent) const;
-  [[nodiscard]] Head head(const Node& node) const;
   [[nodiscard]] Steps steps(const Node& node) const;
   [[nodiscard]] MakeSure make_sure(const Node& node) const;
   [[nodiscard]] Nobody nobody(const Node& node) const;

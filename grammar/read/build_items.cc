@@ -147,8 +147,14 @@ Item Builder::item(const Node& root) const {
                                                         : Piece::Presence::conditional;
     item.form = Piece{name(), presence, conditions(node), find_text(node), {}};
   } else if (node.is<line::chart>()) {
-    Chart chart{name(), phrase(*node.children[1]), std::nullopt, {}, {}, {}, {}};
-    if (node.children.size() > 2) chart.graded_as = phrase(*node.children[2]);
+    Chart chart{name(), phrase(*node.children[1]), std::nullopt, {}, {}, {}, {}, {}};
+    for (std::size_t i = 2; i < node.children.size(); ++i) {
+      const Node& child = *node.children[i];
+      if (child.is<line::from_sheet>())
+        chart.sheet = text(*child.children[0]);
+      else
+        chart.graded_as = phrase(child);
+    }
     item.form = std::move(chart);
   } else if (node.is<line::rule>())
     item.form = Rule{name(), {}, {}};

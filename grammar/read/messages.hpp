@@ -214,6 +214,18 @@ WANTED(line::edge, "reading-22", "The edge should stand here.", "write a number 
 WANTED(line::row_cell, "reading-23", "An answer should stand here.",
        "give each column of the row an answer, with commas between them");
 
+// ---- in a chart's spreadsheet
+WANTED(line::sheet_file, "reading-13", "The spreadsheet's file should stand here, in quotes.",
+       "write it as in: from \"flex.csv\"");
+WANTED(line::cell_end, "reading-36", "The cell should end here; what follows is not understood.",
+       "look for a missing unit before it, or take it out");
+WANTED(line::sheet_across_detail, "reading-21", "The detail that runs across should stand here.",
+       "write it as in: across weight");
+WANTED(line::column_head, "reading-22", "The head of a column should stand here.",
+       "write under 60 kg, at most 60 kg, before a day, the rest, or members joined with or");
+WANTED(line::sheet_answer, "reading-23", "An answer should stand here.",
+       "give each column of the row an answer, in its own cell");
+
 // ---- from stock
 WANTED(line::is_key, "reading-18", "The word is, and the pieces of the group, should stand here.",
        "write it as in: group padding is body_pads, gloves, shin_guards");
@@ -360,6 +372,12 @@ inline constexpr ToldBetter told_better[] = {
     {"reading-3", ":", nullptr, "take the colon out"},
     {"reading-3", ".", nullptr, "take the full stop out"},
     {"reading-3", ";", nullptr, "write a comma, or put what follows on a line of its own"},
+    {"reading-36", ";", "Commas part the cells of this file, as its first row does, and here stands a ; instead.",
+     "part all cells with commas, or all of them with semicolons"},
+    {"reading-36", ",", "One cell holds one answer, or one entry.",
+     "in a number, write a point; or give what follows the comma a cell of its own"},
+    {"reading-36", "\"", nullptr, "write inches as in: 12 in"},
+    {"reading-36", "”", nullptr, "write inches as in: 12 in"},
     {"reading-5", "if", nullptr, bare_condition},
     {"reading-5", "when", nullptr, bare_condition},
     {"reading-6", "\"", nullptr, in_inches},

@@ -127,7 +127,8 @@ using keep = pegtl::parse_tree::selector<
         rules::line::instead_refer, rules::line::instead_order, rules::line::of_one_make, rules::line::of_make,
         rules::line::deal_count, rules::line::deal_bundle, rules::line::adds_to, rules::line::deal_gives,
         rules::line::together, rules::line::hire, rules::line::borrow, rules::line::buy_used, rules::line::put_off,
-        rules::line::leaves_item, rules::line::leaves_total, rules::line::can_spend>>;
+        rules::line::leaves_item, rules::line::leaves_total, rules::line::can_spend>,
+    pegtl::parse_tree::store_content::on<rules::line::from_sheet, rules::line::sheet_across>>;
 
 template <typename Rule>
 std::unique_ptr<Node> parse(Input& in) {
@@ -158,6 +159,9 @@ std::unique_ptr<Node> parse_line(LineKind kind, const Source& source, std::uint3
     case LineKind::plan: return parse<rules::line::plan_line>(in);
     case LineKind::player: return parse<rules::line::player_line>(in);
     case LineKind::value: return parse<rules::line::lone_value>(in);
+    case LineKind::row_begin: return parse<rules::line::sheet_row_begin>(in);
+    case LineKind::column: return parse<rules::line::sheet_column>(in);
+    case LineKind::answer: return parse<rules::line::sheet_cell>(in);
   }
   return nullptr;
 }

@@ -6,7 +6,7 @@
 #include <tao/pegtl/contrib/parse_tree.hpp>
 
 #include "grammar/read/messages.hpp"
-#include "grammar/text/source.hpp"
+#include "grammar/text/diagnostic.hpp"
 
 namespace lacestay::grammar {
 
@@ -44,12 +44,16 @@ struct Unread {
   std::uint32_t byte;
 };
 
-enum class LineKind { item, property, rule, chart, accept, deal, plan, player, value };
+// The last three are cells of a chart's spreadsheet: a row's first, a column's head, an answer.
+enum class LineKind { item, property, rule, chart, accept, deal, plan, player, value, row_begin, column, answer };
 
 // Parses bytes [begin, end) of the source as one line of this kind; the node returned is the root.
 // Throws Unread.
 [[nodiscard]] std::unique_ptr<Node> parse_line(LineKind kind, const Source& source, std::uint32_t begin,
                                                std::uint32_t end);
+
+// The same of a line that is told of where it can't be read: null then.
+[[nodiscard]] std::unique_ptr<Node> parse_or_tell(LineKind kind, const Span& line, Diagnostics& diagnostics);
 
 // True where the bytes begin with a word that opens an item.
 [[nodiscard]] bool begins_with_opening_word(const Source& source, std::uint32_t begin, std::uint32_t end);

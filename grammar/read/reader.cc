@@ -96,13 +96,15 @@ std::string_view without_last_blanks(std::string_view text) {
 
 // A number is followed by a word that is no unit. Whether it was meant for one, or for what comes after a comma, the
 // text does not show.
-std::optional<ToldAs> unknown_unit(std::string_view text, std::size_t line_begin, std::size_t at) {
+std::optional<ToldAs> unknown_unit(const Source& source, std::size_t line_begin, std::size_t at) {
+  const auto text = source.text();
   const auto before = without_last_blanks(text.substr(line_begin, at - line_begin)), rest = text.substr(at);
   const auto word = first_word(rest);
   if (before.empty() || !is_digit(before.back()) || word.empty() || !is_letter(word.front())) return std::nullopt;
   for (const std::string_view of_the_language : {"and", "or", "for", "to", "step", "rounded", "whole", "is"})
     if (word == of_the_language) return std::nullopt;
-  return ToldAs{fmt::format("After this number stands '{}', which is no unit.", word), unit_to_write(text, at, word)};
+  return ToldAs{fmt::format("After this number stands '{}', which is no unit.", word),
+                unit_to_write(text, at, word, source.is_sheet())};
 }
 
 // After a comma a relation stands alone: the condition before it named the detail, and each names its own.
@@ -180,8 +182,8 @@ std::string with_underscore(std::string words) {
 
 class FileReader {
  public:
-  FileReader(File& file, Diagnostics& diagnostics)
-      : file_(file), source_(*file.source), diagnostics_(diagnostics), builder_(source_, diagnostics) {}
+  FileReader(File& file, const Source& source, Diagnostics& diagnostics)
+      : file_(file), source_(source), diagnostics_(diagnostics), builder_(source_, diagnostics) {}
 
   void run() {
     const auto layout = read_layout(source_);
@@ -191,6 +193,12 @@ class FileReader {
     if (layout.lines.empty())
       diagnostics_.add("file-1", {&source_, 0, 0}, "The file says nothing: it holds no line but blanks and comments.",
                        "begin it with policy, part, pack or players of, as in: policy \"Rink shop, starter kit\"");
+  }
+
+  std::unique_ptr<Node> parsed_or_told(LineKind kind, const Line& line) {
+    auto parsed = parse(kind, line.begin, line.end);
+    if (!parsed.root) tell(parsed.unread, kind, line);
+    return std::move(parsed.root);
   }
 
  private:
@@ -219,12 +227,13 @@ class FileReader {
     const auto before = text.substr(line.begin, unread.byte - line.begin);
     // Where many lines are wrong, the whole text is not looked through for each.
     constexpr std::size_t most_looked_through = 50;
-    const bool unit_due = (code == "reading-3" || code == "reading-22") && diagnostics_.size() < most_looked_through;
+    const bool unit_due = (code == "reading-3" || code == "reading-22" || code == "reading-36") &&
+                          diagnostics_.size() < most_looked_through;
     auto of_text = code == "reading-3" || code == "reading-29" || code == "reading-30"
                        ? of_the_shop(kind, text.substr(line.begin, line.end - line.begin), before, rest)
                        : std::nullopt;
     if (!of_text)
-      of_text = unit_due               ? unknown_unit(text, line.begin, unread.byte)
+      of_text = unit_due               ? unknown_unit(source_, line.begin, unread.byte)
                 : code == "reading-16" ? detail_left_out(before, rest)
                                        : std::nullopt;
     if (of_text) {
@@ -429,8 +438,13 @@ class FileReader {
 File read(std::shared_ptr<const Source> source, Diagnostics& diagnostics) {
   File file;
   file.source = std::move(source);
-  FileReader(file, diagnostics).run();
+  FileReader(file, *file.source, diagnostics).run();
   return file;
+}
+
+std::unique_ptr<Node> parse_or_tell(LineKind kind, const Span& line, Diagnostics& diagnostics) {
+  File none;
+  return FileReader(none, *line.source, diagnostics).parsed_or_told(kind, {line.begin, line.end, false});
 }
 
 std::optional<Value> read_value(const Source& source) {

@@ -271,7 +271,11 @@ struct given_word : seq<not_at<graded_key>, word> {};
 struct given_words : seq<given_word, star<_, opt<one<'.'>>, _, given_word>> {};
 struct given : seq<given_words, _> {};
 struct graded_as : phrase_ {};
-struct chart : if_must<key<KEY("chart")>, name, gives_key, given, opt<if_must<graded_key, graded_as>>> {};
+struct from_file : key<KEY("from")> {};
+struct sheet_file : text {};
+struct from_sheet : if_must<from_file, sheet_file> {};
+struct chart
+    : if_must<key<KEY("chart")>, name, gives_key, given, opt<if_must<graded_key, graded_as>>, opt<from_sheet>> {};
 
 struct rule : if_must<key<KEY("rule")>, name> {};
 
@@ -454,6 +458,18 @@ struct headed_row : seq<at<plus<not_one<':'>>, one<':'>>, must<row_head>, must<r
 struct bare_row : seq<at<sor<digit, letter, fraction_sign>>, cells> {};
 struct chart_content : sor<across, down, clause, headed_row, bare_row> {};
 struct chart_line : whole_line<must<chart_content>> {};
+
+// A cell of a chart that stands in a spreadsheet, read as the same part of a chart is in a policy.
+struct cell_end : eof {};
+template <typename Content>
+struct whole_cell : seq<_, Content, opt<colon>, must<cell_end>> {};
+struct sheet_across_detail : phrase_ {};
+struct sheet_across : if_must<key<KEY("across")>, sheet_across_detail> {};
+struct sheet_row_begin : whole_cell<sor<sheet_across, down, must<row_head>>> {};  // a row's first cell
+struct column_head : sor<head_under, head_at_most, head_before, head_rest, head_members> {};
+struct sheet_column : whole_cell<must<column_head>> {};  // another cell of the row that begins with across
+struct sheet_answer : cell {};
+struct sheet_cell : whole_cell<must<sheet_answer>> {};  // another cell of any other row
 
 // Under what is accepted: where to look when the shelf is bare.
 struct let_go : phrase_ {};

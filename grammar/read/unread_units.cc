@@ -133,7 +133,7 @@ const Declared* spoken_of(const std::vector<Declared>& all, std::string_view bef
 
 }  // namespace
 
-std::string unit_to_write(std::string_view text, std::size_t at, std::string_view word) {
+std::string unit_to_write(std::string_view text, std::size_t at, std::string_view word, bool in_sheet) {
   const auto before = text.substr(0, at);
   const auto all = declared_in(text);
   const auto* declared = spoken_of(all, before);
@@ -143,7 +143,8 @@ std::string unit_to_write(std::string_view text, std::size_t at, std::string_vie
     return fmt::format("write {} in place of '{}'", named, word);
   };
   if (unit && (kind.empty() || kind == units_like(*unit))) return in_its_place(spelling(*unit));
-  const auto otherwise = fmt::format("; or, if '{}' begins something else, put a comma before it", word);
+  const auto otherwise = fmt::format("; or, if '{}' begins something else, {}", word,
+                                     in_sheet ? "give that a cell of its own" : "put a comma before it");
   if (kind.empty())
     return "write the unit as mm, cm, m, in, ft, g, kg, oz, lb, st, years, months, flex, % or a currency in capitals" +
            otherwise;

@@ -236,6 +236,7 @@ struct Chart {
   std::optional<Phrase> down;
   std::vector<Row> rows;  // with `across` alone: one row without a head (Head::Kind::rest, empty span)
   Clauses clauses;
+  std::optional<Text> sheet;  // the file of the spreadsheet that axes and rows stand in, if they do (sheet.hpp)
 };
 
 // `two steps down in stick length`.

@@ -31,6 +31,7 @@ struct Derivation {
   std::string because, source;  // the chart's
   std::string file;
   std::uint32_t line = 0;  // of the chart's row, or of the formula
+  std::string column;      // of a chart that stands in a spreadsheet: "C"; the line is then its row
   std::vector<LookedAt>
       looked_at;  // by the chart's row; or the details in the formula, which have no edge of their own
 };
@@ -46,6 +47,7 @@ struct Part {
   std::string does;  // and what it did: "outranks it", "lifts it"
   std::string file;
   std::uint32_t line = 0;
+  std::string column;  // of a chart that stands in a spreadsheet, as of a derivation
   std::vector<LookedAt> looked_at;
   // Of what it looked at, all that is worked out and known, each followed by what it rests on; each once.
   std::vector<Derivation> derived;

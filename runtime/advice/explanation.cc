@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "grammar/text/csv.hpp"
 #include "runtime/advice/words.hpp"
 
 namespace lacestay::runtime {
@@ -157,6 +158,7 @@ void Explanation::derive(ColumnId column, std::vector<Derivation>& derived) cons
   }
   made.file = span.source->name();
   made.line = span.source->place(span.begin).line;
+  if (span.source->is_sheet()) made.column = grammar::column_letters(span);
   derived.push_back(std::move(made));
   for (const auto input : rests_on) derive(input, derived);
 }
@@ -179,6 +181,7 @@ Part Explanation::part_of(const Table& table, const Role& role, const Row* upper
   const auto& span = row.entry < rule.entries.size() ? rule.entries[row.entry] : rule.span;
   part.file = span.source->name();
   part.line = span.source->place(span.begin).line;
+  if (span.source->is_sheet()) part.column = grammar::column_letters(span);
   for (const auto& cell : row.box) {
     // Each end's own row has the edges of its amount.
     const bool of_upper = upper_end && cell.column == rule.sized_to;

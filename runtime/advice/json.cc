@@ -1,5 +1,6 @@
 #include "runtime/advice/json.hpp"
 
+#include "grammar/text/csv.hpp"
 #include "runtime/advice/words.hpp"
 #include "runtime/base/json_parts.hpp"
 
@@ -46,16 +47,22 @@ Json looked_at(const std::vector<LookedAt>& all) {
   });
 }
 
+// Where something stands in a spreadsheet, its column too.
+Json in_column(const std::string& column, Json told) {
+  if (!column.empty()) told["column"] = column;
+  return told;
+}
+
 Json derived_json(const Part& part) {
   return list_of(part.derived, [](const Derivation& derived) {
-    return Json{{"detail", derived.detail},
-                {"value", derived.value},
-                {"chart", text_or_null(derived.chart)},
-                {"because", text_or_null(derived.because)},
-                {"source", text_or_null(derived.source)},
-                {"file", derived.file},
-                {"line", derived.line},
-                {"looked_at", looked_at(derived.looked_at)}};
+    return in_column(derived.column, Json{{"detail", derived.detail},
+                                          {"value", derived.value},
+                                          {"chart", text_or_null(derived.chart)},
+                                          {"because", text_or_null(derived.because)},
+                                          {"source", text_or_null(derived.source)},
+                                          {"file", derived.file},
+                                          {"line", derived.line},
+                                          {"looked_at", looked_at(derived.looked_at)}});
   });
 }
 
@@ -106,27 +113,27 @@ Json caution_json(const Caution& held) {
 Json place_json(const grammar::Span& span) {
   if (!span.source) return nullptr;
   const auto begin = span.source->place(span.begin), end = span.source->place(span.end);
-  return Json{{"file", span.source->name()},
-              {"line", begin.line},
-              {"character", begin.column},
-              {"end_line", end.line},
-              {"end_character", end.column}};
+  return in_column(span.source->is_sheet() ? grammar::column_letters(span) : "", Json{{"file", span.source->name()},
+                                                                                      {"line", begin.line},
+                                                                                      {"character", begin.column},
+                                                                                      {"end_line", end.line},
+                                                                                      {"end_character", end.column}});
 }
 
 }  // namespace
 
 Json json_of(const Part& part) {
-  return Json{{"role", word_of(part.role)},
-              {"rule", part.rule},
-              {"says", part.says},
-              {"because", text_or_null(part.because)},
-              {"source", text_or_null(part.source)},
-              {"safety", part.safety},
-              {"by", text_or_null(part.by)},
-              {"file", part.file},
-              {"line", part.line},
-              {"looked_at", looked_at(part.looked_at)},
-              {"derived", derived_json(part)}};
+  return in_column(part.column, Json{{"role", word_of(part.role)},
+                                     {"rule", part.rule},
+                                     {"says", part.says},
+                                     {"because", text_or_null(part.because)},
+                                     {"source", text_or_null(part.source)},
+                                     {"safety", part.safety},
+                                     {"by", text_or_null(part.by)},
+                                     {"file", part.file},
+                                     {"line", part.line},
+                                     {"looked_at", looked_at(part.looked_at)},
+                                     {"derived", derived_json(part)}});
 }
 
 Json json_of(const Advice& advice) {

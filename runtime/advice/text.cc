@@ -83,12 +83,18 @@ void write_piece(const compiler::Policy& policy, const PieceAdvice& piece, std::
   }
 }
 
+// Of a part or a derivation: "northgate.fitting line 12", "flex.csv row 5, column C".
+template <typename Told>
+std::string place_of(const Told& told) {
+  return told.column.empty() ? fmt::format("{} line {}", told.file, told.line)
+                             : fmt::format("{} row {}, column {}", told.file, told.line, told.column);
+}
+
 }  // namespace
 
 std::string text_of_rule(const Part& part) {
   const auto looked = text_of(part.looked_at);
-  std::string out =
-      fmt::format("{}{}{}, {} line {}", looked, looked.empty() ? "by " : "; by ", part.rule, part.file, part.line);
+  std::string out = fmt::format("{}{}{}, {}", looked, looked.empty() ? "by " : "; by ", part.rule, place_of(part));
   if (!part.source.empty()) out += "; source: " + part.source;
   return out + (part.safety ? "; for safety" : "");
 }
@@ -98,8 +104,7 @@ std::string text_of(const Derivation& derived) {
   auto out = fmt::format("{} {}: ", derived.detail, derived.value);
   if (derived.chart.empty()) return out + (looked.empty() ? "the same for every player" : "from " + looked);
   if (!derived.because.empty()) out += derived.because + " ";
-  out += fmt::format("{}{}{}, {} line {}", looked, looked.empty() ? "by " : "; by ", derived.chart, derived.file,
-                     derived.line);
+  out += fmt::format("{}{}{}, {}", looked, looked.empty() ? "by " : "; by ", derived.chart, place_of(derived));
   return derived.source.empty() ? out : out + "; source: " + derived.source;
 }
 

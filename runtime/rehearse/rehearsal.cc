@@ -261,8 +261,7 @@ class Rehearsing {
       if (!compiler::gives_answer(row.effect) || std::pair(row.low, row.high) != steps) continue;
       const auto& rule = policy_.rules[row.rule];
       const auto& place = rule.kind == compiler::RuleText::Kind::chart ? rule.entries[row.entry] : rule.span;
-      auto told =
-          fmt::format("{}, line {}: {}", place.source->name(), place.source->place(place.begin).line, place.text());
+      auto told = fmt::format("{}, {}: {}", place.source->name(), line_text(place), place.text());
       if (std::find(places.begin(), places.end(), told) == places.end()) places.push_back(std::move(told));
     }
     return places;

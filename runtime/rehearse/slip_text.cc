@@ -54,7 +54,7 @@ std::vector<TableId> tables_of(const Engine& engine, const std::vector<compiler:
 }
 
 std::string place_of(const Slip& slip) {
-  return fmt::format("{}, line {}", slip.place.source->name(), slip.place.source->place(slip.place.begin).line);
+  return fmt::format("{}, {}", slip.place.source->name(), line_text(slip.place));
 }
 
 std::string percent(std::size_t part, std::size_t all) {

@@ -7,7 +7,7 @@
 #include <map>
 
 #include "compiler/values/days.hpp"
-#include "grammar/read/reader.hpp"
+#include "grammar/read/sheet.hpp"
 
 namespace lacestay::runtime {
 
@@ -24,9 +24,7 @@ class Planting {
   explicit Planting(const compiler::Policy& policy) : policy_(policy) {}
 
   std::vector<Slip> run() {
-    std::vector<grammar::File> files;
-    grammar::Diagnostics ignored;  // the policy compiled, so there are none
-    for (const auto& source : policy_.sources) files.push_back(grammar::read(source, ignored));
+    const auto files = grammar::read_again(policy_.sources);
     for (const auto& file : files)
       for (const auto& item : file.items)
         if (const auto* group = std::get_if<grammar::PieceGroup>(&item.form))
@@ -37,8 +35,10 @@ class Planting {
         std::visit([&](const auto& form) { plant(form); }, item.form);
       }
     }
+    std::map<const grammar::Source*, std::size_t> rank;
+    for (const auto& source : policy_.sources) rank.emplace(source.get(), rank.size());
     std::stable_sort(slips_.begin(), slips_.end(), [&](const Slip& a, const Slip& b) {
-      return a.place.source == b.place.source && a.place.begin < b.place.begin;
+      return std::pair(rank[a.place.source], a.place.begin) < std::pair(rank[b.place.source], b.place.begin);
     });
     return std::move(slips_);
   }
@@ -241,8 +241,10 @@ class Planting {
   }
 
   void write_members(const Span& span, const std::vector<std::string>& named, const Scale& scale) {
+    // A comma would part a spreadsheet's cell in two.
+    const auto* between = span.source->is_sheet() ? " or " : ", ";
     const auto write = [&](const std::vector<std::string>& members, const std::string& says) {
-      add(Kind::member_changed, span, {{span.begin, span.end, fmt::to_string(fmt::join(members, ", "))}}, says);
+      add(Kind::member_changed, span, {{span.begin, span.end, fmt::to_string(fmt::join(members, between))}}, says);
     };
     for (std::size_t i = 0; i < named.size() && named.size() > 1; ++i) {
       auto less = named;
@@ -378,8 +380,16 @@ class Planting {
     };
     const auto first = cells(above), second = cells(below);
     if (first.text() == second.text()) return;
-    add(Kind::rows_swapped, first,
-        {{first.begin, first.end, std::string(second.text())}, {second.begin, second.end, std::string(first.text())}},
+    std::vector<Slip::Edit> edits;  // cell by cell: what stands between them is the file's own
+    const auto put = [&](const grammar::Row& here, const grammar::Row& there) {
+      for (std::size_t i = 0; i < here.cells.size() && i < there.cells.size(); ++i) {
+        const auto& span = grammar::span_of(here.cells[i]);
+        edits.push_back({span.begin, span.end, std::string(grammar::span_of(there.cells[i]).text())});
+      }
+    };
+    put(above, below);
+    put(below, above);
+    add(Kind::rows_swapped, first, std::move(edits),
         fmt::format("'{}' and '{}' are swapped", first.text(), second.text()));
   }
   // Where the word before a place begins.

@@ -69,7 +69,7 @@ Result<Unsealed> unseal(std::string_view text) {
   if (version == document->end() || !version->is_string() || sources == document->end())
     return refused("it does not say what it was made from");
   try {
-    SourceRebuilder rebuilt(*sources);
+    SourceRebuilder rebuilt(*sources, form);
     SealReader(rebuilt, form).read_fields(*document, *policy);
     read_as_form(*policy, form);
     if (document->size() != keys_in<Policy>(form) + own_keys)

@@ -42,7 +42,10 @@ bool is_sha256(const SealedJson& json) {
 }  // namespace
 
 SourceKeeper::SourceKeeper(const compiler::Policy& policy) : policy_(policy), lines_(policy.sources.size()) {
-  for (std::size_t i = 0; i < policy.sources.size(); ++i) index_.emplace(policy.sources[i].get(), i);
+  for (std::size_t i = 0; i < policy.sources.size(); ++i) {
+    index_.emplace(policy.sources[i].get(), i);
+    if (policy.sources[i]->is_sheet()) keep(i, 0);  // shows what parts the cells
+  }
 }
 
 SourceKeeper::Where SourceKeeper::keep(std::size_t source, std::uint32_t at) {
@@ -76,11 +79,12 @@ SealedJson SourceKeeper::sources() const {
     all.push_back({{"lines", std::move(lines)},
                    {"name", source.name()},
                    {"sha256", policy_.origin ? policy_.origin->texts_sha256[i] : sha256(source.text())}});
+    if (source.is_sheet()) all.back()["sheet"] = true;
   }
   return all;
 }
 
-SourceRebuilder::SourceRebuilder(const SealedJson& all) {
+SourceRebuilder::SourceRebuilder(const SealedJson& all, int form) : form_(form) {
   if (!all.is_array() || all.empty() || all.size() > most_sources)
     throw SealedFault(fmt::format("sources is no list of 1 to {} sources", most_sources));
   for (std::size_t i = 0; i < all.size(); ++i)
@@ -88,9 +92,11 @@ SourceRebuilder::SourceRebuilder(const SealedJson& all) {
 }
 
 bool SourceRebuilder::rebuild(const SealedJson& source) {
-  if (!source.is_object() || source.size() != 3 || !source.contains("lines") || !source.contains("name") ||
-      !source.contains("sha256") || !source["lines"].is_array() || !source["name"].is_string() ||
-      !is_sha256(source["sha256"]))
+  const bool sheet = form_ >= 3 && source.is_object() && source.contains("sheet");
+  if (sheet && source["sheet"] != true) return false;
+  if (!source.is_object() || source.size() != (sheet ? 4 : 3) || !source.contains("lines") ||
+      !source.contains("name") || !source.contains("sha256") || !source["lines"].is_array() ||
+      !source["name"].is_string() || !is_sha256(source["sha256"]))
     return false;
   std::string text;
   std::uint32_t next = 1;  // the line that begins where the text ends
@@ -118,7 +124,8 @@ bool SourceRebuilder::rebuild(const SealedJson& source) {
     throw SealedFault(
         fmt::format("a line of '{}' can't stand in a policy", source["name"].get_ref<const std::string&>()));
   if (bytes_ > most_bytes) throw SealedFault("the policy's files are larger than the tool reads");
-  sources.push_back(std::make_shared<Source>(source["name"].get<std::string>(), std::move(text)));
+  sources.push_back(std::make_shared<Source>(source["name"].get<std::string>(), std::move(text),
+                                             sheet ? Source::Shape::sheet : Source::Shape::lines));
   texts_sha256.push_back(source["sha256"].get<std::string>());
   return true;
 }

@@ -4,6 +4,7 @@
 // A span is written as [source, line, byte, end line, end byte]: sources are counted from 0, lines from 1, bytes from 0
 // in their line, line ends included. The end is one past the last byte; where nothing is spanned it is the beginning.
 // Loaded again, a kept line stands at its number among empty ones, so places and the text of spans come out the same.
+// Of a spreadsheet the first line is kept as well: it shows which column a byte is in.
 #pragma once
 
 #include <map>
@@ -40,8 +41,8 @@ class SourceKeeper {
 // For reading: sources put together again, and spans into them.
 class SourceRebuilder {
  public:
-  // The sources of a document. Throws SealedFault where they are not as they should be.
-  explicit SourceRebuilder(const SealedJson& sources);
+  // The sources of a document of this form. Throws SealedFault where they are not as they should be.
+  SourceRebuilder(const SealedJson& sources, int form);
 
   // Nothing where it does not point into a kept line, or parts a character.
   [[nodiscard]] std::optional<grammar::Span> span(const SealedJson& json) const;
@@ -54,6 +55,7 @@ class SourceRebuilder {
   [[nodiscard]] std::optional<std::uint32_t> byte_at(std::size_t source, const SealedJson& line,
                                                      const SealedJson& byte) const;
 
+  int form_ = 0;
   std::size_t bytes_ = 0;                                        // of all sources
   std::vector<std::map<std::uint32_t, std::uint32_t>> lengths_;  // by source, by kept line: with its line end
 };

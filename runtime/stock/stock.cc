@@ -11,6 +11,7 @@
 
 #include "compiler/values/money.hpp"
 #include "compiler/values/names.hpp"
+#include "grammar/read/sheet.hpp"
 #include "grammar/text/csv.hpp"
 #include "grammar/text/letters.hpp"
 #include "grammar/text/plain_text.hpp"
@@ -513,6 +514,22 @@ std::vector<std::vector<std::uint16_t>> covered_columns(const compiler::Policy& 
   return covered;
 }
 
+namespace {
+
+// Whether a file of the stock's folder is the spreadsheet of one of the policy's charts: named like it, and a chart.
+bool is_chart(const compiler::Policy& policy, const fs::path& file) {
+  const auto named = [&](const auto& source) {
+    return source->is_sheet() && fs::path(source->name()).filename() == file.filename();
+  };
+  if (std::none_of(policy.sources.begin(), policy.sources.end(), named)) return false;
+  std::array<char, 256> beginning{};
+  std::ifstream in(file, std::ios::binary);
+  in.read(beginning.data(), beginning.size());
+  return grammar::begins_as_sheet({beginning.data(), static_cast<std::size_t>(in.gcount())});
+}
+
+}  // namespace
+
 Stock read_stock(const compiler::Policy& policy, const fs::path& folder, const std::vector<std::string>& passed_over) {
   Stock stock;
   stock.folder = folder;
@@ -526,7 +543,7 @@ Stock read_stock(const compiler::Policy& policy, const fs::path& folder, const s
     const bool hidden = !name.empty() && name.front() == '.';
     const bool table = grammar::lower_case(at->path().extension().string()) == ".csv";
     if (!hidden && table && !at->is_directory(no_matter) &&
-        std::find(passed_over.begin(), passed_over.end(), name) == passed_over.end())
+        std::find(passed_over.begin(), passed_over.end(), name) == passed_over.end() && !is_chart(policy, at->path()))
       names.push_back(name);
   }
   std::sort(names.begin(), names.end());

@@ -62,9 +62,9 @@ struct Stock {
 // Files larger than this are refused; a million items take about a hundred MiB.
 inline constexpr std::size_t largest_stock_file = 512u << 20;
 
-// Reads every file of the folder whose name ends in .csv (or .CSV), but for `passed_over`. A file that can't be read to
-// its end is left out and told of; of a folder that can't be, no file is read. Cost: linear in the files; 100,000 items
-// take less than a second.
+// Reads every file of the folder whose name ends in .csv (or .CSV), but for `passed_over` and the spreadsheets that the
+// policy's charts stand in. A file that can't be read to its end is left out and told of; of a folder that can't be, no
+// file is read. Cost: linear in the files; 100,000 items take less than a second.
 [[nodiscard]] Stock read_stock(const compiler::Policy& policy, const std::filesystem::path& folder,
                                const std::vector<std::string>& passed_over);
 

@@ -192,6 +192,7 @@ std::string dump(const Item& item) {
           [](const Chart& form) {
             std::vector<std::string> parts = {dump(form.name), dump(form.gives)};
             if (form.graded_as) parts.push_back(list("graded as", {dump(*form.graded_as)}));
+            if (form.sheet) parts.push_back("from=" + dump(*form.sheet));
             if (form.across) {
               auto heads = dump_all(form.across->heads);
               heads.insert(heads.begin(), dump(form.across->detail));

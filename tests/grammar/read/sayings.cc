@@ -149,8 +149,8 @@ std::vector<Saying> sayings_of(const std::string& page) {
     if (block.kind == "fitting") {
       const auto whole = begins(block.text, "policy");
       saying.files.insert(saying.files.begin(), {"page.fitting", whole ? block.text : first.text + block.text});
-    } else if (begins(block.kind, "pack ")) {
-      saying.files.push_back({block.kind.substr(5), block.text});
+    } else if (begins(block.kind, "pack ") || begins(block.kind, "csv ")) {
+      saying.files.push_back({block.kind.substr(block.kind.find(' ') + 1), block.text});
     } else if (block.kind == "stock") {
       saying.stock = block.text;
     } else if (block.kind == "outcome") {

@@ -1,8 +1,8 @@
 // Sentences of a page, each with a policy that says it, and what players leave with.
 //
 // Under a heading `### SENTENCE` stand its blocks: `fitting` (added to the page's first block, unless it begins with
-// `policy`), `pack FILE`, `stock` (a table of items), `outcome`, and `fitting refused: CODES`, which is added to the
-// fitting. A line of an outcome is a player and what he leaves with:
+// `policy`), `pack FILE`, `csv FILE` (a chart's spreadsheet), `stock` (a table of items), `outcome`, and `fitting
+// refused: CODES`, which is added to the fitting. A line of an outcome is a player and what he leaves with:
 //
 //   age 9, owns laces, can spend 90 GBP: no kit_bag; skates tier entry; says "ask the fitter"; does not say "again"
 //
@@ -25,7 +25,7 @@ struct Saying {
     int number = 0;
   };
   std::string sentence;
-  std::vector<naive::TextFile> files;  // the policy, then its packs
+  std::vector<naive::TextFile> files;  // the policy, then its packs and spreadsheets
   std::string stock;
   std::vector<Block> refused;
   std::vector<Line> outcome;

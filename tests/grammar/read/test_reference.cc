@@ -12,8 +12,17 @@ namespace {
 
 using namespace lacestay;
 
-compiler::Compiled compiled(const std::string& text, const std::string& pack = "") {
-  std::vector<naive::TextFile> files = {{"reference.fitting", text}};
+// The charts' spreadsheets of the page, by their files' names; a block that names none of them is not touched by them.
+std::vector<naive::TextFile> sheets_of(const std::vector<tests::Block>& blocks) {
+  std::vector<naive::TextFile> sheets;
+  for (const auto& block : blocks)
+    if (block.kind.rfind("csv ", 0) == 0) sheets.push_back({block.kind.substr(4), block.text});
+  return sheets;
+}
+
+compiler::Compiled compiled(const std::string& text, std::vector<naive::TextFile> files = {},
+                            const std::string& pack = "") {
+  files.insert(files.begin(), {"reference.fitting", text});
   if (!pack.empty()) files.push_back({"house_rules/junior.fitting", pack});
   return tests::compile_files(files);
 }
@@ -23,24 +32,26 @@ TEST_CASE("each example of the reference page does what the page says") {
   REQUIRE(blocks.size() > 15);
   const auto prelude = blocks.front().text;
   REQUIRE(blocks.front().kind == "fitting");
+  const auto sheets = sheets_of(blocks);
+  CHECK(sheets.size() == 2);
   std::size_t refused = 0, packs = 0, players = 0;
   for (const auto& block : blocks) {
     INFO("reference.md, line " << block.line << "\n" << block.text);
     const bool whole = block.text.rfind("policy", 0) == 0;
     if (block.kind.rfind("fitting", 0) == 0) {
-      const auto refusal = tests::refusal_of(compiled(whole ? block.text : prelude + block.text));
+      const auto refusal = tests::refusal_of(compiled(whole ? block.text : prelude + block.text, sheets));
       INFO(refusal.told);
       CHECK(refusal.codes == tests::refused_for(block));
       refused += refusal.codes.empty() ? 0 : 1;
     } else if (block.kind == "pack") {
       for (const auto* line : {"along with \"house_rules/junior.fitting\"\n",
                                "along with \"house_rules/junior.fitting\" for age under 18\n"}) {
-        const auto refusal = tests::refusal_of(compiled(prelude + line, block.text));
+        const auto refusal = tests::refusal_of(compiled(prelude + line, {}, block.text));
         INFO(refusal.told);
         CHECK(refusal.codes.empty());
       }
       ++packs;
-    } else {
+    } else if (block.kind.rfind("csv ", 0) != 0) {
       REQUIRE(block.kind == "players");
       auto policy = compiled(prelude).policy;
       const auto engine = tests::engine_of(policy);

@@ -16,6 +16,9 @@ TEST_CASE("no rule of the grammar can loop without reading anything") {
   CHECK(tao::pegtl::analyze<rules::line::property_line>() == 0);
   CHECK(tao::pegtl::analyze<rules::line::rule_line>() == 0);
   CHECK(tao::pegtl::analyze<rules::line::chart_line>() == 0);
+  CHECK(tao::pegtl::analyze<rules::line::sheet_row_begin>() == 0);
+  CHECK(tao::pegtl::analyze<rules::line::sheet_column>() == 0);
+  CHECK(tao::pegtl::analyze<rules::line::sheet_cell>() == 0);
   CHECK(tao::pegtl::analyze<rules::line::player_line>() == 0);
   CHECK(tao::pegtl::analyze<rules::line::lone_value>() == 0);
 }

@@ -7,6 +7,7 @@
 #include "tests/runtime/stock/spreadsheets.hpp"
 #include "tests/support/folder.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/policy/compiled.hpp"
 #include "tests/support/policy/shipped.hpp"
 
 namespace {
@@ -112,6 +113,32 @@ accept pads with size as advised, mark as advised, length as advised
         "      P1,9,1,\"L\",\"either\",48 in\n"
         "             ^^^\n"
         "  Try: write one or more of S, M, S/M and XL, tall.\n");
+}
+
+TEST_CASE("the spreadsheet that a chart stands in is passed over in the stock's folder") {
+  const std::string chart = "\xEF\xBB\xBF\"down weight\",\nunder 40 kg,small\nthe rest,large\n";
+  const std::string items = "item,piece,price,on hand,size\nP1,pads,9,1,small\n";
+  const auto made = compile_files({{"p.fitting",
+                                    "policy \"Shop\"\nedition 1, in force from 1 September 2026\nmoney GBP\n"
+                                    "ask weight 12 to 180 kg\npiece pads always\n  size grades small, large\n"
+                                    "chart pads_chart gives pads size from \"charts/pads.csv\"\n"
+                                    "accept pads with size as advised\n"},
+                                   {"charts/pads.csv", chart}});
+  INFO(render(made.diagnostics));
+  REQUIRE(made.policy);
+  const auto read = [&](const Files& files) {
+    const auto stock = stock_of(*made.policy, files);
+    std::string out;
+    for (const auto& file : stock.files) out += file.name + " ";
+    for (const auto& item : stock.items) out += item.number + " ";
+    for (const auto& problem : stock.problems.sorted()) out += problem.code + " ";
+    return out;
+  };
+  CHECK(read({{"pads.csv", chart}, {"shelf.csv", items}}) == "shelf.csv P1 ");
+  CHECK(read({{"pads.csv", chart}}) == "stock-1 ");
+  // Neither its name alone nor a grid alone: what may be stock is never passed over.
+  CHECK(read({{"pads.csv", items}}) == "pads.csv P1 ");
+  CHECK(read({{"helmet.csv", chart}, {"pads.csv", items}}) == "helmet.csv pads.csv P1 stock-2 ");
 }
 
 TEST_CASE("a folder that holds no stock, and one that is not there") {
