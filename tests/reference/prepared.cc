@@ -6,6 +6,7 @@
 #include <set>
 
 #include "grammar/read/reader.hpp"
+#include "tests/reference/sheets.hpp"
 
 namespace lacestay::naive {
 
@@ -579,8 +580,14 @@ Policy prepare(std::vector<File> files) {
 Policy prepare(const std::vector<TextFile>& texts) {
   Diagnostics diagnostics;
   std::vector<File> files;
-  for (const auto& [name, text] : texts) files.push_back(read(std::make_shared<const Source>(name, text), diagnostics));
+  std::vector<TextFile> tables;
+  for (const auto& [name, text] : texts)
+    if (name.ends_with(".csv"))
+      tables.push_back({name, text});
+    else
+      files.push_back(read(std::make_shared<const Source>(name, text), diagnostics));
   if (!diagnostics.empty()) throw Unready(render(diagnostics.sorted()));
+  lay_in(files, tables);
   return prepare(std::move(files));
 }
 

@@ -140,7 +140,7 @@ struct Policy {
 // Of a range of whole values, `2 to 4`: the next one after its last, by the unit it is written in.
 [[nodiscard]] Rational past_last(const grammar::Condition& condition);
 
-// A text to be read as a file of this name; `extra.fitting`, `house_rules/club.fitting`.
+// A text to be read as a file of this name; `extra.fitting`, `house_rules/club.fitting`, a chart's `flex.csv`.
 struct TextFile {
   std::string name, text;
 };

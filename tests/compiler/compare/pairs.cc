@@ -58,6 +58,7 @@ Generator generator(const naive::Settings& settings) {
   return [=](std::uint64_t seed, std::optional<std::uint64_t> kit_seed) {
     auto own = settings;
     own.kit_seed = kit_seed;
+    own.sheets = false;  // edits are made where the trees' spans point
     return naive::generate(seed, own);
   };
 }

@@ -67,6 +67,7 @@ Generated Draft::run() {
   rank();
   add_steps();
   add_groups();
+  lay_out_voices();
 
   std::string opening = "policy \"Generated\"\nedition 1, in force from 1 September 2026\nmoney GBP\n";
   Generated out;
@@ -86,6 +87,7 @@ Generated Draft::run() {
     count(when.empty() ? "pack" : "pack with for");
   }
   out.files.insert(out.files.begin(), {"generated.fitting", opening + file(Place::policy)});
+  out.files.insert(out.files.end(), sheets_.begin(), sheets_.end());
   out.counts = std::move(counts_);
   return out;
 }

@@ -22,6 +22,7 @@ struct Settings {
   // Only whole, grades and choice details, and at most this many players in all, so that each can be tried. 0: free.
   std::int64_t most_players = 0;
   bool several_files = true;  // sometimes a part and a pack
+  bool sheets = true;         // where there may be several files: now and then a chart stands in a spreadsheet
   bool sixteenths = true;     // halves of pounds, and ounces: they need a finer tick than whole pounds do
   bool kinds = false;         // numbers worked out and given a unit, money and flex among them
   // The pieces and rules from another seed: two policies that say different things of the same details.

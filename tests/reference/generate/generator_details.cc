@@ -225,8 +225,7 @@ bool Draft::add_graded_chart() {
   const auto lines = chart_lines([&] { return draw_.pick(as.members); }, &made.asked);
   if (!lines) return false;
   count("chart of members");
-  std::string item = "chart " + made.name + " gives " + made.name + " graded as " + as.name;
-  for (const auto& line : *lines) item += "\n  " + line;
+  auto item = "chart " + made.name + " gives " + made.name + " graded as " + as.name + laid_out(made.name, *lines);
   declare(std::move(made), std::move(item));
   return true;
 }
@@ -249,8 +248,7 @@ void Draft::add_detail_chart() {
   if (!lines) return;
   made.low = *cells.begin(), made.high = *cells.rbegin();
   count("chart of a detail");
-  std::string item = "chart " + made.name + " gives " + made.name;
-  for (const auto& line : *lines) item += "\n  " + line;
+  auto item = "chart " + made.name + " gives " + made.name + laid_out(made.name, *lines);
   item += "\n  because \"A growing foot fills a season's room.\"";
   declare(std::move(made), std::move(item));
 }

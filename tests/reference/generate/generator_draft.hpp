@@ -88,7 +88,10 @@ struct DraftVoice {
 class Draft {
  public:
   Draft(std::uint64_t seed, const Settings& settings)
-      : draw_(seed), settings_(settings), kit_seed_(settings.kit_seed.value_or(seed)) {}
+      : draw_(seed),
+        settings_(settings),
+        kit_seed_(settings.kit_seed.value_or(seed)),
+        sheet_draw_(kit_seed_ * 31 + seed) {}
   Generated run();
 
  private:
@@ -151,6 +154,12 @@ class Draft {
   DraftVoice& add_rule(const std::string& stem, Place place, const std::string& action, int condition_chance);
   void add_clauses(DraftVoice& voice, int condition_chance);
 
+  // ---- charts in spreadsheets (generator_sheets.cc), by draws of their own
+  // What stands behind the chart's first line: its file's name now and then, else its lines.
+  std::string laid_out(const std::string& chart, const std::vector<std::string>& lines);
+  void lay_out_voices();
+  std::optional<std::string> in_a_sheet(const std::string& chart, const std::vector<std::string>& lines);
+
   // ---- the files (generator.cc)
   void rank();
   [[nodiscard]] std::string item(DraftVoice& voice);
@@ -160,6 +169,8 @@ class Draft {
   Draw draw_;
   Settings settings_;
   std::uint64_t kit_seed_;
+  Draw sheet_draw_;
+  std::vector<TextFile> sheets_;
   std::map<std::string, std::size_t> counts_;
   std::vector<DraftDetail> details_;
   std::vector<DraftPiece> pieces_;
