@@ -1,9 +1,12 @@
 // lacestay chart
 #include <fmt/format.h>
 
+#include <filesystem>
+
 #include "compiler/values/names.hpp"
 #include "runtime/advice/json.hpp"
 #include "runtime/chart/chart_json.hpp"
+#include "runtime/chart/chart_sheets.hpp"
 #include "runtime/chart/wall_chart.hpp"
 #include "runtime/command/command_line.hpp"
 #include "runtime/command/commands.hpp"
@@ -12,7 +15,45 @@ namespace lacestay::runtime {
 
 namespace {
 
+// Written as files are that an owner keeps: where one of that name is there, none is written.
+int write_sheets(const std::string& policy_path, const std::filesystem::path& folder) {
+  const auto engine = unproved_engine_for(policy_path);
+  const auto& policy = engine->policy();
+  if (policy.origin)
+    throw Stop{not_understood,
+               fmt::format("Spreadsheets are written from a policy's own text, and '{}' is sealed without "
+                           "it.\n  Try: name the file it was sealed from, which was called {}.\n",
+                           policy_path, policy.sources.front()->name())};
+  const auto sheets = sheets_of(policy);
+  const auto path_of = [&](const ChartSheet& sheet) { return (folder / (sheet.chart + ".csv")).string(); };
+  const ChartSheet* first = nullptr;  // of those that are written
+  for (const auto& sheet : sheets) {
+    if (!sheet.stands_in.empty()) continue;
+    refuse_to_overwrite(path_of(sheet));
+    if (!first) first = &sheet;
+  }
+  std::error_code error;
+  if (first) std::filesystem::create_directories(folder, error);
+  if (error) throw Stop{file_trouble, fmt::format("'{}' can't be made: {}.\n", folder.string(), error.message())};
+  for (const auto& sheet : sheets) {
+    if (!sheet.stands_in.empty()) {
+      print(fmt::format("{} stands in {} already.\n", sheet.chart, sheet.stands_in));
+      continue;
+    }
+    write_new_file(path_of(sheet), sheet.csv);
+  }
+  if (sheets.empty()) print("The policy has no charts.\n");
+  if (first)
+    print(fmt::format(
+        "\nTo let a chart stand in its file: put the file into the policy's folder, take the chart's across, "
+        "down\nand rows out of the policy, and name the file in its first line, as in:\n\n  {} from "
+        "\"{}.csv\"\n",
+        first->head, first->chart));
+  return all_well;
+}
+
 int run_chart(const Words& words) {
+  if (const auto& folder = words.value("--csv")) return write_sheets(words.plain.front(), *folder);
   const auto engine = engine_for(words.plain.front());
   const auto& policy = engine->policy();
   if (words.has("--json")) {
@@ -60,10 +101,19 @@ const Command& chart_command() {
                 .does = "for programs",
                 .least = 1,
                 .most = 1,
-                .otherwise = "With --json every table is written: name none."}},
+                .otherwise = "With --json every table is written: name none."},
+               {.by = "--csv",
+                .written = "POLICY --csv FOLDER",
+                .does = "to keep in a spreadsheet",
+                .least = 1,
+                .most = 1,
+                .otherwise = "With --csv every chart is written: name none."}},
       .words = {policy_word(), {"NAME", Takes::text, "a piece, a property, a chart or a rule of the policy"}},
-      .groups = {{"What comes out", {{"--json", Takes::nothing, "", "every table, as JSON"}}}},
-      .apart = {},
+      .groups = {{"What comes out",
+                  {{"--json", Takes::nothing, "", "every table, as JSON"},
+                   {"--csv", Takes::folder, "FOLDER",
+                    "each chart as a spreadsheet, FOLDER/NAME.csv, which it can stand in"}}}},
+      .apart = {{"--csv", {"--json"}, "--json is to read by programs, --csv to keep: ask for one of them."}},
       .needs = {},
       .example = "lacestay chart policies/northgate.fitting flex_chart",
       .run = run_chart};

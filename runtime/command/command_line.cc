@@ -112,6 +112,18 @@ void write_file(const std::string& path, std::string_view text) {
   if (error != 0) throw Stop{file_trouble, fmt::format("'{}' can't be written: {}.\n", path, std::strerror(error))};
 }
 
+void refuse_to_overwrite(const std::string& path) {
+  std::error_code unknown;
+  if (fs::exists(path, unknown))
+    throw Stop{file_trouble, fmt::format("'{}' is there already, and is left as it is; name another file.\n", path)};
+}
+
+void write_new_file(const std::string& path, std::string_view text) {
+  refuse_to_overwrite(path);
+  write_file(path, text);
+  print(fmt::format("{} is written.\n", path));
+}
+
 namespace {
 
 // Help is asked for by `--help` wherever it stands, and by `help` before a command.

@@ -40,6 +40,10 @@ struct Loaded;
 // Writes a whole file, by way of a temporary one beside it, which is on the disk before it takes the place of what was
 // there; throws Stop.
 void write_file(const std::string& path, std::string_view text);
+// The same of a file for the owner to read and keep, and says so: one that is there may hold what they kept, so that is
+// left as it is, with a Stop. Who works long before it writes, or writes several, asks first.
+void write_new_file(const std::string& path, std::string_view text);
+void refuse_to_overwrite(const std::string& path);
 
 // The program, with what `main` is given; its exit code. Whatever is thrown on the way, memory that is not to be had
 // included, is told to standard error and has an exit code.

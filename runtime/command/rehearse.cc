@@ -65,19 +65,6 @@ SlipRun watched(Run run) {
   return done;
 }
 
-void refuse_to_overwrite(const std::string& path) {
-  std::error_code unknown;
-  if (std::filesystem::exists(path, unknown))
-    throw Stop{file_trouble, fmt::format("'{}' is there already, and is left as it is; name another file.\n", path)};
-}
-
-// A file for the owner to read and keep: one that is there may hold what they kept.
-void write_new_file(const std::string& path, const std::string& text) {
-  refuse_to_overwrite(path);
-  write_file(path, text);
-  print(fmt::format("{} is written.\n", path));
-}
-
 // Slips, and the edges that are found by them, need the text that was compiled.
 void refuse_sealed(const compiler::Policy& policy, const Words& words) {
   if (!policy.origin) return;

@@ -55,7 +55,7 @@ TEST_CASE("bash completes commands, options, files, folders and players") {
   CHECK(desk.completed({""}) == "advise|chart|compare|inspect|quote|rehearse|reopen");
   CHECK(desk.completed({"re"}) == "rehearse|reopen");
   CHECK(desk.completed({"--"}) == "--completion|--help|--version");
-  CHECK(desk.completed({"chart", "shop.fitting", "--"}) == "--help|--json");
+  CHECK(desk.completed({"chart", "shop.fitting", "--"}) == "--csv|--help|--json");
   CHECK(desk.completed({"quote", "--gi"}) == "--give-back");
   // A word in its place, whatever options stand before it.
   CHECK(desk.completed({"advise", "sho"}) == "(default)");

@@ -275,3 +275,19 @@ lacestay_fault_in(test_quote put_off_for_others runtime/quote/quote.cc
   " || !is_for_him(step.players)" "")
 lacestay_fault_in(test_shelf_enumerated deal_for_others_given runtime/quote/quote.cc
   "if (!is_for_him(deal.players)) return std::nullopt;" "")
+
+# Charts in spreadsheets.
+lacestay_fault(spreadsheet_answers_turned_about grammar/read/sheet.cc
+  "made.cells.push_back(" "made.cells.insert(made.cells.begin(), ")
+lacestay_fault_in(test_csv quoted_separator_begins_a_column grammar/text/csv.cc
+  "begins = c == separator && !quoted" "begins = c == separator")
+lacestay_fault_in(test_stock chart_taken_for_stock runtime/stock/stock.cc
+  "return grammar::begins_as_sheet(" "return false && grammar::begins_as_sheet(")
+lacestay_fault_in(test_stock stock_named_like_a_chart_passed_over runtime/stock/stock.cc
+  "return grammar::begins_as_sheet(" "return true || grammar::begins_as_sheet(")
+lacestay_fault_in(test_sealed_round_trip first_row_of_a_spreadsheet_forgotten runtime/seal/sources.cc
+  "if (policy.sources[i]->is_sheet()) keep(i, 0);" "")
+lacestay_fault_in(test_sealed_round_trip spreadsheet_loaded_as_lines runtime/seal/sources.cc
+  "sheet ? Source::Shape::sheet" "sheet ? Source::Shape::lines")
+lacestay_fault_in(test_chart_sheets one_member_of_a_head_written runtime/chart/chart_sheets.cc
+  "out += (out.empty() ? \"\" : \" or \") + member.as_written();" "out = member.as_written();")
