@@ -27,12 +27,13 @@ using Choice = std::vector<std::size_t>;
 class Search {
  public:
   Search(const KitProblem& problem, std::optional<KitShelf::Without> without, std::uint64_t budget)
-      : problem_(problem), deals_(problem), shelf_(problem, without), work_(budget) {
+      : problem_(problem), deals_(problem), links_(problem), shelf_(problem, links_, without), work_(budget) {
     if (problem.limit) limit_ = deals_.exact_limit();
   }
 
-  // Takes a kit for the best known one if it is within the limit and better.
+  // Takes a kit for the best known one if its items go together, it is within the limit and better.
   void consider(const Choice& choice) {
+    if (!links_.fit(choice)) return;
     const auto price = deals_.exact_price(choice);
     if (limit_ && price > *limit_) return;
     std::int64_t worth = 0;
@@ -99,7 +100,7 @@ class Search {
       node.fixings.assign(offers->applications().size(), Fixing::free);
       node.multipliers.lines.assign(node.fixings.size(), 0);
     }
-    KitRelaxation relaxation(deals_, *offers, node.fixings, limit_, work_);
+    KitRelaxation relaxation(deals_, links_, *offers, node.fixings, limit_, work_);
     const auto known = best_ ? best_->value : KitValue{INT64_MAX, INT64_MAX};
     if (best_ && relaxation.has_needs()) {
       const auto lagrangian = relaxation.lagrangian(known, node.multipliers);
@@ -182,6 +183,7 @@ class Search {
 
   const KitProblem& problem_;
   KitDeals deals_;
+  KitLinks links_;
   KitShelf shelf_;
   std::optional<std::int64_t> limit_;
   KitWork work_;

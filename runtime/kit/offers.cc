@@ -5,7 +5,8 @@
 
 namespace lacestay::runtime {
 
-KitShelf::KitShelf(const KitProblem& problem, std::optional<Without> without) : pieces(problem.pieces.size()) {
+KitShelf::KitShelf(const KitProblem& problem, const KitLinks& links, std::optional<Without> without)
+    : pieces(problem.pieces.size()) {
   for (std::size_t p = 0; p < pieces.size(); ++p) {
     for (std::size_t c = 0; c < problem.pieces[p].size(); ++c) {
       if (without && without->piece == p && without->candidate == c) continue;
@@ -15,7 +16,8 @@ KitShelf::KitShelf(const KitProblem& problem, std::optional<Without> without) : 
         const auto& covered = problem.deals[d].reaches[p];
         if (!covered.empty() && covered[c]) reached_by |= DealSet{1} << d;
       }
-      pieces[p].push_back({item.price, item.worth, static_cast<std::uint32_t>(c), item.make, reached_by});
+      pieces[p].push_back(
+          {item.price, item.worth, static_cast<std::uint32_t>(c), item.make, reached_by, links.class_of(p, c)});
     }
     std::sort(pieces[p].begin(), pieces[p].end(), [](const Item& a, const Item& b) {
       return std::tuple(a.price, -a.worth, a.candidate) < std::tuple(b.price, -b.worth, b.candidate);
@@ -89,15 +91,15 @@ void KitOffers::group_items(const KitShelf& shelf, std::size_t piece) {
     return reaching;
   };
   // Items of one make under the same deals have the same applications, which spares computing them for each item.
-  // Others may have the same too: `by_reach` puts these into one group.
-  std::map<std::pair<DealSet, int>, std::size_t> known;
-  std::map<std::vector<std::uint32_t>, std::size_t> by_reach;
+  // Others may have the same too: `by_reach` puts these into one group, where they go with the same items.
+  std::map<std::tuple<DealSet, int, std::uint32_t>, std::size_t> known;
+  std::map<std::pair<std::vector<std::uint32_t>, std::uint32_t>, std::size_t> by_reach;
   for (const auto& item : shelf.pieces[piece]) {
-    const auto [alike, fresh] = known.try_emplace({item.reached_by & set_, item.make}, 0);
+    const auto [alike, fresh] = known.try_emplace({item.reached_by & set_, item.make, item.link_class}, 0);
     if (fresh) {
       auto reaching = reach(item);
-      const auto [group, first] = by_reach.try_emplace(reaching, groups.size());
-      if (first) groups.push_back({std::move(reaching), {}, {}});
+      const auto [group, first] = by_reach.try_emplace({reaching, item.link_class}, groups.size());
+      if (first) groups.push_back({std::move(reaching), item.link_class, {}, {}});
       alike->second = group->second;
     }
     groups[alike->second].items.push_back(item);

@@ -1,5 +1,5 @@
-// The items under one set of deals: in groups that the same applications reach, without the items that another of the
-// group dominates.
+// The items under one set of deals: in groups that the same applications reach and that go with the same items, without
+// those that another of the group dominates.
 //
 // A node of the search fixes each application: *in* (its lines are reduced, and the kit must have enough of them),
 // *out*, or *free*, which is the relaxation: its lines are reduced whether there are enough or not, so that no kit is
@@ -21,6 +21,7 @@
 
 #include "compiler/values/rational.hpp"
 #include "runtime/kit/deals.hpp"
+#include "runtime/kit/links.hpp"
 
 namespace lacestay::runtime {
 
@@ -32,11 +33,12 @@ struct KitShelf {
     std::uint32_t candidate;
     int make;
     DealSet reached_by;
+    std::uint32_t link_class;  // of KitLinks
   };
   struct Without {
     std::size_t piece, candidate;
   };
-  KitShelf(const KitProblem& problem, std::optional<Without> without);
+  KitShelf(const KitProblem& problem, const KitLinks& links, std::optional<Without> without);
   std::vector<std::vector<Item>> pieces;
 };
 
@@ -68,6 +70,7 @@ class KitOffers {
   };
   struct Group {
     std::vector<std::uint32_t> applications;  // ascending
+    std::uint32_t link_class;
     std::vector<KitShelf::Item> items;
     std::map<std::uint64_t, std::vector<KitOption>> options;  // by the fixings of its applications, two bits each
   };

@@ -1,6 +1,7 @@
 #include "runtime/kit/problem.hpp"
 
 #include <algorithm>
+#include <functional>
 #include <numeric>
 
 #include "compiler/values/rational.hpp"
@@ -32,6 +33,26 @@ std::optional<Problem> fault_of_deal(const KitProblem& problem, const Deal& deal
   } else if (const auto* one = std::get_if<OnePrice>(&deal.effect)) {
     if (!is_sum(one->price)) return breach("has a price out of range");
     if (deal.at_least < covered) return breach("has one price for some of its pieces only");
+  }
+  return std::nullopt;
+}
+
+std::optional<Problem> fault_of_links(const KitProblem& problem) {
+  std::vector<std::size_t> tree(problem.pieces.size());  // by piece: the first of the pieces linked to it, for now
+  std::iota(tree.begin(), tree.end(), std::size_t{0});
+  for (std::size_t l = 0; l < problem.links.size(); ++l) {
+    const auto& link = problem.links[l];
+    const auto which = "link " + std::to_string(l);
+    if (link.first >= link.second || link.second >= tree.size()) return breach(which + " is between no two pieces");
+    for (const auto piece : {link.first, link.second}) {
+      if (link.names(piece).size() != problem.pieces[piece].size()) return breach(which + " is of other candidates");
+      for (const auto& names : link.names(piece))
+        if (std::adjacent_find(names.begin(), names.end(), std::greater_equal<>()) != names.end())
+          return breach(which + " has names that do not rise");
+    }
+    const auto a = tree[link.first], b = tree[link.second];
+    if (a == b) return breach(which + " closes a circle");
+    std::replace(tree.begin(), tree.end(), b, a);
   }
   return std::nullopt;
 }
@@ -76,6 +97,7 @@ std::optional<Problem> fault_of(const KitProblem& problem) {
       if (item.make < -1) return breach(which + " has a make below -1");
     }
   }
+  if (auto fault = fault_of_links(problem)) return fault;
   for (std::size_t d = 0; d < problem.deals.size(); ++d)
     if (const auto fault = fault_of_deal(problem, problem.deals[d]))
       return breach("deal " + std::to_string(d) + " " + fault->message);

@@ -1,7 +1,8 @@
 // What a kit is built from: the pieces it needs, the items that may be each of them, the deals, and the limit.
 //
-// A kit takes exactly one candidate of each piece. Money is whole minor units (pence) throughout. Plain data, copied
-// freely; whoever fills it in owns it. What must hold is said beside each part, and `fault_of` looks.
+// A kit takes exactly one candidate of each piece; of two linked pieces, two that go together. Money is whole minor
+// units (pence) throughout. Plain data, copied freely; whoever fills it in owns it. What must hold is said beside each
+// part, and `fault_of` looks.
 //
 // What the deals mean:
 //
@@ -51,6 +52,18 @@ struct Deal {
   std::variant<PartOff, SumOff, OnePrice> effect;
 };
 
+// Of two pieces only items that share a name go together: a cage has those of the makes it is for, a helmet that of its
+// own.
+struct KitLink {
+  std::size_t first = 0, second = 0;                                  // pieces, first < second
+  std::vector<std::vector<std::uint32_t>> first_names, second_names;  // by candidate, ascending; none goes with nothing
+
+  [[nodiscard]] std::size_t other_than(std::size_t piece) const { return piece == first ? second : first; }
+  [[nodiscard]] const std::vector<std::vector<std::uint32_t>>& names(std::size_t piece) const {
+    return piece == first ? first_names : second_names;
+  }
+};
+
 enum class Rounding : std::uint8_t { per_line, per_bill };
 enum class KitObjective : std::uint8_t {
   price_less_worth,  // the least price less worth, ties by price
@@ -61,6 +74,7 @@ struct KitProblem {
   static constexpr std::size_t most_pieces = 32, most_deals = 32;
 
   std::vector<std::vector<KitItem>> pieces;  // [piece][candidate]: none empty, candidates in the order that breaks ties
+  std::vector<KitLink> links;                // a forest
   std::vector<Deal> deals;
   std::vector<std::vector<bool>> adds;  // [deal][deal], symmetric; empty where no two add
   std::optional<std::int64_t> limit;    // on what the customer pays

@@ -13,9 +13,10 @@ KitValue kit_value(KitObjective objective, std::int64_t price, std::int64_t wort
   return objective == KitObjective::price_less_worth ? KitValue{price - worth, price} : KitValue{price, -worth};
 }
 
-KitRelaxation::KitRelaxation(const KitDeals& deals, KitOffers& offers, std::span<const Fixing> fixings,
-                             std::optional<std::int64_t> limit, KitWork& work)
+KitRelaxation::KitRelaxation(const KitDeals& deals, const KitLinks& links, KitOffers& offers,
+                             std::span<const Fixing> fixings, std::optional<std::int64_t> limit, KitWork& work)
     : objective_(deals.problem().objective),
+      links_(links),
       size_(offers.pieces().size()),
       limit_(limit.value_or(std::int64_t{1} << 60)),
       work_(work) {
@@ -23,9 +24,9 @@ KitRelaxation::KitRelaxation(const KitDeals& deals, KitOffers& offers, std::span
   choose_grain();
 }
 
-// The options of each piece, by the needs they lower, without the dominated ones of each kind. Where no total can be
-// cut off at 0, an option that is no dearer and no worse dominates whatever its place in the order; only of two with
-// equal price and value does the order decide.
+// The options of each piece, by the needs they lower and what they go with, without the dominated ones of each kind.
+// Where no total can be cut off at 0, an option that is no dearer and no worse dominates whatever its place in the
+// order; only of two with equal price and value does the order decide.
 void KitRelaxation::gather(KitOffers& offers, std::span<const Fixing> fixings) {
   const auto& applications = offers.applications();
   std::vector<std::uint64_t> bit_of(applications.size(), 0);
@@ -40,6 +41,7 @@ void KitRelaxation::gather(KitOffers& offers, std::span<const Fixing> fixings) {
   }
   struct Source {
     std::uint64_t lowers;
+    std::uint32_t link_class;
     const std::vector<KitOption>* options;
   };
   std::vector<std::vector<Source>> sources(size_);
@@ -49,7 +51,7 @@ void KitRelaxation::gather(KitOffers& offers, std::span<const Fixing> fixings) {
     for (std::size_t g = 0; g < offers.pieces()[p].size(); ++g) {
       std::uint64_t lowers = 0;
       for (const auto a : offers.pieces()[p][g].applications) lowers |= bit_of[a];
-      sources[p].push_back({lowers, &offers.options(p, g, fixings)});
+      sources[p].push_back({lowers, offers.pieces()[p][g].link_class, &offers.options(p, g, fixings)});
       least = std::min(least, sources[p].back().options->front().price);
     }
     cheapest += least;
@@ -58,12 +60,13 @@ void KitRelaxation::gather(KitOffers& offers, std::span<const Fixing> fixings) {
 
   kinds_.resize(size_);
   for (std::size_t p = 0; p < size_; ++p) {
+    const auto kind_of = [](const Source& source) { return std::tie(source.link_class, source.lowers); };
     std::stable_sort(sources[p].begin(), sources[p].end(),
-                     [](const Source& a, const Source& b) { return a.lowers < b.lowers; });
+                     [&](const Source& a, const Source& b) { return kind_of(a) < kind_of(b); });
     for (std::size_t s = 0; s < sources[p].size();) {
-      const auto lowers = sources[p][s].lowers;
+      const auto& alike = sources[p][s];
       const auto first = options_.size();
-      for (; s < sources[p].size() && sources[p][s].lowers == lowers; ++s)
+      for (; s < sources[p].size() && kind_of(sources[p][s]) == kind_of(alike); ++s)
         for (const auto& each : *sources[p][s].options)
           options_.push_back({each.price, each.worth, kit_value(objective_, each.price, each.worth), each.candidate});
       const auto begin = options_.begin() + static_cast<std::ptrdiff_t>(first);
@@ -81,7 +84,8 @@ void KitRelaxation::gather(KitOffers& offers, std::span<const Fixing> fixings) {
                                       }),
                        options_.end());
       }
-      kinds_[p].push_back({static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(options_.size()), lowers});
+      kinds_[p].push_back({static_cast<std::uint32_t>(first), static_cast<std::uint32_t>(options_.size()), alike.lowers,
+                           alike.link_class});
     }
   }
 }
@@ -97,12 +101,12 @@ void KitRelaxation::make_states(const KitValue& known, const KitMultipliers& mul
       auto least = never;
       for (auto o = kind.first; o < kind.end; ++o)
         least = std::min(least, grain_ * options_[o].value.first + rate * options_[o].price);
-      kinds[p].push_back({kind.lowers, least});
+      kinds[p].push_back({kind.lowers, least, kind.link_class});
     }
   }
   const auto at_most =
       priced ? rated_at_most(known, rate) + (grain_ + rate) * sums_off_ : std::numeric_limits<std::int64_t>::max();
-  states_.emplace(needs, kinds, at_most, work_);
+  states_.emplace(needs, kinds, links_, at_most, work_);
 }
 
 // A kit as good as `known` has a first value at least 1 less, and a price up to the limit; or the same first value, and

@@ -48,9 +48,9 @@ class KitRelaxation {
   // Called with kits met on the way, which may be good under the true deals though they do not solve the relaxation.
   using Met = std::function<void(const Choice&)>;
 
-  // `fixings` is by application of `offers`. The limit is on the exact price. `offers` and `work` must outlive this,
-  // and `work` may end: then KitWork::Ended is thrown, here and from the other functions.
-  KitRelaxation(const KitDeals& deals, KitOffers& offers, std::span<const Fixing> fixings,
+  // `fixings` is by application of `offers`. The limit is on the exact price. `links`, `offers` and `work` must outlive
+  // this, and `work` may end: then KitWork::Ended is thrown, here and from the other functions.
+  KitRelaxation(const KitDeals& deals, const KitLinks& links, KitOffers& offers, std::span<const Fixing> fixings,
                 std::optional<std::int64_t> limit, KitWork& work);
 
   // The best kit of the relaxation, the first in order among equals; nothing where none is within the limit or all are
@@ -76,10 +76,12 @@ class KitRelaxation {
     KitValue value;
     std::uint32_t candidate;
   };
-  // Options of one piece that count toward the same needs: from options_[first] up to options_[end].
+  // Options of one piece that count toward the same needs and go with the same items: from options_[first] up to
+  // options_[end].
   struct Kind {
     std::uint32_t first, end;
     std::uint64_t lowers;  // bit n: it lowers needs_of_[n] by one line
+    std::uint32_t link_class;
   };
   struct Need {  // an application that is in requires so many lines
     std::size_t application, lines;
@@ -116,6 +118,7 @@ class KitRelaxation {
   void drop_dominated(std::uint32_t first);
 
   KitObjective objective_;
+  const KitLinks& links_;
   std::size_t size_;  // pieces
   std::int64_t limit_;
   KitWork& work_;

@@ -3,14 +3,72 @@
 #include <algorithm>
 #include <bit>
 #include <limits>
+#include <optional>
+#include <unordered_map>
 
 #include "compiler/values/rational.hpp"
 
 namespace lacestay::runtime {
 namespace {
 
-// The counts of a state packed into one number, each in as many bits as its need takes.
+// The counts and allowances of a state packed into one number, each in as many bits as it takes.
 using Counts = compiler::Int128;
+
+// The pieces that others before them are linked to: what is left to them, in a state.
+class Allowances {
+ public:
+  Allowances(const KitLinks& links, std::size_t pieces, int& bits) : links_(links), fields_(pieces) {
+    for (std::size_t p = 0; p < pieces; ++p) {
+      if (links.most_allowances(p) == 0) continue;
+      const auto width = static_cast<int>(std::bit_width(links.most_allowances(p) - 1));
+      if (bits + width > 127) throw KitWork::Ended{};
+      fields_[p].emplace(Field{bits, ((Counts{1} << width) - 1) << bits, KitAllowances(), {}});
+      bits += width;
+    }
+  }
+
+  // An item of this class may be had in that state of the layer before its piece.
+  [[nodiscard]] bool lets(std::size_t piece, std::uint32_t each, Counts state) const {
+    const auto& field = fields_[piece];
+    return !field || field->allowances.holds(field->in(state), each);
+  }
+  // The state once it is taken; false where nothing would be left to some piece. Called class by class: what becomes of
+  // an allowance is kept until the next.
+  void begin(std::size_t piece, std::uint32_t each, KitWork& work) {
+    work_ = &work;
+    left_ = &links_.leaves(piece, each);
+    for (const auto& left : *left_) fields_[left.piece]->becomes.clear();
+  }
+  [[nodiscard]] bool take(std::size_t piece, Counts& state) {
+    if (fields_[piece]) state &= ~fields_[piece]->mask;
+    for (const auto& left : *left_) {
+      auto& field = *fields_[left.piece];
+      const auto now = field.in(state);
+      const auto [then, fresh] = field.becomes.try_emplace(now, 0);
+      if (fresh) {
+        work_->spend(left.classes.size() + 1);
+        then->second = field.allowances.narrowed(now, left.classes);
+      }
+      if (then->second == KitAllowances::empty) return false;
+      if (then->second > static_cast<std::uint32_t>(field.mask >> field.shift)) throw KitWork::Ended{};
+      state = (state & ~field.mask) | static_cast<Counts>(then->second) << field.shift;
+    }
+    return true;
+  }
+
+ private:
+  struct Field {
+    int shift;
+    Counts mask;
+    KitAllowances allowances;
+    std::unordered_map<std::uint32_t, std::uint32_t> becomes;
+    [[nodiscard]] std::uint32_t in(Counts state) const { return static_cast<std::uint32_t>((state & mask) >> shift); }
+  };
+  const KitLinks& links_;
+  std::vector<std::optional<Field>> fields_;  // by piece
+  const std::vector<KitLinks::Leaves>* left_ = nullptr;
+  KitWork* work_ = nullptr;
+};
 
 // Numbers the states of a layer in the order in which they are met: an open-addressing hash table.
 class Numbering {
@@ -55,7 +113,7 @@ class Numbering {
 }  // namespace
 
 KitStateGraph::KitStateGraph(const std::vector<Need>& needs, const std::vector<std::vector<Kind>>& kinds,
-                             std::int64_t at_most, KitWork& work) {
+                             const KitLinks& links, std::int64_t at_most, KitWork& work) {
   const auto pieces = kinds.size();
   struct Field {
     int shift;
@@ -82,6 +140,7 @@ KitStateGraph::KitStateGraph(const std::vector<Need>& needs, const std::vector<s
       left[p] = left[p + 1] + (std::any_of(kinds[p].begin(), kinds[p].end(), can) ? 1 : 0);
     }
   }
+  Allowances allowances(links, pieces, bits);
   // By piece: the Lagrangian bound of the pieces from there on, each at its least cost less the multipliers of what it
   // lowers.
   std::vector<std::int64_t> rest(pieces + 1, 0);
@@ -117,12 +176,14 @@ KitStateGraph::KitStateGraph(const std::vector<Need>& needs, const std::vector<s
     std::vector<Reached> then;
     after_[p].reserve(here.size() * kinds[p].size());
     for (const auto& kind : kinds[p]) {
+      allowances.begin(p, kind.link_class, work);
       for (std::size_t state = 0; state < here.size(); ++state) {
         auto lowers = kind.lowers & lacking[state];
         auto counts = here[state];
         auto now = reached[state];
         now.cost += kind.cost;
-        const bool enough = (must[state] & ~lowers) == 0;
+        const bool enough =
+            (must[state] & ~lowers) == 0 && allowances.lets(p, kind.link_class, counts) && allowances.take(p, counts);
         for (; enough && lowers != 0; lowers &= lowers - 1) {
           const auto n = static_cast<std::size_t>(std::countr_zero(lowers));
           counts -= Counts{1} << fields[n].shift;

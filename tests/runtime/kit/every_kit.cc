@@ -96,13 +96,23 @@ PlainBill plain_bill(const KitProblem& problem, const std::vector<std::size_t>& 
   return bill;
 }
 
+bool go_together(const KitProblem& problem, const std::vector<std::size_t>& choice) {
+  bool all = true;
+  for (const auto& link : problem.links) {
+    const auto &one = link.first_names.at(choice[link.first]), &other = link.second_names.at(choice[link.second]);
+    all = all && std::any_of(one.begin(), one.end(),
+                             [&](auto name) { return std::count(other.begin(), other.end(), name) > 0; });
+  }
+  return all;
+}
+
 std::optional<PlainKit> best_of_every_kit(const KitProblem& problem,
                                           std::optional<std::pair<std::size_t, std::size_t>> without) {
   const auto whole = denominator(problem);
   std::optional<std::tuple<std::int64_t, std::int64_t, std::vector<std::size_t>>> best;
   std::vector<std::size_t> choice(problem.pieces.size(), 0);
   for (;;) {
-    if (!without || choice[without->first] != without->second) {
+    if ((!without || choice[without->first] != without->second) && go_together(problem, choice)) {
       const auto bill = plain_bill(problem, choice);
       std::int64_t worth = 0;
       for (std::size_t p = 0; p < choice.size(); ++p) worth += problem.pieces[p][choice[p]].worth * whole;

@@ -28,6 +28,9 @@ struct PlainBill {
 [[nodiscard]] std::int64_t denominator(const runtime::KitProblem& problem);
 [[nodiscard]] PlainBill plain_bill(const runtime::KitProblem& problem, const std::vector<std::size_t>& choice);
 
+// Of every two pieces that are linked, the items go together.
+[[nodiscard]] bool go_together(const runtime::KitProblem& problem, const std::vector<std::size_t>& choice);
+
 struct PlainKit {
   std::vector<std::size_t> choice;
   std::int64_t value;  // in 1/denominator minor units

@@ -38,6 +38,46 @@ Deal some_deal(const KitProblem& problem, std::size_t covered, Chance& chance) {
   return deal;
 }
 
+// Links two pieces, if that closes no circle and joins no more than four.
+bool try_to_link(KitProblem& problem, std::size_t a, std::size_t b) {
+  const auto tree_of = [&](std::size_t piece) {
+    std::vector<std::size_t> tree{piece};
+    for (std::size_t i = 0; i < tree.size(); ++i)
+      for (const auto& link : problem.links) {
+        const auto other = link.first == tree[i] ? link.second : link.first;
+        if ((link.first == tree[i] || link.second == tree[i]) &&
+            std::find(tree.begin(), tree.end(), other) == tree.end())
+          tree.push_back(other);
+      }
+    return tree;
+  };
+  const auto here = tree_of(a);
+  if (std::find(here.begin(), here.end(), b) != here.end() || here.size() + tree_of(b).size() > 4) return false;
+  problem.links.push_back({std::min(a, b), std::max(a, b), {}, {}});
+  return true;
+}
+
+void link_some(KitProblem& problem, std::size_t links, Chance& chance) {
+  const auto last = static_cast<std::int64_t>(problem.pieces.size()) - 1;
+  for (std::size_t tries = 0; tries < links && last > 0; ++tries) {
+    const auto a = static_cast<std::size_t>(chance.between(0, last)),
+               b = static_cast<std::size_t>(chance.between(0, last));
+    if (a == b || !try_to_link(problem, a, b)) continue;
+    auto& link = problem.links.back();
+    // By makes, and now and then by an item's own number.
+    const auto usual = chance.between(0, 3);
+    for (const auto& item : problem.pieces[link.first]) {
+      auto& names = link.first_names.emplace_back();
+      for (std::uint32_t make = 0; make < 4; ++make)
+        if (static_cast<std::int64_t>(make) == (item.make + 1) % 4 ? usual > 0 : chance.between(0, 3) < usual)
+          names.push_back(make);
+      if (chance.once_in(8)) names.push_back(4 + static_cast<std::uint32_t>(chance.between(0, 9)));
+    }
+    for (std::uint32_t c = 0; c < problem.pieces[link.second].size(); ++c)
+      link.second_names.push_back({static_cast<std::uint32_t>(problem.pieces[link.second][c].make + 1) % 4, 4 + c});
+  }
+}
+
 std::int64_t typical(const KitProblem& problem, const Deal& deal) {
   std::int64_t sum = 0;
   for (std::size_t p = 0; p < deal.reaches.size(); ++p)
@@ -77,6 +117,7 @@ KitProblem small_shop(std::uint64_t seed) {
   if (!chance.once_in(3)) problem.limit = chance.between(0, dearest * static_cast<std::int64_t>(pieces));
   problem.rounding = chance.once_in(2) ? runtime::Rounding::per_bill : runtime::Rounding::per_line;
   problem.objective = chance.once_in(4) ? runtime::KitObjective::price : runtime::KitObjective::price_less_worth;
+  link_some(problem, static_cast<std::size_t>(chance.between(0, 3)), chance);
   return problem;
 }
 
@@ -130,6 +171,7 @@ KitProblem shop(std::uint64_t seed, const ShopShape& shape) {
                 })->price;
   if (!chance.once_in(4)) problem.limit = cheapest * chance.between(85, chance.once_in(2) ? 105 : 170) / 100;
   problem.rounding = chance.once_in(2) ? runtime::Rounding::per_bill : runtime::Rounding::per_line;
+  link_some(problem, shape.links, chance);
   return problem;
 }
 
@@ -138,7 +180,7 @@ KitProblem any_shop(std::uint64_t seed) {
   const auto some = [&](std::int64_t first, std::int64_t last) {
     return static_cast<std::size_t>(chance.between(first, last));
   };
-  const ShopShape shape{some(2, 14), some(1, 60), some(1, 10), some(0, 5), 10};
+  const ShopShape shape{some(2, 14), some(1, 60), some(1, 10), some(0, 5), 10, some(0, 4)};
   return shop(seed, shape);
 }
 

@@ -20,11 +20,13 @@ struct Chance : naive::Draw {
 struct ShopShape {
   std::size_t pieces, items, makes, deals;
   std::int64_t minor = 1;  // prices are divided by this: solvers that work in floating point need small sums
+  std::size_t links = 0;   // at most; trees of up to four pieces
 };
 // A shop's prices, dearer grades worth about what they cost more, makes with their own price levels, deals of
-// all kinds, and limits from none to ones no kit is within.
+// all kinds, limits from none to ones no kit is within, and pieces of which only some items go together: those of some
+// makes, and a few by themselves.
 [[nodiscard]] runtime::KitProblem shop(std::uint64_t seed, const ShopShape& shape);
-// 2 to 14 pieces, 1 to 60 items, 1 to 10 makes, 0 to 5 deals; in small sums.
+// 2 to 14 pieces, 1 to 60 items, 1 to 10 makes, 0 to 5 deals, 0 to 4 links; in small sums.
 [[nodiscard]] runtime::KitProblem any_shop(std::uint64_t seed);
 
 }  // namespace lacestay::kits

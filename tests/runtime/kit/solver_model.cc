@@ -94,6 +94,7 @@ SolverModel::SolverModel(const KitProblem& problem) {
   using Terms = std::vector<std::pair<std::int64_t, std::string>>;
   Terms value, price;                                          // of the kit
   std::map<std::size_t, Terms> one_of;                         // by piece
+  std::map<std::pair<std::size_t, std::size_t>, Terms> is;     // by piece and candidate
   std::vector<Terms> lines(applications.size());               // that an application reaches
   std::map<std::pair<std::size_t, std::size_t>, Terms> under;  // by application and piece
   for (std::size_t p = 0; p < problem.pieces.size(); ++p) {
@@ -128,6 +129,7 @@ SolverModel::SolverModel(const KitProblem& problem) {
         value.emplace_back(-item.worth * scale, name);
         price.emplace_back(item.price * scale - off, name);
         one_of[p].emplace_back(1, name);
+        is[{p, c}].emplace_back(1, name);
         for (std::size_t a = 0; a < applications.size(); ++a)
           if (reached(problem, applications[a], p, c)) lines[a].emplace_back(1, name);
         for (std::size_t i = 0; i < here.size(); ++i)
@@ -138,6 +140,19 @@ SolverModel::SolverModel(const KitProblem& problem) {
   value.emplace_back(1, "total");
   std::string rows;
   for (auto& [piece, terms] : one_of) rows += sum_of(terms) + "= 1\n";
+  // An item is taken only with one that it goes with.
+  for (const auto& link : problem.links)
+    for (std::size_t c = 0; c < link.first_names.size(); ++c) {
+      auto terms = is[{link.first, c}];
+      for (std::size_t other = 0; other < link.second_names.size(); ++other) {
+        const auto &one = link.first_names[c], &its = link.second_names[other];
+        if (std::none_of(one.begin(), one.end(),
+                         [&](auto name) { return std::find(its.begin(), its.end(), name) != its.end(); }))
+          continue;
+        for (const auto& [weight, name] : is[{link.second, other}]) terms.emplace_back(-weight, name);
+      }
+      rows += sum_of(terms) + "<= 0\n";
+    }
   std::string names;
   for (std::size_t x = 0; x < columns_.size(); ++x) names += fmt::format("x{}\n", x);
   for (std::size_t a = 0; a < applications.size(); ++a) {

@@ -59,7 +59,7 @@ void require_bill(const KitProblem& problem, const std::vector<std::size_t>& cho
 }  // namespace
 
 TEST_CASE("the kit built is the first of the best of all kits") {
-  std::size_t none = 0, not_cheapest = 0, several_deals = 0;
+  std::size_t none = 0, not_cheapest = 0, several_deals = 0, linked = 0, held_by_links = 0;
   each_small_shop(4'000, [&](const KitProblem& problem, std::uint64_t) {
     const auto expected = kits::best_of_every_kit(problem);
     const auto kit = runtime::build_kit(problem);
@@ -76,12 +76,18 @@ TEST_CASE("the kit built is the first of the best of all kits") {
       for (const auto& item : problem.pieces[p])
         cheapest = cheapest && item.price >= problem.pieces[p][kit.choice[p]].price;
     not_cheapest += cheapest ? 0 : 1;
+    linked += problem.links.empty() ? 0 : 1;
+    auto loose = problem;
+    loose.links.clear();
+    held_by_links += problem.links.empty() || runtime::build_kit(loose).choice == kit.choice ? 0 : 1;
     several_deals += kit.bill.applications.size() > 1 ? 1 : 0;
   });
   if (tests::one_seed()) return;
   CHECK(none > 100);
   CHECK(not_cheapest > 1'000);
   CHECK(several_deals > 400);
+  CHECK(linked > 1'000);
+  CHECK(held_by_links > 200);
 }
 
 TEST_CASE("the bill is the least any admissible set of deals gives, and adds up") {

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <numeric>
+#include <tuple>
 
 #include "runtime/kit/builder.hpp"
 #include "tests/runtime/kit/shops.hpp"
@@ -58,6 +59,73 @@ TEST_CASE("a limit one penny short") {
   problem.limit.reset();
   problem.objective = runtime::KitObjective::price;
   CHECK(built(problem).bill.total == 3'000);
+}
+
+// By what fits what: the second's items have a name each.
+runtime::KitLink link(std::size_t first, std::size_t second, const std::vector<std::vector<bool>>& fits) {
+  runtime::KitLink made{first, second, {}, {}};
+  for (const auto& row : fits) {
+    auto& names = made.first_names.emplace_back();
+    for (std::uint32_t c = 0; c < row.size(); ++c)
+      if (row[c]) names.push_back(c);
+  }
+  for (std::uint32_t c = 0; c < fits.front().size(); ++c) made.second_names.push_back({c});
+  return made;
+}
+
+TEST_CASE("of two linked pieces, two are taken that go together, and the cheapest of each may not be") {
+  KitProblem problem;
+  problem.pieces = {{{5'000, 0, 0}, {6'000, 0, 1}}, {{900, 0, -1}}, {{2'000, 0, 0}, {2'500, 0, 1}, {2'500, 100, 1}}};
+  problem.links = {link(0, 2, {{false, true, false}, {true, false, true}})};
+  CHECK(built(problem).choice == Choice{0, 0, 1});  // 8,400 beside 8,900 and 9,300
+  problem.links = {link(0, 2, {{false, false, false}, {true, false, true}})};
+  CHECK(built(problem).choice == Choice{1, 0, 0});
+  problem.pieces[2][2].worth = 600;  // dearer than the first, and no item of the same partners is better
+  auto kit = built(problem);
+  CHECK(kit.choice == Choice{1, 0, 2});
+  problem.limit = 9'399;
+  CHECK(built(problem).choice == Choice{1, 0, 0});
+  // The other helmet has no cage, so the runner-up to a cage keeps the helmet, and the helmet has none.
+  problem.limit.reset();
+  const auto other = runtime::runner_up(problem, kit, 2);
+  REQUIRE(other);
+  CHECK(other->choice == Choice{1, 0, 0});
+  CHECK_FALSE(runtime::runner_up(problem, kit, 0));
+  problem.links = {link(0, 2, {{false, false, false}, {false, false, false}})};
+  CHECK(built(problem).status == KitStatus::none);
+}
+
+TEST_CASE("what several pieces leave to one is what all of them do") {
+  KitProblem problem;
+  problem.pieces = {{{100, 0, 0}, {200, 0, 0}},
+                    {{100, 0, 0}, {300, 0, 0}},
+                    {{100, 0, 0}, {400, 0, 0}},
+                    {{10, 0, 0}, {10, 0, 0}, {10, 0, 0}}};
+  problem.links = {link(0, 3, {{true, false, false}, {true, true, false}}),
+                   link(1, 3, {{false, true, true}, {true, false, true}}),
+                   link(2, 3, {{false, true, false}, {true, true, true}})};
+  CHECK(built(problem).choice == Choice{1, 0, 0, 1});  // 410; by the first item of the last it is 810
+  problem.links[0] = link(0, 3, {{true, false, false}, {true, false, false}});
+  CHECK(built(problem).choice == Choice{0, 1, 1, 0});
+}
+
+TEST_CASE("links that are of no two pieces, of other candidates, or that close a circle are faults") {
+  KitProblem problem;
+  problem.pieces = {{{1, 0, -1}}, {{1, 0, -1}}, {{1, 0, -1}}};
+  using Names = std::vector<std::vector<std::uint32_t>>;
+  const Names one = {{7}};
+  const auto fault = [&](std::vector<runtime::KitLink> links) {
+    problem.links = std::move(links);
+    const auto found = runtime::fault_of(problem);
+    return found ? found->message : "none";
+  };
+  CHECK(fault({{0, 1, one, one}, {0, 2, one, Names{{}}}}) == "none");
+  CHECK(fault({{1, 1, one, one}}) == "link 0 is between no two pieces");
+  CHECK(fault({{0, 3, one, one}}) == "link 0 is between no two pieces");
+  CHECK(fault({{0, 1, {}, one}}) == "link 0 is of other candidates");
+  CHECK(fault({{0, 1, one, {{1}, {2}}}}) == "link 0 is of other candidates");
+  CHECK(fault({{0, 1, one, {{1, 1}}}}) == "link 0 has names that do not rise");
+  CHECK(fault({{0, 1, one, one}, {0, 2, one, one}, {1, 2, one, one}}) == "link 2 closes a circle");
 }
 
 TEST_CASE("deals stand together only where they add, and parts are of the list price") {
@@ -173,6 +241,10 @@ TEST_CASE("one more item, or a higher limit, never makes it worse") {
       fewer.pieces[p].pop_back();
       for (auto& deal : fewer.deals)
         if (!deal.reaches[p].empty()) deal.reaches[p].pop_back();
+      for (auto& link : fewer.links) {
+        if (link.first == p) link.first_names.pop_back();
+        if (link.second == p) link.second_names.pop_back();
+      }
       const auto without = built(fewer);
       if (without.has_kit()) {
         REQUIRE(whole.has_kit());
@@ -195,6 +267,11 @@ TEST_CASE("the order of the pieces changes no value") {
     const auto kit = built(problem);
     std::reverse(problem.pieces.begin(), problem.pieces.end());
     for (auto& deal : problem.deals) std::reverse(deal.reaches.begin(), deal.reaches.end());
+    for (auto& link : problem.links) {
+      const auto last = problem.pieces.size() - 1;
+      std::tie(link.first, link.second) = std::pair(last - link.second, last - link.first);
+      std::swap(link.first_names, link.second_names);
+    }
     const auto other = built(problem);
     REQUIRE(other.status == kit.status);
     REQUIRE(other.value == kit.value);

@@ -179,6 +179,12 @@ lacestay_fault_in(test_kit_enumerated equal_bounds_cut_off runtime/kit/builder.c
   "best_->value < open_.top().bound" "best_->value <= open_.top().bound")
 lacestay_fault_in(test_kit_enumerated better_label_dropped runtime/kit/labels.cc
   "label.value.first >= held.value.first" "true")
+lacestay_fault_in(test_kit_enumerated items_that_do_not_go_together runtime/kit/state_graph.cc
+  "allowances.lets(p, kind.link_class, counts) &&" "")
+lacestay_fault_in(test_kit_enumerated cheaper_one_with_other_partners runtime/kit/offers.cc
+  "by_reach.try_emplace({reaching, item.link_class}" "by_reach.try_emplace({reaching, 0}")
+lacestay_fault_in(test_kit_enumerated kit_met_that_does_not_go_together runtime/kit/builder.cc
+  "if (!links_.fit(choice)) return;" "")
 lacestay_fault_in(test_kit_enumerated sum_taken_off_twice runtime/kit/deals.cc
   "sum -= whole_off(choice, deal, lines) * scale_" "sum -= 2 * whole_off(choice, deal, lines) * scale_")
 lacestay_fault_in(test_kit_enumerated halves_against_the_customer runtime/kit/deals.cc
