@@ -82,6 +82,8 @@ void Checker::declare_property(const grammar::Property& form, std::uint32_t piec
                     text.name == "price" ? "call what the shop plans to spend otherwise, such as: plan"
                     : text.name == "condition" || text.name == "certified_until"
                         ? "take it out: accept lines speak of it as it is, as in: condition new, certified until today"
+                    : text.name == "goes_with"
+                        ? "take it out, and say which piece it goes with, as in: face_protection goes with helmet"
                     : text.name == "made"
                         ? "take it out: accept lines speak of it as it is, as in: made at most 4 years before today"
                         : "give it another name");

@@ -372,6 +372,7 @@ void Checker::check_stock() {
   StockChecker stock(*this);
   stock.protection();
   stock.accepts();
+  stock.links();
   stock.worth();
   stock.deals();
   stock.rounding();

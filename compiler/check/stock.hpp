@@ -1,5 +1,5 @@
-// What a policy says of the shelf and the till, checked: what is accepted for a piece (stock.cc); what a step is worth,
-// deals, and what may be done over the limit (till.cc). Inner to compiler/.
+// What a policy says of the shelf and the till, checked: what is accepted for a piece (stock.cc); which pieces go
+// together (links.cc); what a step is worth, deals, and what may be done over the limit (till.cc). Inner to compiler/.
 #pragma once
 
 #include <string>
@@ -16,6 +16,7 @@ class StockChecker {
   // The passes, in order; each leaves its part of Policy::shop.
   void protection();
   void accepts();
+  void links();
   void worth();
   void deals();
   void rounding();
@@ -49,6 +50,11 @@ class StockChecker {
   bool require_price(const grammar::Requirement& form, Requirement& need);
   bool require_made(const grammar::Requirement& form, Requirement& need);
   void look_instead(const grammar::Instead& form, std::uint32_t piece, Acceptance& made);
+
+  // ---- which pieces go together
+  [[nodiscard]] std::vector<std::uint32_t> linked_to(std::uint32_t piece) const;
+  // A piece of protection that goes with this one, or with one that does.
+  [[nodiscard]] std::optional<std::uint32_t> protection_beside(std::uint32_t piece) const;
 
   // ---- deals
   bool lines(const grammar::Deal::Lines& form, Deal& made);

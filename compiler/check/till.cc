@@ -152,31 +152,38 @@ void StockChecker::rounding() {
 
 void StockChecker::plan() {
   std::optional<grammar::Span> said;
-  checker_.each<grammar::OverTheLimit>(
-      [&](const grammar::OverTheLimit& form, const grammar::Item& item, std::size_t file) {
-        if (said) return twice(item.head, "What is done over the limit", *said);
-        said = item.head;
-        keep("over the limit", item);
-        for (const auto& step : form.steps) {
-          const auto piece = checker_.piece_named(step.piece);
-          const auto cost = step.cost ? money(*step.cost) : std::optional<std::int64_t>(0);
-          if (!piece || !cost) continue;
-          if (shop_.protection[*piece]) {
-            say("plan-1", step.span,
-                fmt::format("{} is protection, which is never used goods and never put off.", name(*piece)),
-                "leave this line out; a limit never drops what protects a player");
-            continue;
-          }
-          // Behind a line that is for everybody another one of the same piece would not be come to.
-          const auto other = std::find_if(shop_.plan.begin(), shop_.plan.end(),
-                                          [&](const auto& held) { return held.piece == *piece && !held.players; });
-          PlanStep made{static_cast<PlanStep::Kind>(step.kind), *piece, *cost, {}, step.span};
-          if (other != shop_.plan.end())
-            twice(step.span, fmt::format("What is done for {}", name(*piece)), other->span);
-          else if (hold_to(step.when, "over the limit, " + name(*piece), file, step.span, made.players))
-            shop_.plan.push_back(std::move(made));
-        }
-      });
+  checker_.each<grammar::OverTheLimit>([&](const grammar::OverTheLimit& form, const grammar::Item& item,
+                                           std::size_t file) {
+    if (said) return twice(item.head, "What is done over the limit", *said);
+    said = item.head;
+    keep("over the limit", item);
+    for (const auto& step : form.steps) {
+      const auto piece = checker_.piece_named(step.piece);
+      const auto cost = step.cost ? money(*step.cost) : std::optional<std::int64_t>(0);
+      if (!piece || !cost) continue;
+      if (shop_.protection[*piece]) {
+        say("plan-1", step.span,
+            fmt::format("{} is protection, which is never used goods and never put off.", name(*piece)),
+            "leave this line out; a limit never drops what protects a player");
+        continue;
+      }
+      if (const auto beside = protection_beside(*piece)) {
+        say("plan-1", step.span,
+            fmt::format("{} is protection and goes with {}: where that is not bought, it would be left to the fitter.",
+                        name(*beside), name(*piece)),
+            "leave this line out; a limit never drops what protects a player");
+        continue;
+      }
+      // Behind a line that is for everybody another one of the same piece would not be come to.
+      const auto other = std::find_if(shop_.plan.begin(), shop_.plan.end(),
+                                      [&](const auto& held) { return held.piece == *piece && !held.players; });
+      PlanStep made{static_cast<PlanStep::Kind>(step.kind), *piece, *cost, {}, step.span};
+      if (other != shop_.plan.end())
+        twice(step.span, fmt::format("What is done for {}", name(*piece)), other->span);
+      else if (hold_to(step.when, "over the limit, " + name(*piece), file, step.span, made.players))
+        shop_.plan.push_back(std::move(made));
+    }
+  });
 }
 
 }  // namespace lacestay::compiler

@@ -20,8 +20,8 @@ namespace lacestay::compiler {
 
 // The columns every stock file may have, as headings are compared: no property may be called so, since its own column
 // could not be told from them.
-inline constexpr std::array<std::string_view, 9> stock_columns = {
-    "certified_until", "condition", "item", "made", "make", "model", "on_hand", "piece", "price"};
+inline constexpr std::array<std::string_view, 10> stock_columns = {
+    "certified_until", "condition", "goes_with", "item", "made", "make", "model", "on_hand", "piece", "price"};
 
 // Lines of the shop with conditions of their own; those that may not meet are compared two by two.
 inline constexpr std::size_t most_shop_lines = 200;
@@ -69,6 +69,13 @@ struct Acceptance {
   grammar::Span span;
 };
 
+// An item of the piece goes with those of the partner that it names. Links form trees, of at most four pieces each.
+struct Link {
+  std::uint32_t piece = 0, partner = 0;
+  grammar::Span span;
+};
+inline constexpr std::size_t most_linked = 4;
+
 struct Worth {
   std::uint32_t property = 0;      // ordered, no band
   std::int64_t amount = 0;         // of each step above the lowest
@@ -109,6 +116,7 @@ struct ShopItem {
 struct Shop {
   std::vector<std::vector<Acceptance>> accepts;  // by piece, in the policy's order
   std::vector<bool> protection;  // by piece: named as such, or a safety rule speaks of it; only new, never put off
+  std::vector<Link> links;
   std::vector<Worth> worth;
   std::vector<Deal> deals;
   bool round_on_bill = false;  // else each line's percentages are rounded on that line

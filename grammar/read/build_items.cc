@@ -164,6 +164,8 @@ Item Builder::item(const Node& root) const {
     item.form = nobody(node);
   else if (node.is<line::protection>())
     item.form = Protection{phrases(node)};
+  else if (node.is<line::goes_with>())
+    item.form = GoesWith{phrase(*node.children[0]), phrase(*node.children[1])};
   else if (node.is<line::accept>())
     item.form = accept(node);
   else if (node.is<line::worth>())

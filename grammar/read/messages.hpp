@@ -58,7 +58,7 @@ WANTED(
     line::known_item, "reading-4", "This line opens nothing the language knows.",
     "begin it with policy, part, pack, edition, money, along with, relies on, ask, work out, piece, group, chart, "
     "rule, make sure, nobody has, protection is, accept, worth, deal, round percentages, over the limit, players of or "
-    "player; or indent it, if it belongs to the item above");
+    "player, or with a piece and goes with; or indent it, if it belongs to the item above");
 WANTED(line::rule_content, "reading-5",
        "Under a rule stands what it does, or for, because, source, outranks or safety.",
        "what a rule does is one of set, size, keep, floor, cap, need, suggest, omit, refer, caution, or a step such as "
@@ -233,6 +233,8 @@ WANTED(line::grouped, "reading-18", "A piece should stand here.",
        "write it as in: group padding is body_pads, gloves, shin_guards");
 WANTED(line::protective, "reading-29", "A piece should stand here.",
        "write it as in: protection is helmet, neck_guard");
+WANTED(line::partner, "reading-29", "The piece that it goes with should stand here.",
+       "write it as in: face_protection goes with helmet");
 WANTED(line::accepted, "reading-29", "The piece should stand here.",
        "write it as in: accept helmet with size as advised");
 WANTED(line::accepted_with, "reading-29", "The word with should stand here, and what must be so of an item.",

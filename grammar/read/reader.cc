@@ -149,6 +149,9 @@ std::optional<ToldAs> of_the_shop(LineKind kind, std::string_view line, std::str
   if (kind == LineKind::plan && word == "for" && for_some)
     return ToldAs{"What it costs stands before whom it is for.",
                   "write it as in: hire boots for 45 GBP for age under 12"};
+  if (kind == LineKind::property && line.rfind("goes with ", 0) == 0)
+    return ToldAs{"Which piece it goes with is said on a line of its own, which begins at the very left.",
+                  "write it as in: face_protection goes with helmet"};
   if (kind != LineKind::item) return std::nullopt;
   const auto item = first_word(line);
   if (item == "over" && word == "for")
@@ -229,7 +232,7 @@ class FileReader {
     constexpr std::size_t most_looked_through = 50;
     const bool unit_due = (code == "reading-3" || code == "reading-22" || code == "reading-36") &&
                           diagnostics_.size() < most_looked_through;
-    auto of_text = code == "reading-3" || code == "reading-29" || code == "reading-30"
+    auto of_text = code == "reading-3" || code == "reading-6" || code == "reading-29" || code == "reading-30"
                        ? of_the_shop(kind, text.substr(line.begin, line.end - line.begin), before, rest)
                        : std::nullopt;
     if (!of_text)

@@ -311,6 +311,14 @@ struct nobody : seq<if_must<key<KEY("nobody")>, nobody_has, nobody_first>, star<
 struct protective : phrase_ {};
 struct protection : if_must<key2<KEY("protection"), KEY("is")>, protective, star<comma, must<protective>>> {};
 
+// `face_protection goes with helmet`: the one item that no word of its own opens.
+struct goes_key : key2<KEY("goes"), KEY("with")> {};
+struct going_word : seq<not_at<goes_key>, word> {};
+struct going_words : seq<going_word, star<_, opt<one<'.'>>, _, going_word>> {};
+struct going : seq<going_words, _> {};
+struct partner : phrase_ {};
+struct goes_with : if_must<seq<going, goes_key>, partner> {};
+
 struct advised : key<KEY("advised")> {};
 struct as_advised : seq<key<KEY("as")>, must<advised>> {};
 struct least_advised : seq<relation_at_least, must<advised>> {};
@@ -357,9 +365,9 @@ struct players_of : if_must<key2<KEY("players"), KEY("of")>, other_file> {};
 struct player : if_must<key<KEY("player")>, name, opt<label>> {};
 
 // A line at the very left: what opens an item.
-struct item
-    : sor<policy, part, pack, edition, money, along_with, relies_on, ask, work_out, piece, piece_group, chart, rule,
-          make_sure, nobody, protection, accept, worth, deal, round_percentages, over_the_limit, players_of, player> {};
+struct item : sor<policy, part, pack, edition, money, along_with, relies_on, ask, work_out, piece, piece_group, chart,
+                  rule, make_sure, nobody, protection, accept, worth, deal, round_percentages, over_the_limit,
+                  players_of, player, goes_with> {};
 struct known_item : item {};
 struct item_line : whole_line<must<known_item>> {};
 

@@ -284,6 +284,11 @@ struct Protection {
   std::vector<Phrase> pieces;
 };
 
+// Of the two pieces only items that fit each other are handed over together.
+struct GoesWith {
+  Phrase piece, partner;
+};
+
 // What must be so of an item for a piece: `size as advised`, `covers head_girth`, `condition new`.
 struct Requirement {
   enum class Kind { as_advised, at_least, at_most, within, covers, in_date, is, new_or_used, price, made };
@@ -389,7 +394,7 @@ struct Player {
 
 struct Item {
   std::variant<Heading, Edition, Money, AlongWith, ReliesOn, Ask, WorkOut, Piece, PieceGroup, Chart, Rule, MakeSure,
-               Nobody, Protection, Accept, Worth, Deal, RoundPercentages, OverTheLimit, PlayersOf, Player>
+               Nobody, Protection, GoesWith, Accept, Worth, Deal, RoundPercentages, OverTheLimit, PlayersOf, Player>
       form;
   Span span;  // the whole item, its indented lines too
   Span head;  // its first line

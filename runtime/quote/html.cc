@@ -133,6 +133,10 @@ class Page {
       says += "<br>" + escaped("Accepted for: " + line.accepted_for);
       count_lines(line.accepted_for, item_width);
     }
+    if (!line.goes_with.empty()) {
+      says += "<br>" + escaped(capital(partners_text(line)));
+      count_lines(partners_text(line), item_width);
+    }
     for (const auto& each : line.unlike) {
       says += "<br>" + escaped(text_of(quote_, each));
       count_lines(text_of(quote_, each), item_width);
@@ -197,6 +201,7 @@ class Page {
             sum_head("All together then") + "</tr>\n</thead>\n<tbody>\n";
       for (const auto& step : quote_.over) {
         auto what = capital(text_of(quote_, step));
+        if (!step.left_to_fitter.empty()) what += "; " + left_text(step);
         if (!step.other_items.empty()) what += "; chosen anew: " + other_items_text(quote_, step);
         count_lines(what, whole_width);
         out += "<tr>" + head_cell(escaped(what), "row") + "<td class=\"sum\">" + money(step.total) + "</td></tr>\n";

@@ -108,8 +108,12 @@ class Writer {
   }
 
   // Only where there is something to say: what was recorded before has no such key.
-  static void add_accepted_for(const QuoteLine& each, Json& made) {
+  static void add_what_there_is(const QuoteLine& each, Json& made) {
     if (!each.accepted_for.empty()) made["accepted_for"] = each.accepted_for;
+    if (!each.goes_with.empty())
+      made["goes_with"] = list_of(each.goes_with, [](const auto& one) {
+        return Json{{"piece", one.piece}, {"label", one.label}, {"number", one.number}};
+      });
   }
 
   Json line(const QuoteLine& each) const {
@@ -126,7 +130,7 @@ class Writer {
               {"sum_to_plan", sum_to_plan(each.plan)},
               {"choices", each.choices},
               {"runner_up", runner_up(each.runner_up)}};
-    add_accepted_for(each, made);
+    add_what_there_is(each, made);
     return made;
   }
 
@@ -147,7 +151,7 @@ class Writer {
               {"near", each.near},
               {"sum_to_plan", sum_to_plan(each.plan)},
               {"choices", each.choices}};
-    add_accepted_for(each, made);
+    add_what_there_is(each, made);
     return made;
   }
 
@@ -174,14 +178,16 @@ class Writer {
   }
 
   Json step(const PlanLine& each) const {
-    return Json{{"step", word_of(each.kind)},
-                {"piece", each.piece},
-                {"label", each.label},
-                {"cost", money(each.cost)},
-                {"total", money(each.total)},
-                {"other_items", list_of(each.other_items, [this](const auto& one) {
-                   return Json{{"piece", one.piece}, {"label", one.label}, {"item", item(one.item)}};
-                 })}};
+    Json made{{"step", word_of(each.kind)},
+              {"piece", each.piece},
+              {"label", each.label},
+              {"cost", money(each.cost)},
+              {"total", money(each.total)},
+              {"other_items", list_of(each.other_items, [this](const auto& one) {
+                 return Json{{"piece", one.piece}, {"label", one.label}, {"item", item(one.item)}};
+               })}};
+    if (!each.left_to_fitter.empty()) made["left_to_fitter"] = each.left_to_fitter;
+    return made;
   }
 
   Json proof() const {

@@ -7,16 +7,13 @@
 #include "compiler/law/law.hpp"
 #include "compiler/shelf/stages.hpp"
 #include "compiler/space/reach.hpp"
-#include "compiler/values/days.hpp"
-#include "grammar/tree/units.hpp"
+#include "runtime/quote/partners.hpp"
 
 namespace lacestay::runtime {
 
-using compiler::Asked;
-using compiler::Int128;
+using compiler::Link;
 using compiler::Requirement;
 using compiler::Stage;
-using compiler::StepRange;
 using compiler::Table;
 
 namespace {
@@ -32,29 +29,20 @@ class Matching {
         policy_(engine.policy()),
         player_(player),
         stock_(stock),
-        today_(today),
         possible_(possible),
         of_property_(policy_.properties.size()),
-        of_piece_(policy_.pieces.size()) {
+        of_piece_(policy_.pieces.size()),
+        holding_(policy_, stock, today, measured(policy_, player)) {
     for (TableId id = 0; id < possible_.size(); ++id) {
       const auto& table = policy_.tables.tables[id];
       if (table.kind == Table::Kind::property) of_property_[table.target] = id;
       if (table.kind == Table::Kind::piece) of_piece_[table.target] = id;
     }
-    std::vector<compiler::ValueRange> ranges;
-    for (std::size_t i = 0; i < player.readings.size(); ++i) {
-      const auto& domain = policy_.tables.asked[i];
-      ranges.push_back({player.readings[i].value_or(domain.lowest), player.readings[i].value_or(domain.highest)});
-    }
-    compiler::Reach reach(policy_.tables);
-    (void)reach.over(ranges);
-    for (std::size_t i = 0; i < policy_.tables.columns.size(); ++i) measured_.push_back(reach.value(i));
   }
 
   std::vector<Match> run() {
-    std::vector<Match> all;
     for (std::uint32_t piece = 0; piece < policy_.pieces.size(); ++piece) {
-      if (std::binary_search(player_.owns.begin(), player_.owns.end(), piece)) continue;
+      if (owns(piece)) continue;
       const auto id = of_piece_[piece];
       bool in = false, out = false;
       for (const auto found : possible_[id].classes)
@@ -71,19 +59,39 @@ class Matching {
       } else {
         choose(made);
       }
-      all.push_back(std::move(made));
+      all_.push_back(std::move(made));
     }
-    return all;
+    if (!waiting_.empty()) bring_together();
+    return std::move(all_);
   }
 
  private:
-  // What is known of a property of the piece: its certain answer, where the accept line looks at it; and for each class
-  // of players still possible, what binds items, with the answer that a safety rule's base keeps them to.
-  struct Known {
-    Outcome advised;
-    std::vector<std::pair<compiler::ItemBounds, Outcome>> bounds;
-    bool varies = false;  // what binds items is not the same for all of them
+  // What a piece is matched from: its stages, and what is known of its properties.
+  struct Ground {
+    std::vector<Stage> stages;
+    std::vector<KnownProperty> known;  // by property of the piece
   };
+  // A piece that is linked to others waits for them.
+  struct Waiting {
+    std::size_t at;  // into all_
+    Ground ground;
+    bool decided = false;
+  };
+
+  bool owns(std::uint32_t piece) const { return std::binary_search(player_.owns.begin(), player_.owns.end(), piece); }
+
+  static std::vector<compiler::Interval> measured(const compiler::Policy& policy, const Player& player) {
+    std::vector<compiler::ValueRange> ranges;
+    for (std::size_t i = 0; i < player.readings.size(); ++i) {
+      const auto& domain = policy.tables.asked[i];
+      ranges.push_back({player.readings[i].value_or(domain.lowest), player.readings[i].value_or(domain.highest)});
+    }
+    compiler::Reach reach(policy.tables);
+    (void)reach.over(ranges);
+    std::vector<compiler::Interval> columns;
+    for (std::size_t i = 0; i < policy.tables.columns.size(); ++i) columns.push_back(reach.value(i));
+    return columns;
+  }
 
   // The accept line that is for the player; nothing where none is, or where that is not certain.
   std::optional<std::size_t> line_for(Match& made) const {
@@ -110,7 +118,7 @@ class Matching {
 
   void choose(Match& made) {
     const auto line = line_for(made);
-    known_.assign(policy_.pieces[made.piece].properties, {});
+    ground_.known.assign(policy_.pieces[made.piece].properties, {});
     if (!line) {
       const bool his = made.kind == Match::Kind::not_certain && reaches_items() && is_the_fitters(made.piece);
       if (his) made.kind = Match::Kind::refer, made.not_known.clear();
@@ -118,23 +126,25 @@ class Matching {
     }
     made.line = *line;
     const auto& accepts = policy_.shop.accepts[made.piece][*line];
-    stages_ = compiler::stages_of(policy_, made.piece, *line);
+    ground_.stages = compiler::stages_of(policy_, made.piece, *line);
     if (!settle(accepts, made)) return;
+    if (is_linked(made.piece)) return waiting_.push_back({all_.size(), std::move(ground_)});
     look_on_shelf(accepts, made);
     find_near(accepts, made);
   }
 
   // Stage by stage, then by the first line that refers or orders.
   void look_on_shelf(const compiler::Acceptance& accepts, Match& made) {
-    for (const auto& stage : stages_) {
-      if (is_refused_by_form_1(stage, made.piece)) continue;
-      hold_to(stage, made.piece);
-      made.instead = stage.instead;
-      if (take(accepts, made)) return;
-    }
+    for (std::size_t stage = 0; stage < ground_.stages.size(); ++stage)
+      if (auto items = on_hand(stage, accepts, made.piece); !items.empty()) return take(stage, std::move(items), made);
+    look_past_shelf(accepts, made);
+  }
+
+  // Nothing is handed over at any stage.
+  void look_past_shelf(const compiler::Acceptance& accepts, Match& made) const {
     // Bounds of players who differ in a blank detail stand together; which of them is his, that detail tells.
-    for (std::uint32_t i = 0; i < known_.size(); ++i)
-      if (known_[i].varies) not_certain(made, first_property(made.piece) + i);
+    for (std::uint32_t i = 0; i < ground_.known.size(); ++i)
+      if (ground_.known[i].varies) not_certain(made, first_property(made.piece) + i);
     if (made.kind == Match::Kind::not_certain) {
       made.instead.reset();
       return tidy(made.not_known);
@@ -169,12 +179,13 @@ class Matching {
       made.kind = Match::Kind::refer;
       return false;
     }
-    for (std::uint32_t i = 0; i < known_.size(); ++i) settle_property(made, i);
+    for (std::uint32_t i = 0; i < ground_.known.size(); ++i) settle_property(made, i);
     for (const auto& need : accepts.requirements) {
       if (need.once_cut_to)
-        made.cut_to = ticks(*need.once_cut_to, known_[*need.once_cut_to - first_property(made.piece)].advised.low);
+        made.cut_to = policy_.properties[*need.once_cut_to].at(
+            ground_.known[*need.once_cut_to - first_property(made.piece)].advised.low);
       if (need.kind != Requirement::Kind::covers ||
-          compiler::compare(measured_[need.column].lowest, measured_[need.column].highest) == 0)
+          compiler::compare(holding_.measured(need.column).lowest, holding_.measured(need.column).highest) == 0)
         continue;
       made.kind = Match::Kind::not_certain;
       policy_.tables.each_asked_under(need.column, [&](std::uint16_t detail) {
@@ -188,7 +199,7 @@ class Matching {
   bool to_fitter(TableId id, ClassId found) const { return engine_.outcome(id, found).standing == Standing::referred; }
   // Some property is left to the fitter whatever the blanks are, named by the line or not: no detail would change that.
   bool is_the_fitters(std::uint32_t piece) const {
-    for (std::uint32_t at = 0; at < known_.size(); ++at) {
+    for (std::uint32_t at = 0; at < ground_.known.size(); ++at) {
       const auto id = of_property_[first_property(piece) + at];
       const auto& classes = possible_[id].classes;
       if (std::all_of(classes.begin(), classes.end(), [&](auto found) { return to_fitter(id, found); })) return true;
@@ -200,9 +211,9 @@ class Matching {
     const auto property = first_property(made.piece) + at;
     const auto id = of_property_[property];
     const auto& classes = possible_[id].classes;
-    auto& known = known_[at];
+    auto& known = ground_.known[at];
     const auto& first = engine_.outcome(id, classes.front());
-    const bool looked_at = stages_.front().asked[at].rests_on_advice();
+    const bool looked_at = ground_.stages.front().asked[at].rests_on_advice();
     if (looked_at && different_outcomes(engine_, id, classes) > 1) return not_certain(made, property);
     if (!looked_at && reaches_items() &&
         std::any_of(classes.begin(), classes.end(), [&](auto found) { return to_fitter(id, found); }))
@@ -223,245 +234,187 @@ class Matching {
     }
   }
 
-  // What the stage lets each property of an item be, in steps of the item's own value; of a shaft, of its uncut length.
-  void hold_to(const Stage& stage, std::uint32_t piece) {
-    held_.clear();
-    for (std::uint32_t at = 0; at < stage.asked.size(); ++at) {
-      const auto& asked = stage.asked[at];
-      const auto& known = known_[at];
-      const auto& space = policy_.tables.answers[first_property(piece) + at];
-      const StepRange all{0, std::int64_t{space.steps} - 1};
-      auto bound = all;
-      for (const auto& [bounds, outcome] : known.bounds)
-        bound = shared_steps(bound, compiler::steps_bound(asked, bounds, outcome));
-      auto steps = compiler::steps_asked(space, asked, known.advised);
-      if (asked.cut_to) {
-        // Once cut a longer shaft is of the advised length, which has to lie within what binds it.
-        if (bound.low > known.advised.low) bound = {};
-        if (bound.high >= known.advised.low) bound.high = all.high;
-      }
-      steps = shared_steps(steps, bound);
-      held_.push_back({steps, asked.relations.empty() && steps == all});
-    }
-  }
-
   bool is_refused_by_form_1(const Stage& stage, std::uint32_t piece) const {
     for (std::uint32_t at = 0; at < stage.asked.size(); ++at) {
       const auto id = of_property_[first_property(piece) + at];
       for (const auto found : possible_[id].classes)
         if (compiler::refused_by_form_1(policy_.tables, policy_.tables.tables[id], engine_.rows(id, found),
-                                        stage.asked[at], known_[at].advised))
+                                        stage.asked[at], ground_.known[at].advised))
           return true;
     }
     return false;
   }
 
-  bool take(const compiler::Acceptance& accepts, Match& made) {
-    for (auto i = stock_.first[made.piece]; i < stock_.first[made.piece + 1]; ++i) {
-      const auto& item = stock_.items[i];
-      if (item.on_hand > 0 && may_be_sold(item) && misses(item, accepts).empty()) made.items.push_back(i);
-    }
-    if (made.items.empty()) return false;
+  // What is handed over at a stage, and only then: places in the stock.
+  std::vector<std::size_t> on_hand(std::size_t stage, const compiler::Acceptance& accepts, std::uint32_t piece) {
+    std::vector<std::size_t> items;
+    if (is_refused_by_form_1(ground_.stages[stage], piece)) return items;
+    holding_.hold_to(ground_.stages[stage], piece, ground_.known);
+    for (auto i = stock_.first[piece]; i < stock_.first[piece + 1]; ++i)
+      if (holding_.fits(stock_.items[i], accepts)) items.push_back(i);
+    return items;
+  }
+  void take(std::size_t stage, std::vector<std::size_t> items, Match& made) {
+    holding_.hold_to(ground_.stages[stage], made.piece, ground_.known);
     made.kind = Match::Kind::items;
-    made.held = held_;
-    return true;
-  }
-
-  bool in_date(const StockItem& item) const { return item.certified_until && *item.certified_until >= today_; }
-  // In years before today; a day yet to come is none.
-  bool made_since(const StockItem& item, std::int64_t years) const {
-    return item.made && *item.made <= today_ && compiler::years_after(*item.made, years) >= today_;
-  }
-  bool may_be_sold(const StockItem& item) const {
-    return !policy_.shop.protection[item.piece] ||
-           (!item.used && (!item.certified_until || *item.certified_until >= today_));
-  }
-
-  std::int64_t ticks(std::uint32_t property, std::int64_t step) const { return policy_.properties[property].at(step); }
-  const ItemValue& value(const StockItem& item, std::uint32_t property) const {
-    return item.values[property - policy_.pieces[item.piece].first_property];
-  }
-
-  // What an item does not meet, each as a person is told; nothing where it may be handed over at the stage that is held
-  // to. A requirement that names a property answers for all that is asked of that property.
-  std::vector<std::string> misses(const StockItem& item, const compiler::Acceptance& accepts) const {
-    std::vector<std::string> all;
-    std::vector<bool> looked_at(known_.size());
-    for (const auto& need : accepts.requirements) {
-      switch (need.kind) {
-        case Requirement::Kind::in_date:
-          if (!in_date(item)) all.push_back(but(item, need));
-          break;
-        case Requirement::Kind::condition_new:
-          if (item.used) all.push_back(but(item, need));
-          break;
-        case Requirement::Kind::price:
-          if (item.price < need.least || item.price > need.most) all.push_back(but(item, need));
-          break;
-        case Requirement::Kind::made:
-          if (!made_since(item, need.most)) all.push_back(but(item, need));
-          break;
-        case Requirement::Kind::covers:
-          if (!covers(item, need)) all.push_back(but(item, need));
-          break;
-        default: {
-          const auto at = need.property - first_property(item.piece);
-          if (looked_at[at] && !need.once_cut_to) break;
-          looked_at[at] = true;
-          if (!(need.once_cut_to ? felt(item, need) : has_one(item, at))) all.push_back(but(item, need));
-        }
-      }
-    }
-    // What binds items is met whether the line names the property or not.
-    for (std::uint32_t at = 0; at < known_.size(); ++at)
-      if (!looked_at[at] && !has_one(item, at)) all.push_back(is_instead(item, first_property(item.piece) + at));
-    return all;
-  }
-
-  // One value of the cell is as it must be; a blank one meets nothing that is asked.
-  bool has_one(const StockItem& item, std::uint32_t at) const {
-    const auto& held = held_[at];
-    if (held.anything) return true;
-    const auto property = first_property(item.piece) + at;
-    const auto& has = value(item, property);
-    if (!has.known || held.steps.empty()) return false;
-    if (policy_.properties[property].scale.has_members()) return has_member_in(has, held.steps);
-    const auto low = ticks(property, held.steps.low), high = ticks(property, held.steps.high);
-    // In form 1 the whole of a range had to lie in a band.
-    if (!reaches_items() && policy_.tables.answers[property].band) return low <= has.low && has.high <= high;
-    return has.low <= high && low <= has.high;
-  }
-  static bool has_member_in(const ItemValue& has, const StepRange& steps) {
-    for (auto step = steps.low; step <= steps.high; ++step)
-      if (has_member(has, step)) return true;
-    return false;
-  }
-
-  // The flex that some stamp and length of the item's cells come to, once cut, is as it must be. Felt flex rises with
-  // both, so the softest and the stiffest tell.
-  bool felt(const StockItem& item, const Requirement& need) const {
-    const auto& held = held_[need.property - first_property(item.piece)].steps;
-    const auto cut_at = *need.once_cut_to - first_property(item.piece);
-    const auto &flex = value(item, need.property), &length = value(item, *need.once_cut_to);
-    if (held.empty()) return false;
-    if (!reaches_items()) return felt_in_form_1(need, flex, length, held);
-    if (!flex.known || !length.known) return false;
-    auto shortest = length.low, longest = length.high;
-    // A length that is itself not as it must be is told by itself.
-    if (!held_[cut_at].anything && has_one(item, cut_at)) {
-      shortest = std::max(shortest, ticks(*need.once_cut_to, held_[cut_at].steps.low));
-      longest = std::min(longest, ticks(*need.once_cut_to, held_[cut_at].steps.high));
-    }
-    const auto cut = ticks(*need.once_cut_to, known_[cut_at].advised.low);
-    const auto softest = felt_flex(flex.low, shortest, cut), stiffest = felt_flex(flex.high, longest, cut);
-    return softest && stiffest && compiler::compare(*softest, {ticks(need.property, held.high), 1}) <= 0 &&
-           compiler::compare(*stiffest, {ticks(need.property, held.low), 1}) >= 0;
-  }
-
-  bool felt_in_form_1(const Requirement& need, const ItemValue& flex, const ItemValue& length,
-                      const StepRange& held) const {
-    const auto low = ticks(need.property, held.low), high = ticks(need.property, held.high);
-    const auto& advised =
-        known_[*need.once_cut_to - policy_.pieces[policy_.properties[need.property].piece].first_property];
-    const auto cut = ticks(*need.once_cut_to, advised.advised.low);
-    const auto softest = felt_flex(flex.low, length.low, cut), stiffest = felt_flex(flex.high, length.low, cut);
-    return flex.high <= high && softest && stiffest && compiler::compare(*softest, {low, 1}) >= 0 &&
-           compiler::compare(*stiffest, {high, 1}) <= 0;
-  }
-
-  bool covers(const StockItem& item, const Requirement& need) const {
-    const auto& columns = stock_.covered[item.piece];
-    const auto at = static_cast<std::size_t>(std::find(columns.begin(), columns.end(), need.column) - columns.begin());
-    const auto& known = policy_.tables.columns[need.column];
-    const bool plain = known.worked_out ? policy_.tables.worked_out[known.detail].plain_number
-                                        : policy_.tables.asked[known.detail].plain_number;
-    const Int128 per = plain ? compiler::ticks_per_one : 1;
-    const auto& measured = measured_[need.column].lowest;
-    return compiler::compare(measured, compiler::reduced(item.covers[at].low, per)) >= 0 &&
-           compiler::compare(measured, compiler::reduced(item.covers[at].high, per)) <= 0;
-  }
-
-  // What the item has instead, for a person.
-  std::string but(const StockItem& item, const Requirement& need) const {
-    switch (need.kind) {
-      case Requirement::Kind::in_date:
-        return item.certified_until
-                   ? "it was certified until " + compiler::show(*item.certified_until, compiler::Dimension::day, {})
-                   : "it carries no date it is certified until";
-      case Requirement::Kind::condition_new: return "it is used";
-      case Requirement::Kind::price:
-        return "it costs " + compiler::show(item.price, compiler::Dimension::money, {{std::nullopt, policy_.currency}},
-                                            grammar::currency_digits(policy_.currency).value_or(2));
-      case Requirement::Kind::made:
-        return item.made ? "it was made " + compiler::show(*item.made, compiler::Dimension::day, {})
-                         : "it carries no day it was made";
-      case Requirement::Kind::covers: {
-        const auto& columns = stock_.covered[item.piece];
-        const auto at =
-            static_cast<std::size_t>(std::find(columns.begin(), columns.end(), need.column) - columns.begin());
-        return fmt::format("it covers {} {}", policy_.name_of(need.column),
-                           write_value(policy_.scale_of(need.column), item.covers[at]));
-      }
-      default: break;
-    }
-    auto text = is_instead(item, need.property);
-    if (need.once_cut_to) {
-      const auto& length = policy_.properties[*need.once_cut_to];
-      const auto cut = ticks(*need.once_cut_to, known_[*need.once_cut_to - first_property(item.piece)].advised.low);
-      if (value(item, *need.once_cut_to).low > cut)
-        text += fmt::format(" on {}, and felt stiffer once cut to {}",
-                            write_value(length.scale, value(item, *need.once_cut_to)), length.scale.write(cut));
-    }
-    return text;
-  }
-  std::string is_instead(const StockItem& item, std::uint32_t property) const {
-    const auto& text = policy_.properties[property];
-    if (!value(item, property).known) return fmt::format("its {} is not told", text.name);
-    return fmt::format("its {} is {}", text.name, write_value(text.scale, value(item, property)));
+    made.instead = ground_.stages[stage].instead;
+    made.held = holding_.held();
+    made.items = std::move(items);
   }
 
   // As advised, at the first stage.
   void find_near(const compiler::Acceptance& accepts, Match& made) {
     if (made.kind == Match::Kind::not_certain) return;
-    hold_to(stages_.front(), made.piece);
+    holding_.hold_to(ground_.stages.front(), made.piece, ground_.known);
     for (auto i = stock_.first[made.piece]; i < stock_.first[made.piece + 1] && made.near.size() < most_near; ++i) {
+      const auto is = [&](const NearMiss& near) { return near.item == i; };
       if (std::binary_search(made.items.begin(), made.items.end(), i)) continue;  // handed over after all
-      const auto& item = stock_.items[i];
-      auto missed = misses(item, accepts);
-      if (item.on_hand == 0) missed.insert(missed.begin(), "none is on hand");
-      const bool told_sold =
-          std::any_of(accepts.requirements.begin(), accepts.requirements.end(), [&](const auto& need) {
-            return (need.kind == Requirement::Kind::in_date && !in_date(item)) ||
-                   (need.kind == Requirement::Kind::condition_new && item.used);
-          });
-      if (!may_be_sold(item) && !told_sold) missed.push_back(item.used ? "it is used" : "its label is out of date");
-      if (missed.size() == 1) made.near.push_back({i, std::move(missed.front())});
+      if (std::any_of(made.near.begin(), made.near.end(), is)) continue;
+      auto lacking = holding_.lacks(stock_.items[i], accepts);
+      if (lacking.empty() && is_linked(made.piece)) lacking.push_back(goes_with_none(i));
+      if (lacking.size() == 1) made.near.push_back({i, std::move(lacking.front())});
     }
+  }
+  // Of an item that lacks nothing and is not handed over all the same.
+  std::string goes_with_none(std::size_t item) const {
+    const auto& cell = stock_.items[item].goes_with;
+    if (partners(stock_.items[item].piece).empty()) return "nothing that may be had with it goes with it";
+    return cell.empty() ? "it is not told what it goes with" : "it goes with " + cell;
+  }
+
+  // ---- pieces that go together
+
+  bool is_linked(std::uint32_t piece) const {
+    const auto& links = policy_.shop.links;
+    return std::any_of(links.begin(), links.end(),
+                       [&](const Link& link) { return link.piece == piece || link.partner == piece; });
+  }
+  const compiler::Acceptance& accepted(const Match& match) const {
+    return policy_.shop.accepts[match.piece][match.line];
+  }
+  std::vector<std::uint32_t> partners(std::uint32_t piece) const {
+    std::vector<std::uint32_t> all;
+    for (const auto& link : policy_.shop.links)
+      if (link.piece == piece) all.push_back(link.partner);
+    return all;
+  }
+  const Match* match_of(std::uint32_t piece) const {
+    const auto found = std::find_if(all_.begin(), all_.end(), [&](const Match& match) { return match.piece == piece; });
+    return found == all_.end() ? nullptr : &*found;
+  }
+  // On the bill: needed, and something is handed over.
+  bool on_the_bill(std::uint32_t piece) const {
+    const auto* match = match_of(piece);
+    return match && !match->suggested && match->kind == Match::Kind::items;
+  }
+
+  void bring_together() {
+    for (auto& each : waiting_) leave_beside_owned(each);
+    std::vector<Offer> offers;
+    for (auto& each : waiting_)
+      if (!each.decided && !all_[each.at].suggested) offers.push_back(offer(each));
+    const auto found = together(policy_.shop.links, policy_.pieces.size(), stock_, offers);
+    // What a piece without an item comes to may turn on its partner's, which comes before it.
+    for (const bool suggested : {false, true})
+      for (const auto piece : partners_first(policy_.shop.links, policy_.pieces.size()))
+        for (auto& each : waiting_) {
+          auto& made = all_[each.at];
+          if (each.decided || made.piece != piece || made.suggested != suggested) continue;
+          const auto at = std::find_if(offers.begin(), offers.end(), [&](auto& one) { return one.piece == piece; });
+          ground_ = std::move(each.ground);
+          if (suggested)
+            suggest(made);
+          else
+            settle_offer(found[static_cast<std::size_t>(at - offers.begin())], *at, made);
+        }
+  }
+
+  // What the customer has nobody knows, so what goes with it is the fitter's.
+  void leave_beside_owned(Waiting& waiting) {
+    auto& made = all_[waiting.at];
+    for (const auto& link : policy_.shop.links) {
+      if (link.piece == made.piece && owns(link.partner)) made.partners.push_back(link.partner);
+      if (link.partner == made.piece && owns(link.piece)) made.partners.push_back(link.piece);
+    }
+    if (made.partners.empty()) return;
+    made.kind = Match::Kind::refer;
+    made.partner_owned = true;
+    waiting.decided = true;
+  }
+
+  Offer offer(Waiting& waiting) {
+    const auto& made = all_[waiting.at];
+    Offer made_of{made.piece, {}};
+    std::swap(ground_, waiting.ground);
+    for (std::size_t stage = 0; stage < ground_.stages.size(); ++stage)
+      made_of.stages.push_back(on_hand(stage, accepted(made), made.piece));
+    std::swap(ground_, waiting.ground);
+    return made_of;
+  }
+
+  void settle_offer(const Together& found, const Offer& offer, Match& made) {
+    const auto& accepts = accepted(made);
+    if (found.stage) {
+      take(*found.stage, found.items, made);
+      return find_near(accepts, made);
+    }
+    if (leave_beside_none(made)) return;
+    const auto some =
+        std::find_if(offer.stages.begin(), offer.stages.end(), [](const auto& items) { return !items.empty(); });
+    if (some != offer.stages.end()) {
+      made.partners = partners(made.piece);
+      for (std::size_t i = 0; i < some->size() && i < most_near; ++i)
+        made.near.push_back({(*some)[i], goes_with_none((*some)[i])});
+    }
+    look_past_shelf(accepts, made);
+    find_near(accepts, made);
+  }
+
+  // A partner that is not on the bill leaves the piece to the fitter; where that may yet come on it, so may this.
+  bool leave_beside_none(Match& made) const {
+    bool may_be = false;
+    for (const auto partner : partners(made.piece)) {
+      if (on_the_bill(partner)) continue;
+      made.partners.push_back(partner);
+      const auto* other = match_of(partner);
+      if (!other || other->kind != Match::Kind::not_certain) continue;
+      may_be = true;
+      made.not_known.insert(made.not_known.end(), other->not_known.begin(), other->not_known.end());
+    }
+    tidy(made.not_known);
+    if (made.partners.empty()) return false;
+    made.kind = may_be ? Match::Kind::not_certain : Match::Kind::refer;
+    return true;
+  }
+
+  // A suggested piece is on no bill, so the others do not wait for it: it goes with something of what they may be.
+  void suggest(Match& made) {
+    if (leave_beside_none(made)) return;
+    const auto& accepts = accepted(made);
+    for (std::size_t stage = 0; stage < ground_.stages.size(); ++stage) {
+      auto items = on_hand(stage, accepts, made.piece);
+      for (const auto partner : partners(made.piece)) items = those_that_go(stock_, items, match_of(partner)->items);
+      if (items.empty()) continue;
+      take(stage, std::move(items), made);
+      return find_near(accepts, made);
+    }
+    look_past_shelf(accepts, made);
+    find_near(accepts, made);
   }
 
   const Engine& engine_;
   const compiler::Policy& policy_;
   const Player& player_;
   const Stock& stock_;
-  std::int64_t today_;
   const std::vector<Possible>& possible_;
   std::vector<TableId> of_property_, of_piece_;
-  std::vector<compiler::Interval> measured_;  // by column; one value where it is known
-  // Of the piece now matched: its stages, and by property what is known and what an item is held to.
-  std::vector<Stage> stages_;
-  std::vector<Known> known_;
-  std::vector<HeldTo> held_;
+  Holding holding_;
+  Ground ground_;  // of the piece now matched
+  std::vector<Match> all_;
+  std::vector<Waiting> waiting_;
 };
 
 }  // namespace
-
-std::optional<compiler::Rational> felt_flex(std::int64_t flex, std::int64_t length, std::int64_t cut) {
-  if (length <= cut) return compiler::Rational{flex, 1};
-  const auto times = compiler::reduced(length, cut);
-  std::optional felt = compiler::Rational{flex, 1};
-  for (int i = 0; i < 3 && felt; ++i) felt = compiler::multiply(*felt, times);
-  return felt;
-}
 
 Applies applies(const Engine& engine, const Player& player, const std::optional<compiler::TableId>& line) {
   if (!line) return Applies::yes;

@@ -3,19 +3,19 @@
 // What the `accept` line that is for a player asks of an item is held against the certain answers of the advice. Where
 // nothing on hand fits, the policy's `if none in stock` lines are tried in their order, each from the advice again
 // (compiler/shelf). At each of them what binds items holds, whether a line names the property or not; of players who
-// differ in a blank detail all bounds hold together. What is protection is never matched by used goods, or by an item
-// whose label is out of date, whatever the policy says.
+// differ in a blank detail all bounds hold together. Pieces that go together are matched together (partners.hpp); one
+// whose partner the customer owns, or is not on the bill, is the fitter's. What is protection is never matched by used
+// goods, or by an item whose label is out of date, whatever the policy says.
 #pragma once
 
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "compiler/shelf/stages.hpp"
-#include "compiler/values/rational.hpp"
 #include "runtime/engine/engine.hpp"
 #include "runtime/engine/possible.hpp"
 #include "runtime/player/player.hpp"
+#include "runtime/quote/holding.hpp"
 #include "runtime/stock/stock.hpp"
 
 namespace lacestay::runtime {
@@ -24,12 +24,6 @@ namespace lacestay::runtime {
 struct NearMiss {
   std::size_t item = 0;
   std::string but;  // "its width is narrow", "none is on hand"
-};
-
-// What one property of an item is held to: the steps, of its own value, of which it must be able to be one.
-struct HeldTo {
-  compiler::StepRange steps;
-  bool anything = true;  // nothing is asked of it and nothing binds it, so its cell may be blank
 };
 
 struct Match {
@@ -50,15 +44,14 @@ struct Match {
   std::vector<std::size_t> items;      // into Stock::items, ascending
   std::optional<std::size_t> instead;  // which line of the policy's that took, counted in Acceptance::instead
   std::vector<std::string> not_known;  // not_certain: details it turns on
+  // Of a piece that goes with others, where they are why nothing of it is handed over: the customer's own, or not on
+  // the bill, or in stock with nothing that goes with them.
+  std::vector<std::uint32_t> partners;
+  bool partner_owned = false;
   std::vector<HeldTo> held;            // items: by property of the piece, at the stage that took
   std::optional<std::int64_t> cut_to;  // ticks of length: where the shaft must be cut to the advised one
   std::vector<NearMiss> near;          // where nothing fits as advised: others than `items`
 };
-
-// The flex a shaft is felt to have once its length is cut down, in ticks, exactly: flex x (length / cut)^3, three-point
-// bending with the span cut as the shaft is. One no longer than `cut` is not cut. Nothing where the result does not fit
-// in 127 bits, which no shaft under 4 m with a flex under 1,000 comes to.
-[[nodiscard]] std::optional<compiler::Rational> felt_flex(std::int64_t flex, std::int64_t length, std::int64_t cut);
 
 // What is known of a line of the shop for a player with blanks: it applies, or does not, or a detail must be taken.
 enum class Applies : std::uint8_t { yes, no, not_certain };

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <set>
-#include <unordered_map>
 
 #include "compiler/law/law.hpp"
 #include "compiler/values/names.hpp"
@@ -13,6 +12,9 @@
 #include "runtime/advice/words.hpp"
 #include "runtime/base/table_words.hpp"
 #include "runtime/engine/possible.hpp"
+#include "runtime/kit/links.hpp"
+#include "runtime/quote/partners.hpp"
+#include "runtime/quote/posed.hpp"
 #include "runtime/stock/cells.hpp"
 
 namespace lacestay::runtime {
@@ -32,10 +34,8 @@ class Quoting {
         stock_(stock),
         budget_(budget),
         possible_(possible_answers(engine, player)),
-        matches_(match(engine, player, possible_, stock, today)) {
-    for (TableId id = 0; id < policy_.tables.tables.size(); ++id)
-      for_him_.push_back(policy_.tables.tables[id].kind == Table::Kind::shop_line &&
-                         applies(engine, player, id) == Applies::yes);
+        matches_(match(engine, player, possible_, stock, today)),
+        posing_(engine, player, stock) {
     quote_.advice = advise(engine, player, possible_, today);
     quote_.policy = policy_.title;
     quote_.edition = policy_.edition;
@@ -51,30 +51,34 @@ class Quoting {
     for (const auto& each : matches_) {
       for (const auto item : each.items) quote_.chosen_from.push_back(item);
       for (const auto& near : each.near) quote_.chosen_from.push_back(near.item);
-      if (each.suggested) {
-        if (each.kind == Match::Kind::items) suggest(each);
-      } else if (each.kind == Match::Kind::items) {
+      if (each.suggested) continue;
+      if (each.kind == Match::Kind::items) {
         needed.push_back(&each);
       } else {
         leave_open(each);
       }
     }
     std::sort(quote_.chosen_from.begin(), quote_.chosen_from.end());
-    if (needed.empty()) return std::move(quote_);
-    auto problem = problem_of(needed);
+    if (!needed.empty()) choose(needed);
+    for (const auto& each : matches_)
+      if (each.suggested && each.kind == Match::Kind::items) suggest(each);
+    if (quote_.over_limit) go_over(needed);
+    return std::move(quote_);
+  }
+
+ private:
+  void choose(const std::vector<const Match*>& needed) {
+    auto problem = posing_.problem_of(needed, deals_);
     // No kit costs more than this, and the builder takes no limit that is larger.
     constexpr auto dearest = largest_sum * static_cast<std::int64_t>(KitProblem::most_pieces);
     if (quote_.limit) problem.limit = std::min(*quote_.limit, dearest);
     if (const auto fault = fault_of(problem)) {
       for (const auto* each : needed) leave_open(*each, fault->message);
-      return std::move(quote_);
+      return;
     }
     fill(needed, problem, best_of(problem));
-    if (quote_.over_limit) go_over(needed);  // makes problems of its own, so it comes last
-    return std::move(quote_);
   }
 
- private:
   const compiler::PieceText& text(std::uint32_t piece) const { return policy_.pieces[piece]; }
 
   // The best kit, or the cheapest where none is within the limit; the problem is then that of the cheapest.
@@ -104,99 +108,16 @@ class Quoting {
     return found.has_kit() ? found : plain_kit(problem, std::move(found));
   }
 
-  // The cheapest item of each piece, where the search ended before it came to any kit.
+  // The cheapest items that go together, where the search ended before it came to any kit.
   static KitResult plain_kit(const KitProblem& problem, KitResult ended) {
-    for (const auto& piece : problem.pieces) {
-      const auto least =
-          std::min_element(piece.begin(), piece.end(), [](const auto& a, const auto& b) { return a.price < b.price; });
-      ended.choice.push_back(static_cast<std::size_t>(least - piece.begin()));
-      ended.worth += least->worth;
-    }
+    // Each item of a match goes with some choice of the others, so there is one.
+    ended.choice = plainest_kit(problem).value();
+    for (std::size_t p = 0; p < ended.choice.size(); ++p) ended.worth += problem.pieces[p][ended.choice[p]].worth;
     ended.bill = bill_of(problem, ended.choice);
     ended.status = KitStatus::best_so_far;
     ended.value = ended.bill.total * ended.scale;
     ended.bound = std::min(ended.bound, ended.value);
     return ended;
-  }
-
-  // ---- the problem
-  KitProblem problem_of(const std::vector<const Match*>& pieces) {
-    KitProblem problem;
-    problem.rounding = policy_.shop.round_on_bill ? Rounding::per_bill : Rounding::per_line;
-    for (const auto* each : pieces) {
-      problem.pieces.emplace_back();
-      for (const auto item : each->items) problem.pieces.back().push_back(kit_item(stock_.items[item]));
-    }
-    const auto& deals = policy_.shop.deals;
-    // A deal whose pieces are not all there to be had can't stand; the builder wants none such.
-    std::vector<std::size_t> standing;
-    for (std::size_t i = 0; i < deals.size(); ++i)
-      if (auto made = kit_deal(deals[i], pieces)) {
-        problem.deals.push_back(std::move(*made));
-        standing.push_back(i);
-      }
-    problem.adds.assign(standing.size(), std::vector<bool>(standing.size()));
-    for (std::size_t a = 0; a < standing.size(); ++a)
-      for (std::size_t b = 0; b < standing.size(); ++b)
-        problem.adds[a][b] = std::binary_search(deals[standing[a]].adds_to.begin(), deals[standing[a]].adds_to.end(),
-                                                static_cast<std::uint32_t>(standing[b]));
-    deals_ = std::move(standing);
-    return problem;
-  }
-
-  KitItem kit_item(const StockItem& item) {
-    KitItem made{item.price, worth_of(item), -1};
-    if (const auto make = plain_name(item.make); !make.empty())
-      made.make = makes_.try_emplace(make, static_cast<int>(makes_.size())).first->second;
-    return made;
-  }
-
-  // Of every step above the lowest that the item has.
-  std::int64_t worth_of(const StockItem& item) const {
-    std::int64_t sum = 0;
-    for (const auto& each : policy_.shop.worth) {
-      if (!is_for_him(each.players)) continue;
-      const auto& property = policy_.properties[each.property];
-      if (property.piece != item.piece) continue;
-      const auto& value = item.values[each.property - text(item.piece).first_property];
-      if (!value.known) continue;
-      const auto steps = property.scale.has_members() ? (value.members == 0 ? 0 : 63 - __builtin_clzll(value.members))
-                                                      : std::max<std::int64_t>(0, property.step_within(value.high));
-      sum += steps * each.amount;
-    }
-    return sum;
-  }
-
-  // Lines of the till count where it is certain that they apply.
-  bool is_for_him(const std::optional<TableId>& line) const { return !line || for_him_[*line]; }
-
-  std::optional<Deal> kit_deal(const compiler::Deal& deal, const std::vector<const Match*>& pieces) const {
-    if (!is_for_him(deal.players)) return std::nullopt;
-    Deal made;
-    made.one_make = deal.one_make;
-    made.at_least = deal.at_least;
-    if (deal.gives == compiler::Deal::Gives::percent_off)
-      made.effect = PartOff{deal.numerator, deal.denominator};
-    else if (deal.gives == compiler::Deal::Gives::sum_off)
-      made.effect = SumOff{deal.amount};
-    else
-      made.effect = OnePrice{deal.amount};
-    std::size_t reached = 0;
-    const auto make = plain_name(deal.make);
-    for (const auto* each : pieces) {
-      made.reaches.emplace_back();
-      if (!std::binary_search(deal.pieces.begin(), deal.pieces.end(), each->piece)) continue;
-      bool any = false;
-      for (const auto item : each->items) {
-        made.reaches.back().push_back(make.empty() || plain_name(stock_.items[item].make) == make);
-        any |= made.reaches.back().back();
-      }
-      if (any)
-        ++reached;
-      else
-        made.reaches.back().clear();
-    }
-    return reached >= deal.at_least ? std::optional(std::move(made)) : std::nullopt;
   }
 
   // ---- what goes on the page
@@ -280,12 +201,12 @@ class Quoting {
     return all;
   }
 
-  // As it stands within a sentence; a name in capitals stays one.
-  std::string label_of(std::uint32_t property) const {
-    auto label = policy_.properties[property].label;
+  // A name in capitals stays one.
+  static std::string within_sentence(std::string label) {
     if (label.size() > 1 && !grammar::is_capital(label[1])) label[0] = grammar::lower(label[0]);
     return label;
   }
+  std::string label_of(std::uint32_t property) const { return within_sentence(policy_.properties[property].label); }
 
   std::vector<Advised> advised(const Match& each) const {
     const auto piece = each.piece;
@@ -418,15 +339,42 @@ class Quoting {
     return made;
   }
 
-  void suggest(const Match& each) {
-    KitProblem problem = problem_of({&each});
-    const auto best = build_kit(problem, budget_);
-    if (best.has_kit()) quote_.worth_adding.push_back(line(each, each.items[best.choice.front()]));
+  // The items of the bill that a line's item goes with.
+  void add_partners(const Match& each, QuoteLine& made) const {
+    for (const auto& link : policy_.shop.links)
+      if (link.piece == each.piece)
+        if (const auto* partner = bought(link.partner))
+          made.goes_with.push_back({partner->piece, partner->label, partner->item.number});
+  }
+
+  // The line of a piece that is on the bill.
+  [[nodiscard]] const QuoteLine* bought(std::uint32_t piece) const {
+    const auto found = std::find_if(quote_.lines.begin(), quote_.lines.end(),
+                                    [&](const auto& line) { return line.piece == text(piece).name; });
+    return found == quote_.lines.end() ? nullptr : &*found;
+  }
+
+  // It goes with what is on the bill.
+  void suggest(Match each) {
+    for (const auto& link : policy_.shop.links) {
+      if (link.piece != each.piece) continue;
+      const auto* partner = bought(link.partner);
+      each.items = partner ? those_that_go(stock_, each.items, {partner->item.item}) : std::vector<std::size_t>();
+    }
+    if (each.items.empty()) return;
+    std::vector<std::size_t> deals;
+    const auto best = build_kit(posing_.problem_of({&each}, deals), budget_);
+    if (!best.has_kit()) return;
+    quote_.worth_adding.push_back(line(each, each.items[best.choice.front()]));
+    add_partners(each, quote_.worth_adding.back());
   }
 
   void leave_open(const Match& each, std::string no_kit = "") {
+    std::vector<std::string> partners;
+    for (const auto partner : each.partners) partners.push_back(within_sentence(text(partner).label));
     quote_.not_quoted.push_back({text(each.piece).name, text(each.piece).label, each.kind, each.instead.has_value(),
-                                 each.not_known, std::move(no_kit), near_of(each), sum_to_plan(each.piece)});
+                                 each.not_known, std::move(no_kit), std::move(partners), each.partner_owned,
+                                 near_of(each), sum_to_plan(each.piece)});
   }
 
   void fill(const std::vector<const Match*>& pieces, const KitProblem& problem, const KitResult& best) {
@@ -447,6 +395,7 @@ class Quoting {
         made.runner_up = {quoted(*pieces[i], pieces[i]->items[other->choice[i]]), other->bill.total - best.bill.total};
       quote_.lines.push_back(std::move(made));
     }
+    for (std::size_t i = 0; i < pieces.size(); ++i) add_partners(*pieces[i], quote_.lines[i]);
     for (const auto& applied : best.bill.applications) {
       const auto& deal = policy_.shop.deals[deals_[applied.deal]];
       const bool on_each_line = deal.gives == compiler::Deal::Gives::percent_off;
@@ -461,23 +410,20 @@ class Quoting {
   }
 
   // ---- over the limit
-  // The line of a piece that has one.
-  [[nodiscard]] const QuoteLine& bought(std::uint32_t piece) const {
-    return *std::find_if(quote_.lines.begin(), quote_.lines.end(),
-                         [&](const auto& line) { return line.piece == text(piece).name; });
-  }
 
   void go_over(std::vector<const Match*> pieces) {
     std::int64_t costs = 0;
     for (const auto& step : policy_.shop.plan) {
       const auto at =
           std::find_if(pieces.begin(), pieces.end(), [&](const auto* each) { return each->piece == step.piece; });
-      if (at == pieces.end() || step.cost >= bought(step.piece).item.price || !is_for_him(step.players)) continue;
+      if (at == pieces.end() || step.cost >= bought(step.piece)->item.price || !posing_.is_for_him(step.players))
+        continue;
       pieces.erase(at);
       costs += step.cost;
-      PlanLine made{step.kind, text(step.piece).name, text(step.piece).label, step.cost, costs, {}};
+      PlanLine made{step.kind, text(step.piece).name, text(step.piece).label, step.cost, costs, {}, {}};
+      made.left_to_fitter = leave_to_fitter(step.piece, pieces);
       if (!pieces.empty()) {
-        auto problem = problem_of(pieces);
+        auto problem = posing_.problem_of(pieces, deals_);
         const auto kit = cheapest_of(problem);
         made.total += kit.bill.total;
         made.other_items = other_items(pieces, kit.choice);
@@ -488,6 +434,19 @@ class Quoting {
     }
   }
 
+  // What goes with a piece that is not bought goes off the bill too, and what goes with that; told by their labels.
+  std::vector<std::string> leave_to_fitter(std::uint32_t off, std::vector<const Match*>& pieces) const {
+    std::vector<std::string> left;
+    for (const auto& link : policy_.shop.links) {
+      const auto at = std::find_if(pieces.begin(), pieces.end(), [&](auto* each) { return each->piece == link.piece; });
+      if (link.partner != off || at == pieces.end()) continue;
+      pieces.erase(at);
+      left.push_back(text(link.piece).label);
+      for (auto& more : leave_to_fitter(link.piece, pieces)) left.push_back(std::move(more));
+    }
+    return left;
+  }
+
   // Those of a kit that are not the items of the lines.
   std::vector<PlanLine::OtherItem> other_items(const std::vector<const Match*>& pieces,
                                                const std::vector<std::size_t>& choice) const {
@@ -495,7 +454,7 @@ class Quoting {
     for (std::size_t i = 0; i < pieces.size(); ++i) {
       const auto piece = pieces[i]->piece;
       const auto item = pieces[i]->items[choice[i]];
-      if (bought(piece).item.item != item)
+      if (bought(piece)->item.item != item)
         others.push_back({text(piece).name, text(piece).label, quoted(*pieces[i], item)});
     }
     return others;
@@ -507,8 +466,7 @@ class Quoting {
   std::uint64_t budget_;
   std::vector<Possible> possible_;
   std::vector<Match> matches_;
-  std::unordered_map<std::string, int> makes_;
-  std::vector<bool> for_him_;       // by table of a line of the shop
+  Posing posing_;
   std::vector<std::size_t> deals_;  // of the problem made last: its deals, among the policy's
   Quote quote_;
 };

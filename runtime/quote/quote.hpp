@@ -59,6 +59,11 @@ struct QuoteLine {
   std::int64_t off = 0;            // by percentages, on this line
   std::vector<std::size_t> deals;  // those that reach it, into Quote::deals
   std::vector<Unlike> unlike;
+  // What is on the bill that this item was chosen to go with.
+  struct Partner {
+    std::string piece, label, number;
+  };
+  std::vector<Partner> goes_with;
   std::string accepted_for;       // of an accept line that is for some players: whom, as the policy says it
   std::string instead;            // the policy's line that was taken, where none was in stock as advised
   std::vector<std::string> near;  // then: items that would have done but for one thing
@@ -79,6 +84,8 @@ struct NotQuoted {
   bool by_line = false;                // a line of the policy says so, where nothing is in stock as advised
   std::vector<std::string> not_known;  // not_certain: details to take first
   std::string no_kit;                  // items: what keeps a kit from being reckoned with them, a clause
+  std::vector<std::string> partners;   // as of a Match, by their labels
+  bool partner_owned = false;
   std::vector<std::string> near;
   std::optional<SumToPlan> plan;
 };
@@ -101,7 +108,8 @@ struct PlanLine {
     std::string piece, label;
     QuotedItem item;
   };
-  std::vector<OtherItem> other_items;  // of that kit: those that are not the lines'
+  std::vector<OtherItem> other_items;       // of that kit: those that are not the lines'
+  std::vector<std::string> left_to_fitter;  // labels: what goes with the piece, and so is not bought either
 };
 
 struct Quote {

@@ -64,6 +64,7 @@ void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
   if (const auto advised = advised_text(line); !advised.empty()) detail("advised: " + advised);
   if (const auto bound = bound_text(line); !bound.empty()) detail("every item is held to: " + bound);
   if (!line.accepted_for.empty()) detail("accepted for: " + line.accepted_for);
+  if (!line.goes_with.empty()) detail(partners_text(line));
   for (const auto& each : line.unlike) detail(text_of(quote, each));
   if (!line.item.cut.empty()) detail(line.item.cut);
   if (!line.instead.empty()) detail("Not in stock as advised; the shop's rule: " + line.instead);
@@ -111,6 +112,7 @@ void write_limit(const Quote& quote, std::string& out) {
   for (const auto& step : quote.over) {
     out += wrapped(fmt::format("{}: {} in all then", text_of(quote, step), money_text(quote, step.total)),
                    detail_indent, "  -");
+    if (!step.left_to_fitter.empty()) out += wrapped(left_text(step), detail_indent);
     if (!step.other_items.empty()) out += wrapped("chosen anew: " + other_items_text(quote, step), detail_indent);
   }
   if (quote.over.empty() || quote.total_after_plan > *quote.limit)
@@ -139,18 +141,34 @@ std::string amount_text(const Quote& quote, std::int64_t sum) {
 }
 
 std::string why_text(const NotQuoted& open) {
+  const auto others = compiler::listed(open.partners);
+  const auto none = open.partners.empty() ? std::string("none in stock as advised")
+                                          : fmt::format("none in stock as advised that goes with the {}", others);
   switch (open.kind) {
     case Match::Kind::items: return "no kit can be reckoned: " + open.no_kit;
-    case Match::Kind::none: return "none in stock as advised";
+    case Match::Kind::none: return none;
     case Match::Kind::refer:
-      return open.by_line ? "none in stock as advised: ask the fitter" : "the advice leaves it to the fitter";
-    case Match::Kind::order: return "none in stock as advised: order one in";
+      if (open.by_line) return none + ": ask the fitter";
+      if (open.partners.empty()) return "the advice leaves it to the fitter";
+      return fmt::format("ask the fitter: it has to go with the {}, {}", others,
+                         open.partner_owned ? "which the customer has" : "and nothing of that is in this quote");
+    case Match::Kind::order: return none + ": order one in";
     case Match::Kind::not_certain: return fmt::format("take {} first", compiler::listed(open.not_known));
     case Match::Kind::no_answer: return "the policy has no single answer for it";
     case Match::Kind::not_sold: return "the policy accepts no item for it";
     case Match::Kind::not_for_him: return "the policy accepts items for it, but for other players";
   }
   return "";
+}
+
+std::string partners_text(const QuoteLine& line) {
+  std::vector<std::string> all;
+  for (const auto& each : line.goes_with) all.push_back(each.label + " " + each.number);
+  return "goes with: " + compiler::listed(all);
+}
+
+std::string left_text(const PlanLine& step) {
+  return fmt::format("then for the fitter, and not in this sum: {}", compiler::listed(step.left_to_fitter));
 }
 
 std::string text_of(const Quote& quote, const Unlike& unlike) {

@@ -20,6 +20,10 @@ namespace lacestay::runtime {
 [[nodiscard]] std::string text_of(const Quote& quote, const Unlike& unlike);
 // Why a piece is not quoted: "none in stock as advised", "take foot_length first".
 [[nodiscard]] std::string why_text(const NotQuoted& open);
+// "goes with: Helmet HE-4 and Mouthguard MG-1"; of a line that has such.
+[[nodiscard]] std::string partners_text(const QuoteLine& line);
+// "then for the fitter, and not in this sum: Face protection"; of a step that leaves some.
+[[nodiscard]] std::string left_text(const PlanLine& step);
 // Whether a better kit may be put together, as a sentence.
 [[nodiscard]] std::string proof_text(const Quote& quote);
 // "hire the skates for 45 GBP", "put the kit bag off".

@@ -63,8 +63,16 @@ std::vector<bool> binding(const compiler::Policy& policy, std::size_t piece) {
   return all;
 }
 
+// Which pieces go together.
+auto links(const compiler::Policy& policy) {
+  std::vector<std::pair<std::uint32_t, std::uint32_t>> all;
+  for (const auto& link : policy.shop.links) all.emplace_back(link.piece, link.partner);
+  return all;
+}
+
 // Of two policies with the same answers: whether items are held to the same for each.
 bool same_on_the_shelf(const compiler::Policy& a, const compiler::Policy& b) {
+  if (links(a) != links(b)) return false;
   for (std::size_t piece = 0; piece < a.pieces.size(); ++piece) {
     if (asked(a, piece) != asked(b, piece) || for_whom(a, piece) != for_whom(b, piece)) return false;
     if (a.shop.accepts[piece].empty()) continue;

@@ -122,6 +122,11 @@ class Planting {
     }
   }
 
+  void plant(const grammar::GoesWith&) {
+    add(Kind::link_lost, item_->head, {{item_->span.begin, item_->span.end, ""}},
+        fmt::format("'{}' is lost", item_->head.text()));
+  }
+
   template <typename Other>
   void plant(const Other&) {}
 
@@ -514,6 +519,7 @@ const char* name_of(Kind kind) {
     case Kind::step_turned: return "a step up for down";
     case Kind::grouped_lost: return "a piece of a group lost";
     case Kind::protection_lost: return "a protection lost";
+    case Kind::link_lost: return "a goes with lost";
   }
   return "";
 }

@@ -33,6 +33,7 @@ struct Slip {
     instead_lost,       // an `if none in stock` line
     instead_turned,     // its step up for down
     protection_lost,    // a piece named as protection
+    link_lost,          // a line that says which piece goes with which
   };
   struct Edit {
     std::uint32_t begin, end;  // bytes of the file

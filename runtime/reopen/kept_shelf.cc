@@ -35,6 +35,7 @@ Json json_of(const StockItem& item) {
             {"values", values},
             {"covers", covers}};
   if (item.made) kept["made"] = *item.made;  // shelves of before lack it
+  if (!item.goes_with.empty()) kept["goes_with"] = item.goes_with;
   return kept;
 }
 
@@ -47,6 +48,7 @@ StockItem item_from(const Json& json) {
   item.on_hand = json.at("there").get<bool>() ? 1 : 0;
   if (!json.at("certified_until").is_null()) item.certified_until = json.at("certified_until").get<std::int64_t>();
   if (const auto made = json.find("made"); made != json.end()) item.made = made->get<std::int64_t>();
+  if (const auto with = json.find("goes_with"); with != json.end()) item.goes_with = with->get<std::string>();
   item.used = json.at("used").get<bool>();
   for (const auto& value : json.at("values")) item.values.push_back(value_from(value));
   for (const auto& value : json.at("covers")) item.covers.push_back(value_from(value));

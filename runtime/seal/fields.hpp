@@ -219,6 +219,10 @@ inline constexpr auto fields_of<compiler::Acceptance> =
     std::tuple{field("instead", &compiler::Acceptance::instead), field("players", &compiler::Acceptance::players, 3),
                field("requirements", &compiler::Acceptance::requirements), field("span", &compiler::Acceptance::span)};
 template <>
+inline constexpr auto fields_of<compiler::Link> =
+    std::tuple{field("partner", &compiler::Link::partner), field("piece", &compiler::Link::piece),
+               field("span", &compiler::Link::span)};
+template <>
 inline constexpr auto fields_of<compiler::Worth> =
     std::tuple{field("amount", &compiler::Worth::amount), field("players", &compiler::Worth::players, 3),
                field("property", &compiler::Worth::property), field("span", &compiler::Worth::span)};
@@ -253,6 +257,7 @@ template <>
 inline constexpr auto fields_of<compiler::Shop> = std::tuple{field("accepts", &compiler::Shop::accepts),
                                                              field("deals", &compiler::Shop::deals),
                                                              field("items", &compiler::Shop::items),
+                                                             field("links", &compiler::Shop::links, 3),
                                                              field("plan", &compiler::Shop::plan),
                                                              field("protection", &compiler::Shop::protection),
                                                              field("round_on_bill", &compiler::Shop::round_on_bill),

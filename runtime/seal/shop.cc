@@ -77,6 +77,27 @@ void hold_acceptance(const Policy& policy, std::uint32_t piece, const Acceptance
   }
 }
 
+// Trees of few pieces: what the search for a kit relies on.
+void hold_links(const Policy& policy) {
+  const auto& links = policy.shop.links;
+  std::vector<std::vector<std::uint32_t>> trees;
+  for (std::uint32_t piece = 0; piece < policy.pieces.size(); ++piece) trees.push_back({piece});
+  const auto tree_of = [&](std::uint32_t piece) {
+    return std::find_if(trees.begin(), trees.end(),
+                        [&](const auto& tree) { return std::find(tree.begin(), tree.end(), piece) != tree.end(); });
+  };
+  hold(links.size() <= policy.pieces.size(), "shop/links are more than trees have");
+  for (std::size_t i = 0; i < links.size(); ++i) {
+    hold(links[i].piece < policy.pieces.size() && links[i].partner < policy.pieces.size(),
+         "shop/links/{} is of no two pieces", i);
+    const auto one = tree_of(links[i].piece), other = tree_of(links[i].partner);
+    hold(one != other, "shop/links/{} closes a circle", i);
+    hold(one->size() + other->size() <= compiler::most_linked, "shop/links/{} joins too many pieces", i);
+    one->insert(one->end(), other->begin(), other->end());
+    trees.erase(other);
+  }
+}
+
 void hold_deal(const Policy& policy, std::size_t index) {
   const auto& deals = policy.shop.deals;
   const auto& deal = deals[index];
@@ -140,6 +161,7 @@ void hold_shop(const Policy& policy) {
     hold(!worth_to_everybody[worth.property], "shop/worth/{} is said twice", i);
     worth_to_everybody[worth.property] = true;
   }
+  hold_links(policy);
   for (std::size_t i = 0; i < shop.deals.size(); ++i) hold_deal(policy, i);
   for (std::size_t i = 0; i < shop.plan.size(); ++i) {
     const auto& step = shop.plan[i];

@@ -29,7 +29,18 @@ using grammar::Span;
 namespace {
 
 // The columns every stock file may have, beside those of its piece: in the order of `stock_columns`.
-enum class Fixed : std::uint8_t { certified_until, condition, item, made, make, model, on_hand, piece, price };
+enum class Fixed : std::uint8_t {
+  certified_until,
+  condition,
+  goes_with,
+  item,
+  made,
+  make,
+  model,
+  on_hand,
+  piece,
+  price
+};
 const std::map<std::string, Fixed> fixed_columns = [] {
   std::map<std::string, Fixed> columns;
   for (std::size_t i = 0; i < compiler::stock_columns.size(); ++i)
@@ -177,7 +188,13 @@ class Reading {
   }
 
   // Else a column so called is the shop's own, and may hold anything.
-  [[nodiscard]] bool reads(Fixed fixed) const { return fixed != Fixed::made || asks_age_; }
+  [[nodiscard]] bool reads(Fixed fixed) const {
+    return (fixed != Fixed::made || asks_age_) && (fixed != Fixed::goes_with || !policy_.shop.links.empty());
+  }
+  [[nodiscard]] bool goes_with_another(std::uint32_t piece) const {
+    const auto& links = policy_.shop.links;
+    return std::any_of(links.begin(), links.end(), [&](const auto& link) { return link.piece == piece; });
+  }
 
   bool columns(const grammar::CsvTable& table, const std::string& name) {
     columns_.clear();
@@ -303,6 +320,7 @@ class Reading {
       if (!there(true, k)) good = missing(policy_.name_of(stock_.covered[*piece_][k]), table);
     for (const auto& [kind, fixed] : columns_asked_for)
       if (looks_at(*piece_, kind) && !has(fixed)) good = missing(name_of(fixed), table);
+    if (goes_with_another(*piece_) && !has(Fixed::goes_with)) good = missing(name_of(Fixed::goes_with), table);
     return good;
   }
 
@@ -384,6 +402,7 @@ class Reading {
       if (!made.covers[k].known) return not_given(policy_.name_of(stock_.covered[made.piece][k]));
     for (const auto& [kind, fixed] : columns_asked_for)
       if (looks_at(made.piece, kind) && !has(fixed)) return not_given(name_of(fixed));
+    if (goes_with_another(made.piece) && !has(Fixed::goes_with)) return not_given(name_of(Fixed::goes_with));
     return true;
   }
 
@@ -399,6 +418,7 @@ class Reading {
           made.number = cell.text;
           number_ = cell.span;
           break;
+        case Fixed::goes_with: made.goes_with = cell.text; break;
         case Fixed::make: made.make = cell.text; break;
         case Fixed::model: made.model = cell.text; break;
         case Fixed::piece: piece = piece_named(cell); break;

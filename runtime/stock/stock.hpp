@@ -1,10 +1,10 @@
 // The shop's stock, from the spreadsheets it is kept in: a folder of CSV files, one a piece or one for all.
 //
 // A file is named after its piece (`skates.csv`), or has a column `piece`. Columns: `item` (the item's number), `make`,
-// `model`, `price`, `on hand`; `certified until`, `condition` and `made` (the day) where there are such; and the
-// piece's own properties, and the details its `accept` line covers, by their names. A unit stands in the heading, `size
-// (mm)`, or in the cell. Each cell is held to what the policy declares. A row that can't be read is set aside and told
-// of, never guessed.
+// `model`, `price`, `on hand`; `certified until`, `condition`, `made` (the day) and `goes with` where there are
+// such; and the piece's own properties, and the details its `accept` line covers, by their names. A unit stands in the
+// heading, `size (mm)`, or in the cell. Each cell is held to what the policy declares. A row that can't be read is set
+// aside and told of, never guessed.
 #pragma once
 
 #include <filesystem>
@@ -38,6 +38,7 @@ struct StockItem {
   std::optional<std::int64_t> certified_until;  // day
   std::optional<std::int64_t> made;             // day; read where the policy asks how old items are
   bool used = false;
+  std::string goes_with;          // as it stands in its cell; read where the policy links its piece to another
   std::vector<ItemValue> values;  // by property of its piece
   std::vector<ItemValue> covers;  // by place among Shelf::covered of its piece
   std::uint32_t file = 0, line = 0;

@@ -62,6 +62,8 @@ Shelf::Shelf(const Policy& policy) : policy_(policy) {
   for (const auto& file : policy_.files)
     for (const auto& item : file.items) {
       if (const auto* accept = std::get_if<Accept>(&item.form)) add(*accept);
+      if (const auto* link = std::get_if<GoesWith>(&item.form))
+        links_.emplace_back(piece_called(link->piece.joined()), piece_called(link->partner.joined()));
       if (const auto* named = std::get_if<Protection>(&item.form))
         for (const auto& phrase : named->pieces) protect(phrase);
     }
@@ -78,6 +80,12 @@ void Shelf::protect(const Phrase& phrase) {
   for (std::size_t piece = 0; piece < policy_.pieces.size(); ++piece)
     for (const auto& own : names_of(piece))
       if (own == name || property_named(piece, name)) protection_.insert(piece);
+}
+
+std::size_t Shelf::piece_called(const std::string& name) const {
+  return static_cast<std::size_t>(std::find_if(policy_.pieces.begin(), policy_.pieces.end(),
+                                               [&](const Piece& piece) { return piece.name == name; }) -
+                                  policy_.pieces.begin());
 }
 
 // Its own, and those of its groups.
@@ -401,14 +409,14 @@ bool Shelf::fits(std::size_t piece, ShelfStage stage, const std::vector<const Fi
   return !line.felt || fits_cut(piece, stage, possible, item);
 }
 
-std::optional<HandedOver> Shelf::hand_over(std::size_t piece, const std::vector<const Fitted*>& possible,
-                                           const std::vector<ShelfItem>& items, Day day) const {
+std::optional<Shelf::Looked> Shelf::look(std::size_t piece, const std::vector<const Fitted*>& possible,
+                                         const std::vector<ShelfItem>& items, Day day) const {
   using Kind = HandedOver::Kind;
   std::vector<const Fitted*> with;
   for (const auto* player : possible)
     if (in_kit(piece, *player)) with.push_back(player);
   if (with.empty()) return std::nullopt;
-  if (with.size() < possible.size()) return HandedOver{Kind::not_certain, {}, {}};
+  if (with.size() < possible.size()) return Looked{HandedOver{Kind::not_certain, {}, {}}, 0, {}};
   // The line that is for all of them; where one is for some alone, a detail is missing.
   const auto lines = lines_.find(piece);
   std::optional<std::size_t> own;
@@ -419,13 +427,13 @@ std::optional<HandedOver> Shelf::hand_over(std::size_t piece, const std::vector<
     if (count == static_cast<std::ptrdiff_t>(with.size())) own = i;
     for_some = for_some || count > 0;
   }
-  if (!own && !for_some) return HandedOver{Kind::not_sold, {}, {}};
+  if (!own && !for_some) return Looked{HandedOver{Kind::not_sold, {}, {}}, 0, {}};
   for (std::size_t i = 0; i < policy_.pieces[piece].properties.size(); ++i)
     if (std::all_of(with.begin(), with.end(),
                     [&](const auto* player) { return told(piece, i, *player).kind == PropertyOutcome::Kind::refer; }))
-      return HandedOver{Kind::refer, {}, {}};
+      return Looked{HandedOver{Kind::refer, {}, {}}, 0, {}};
   if (!own || std::any_of(with.begin(), with.end(), [&](const auto* player) { return referred(piece, *player); }))
-    return HandedOver{Kind::not_certain, {}, {}};
+    return Looked{HandedOver{Kind::not_certain, {}, {}}, 0, {}};
   // What the line looks at must be certain.
   const auto& line = lines->second[*own];
   for (std::size_t i = 0; i < line.of_requirement.size(); ++i) {
@@ -436,24 +444,30 @@ std::optional<HandedOver> Shelf::hand_over(std::size_t piece, const std::vector<
       };
       const bool looks = requirement.kind <= Relation::within;
       if (looks && !(alike(line.of_requirement[i]) && alike(line.cut_to[i])))
-        return HandedOver{Kind::not_certain, {}, {}};
+        return Looked{HandedOver{Kind::not_certain, {}, {}}, 0, {}};
       if (requirement.kind != Relation::covers) continue;
       const auto name = requirement.column.joined();
       const auto& detail = policy_.detail(name);
       const auto index = static_cast<std::size_t>(&detail - policy_.details.data());
       if (detail_number(policy_, player->player, index) != detail_number(policy_, with.front()->player, index))
-        return HandedOver{Kind::not_certain, {}, {}};
+        return Looked{HandedOver{Kind::not_certain, {}, {}}, 0, {}};
     }
   }
+  Looked looked{{}, *own, {}};
   for (const auto stage : stages(piece)) {
     if (stage.line != *own) continue;
+    auto& here = looked.stages.emplace_back(stage, std::vector<std::size_t>());
     if (std::any_of(with.begin(), with.end(), [&](const auto* one) { return past_the_range(piece, stage, *one); }))
       continue;
-    std::vector<std::size_t> all;
     for (std::size_t i = 0; i < items.size(); ++i)
-      if (fits(piece, stage, with, items[i], day)) all.push_back(i);
-    if (!all.empty()) return HandedOver{Kind::items, std::move(all), stage.instead};
+      if (fits(piece, stage, with, items[i], day)) here.second.push_back(i);
   }
+  return looked;
+}
+
+HandedOver Shelf::past_shelf(std::size_t piece, std::size_t line_at, const std::vector<const Fitted*>& with) const {
+  using Kind = HandedOver::Kind;
+  const auto& line = lines_.at(piece)[line_at];
   // Nothing meets what binds all of them. Where that is not alike for all, what is missing is a detail.
   for (std::size_t i = 0; i < policy_.pieces[piece].properties.size(); ++i)
     for (const auto* player : with) {
@@ -468,6 +482,16 @@ std::optional<HandedOver> Shelf::hand_over(std::size_t piece, const std::vector<
     if (line.tree->instead[i].kind == Instead::Kind::order) return HandedOver{Kind::order, {}, i};
   }
   return HandedOver{Kind::none, {}, {}};
+}
+
+std::optional<HandedOver> Shelf::hand_over(std::size_t piece, const std::vector<const Fitted*>& possible,
+                                           const std::vector<ShelfItem>& items, Day day) const {
+  const auto looked = look(piece, possible, items, day);
+  if (!looked) return std::nullopt;
+  if (looked->decided) return looked->decided;
+  for (const auto& [stage, all] : looked->stages)
+    if (!all.empty()) return HandedOver{HandedOver::Kind::items, all, stage.instead};
+  return past_shelf(piece, looked->line, possible);
 }
 
 // ---- what must hold, whatever the stage

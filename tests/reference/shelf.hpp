@@ -33,6 +33,8 @@ struct ShelfItem {
   bool on_hand = true, used = false;
   std::optional<Day> certified_until, made;
   Rational price;
+  std::string make, number;
+  std::vector<std::string> goes_with;                  // the makes and numbers it names of its partner
   std::vector<ShelfCell> values;                       // by property of its piece
   std::map<std::string, Stretch, std::less<>> covers;  // by detail
 };
@@ -77,6 +79,15 @@ class Shelf {
   [[nodiscard]] std::optional<HandedOver> hand_over(std::size_t piece, const std::vector<const Fitted*>& possible,
                                                     const std::vector<ShelfItem>& items, Day day) const;
 
+  // Of every piece that he may have in his kit, owning these pieces: pieces that go together looked at together.
+  // `items` is by piece.
+  [[nodiscard]] std::map<std::size_t, HandedOver> hand_over_kit(const std::vector<const Fitted*>& possible,
+                                                                const std::set<std::size_t>& owned,
+                                                                const std::vector<std::vector<ShelfItem>>& items,
+                                                                Day day) const;
+  // Of two items of these pieces: whether they may be handed over together.
+  [[nodiscard]] bool go_together(std::size_t a, const ShelfItem& of_a, std::size_t b, const ShelfItem& of_b) const;
+
   // The stages there are, in the order in which they are tried. None where nothing is accepted for the piece.
   [[nodiscard]] std::vector<ShelfStage> stages(std::size_t piece) const;
   // The steps of a property that an item handed over at a stage may have in its owner's hands.
@@ -108,6 +119,22 @@ class Shelf {
     std::optional<std::size_t> felt, cut;                                // flex, and the length it is cut to
   };
 
+  // What can be said of a piece by itself: it is decided, or there is something at some stages, by the piece's accept
+  // line that applies.
+  struct Looked {
+    std::optional<HandedOver> decided;
+    std::size_t line = 0;
+    std::vector<std::pair<ShelfStage, std::vector<std::size_t>>> stages;
+  };
+  [[nodiscard]] std::optional<Looked> look(std::size_t piece, const std::vector<const Fitted*>& possible,
+                                           const std::vector<ShelfItem>& items, Day day) const;
+  // Nothing of the piece is handed over at any stage of the line.
+  [[nodiscard]] HandedOver past_shelf(std::size_t piece, std::size_t line,
+                                      const std::vector<const Fitted*>& possible) const;
+  // shelf_together.cc
+  struct Kit;
+
+  [[nodiscard]] std::size_t piece_called(const std::string& name) const;
   [[nodiscard]] std::vector<std::string> names_of(std::size_t piece) const;
   [[nodiscard]] std::optional<std::size_t> property_named(std::size_t piece, const std::string& joined) const;
   void add(const grammar::Accept& accept);
@@ -141,8 +168,9 @@ class Shelf {
   [[nodiscard]] const Line& line_at(std::size_t piece, ShelfStage stage) const { return lines_.at(piece)[stage.line]; }
   [[nodiscard]] bool is_for(const Line& line, const Fitted& player) const;
 
-  std::map<std::size_t, std::vector<Line>> lines_;  // by piece, in the order of the policy
-  std::set<std::size_t> protection_;                // pieces
+  std::map<std::size_t, std::vector<Line>> lines_;          // by piece, in the order of the policy
+  std::set<std::size_t> protection_;                        // pieces
+  std::vector<std::pair<std::size_t, std::size_t>> links_;  // a piece, and one that it goes with
 };
 
 }  // namespace lacestay::naive

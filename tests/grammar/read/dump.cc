@@ -224,6 +224,9 @@ std::string dump(const Item& item) {
             return list("nobody", parts);
           },
           [](const Protection& form) { return list("protection", dump_all(form.pieces)); },
+          [](const GoesWith& form) {
+            return list("goes_with", {dump(form.piece), dump(form.partner)});
+          },
           [](const Accept& form) {
             std::vector<std::string> parts = {dump(form.piece)};
             static constexpr const char* relations[] = {"as_advised", "at_least", "at_most",     "within", "covers",

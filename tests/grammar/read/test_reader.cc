@@ -122,6 +122,8 @@ const Example examples[] = {
     {"nobody has born before 2010-05-01, role goalkeeper or skater \"No.\"",
      "(nobody (before 'born' 2010-05-01) (is 'role goalkeeper' 'skater') \"No.\")"},
     {"protection is helmet, neck guard", "(protection 'helmet' 'neck guard')"},
+    {"face_protection goes with helmet", "(goes_with 'face_protection' 'helmet')"},
+    {"neck guard goes  with goes", "(goes_with 'neck guard' 'goes')"},
     {"accept helmet with size as advised, covers head_girth, certified until today, condition new",
      "(accept 'helmet' (as_advised 'size') (covers 'head_girth') (in_date) (is 'condition new'))"},
     {"accept skates with size as advised,\n  tier at least advised, width at most advised\n  if none in stock, one "

@@ -57,6 +57,10 @@ class Shelving {
     }
     for (const auto& piece : policy_.pieces)
       if (draw_.chance(90)) accept(piece);
+    // Nothing that is proved turns on which pieces go together.
+    const auto& pieces = policy_.pieces;
+    for (std::size_t i = 0; i + 1 < pieces.size() && i < 3 && draw_.chance(25); ++i)
+      text_ += "\n" + pieces[i].name + " goes with " + pieces[i + 1].name + "\n";
     return text_;
   }
 

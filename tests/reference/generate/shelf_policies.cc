@@ -46,6 +46,7 @@ class SmallShelf {
       rules_of(piece);
     }
     for (const auto& piece : pieces_) accept(piece);
+    together();
     for (const auto& piece : pieces_)
       for (const auto& property : piece.properties) claims(property);
     till();
@@ -376,6 +377,26 @@ class SmallShelf {
     }
   }
 
+  // Each with one before it: a tree, of whatever shape.
+  void together() {
+    if (!draw_.chance(35)) return;
+    for (std::size_t i = 1; i < pieces_.size() && i < 4; ++i) {
+      if (draw_.chance(25)) continue;
+      const auto other = draw_.place(i);
+      const bool first = draw_.chance(50);
+      goes_with_.emplace_back(first ? i : other, first ? other : i);
+      line(pieces_[goes_with_.back().first].name + " goes with " + pieces_[goes_with_.back().second].name);
+      count("goes with");
+    }
+  }
+
+  // What protects goes with it, or with what does.
+  bool beside_protection(std::size_t piece) const {
+    return std::any_of(goes_with_.begin(), goes_with_.end(), [&](const auto& link) {
+      return link.second == piece && (!may_free(pieces_[link.first]) || beside_protection(link.first));
+    });
+  }
+
   // ---- the till
 
   std::string for_some(const std::string& what) {
@@ -400,7 +421,8 @@ class SmallShelf {
           count("deal of one make");
     std::string plan;
     for (const auto& piece : pieces_) {
-      if (!may_free(piece) || !draw_.chance(60)) continue;
+      const bool free = may_free(piece) && !beside_protection(static_cast<std::size_t>(&piece - pieces_.data()));
+      if (!free || !draw_.chance(60)) continue;
       if (draw_.chance(50))
         plan += "  buy used " + piece.name + " for " + std::to_string(draw_.between(1, 30)) + " GBP" +
                 for_some("over the limit") + "\n";
@@ -414,6 +436,7 @@ class SmallShelf {
   bool pack_ = false;
   std::vector<std::string> asked_;
   std::vector<SmallPiece> pieces_;
+  std::vector<std::pair<std::size_t, std::size_t>> goes_with_;
   std::string text_, in_pack_;
   int rules_ = 0;
   std::map<std::string, std::size_t> counts_;

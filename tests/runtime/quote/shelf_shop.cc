@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "compiler/values/days.hpp"
 #include "runtime/engine/possible.hpp"
@@ -99,7 +100,7 @@ void ShelfShop::write(std::uint32_t piece, std::size_t most_items, naive::Draw& 
   const auto& of = naive_.pieces[naive_piece_[piece]];
   std::vector<std::vector<Written>> columns;
   std::size_t combinations = 1;
-  std::string text = "item,make,price,on hand,condition,certified until,made";
+  std::string text = "item,make,price,on hand,condition,certified until,made,goes with";
   for (const auto& property : of.properties) {
     columns.push_back(cells(property));
     combinations *= columns.back().size();
@@ -132,8 +133,19 @@ void ShelfShop::write(std::uint32_t piece, std::size_t most_items, naive::Draw& 
       item.made = naive::Day(std::chrono::days(day));
       made = compiler::iso_day(day);
     }
-    auto row = fmt::format("{},{},{},{},{},{},{}", number, draw.chance(50) ? "Fellwick" : "Tarnquist", price,
-                           item.on_hand ? 2 : 0, item.used ? "used" : "new", certified, made);
+    item.number = number;
+    item.make = draw.chance(50) ? "Fellwick" : "Tarnquist";
+    // A make, an item or two of some piece, or nothing.
+    std::string with;
+    for (auto names = draw.between(0, 2); names > 0; --names) {
+      item.goes_with.push_back(draw.chance(50) ? "Fellwick"
+                               : draw.chance(70)
+                                   ? "Tarnquist"
+                                   : fmt::format("{}{:04}", draw.pick(naive_.pieces).name, draw.between(0, 9)));
+      with += (with.empty() ? "" : draw.chance(50) ? " / " : "; ") + item.goes_with.back();
+    }
+    auto row = fmt::format("{},{},{},{},{},{},{},{}", number, item.make, price, item.on_hand ? 2 : 0,
+                           item.used ? "used" : "new", certified, made, with);
     bool aside = false;
     for (const auto& column : columns) {
       const auto& cell = column[pick % column.size()];
@@ -184,18 +196,24 @@ std::string ShelfShop::by_program(const runtime::Player& player, const runtime::
   return out;
 }
 
-std::string ShelfShop::by_letter(const std::vector<const naive::Fitted*>& possible, const runtime::Stock& stock) const {
+std::string ShelfShop::by_letter(const std::vector<const naive::Fitted*>& possible,
+                                 const std::vector<std::uint32_t>& owns, const runtime::Stock& stock) const {
+  std::vector<std::vector<naive::ShelfItem>> items(naive_.pieces.size());
+  std::set<std::size_t> owned;
+  for (const auto piece : owns) owned.insert(naive_piece_[piece]);
+  for (std::uint32_t piece = 0; piece < naive_piece_.size(); ++piece)
+    for (auto at = stock.first[piece]; at < stock.first[piece + 1]; ++at)
+      items[naive_piece_[piece]].push_back(known(stock.items[at]));
+  const auto handed = shelf_.hand_over_kit(possible, owned, items, day());
   std::string out;
   for (std::uint32_t piece = 0; piece < naive_piece_.size(); ++piece) {
-    std::vector<naive::ShelfItem> items;
-    for (auto at = stock.first[piece]; at < stock.first[piece + 1]; ++at) items.push_back(known(stock.items[at]));
-    const auto handed = shelf_.hand_over(naive_piece_[piece], possible, items, day());
-    if (!handed) continue;
+    const auto found = handed.find(naive_piece_[piece]);
+    if (found == handed.end()) continue;
     static constexpr const char* kinds[] = {"items", "none", "refer", "order", "not certain", "not sold"};
     std::vector<std::string> numbers;
-    for (const auto item : handed->items) numbers.push_back(stock.items[stock.first[piece] + item].number);
-    out +=
-        line_of(engine_->policy().pieces[piece].name, kinds[static_cast<int>(handed->kind)], numbers, handed->instead);
+    for (const auto item : found->second.items) numbers.push_back(stock.items[stock.first[piece] + item].number);
+    out += line_of(engine_->policy().pieces[piece].name, kinds[static_cast<int>(found->second.kind)], numbers,
+                   found->second.instead);
   }
   return out;
 }

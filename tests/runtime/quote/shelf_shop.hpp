@@ -35,10 +35,10 @@ class ShelfShop {
   // Just these of the stock, by place, ascending.
   [[nodiscard]] runtime::Stock of(const std::vector<std::size_t>& places) const;
   // Each piece's line: "helmet: items H001 H004, line 1", by the program and by the letter. `possible`: the players
-  // that the one with blanks could be.
+  // that the one with blanks could be, who all own what he does.
   [[nodiscard]] std::string by_program(const runtime::Player& player, const runtime::Stock& stock) const;
   [[nodiscard]] std::string by_letter(const std::vector<const naive::Fitted*>& possible,
-                                      const runtime::Stock& stock) const;
+                                      const std::vector<std::uint32_t>& owns, const runtime::Stock& stock) const;
 
  private:
   struct Written {

@@ -145,7 +145,7 @@ class Judged {
     const auto stages = shelf_->stages(claim.piece);
     if (finding.item->stage >= stages.size()) return tally_.differs("there is no such stage", text_, "");
     const bool breaks = shelf_->broken_by_item(claim, stages[finding.item->stage], finding.item->step, player);
-    if (!shelf_->broken_by_item(claim, stages[finding.item->stage], finding.item->step, player))
+    if (!breaks)
       tally_.differs("shown by an item", text_,
                      fmt::format("at stage {} with step {} for {}, which does not break {}\n", finding.item->stage,
                                  finding.item->step, judges::written(*policy_, finding.players.at(0)),
@@ -194,10 +194,19 @@ class Judged {
     return out + "\n";
   }
 
+  // Mostly nothing.
+  std::vector<std::uint32_t> owned() {
+    std::vector<std::uint32_t> all;
+    for (std::uint32_t piece = 0; piece < policy_->pieces.size(); ++piece)
+      if (draw_.chance(12)) all.push_back(piece);
+    return all;
+  }
+
   // The whole stock, single items, and a few at a time, so that every stage is come to.
   void shelf(const tests::ShelfShop& shop, const Steps& some) {
     const auto possible = completions(some);
-    const auto player = player_of(some);
+    auto player = player_of(some);
+    player.owns = owned();
     ++tally_.counts["players with blanks, or none, on the shelf"];
     std::vector<std::size_t> all;
     for (std::size_t i = 0; i < shop.stock().items.size(); ++i) all.push_back(i);
@@ -212,9 +221,10 @@ class Judged {
     }
     for (const auto& places : stocks) {
       const auto stock = shop.of(places);
-      const auto program = shop.by_program(player, stock), letter = shop.by_letter(possible, stock);
+      const auto program = shop.by_program(player, stock), letter = shop.by_letter(possible, player.owns, stock);
       ++tally_.counts["shelves"];
       count(program);
+      if (!policy_->shop.links.empty()) ++tally_.counts["shelves of pieces that go together"];
       if (program == letter) continue;
       std::string rows;
       for (const auto& item : stock.items)
@@ -259,10 +269,28 @@ class Judged {
     const auto possible = completions(some);
     const std::optional<std::int64_t> limit =
         draw_.chance(40) ? std::nullopt : std::optional(draw_.between(500, 6'000));
-    const auto made = runtime::quote(shop.engine(), player_of(some), stock, today, limit);
+    auto player = player_of(some);
+    player.owns = owned();
+    const auto made = runtime::quote(shop.engine(), player, stock, today, limit);
     ++tally_.counts["quotes"];
-    const auto letter = shop.by_letter(possible, stock);
+    const auto letter = shop.by_letter(possible, player.owns, stock);
     const auto who = written(some);
+    const auto place = [&](const std::string& name) {
+      return static_cast<std::uint32_t>(std::find_if(policy_->pieces.begin(), policy_->pieces.end(),
+                                                     [&](const auto& piece) { return piece.name == name; }) -
+                                        policy_->pieces.begin());
+    };
+    // Whatever stands on the bill goes with all else that does.
+    for (const auto* lines : {&made.lines, &made.worth_adding})
+      for (const auto& line : *lines)
+        for (const auto& other : made.lines) {
+          const auto &a = stock.items[line.item.item], &b = stock.items[other.item.item];
+          if (!shop.shelf().go_together(shop.naive_piece(place(line.piece)), shop.known(a),
+                                        shop.naive_piece(place(other.piece)), shop.known(b)))
+            tally_.differs("what is quoted together", text_,
+                           who + shop.row(a.number) + "\n" + shop.row(b.number) + "\ndo not go together\n");
+          tally_.counts["items quoted that go with another"] += line.goes_with.empty() ? 0 : 1;
+        }
     const auto look = [&](const runtime::QuotedItem& quoted) {
       const auto& item = stock.items[quoted.item];
       ++tally_.counts["items quoted"];
@@ -339,9 +367,10 @@ TEST_CASE("who may be handed what, and what is proved of it, is as trying everyb
   // Each kind of answer was come to, and often.
   for (const auto* what :
        {"claims proved", "claims refuted by an advice", "claims refuted by an item", "items quoted",
-        "matches by a line below", "lines of the till taken that are for some", "matches: items", "matches: none",
-        "matches: not certain", "matches: not sold", "matches: order", "matches: refer", "runners-up quoted",
-        "suggested items quoted", "deals given", "steps over the limit"}) {
+        "items quoted that go with another", "shelves of pieces that go together", "matches by a line below",
+        "lines of the till taken that are for some", "matches: items", "matches: none", "matches: not certain",
+        "matches: not sold", "matches: order", "matches: refer", "runners-up quoted", "suggested items quoted",
+        "deals given", "steps over the limit"}) {
     INFO(what);
     CHECK(tally.counts[what] * 40 >= seeds.count());
   }

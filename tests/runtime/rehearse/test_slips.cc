@@ -124,6 +124,7 @@ accept helmet with tier as advised, mark as advised, condition new
 accept tape with rolls as advised, price at most 5 GBP for age under 40
   if none in stock, one step up in rolls
 accept tape with rolls at least advised for age at least 40
+tape goes with helmet
 
 make sure tape rolls is at least 2
 )";
@@ -133,7 +134,9 @@ const tests::Files shelf_stock = {{"helmet.csv",
                                    "HE-1,Fennimoor,Anvil,44,1,club,csa,new\n"
                                    "HE-2,Fennimoor,Copper,50,1,top,iso,new\n"
                                    "HE-3,Fennimoor,Slate,20,1,entry,iso,new\n"},
-                                  {"tape.csv", "item,make,model,price,on hand,rolls\nTA-1,Sedgeby,Cloth,4,9,3\n"}};
+                                  {"tape.csv",
+                                   "item,make,model,price,on hand,rolls,goes with\nTA-1,Sedgeby,Cloth,4,9,3,HE-2\n"
+                                   "TA-2,Sedgeby,Cloth,3,9,3,Slate\n"}};
 
 const std::string shelf_player = R"(players of "small.fitting"
 player kim

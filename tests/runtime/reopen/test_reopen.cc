@@ -83,6 +83,29 @@ TEST_CASE("a quote by lines for some players, and what they ask of an item, open
   CHECK(again["quote"] == quoted);
 }
 
+TEST_CASE("a quote of pieces that go together, or of which one gives way, opens again from what it was chosen from") {
+  const RecordingShop shop;
+  shop.write("shop.fitting", policy_text + "neck_guard goes with stick\n");
+  const auto quote = [&](const std::string& goes_with) {
+    shop.write(
+        "stock/neck_guard.csv",
+        "item,make,model,price,on hand,condition,goes with\nNG-1,Fennimoor,Anvil,23.95,4,new," + goes_with + "\n");
+    return json::parse(shop.said("quote shop.fitting --stock stock --daybook d.daybook --json " + a_child));
+  };
+  const auto paired = quote("Lowmarch / ST-9"), apart = quote("Harrowgill");
+  CHECK(paired["lines"][0]["item"]["number"] == "ST-2");
+  CHECK(paired["lines"][1]["goes_with"][0]["number"] == "ST-2");
+  CHECK(apart["lines"].size() == 1);
+  CHECK(apart["not_quoted"][0]["why"] == "none in stock as advised that goes with the stick");
+  CHECK(apart["not_quoted"][0]["near"] == json{"NG-1 Fennimoor Anvil: it goes with Harrowgill"});
+  fs::remove_all(shop.folder() / "stock");
+  for (const auto* number : {"1", "2"}) {
+    const auto again = json::parse(shop.said(std::string("reopen d.daybook ") + number + " --json"));
+    CHECK(again["same_bytes"] == true);
+    CHECK(again["quote"] == (*number == '1' ? paired : apart));
+  }
+}
+
 TEST_CASE("what an entry says, whole") {
   const RecordingShop shop;
   (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --served-by 'Sam T.' " + a_child);

@@ -117,6 +117,7 @@ nobody has age under 10, weight over 120 kg    "Weigh again: no child is that he
 nobody has season_age under 8, age at least 12  "Ask the day of birth again."
 
 protection is helmet
+stick goes with skates
 accept skates with size as advised, tier at least advised
   if none in stock, one step up in size
   if none in stock, order

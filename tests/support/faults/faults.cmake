@@ -258,29 +258,41 @@ lacestay_fault_in(test_shelf_enumerated base_a_floor_under_as_advised compiler/s
   "return Kind::as_advised;" "return Kind::at_least;")
 lacestay_fault_in(test_shelf_enumerated shaft_left_uncut compiler/shelf/stages.cc
   "if (asked.cut_to) {\n    // As it is" "if (false) {\n    // As it is")
-lacestay_fault_in(test_shelf_enumerated bounds_of_one_possible_player runtime/quote/matching.cc
+lacestay_fault_in(test_shelf_enumerated bounds_of_one_possible_player runtime/quote/holding.cc
   "bound = shared_steps(bound, compiler::steps_bound(asked, bounds, outcome))"
   "bound = compiler::steps_bound(asked, known.bounds.front().first, known.bounds.front().second)")
 lacestay_fault_in(test_shelf_enumerated referred_where_unnamed_passed_over runtime/quote/matching.cc
   "if (reaches_items() && is_the_fitters(made.piece))" "if (false)")
 lacestay_fault_in(test_shelf_enumerated perhaps_referred_passed_over runtime/quote/matching.cc
   "if (!looked_at && reaches_items() &&" "if (!looked_at && false &&")
-lacestay_fault_in(test_shelf_shipped blank_cell_let_through runtime/quote/matching.cc
+lacestay_fault_in(test_shelf_shipped blank_cell_let_through runtime/quote/holding.cc
   "if (!has.known || held.steps.empty()) return false" "if (!has.known) return true; if (held.steps.empty()) return false")
 
 # Of what may be handed over and what the till gives, noticed by trying everybody with every item.
 lacestay_fault_in(test_shelf_enumerated line_counts_where_it_may_apply runtime/quote/matching.cc
   "return some && others ? Applies::not_certain" "return some && others ? Applies::yes")
-lacestay_fault_in(test_shelf_enumerated dear_item_accepted runtime/quote/matching.cc
+lacestay_fault_in(test_shelf_enumerated dear_item_accepted runtime/quote/holding.cc
   "item.price > need.most" "item.price > need.most + 1")
-lacestay_fault_in(test_shelf_enumerated item_yet_to_be_made runtime/quote/matching.cc
+lacestay_fault_in(test_shelf_enumerated item_yet_to_be_made runtime/quote/holding.cc
   "*item.made <= today_ && " "")
-lacestay_fault_in(test_quote worth_to_others_counted runtime/quote/quote.cc
+lacestay_fault_in(test_quote worth_to_others_counted runtime/quote/posed.cc
   "if (!is_for_him(each.players)) continue;" "")
 lacestay_fault_in(test_quote put_off_for_others runtime/quote/quote.cc
-  " || !is_for_him(step.players)" "")
-lacestay_fault_in(test_shelf_enumerated deal_for_others_given runtime/quote/quote.cc
+  " || !posing_.is_for_him(step.players)" "")
+lacestay_fault_in(test_shelf_enumerated deal_for_others_given runtime/quote/posed.cc
   "if (!is_for_him(deal.players)) return std::nullopt;" "")
+
+# Pieces that go together.
+lacestay_fault_in(test_shelf_enumerated beside_what_the_customer_has runtime/quote/matching.cc
+  "made.kind = Match::Kind::refer;\n    made.partner_owned" "made.partner_owned")
+lacestay_fault_in(test_shelf_enumerated partner_not_on_the_bill_passed_over runtime/quote/matching.cc
+  "return match && !match->suggested &&" "return match &&")
+lacestay_fault_in(test_shelf_enumerated stages_not_together runtime/quote/partners.cc
+  "past[0] = stage > 0 ? 1 : 0;" "past[0] = 0;")
+lacestay_fault_in(test_shelf_enumerated item_that_goes_with_none_kept runtime/quote/partners.cc
+  "round < offers_.size()" "round < 0")
+lacestay_fault_in(test_shelf_enumerated partners_not_looked_at runtime/quote/posed.cc
+  "problem.links = links(pieces);" "")
 
 # Charts in spreadsheets.
 lacestay_fault(spreadsheet_answers_turned_about grammar/read/sheet.cc
