@@ -269,19 +269,24 @@ bool StockChecker::require_member(const grammar::Requirement& form, std::uint32_
   return found.has_value();
 }
 
-// The tag, in minor units: both bounds belong.
 bool StockChecker::require_price(const grammar::Requirement& form, Requirement& need) {
-  using Bound = grammar::Relation;
-  const auto sum = money(*form.amount);
-  if (!sum) return false;
   need.kind = Requirement::Kind::price;
-  need.most = largest_sum;
-  if (form.relation == Bound::at_most || form.relation == Bound::under)
-    need.most = std::min(*sum - (form.relation == Bound::under ? 1 : 0), largest_sum);
+  return tags(form.relation, *form.amount, form.span, "price at most 80 GBP", need.least, need.most);
+}
+
+bool StockChecker::tags(grammar::Relation relation, const grammar::Quantity& bound, const grammar::Span& span,
+                        const char* as_in, std::int64_t& least, std::int64_t& most) {
+  using Bound = grammar::Relation;
+  const auto sum = money(bound);
+  if (!sum) return false;
+  least = 0;
+  most = largest_sum;
+  if (relation == Bound::at_most || relation == Bound::under)
+    most = std::min(*sum - (relation == Bound::under ? 1 : 0), largest_sum);
   else
-    need.least = *sum + (form.relation == Bound::over ? 1 : 0);
-  if (need.least <= need.most && need.most > 0) return true;
-  say("accept-2", form.span, "No item is priced so.", "write a sum that an item can cost, as in: price at most 80 GBP");
+    least = *sum + (relation == Bound::over ? 1 : 0);
+  if (least <= most && most > 0) return true;
+  say("accept-2", span, "No item is priced so.", fmt::format("write a sum that an item can cost, as in: {}", as_in));
   return false;
 }
 

@@ -48,6 +48,9 @@ class StockChecker {
   bool require_member(const grammar::Requirement& form, std::uint32_t piece, Requirement& need);
   bool require_related(const grammar::Requirement& form, std::uint32_t piece, Requirement& need);
   bool require_price(const grammar::Requirement& form, Requirement& need);
+  // The tags so bounded, in minor units; false where something was said.
+  bool tags(grammar::Relation relation, const grammar::Quantity& sum, const grammar::Span& span, const char* as_in,
+            std::int64_t& least, std::int64_t& most);
   bool require_made(const grammar::Requirement& form, Requirement& need);
   void look_instead(const grammar::Instead& form, std::uint32_t piece, Acceptance& made);
 
@@ -58,7 +61,8 @@ class StockChecker {
 
   // ---- deals
   bool lines(const grammar::Deal::Lines& form, Deal& made);
-  bool gives(const grammar::Deal::Gives& form, bool counted, Deal& made);
+  bool gives(const grammar::Deal& form, Deal& made);
+  bool gives_off(const grammar::Deal::Gives& form, Deal& made);
   void add(std::size_t deal, const grammar::Phrase& other);
 
   Checker& checker_;

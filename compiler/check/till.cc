@@ -52,7 +52,7 @@ void StockChecker::deals() {
     made.label = form.label ? form.label->text : form.name.text;
     made.because = form.because ? form.because->text : "";
     made.span = item.head;
-    if (!lines(*form.lines, made) || !gives(*form.gives, form.lines->count.has_value(), made) ||
+    if (!lines(*form.lines, made) || !gives(form, made) ||
         !hold_to(form.when, "deal " + made.name, file, item.head, made.players))
       return;
     keep("deal " + made.name, item);
@@ -70,12 +70,19 @@ void StockChecker::deals() {
 bool StockChecker::lines(const grammar::Deal::Lines& form, Deal& made) {
   made.one_make = form.one_make;
   made.make = form.make ? form.make->text : "";
-  for (const auto& phrase : form.pieces) {
-    const auto piece = checker_.piece_named(phrase);
+  made.whole_kit = form.whole_kit;
+  for (const auto& each : form.pieces) {
+    const auto piece = checker_.piece_named(each.name);
     if (!piece) return false;
     made.pieces.push_back(*piece);
+    if (!each.tag) continue;
+    Deal::Tag tag{*piece, 0, 0};
+    if (!tags(each.relation, *each.tag, each.tag->span, "for gloves over 90 GBP with mouthguard", tag.least, tag.most))
+      return false;
+    made.tags.push_back(tag);
   }
   std::sort(made.pieces.begin(), made.pieces.end());
+  std::sort(made.tags.begin(), made.tags.end(), [](const auto& a, const auto& b) { return a.piece < b.piece; });
   if (std::adjacent_find(made.pieces.begin(), made.pieces.end()) != made.pieces.end()) {
     say("deal-2", form.span, "This deal names a piece twice.", "name each piece once");
     return false;
@@ -98,13 +105,21 @@ bool StockChecker::lines(const grammar::Deal::Lines& form, Deal& made) {
   return true;
 }
 
-bool StockChecker::gives(const grammar::Deal::Gives& form, bool counted, Deal& made) {
+bool StockChecker::gives(const grammar::Deal& deal, Deal& made) {
+  const auto& form = *deal.gives;
+  const bool counted = deal.lines->count || deal.lines->whole_kit;
   const bool percent = form.amount.parts.size() == 1 && form.amount.parts.front().currency.empty();
   if (form.together || !percent) {
     const auto amount = money(form.amount);
     if (!amount) return false;
     made.gives = form.together ? Deal::Gives::price_together : Deal::Gives::sum_off;
     made.amount = *amount;
+    if (!form.pieces.empty()) {
+      say("deal-2", form.span, "A sum is taken off the bill, not off one of the pieces.",
+          fmt::format("leave the piece out, as in: {} off; or take a percentage off it, as in: 20% off {}",
+                      form.amount.span.text(), form.pieces.front().span.text()));
+      return false;
+    }
     if (!form.together || !counted) return true;
     say("deal-2", form.span, "One price together is for pieces that are named, one of each.",
         "name them as in: for helmet with face_protection; or take a sum or a percentage off");
@@ -120,7 +135,25 @@ bool StockChecker::gives(const grammar::Deal::Gives& form, bool counted, Deal& m
   const auto common = std::gcd(*share, ticks_per_one);
   made.numerator = *share / common;
   made.denominator = ticks_per_one / common;
-  return true;
+  return gives_off(form, made);
+}
+
+// The pieces that a percentage is off, where it is not off each.
+bool StockChecker::gives_off(const grammar::Deal::Gives& form, Deal& made) {
+  for (const auto& phrase : form.pieces) {
+    const auto piece = checker_.piece_named(phrase);
+    if (!piece) return false;
+    if (!std::binary_search(made.pieces.begin(), made.pieces.end(), *piece)) {
+      say("deal-2", phrase.span, fmt::format("The deal is not for {}, so nothing can be off it.", name(*piece)),
+          fmt::format("name it in the line with for, as in: for {} with {}", name(made.pieces.front()), name(*piece)));
+      return false;
+    }
+    made.off_pieces.push_back(*piece);
+  }
+  std::sort(made.off_pieces.begin(), made.off_pieces.end());
+  if (std::adjacent_find(made.off_pieces.begin(), made.off_pieces.end()) == made.off_pieces.end()) return true;
+  say("deal-2", form.span, "This deal names a piece twice.", "name each piece once");
+  return false;
 }
 
 void StockChecker::add(std::size_t deal, const grammar::Phrase& other) {

@@ -85,13 +85,21 @@ struct Worth {
 
 struct Deal {
   enum class Gives : std::uint8_t { percent_off, sum_off, price_together };
+  // Of this piece only items with such a tag count: both bounds belong.
+  struct Tag {
+    std::uint32_t piece = 0;
+    std::int64_t least = 0, most = 0;
+  };
   std::string name, label, because;
   std::vector<std::uint32_t> pieces;  // those it is for, ascending
+  std::vector<Tag> tags;              // of some of them, by piece, ascending
   std::uint32_t at_least = 1;         // of them; all of them where it gives one price
+  bool whole_kit = false;             // every piece on the bill, and two at least, whatever `at_least` says
   bool one_make = false;              // counted make by make
   std::string make;                   // not empty: of this make alone
   Gives gives = Gives::percent_off;
   std::int64_t numerator = 0, denominator = 1;  // percent_off: the fraction taken off, in lowest terms
+  std::vector<std::uint32_t> off_pieces;        // percent_off: it is off these alone, ascending; empty: off each
   std::int64_t amount = 0;                      // the other two
   std::vector<std::uint32_t> adds_to;           // other deals it may stand beside, both ways
   std::optional<TableId> players;               // as of an Acceptance

@@ -73,14 +73,21 @@ void Builder::add_to_deal(const Node& root, const Span& line, Deal& deal) const 
     for (auto& other : phrases(node)) deal.adds_to.push_back(std::move(other));
   } else if (node.is<line::deal_gives>()) {
     once(deal.gives ? deal.gives->span : Span{}, line, "what the deal gives");
-    deal.gives = Deal::Gives{quantity(*node.children[0]), node.find<line::together>() != nullptr, line};
+    deal.gives = Deal::Gives{quantity(*node.children[0]), node.find<line::together>() != nullptr, {}, line};
+    for (const auto& child : node.children)
+      if (child->is<rules::phrase>()) deal.gives->pieces.push_back(phrase(*child));
   } else {
     once(deal.lines ? deal.lines->span : Span{}, line, "for");
     Deal::Lines lines;
     lines.span = line;
     for (const auto& child : node.children) {
       if (child->is<rules::quantity>()) lines.count = quantity(*child);
-      if (child->is<rules::phrase>()) lines.pieces.push_back(phrase(*child));
+      if (child->is<line::whole_kit>()) lines.whole_kit = true;
+      if (child->is<rules::phrase>()) lines.pieces.push_back({phrase(*child), Relation::at_most, std::nullopt});
+      if (child->is<line::deal_tag>()) {
+        lines.pieces.back().relation = relation(*child->children[0]);
+        lines.pieces.back().tag = quantity(*child->children[1]);
+      }
       if (child->is<line::of_one_make>()) lines.one_make = true;
       if (child->is<line::of_make>()) lines.make = text(*child->children[0]);
     }

@@ -276,13 +276,16 @@ WANTED(line::deal_content, "reading-32", "Under a deal stand for, what it gives,
        "write them as in: for 5 or more of one make, and below it: 10% off");
 WANTED(
     line::deal_lines, "reading-32", "What the deal is for should stand here.",
-    "write for 5 or more of one make; or for helmet with face_protection; whom it is for stands at the end of the line "
-    "that begins with deal");
+    "write for 5 or more of one make; or for helmet with face_protection; or for the whole kit of one make; whom it is "
+    "for stands at the end of the line that begins with deal");
 WANTED(line::or_more, "reading-32", "The words or more should stand here.",
        "write it as in: for 5 or more of one make");
 WANTED(line::make_name, "reading-32", "One make, or a make's name in quotes, should stand here.",
        "write of one make; or write the name in quotes");
 WANTED(line::deal_piece, "reading-32", "A piece should stand here.", "write it as in: for helmet with face_protection");
+WANTED(line::tag_sum, "reading-32", "A sum should stand here.",
+       "write it as in: for gloves over 90 GBP with mouthguard");
+WANTED(line::off_piece, "reading-32", "A piece should stand here.", "write it as in: 100% off mouthguard");
 WANTED(line::other_deal, "reading-32", "Another deal's name should stand here.", "write it as in: adds to head_to_toe");
 WANTED(line::rounded_where, "reading-33", "Where percentages are rounded should stand here.",
        "write round percentages on each line, or round percentages on the bill");
@@ -336,6 +339,10 @@ inline constexpr const char* after_number = "write the currency's code after the
 
 inline constexpr const char* in_inches = "write inches as in: 12 to 15 in; quotes are for texts";
 
+inline constexpr const char* no_bills = "A deal looks at pieces and their prices, never at the sum of the bill.";
+inline constexpr const char* kit_deals =
+    "name the pieces, as in: for gloves over 90 GBP with mouthguard; or take it off them all, as in: for the whole kit";
+
 inline constexpr ToldBetter told_better[] = {
     {"reading-3", ",", "Nothing that belongs here follows this comma.",
      "take the comma out, or put what follows on a line of its own"},
@@ -374,6 +381,12 @@ inline constexpr ToldBetter told_better[] = {
     {"reading-3", ":", nullptr, "take the colon out"},
     {"reading-3", ".", nullptr, "take the full stop out"},
     {"reading-3", ";", nullptr, "write a comma, or put what follows on a line of its own"},
+    {"reading-32", "over", no_bills, kit_deals},
+    {"reading-32", "at", no_bills, kit_deals},
+    {"reading-32", "bill", no_bills, kit_deals},
+    {"reading-32", "bills", no_bills, kit_deals},
+    {"reading-32", "the", no_bills, kit_deals},
+    {"reading-32", "total", no_bills, kit_deals},
     {"reading-36", ";", "Commas part the cells of this file, as its first row does, and here stands a ; instead.",
      "part all cells with commas, or all of them with semicolons"},
     {"reading-36", ",", "One cell holds one answer, or one entry.",

@@ -323,16 +323,23 @@ struct Worth {
 };
 
 struct Deal {
+  struct Piece {
+    Phrase name;
+    Relation relation = Relation::at_most;  // under, at_least, over or at_most
+    std::optional<Quantity> tag;            // absent: whatever its price
+  };
   struct Lines {
     std::optional<Quantity> count;  // absent: one of each piece
-    std::vector<Phrase> pieces;     // empty: any
+    bool whole_kit = false;         // every piece on the bill
+    std::vector<Piece> pieces;      // empty: any
     bool one_make = false;
     std::optional<Text> make;
     Span span;
   };
   struct Gives {
     Quantity amount;
-    bool together = false;  // else off
+    bool together = false;       // else off
+    std::vector<Phrase> pieces;  // off these alone; empty: off each
     Span span;
   };
   Word name;

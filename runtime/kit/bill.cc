@@ -70,7 +70,7 @@ KitBill bill_of(const KitDeals& deals, std::span<const std::size_t> choice) {
       KitBill::Application application{deal, make, {}, 0};
       each_bit(lines, [&](std::size_t p) {
         application.lines.push_back(p);
-        if (!is_part) return;
+        if (!is_part || !problem.deals[deal].reduces(p)) return;
         const auto more = std::min(deals.parts(deal), deals.unit() - parts[p]);
         parts[p] += more;
         auto& sharer = per_bill ? whole_bill : by_line[p];

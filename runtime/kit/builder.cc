@@ -149,7 +149,7 @@ class Search {
         ++lines;
         taken += application.line_share();
         // Two parts may each round to nothing and still take something off together, so each counts 1 at least.
-        if (application.is_part() && item.price > 0)
+        if (application.is_part() && deal.reduces(p) && item.price > 0)
           taken += std::max<std::int64_t>(deals_.part_off(item.price, deals_.parts(application.deal)), 1);
         if (application.share.empty()) continue;
         const auto off = (item.price - application.share[p]) * deals_.scale();

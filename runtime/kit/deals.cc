@@ -75,7 +75,9 @@ std::int64_t KitDeals::whole_off(std::span<const std::size_t> choice, std::size_
 bool KitDeals::takes_something(std::span<const std::size_t> choice, std::size_t deal, Lines lines) const {
   if (!std::holds_alternative<PartOff>(problem_.deals[deal].effect)) return whole_off(choice, deal, lines) > 0;
   std::int64_t dearest = 0;
-  each_bit(lines, [&](std::size_t p) { dearest = std::max(dearest, problem_.pieces[p][choice[p]].price); });
+  each_bit(lines, [&](std::size_t p) {
+    if (problem_.deals[deal].reduces(p)) dearest = std::max(dearest, problem_.pieces[p][choice[p]].price);
+  });
   return parts_[deal] > 0 && dearest > 0;
 }
 
@@ -85,7 +87,7 @@ std::int64_t KitDeals::exact_price(std::span<const std::size_t> choice, DealSet 
     const bool is_part = std::holds_alternative<PartOff>(problem_.deals[deal].effect);
     each_application(choice, deal, [&](int, Lines lines) {
       if (is_part)
-        each_bit(lines, [&](std::size_t p) { parts[p] += parts_[deal]; });
+        each_bit(lines, [&](std::size_t p) { parts[p] += problem_.deals[deal].reduces(p) ? parts_[deal] : 0; });
       else
         sum -= whole_off(choice, deal, lines) * scale_;
     });

@@ -144,7 +144,8 @@ const std::vector<KitOption>& KitOffers::options(std::size_t piece, std::size_t 
     if (fixing == Fixing::out) continue;
     // A part is taken off its lines alike whether it is in or free: one key for both.
     key |= static_cast<std::uint64_t>(application.is_part() ? Fixing::free : fixing) << 2 * i;
-    if (application.is_part()) parts += deals_.parts(application.deal);
+    if (application.is_part() && deals_.problem().deals[application.deal].reduces(piece))
+      parts += deals_.parts(application.deal);
     if (fixing == Fixing::free) sums += application.line_share();
   }
   const auto [known, fresh] = found.options.try_emplace(key);

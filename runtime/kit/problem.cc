@@ -28,11 +28,14 @@ std::optional<Problem> fault_of_deal(const KitProblem& problem, const Deal& deal
     if (part->denominator < 1 || part->denominator > largest_part_denominator) return breach("has no such denominator");
     if (part->numerator < 0 || part->numerator > part->denominator)
       return breach("takes off less than nothing or over all");
+    if (!deal.off.empty() && deal.off.size() != problem.pieces.size())
+      return breach("is off some other number of pieces");
   } else if (const auto* off = std::get_if<SumOff>(&deal.effect)) {
     if (!is_sum(off->sum)) return breach("takes off a sum out of range");
+    if (!deal.off.empty()) return breach("takes a sum off some of its lines");
   } else if (const auto* one = std::get_if<OnePrice>(&deal.effect)) {
     if (!is_sum(one->price)) return breach("has a price out of range");
-    if (deal.at_least < covered) return breach("has one price for some of its pieces only");
+    if (deal.at_least < covered || !deal.off.empty()) return breach("has one price for some of its pieces only");
   }
   return std::nullopt;
 }

@@ -8,7 +8,8 @@
 //
 // - A deal reaches the lines whose items it covers. It stands where at least `at_least` lines are reached: over the
 //   whole kit, or make by make (`one_make`), where every make with enough lines gets it for that make's lines alone.
-//   Each standing is an application. An item without a make is of no make, never of one shared by all such.
+//   Each standing is an application. A part may be taken off some of the lines alone: a gift with the others. An item
+//   without a make is of no make, never of one shared by all such.
 // - Everything is worked out from list prices, so the order of deals never matters. The parts several deals take off
 //   one line are added up, to at most the whole line, and rounded once, halves in the customer's favour: line by line,
 //   or once for the whole bill. Sums and prices are whole as they are.
@@ -34,7 +35,7 @@ struct KitItem {
   int make = -1;           // -1: of no make
 };
 
-struct PartOff {  // of each reached line: 15 per cent is 3/20
+struct PartOff {  // of each reached line, or of those that `off` names: 15 per cent is 3/20
   std::int64_t numerator = 0, denominator = 1;
 };
 struct SumOff {  // once an application
@@ -50,6 +51,9 @@ struct Deal {
   bool one_make = false;
   std::size_t at_least = 1;  // lines; 1 or more. For OnePrice no fewer than the pieces with a list: one line of each
   std::variant<PartOff, SumOff, OnePrice> effect;
+  std::vector<bool> off;  // by piece: those whose line a PartOff reduces; empty: each that is reached
+
+  [[nodiscard]] bool reduces(std::size_t piece) const { return off.empty() || off[piece]; }
 };
 
 // Of two pieces only items that share a name go together: a cage has those of the makes it is for, a helmet that of its

@@ -171,7 +171,8 @@ class Page {
       const auto& deal = quote_.deals[i];
       const auto make = deal.make.empty() ? "" : " (" + deal.make + ")";
       row("<strong>" + letter(i) + " \u00b7 " + escaped(deal.label) + "</strong>" +
-              escaped(make + (deal.because.empty() ? "" : ": " + deal.because)),
+              escaped(make + (deal.with.empty() ? "" : ", with " + compiler::listed(deal.with)) +
+                      (deal.because.empty() ? "" : ": " + deal.because)),
           less(deal.off));
     }
     ++lines_;

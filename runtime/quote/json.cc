@@ -160,6 +160,7 @@ class Writer {
                 {"because", text_or_null(given.because)},
                 {"make", text_or_null(given.make)},
                 {"pieces", given.pieces},
+                {"with", given.with},
                 {"off", money(given.off)}};
   }
 

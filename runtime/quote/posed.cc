@@ -68,7 +68,7 @@ std::optional<Deal> Posing::kit_deal(const compiler::Deal& deal, const std::vect
   if (!is_for_him(deal.players)) return std::nullopt;
   Deal made;
   made.one_make = deal.one_make;
-  made.at_least = deal.at_least;
+  made.at_least = deal.whole_kit ? std::max<std::size_t>(pieces.size(), 2) : deal.at_least;
   if (deal.gives == compiler::Deal::Gives::percent_off)
     made.effect = PartOff{deal.numerator, deal.denominator};
   else if (deal.gives == compiler::Deal::Gives::sum_off)
@@ -78,11 +78,18 @@ std::optional<Deal> Posing::kit_deal(const compiler::Deal& deal, const std::vect
   std::size_t reached = 0;
   const auto make = plain_name(deal.make);
   for (const auto* each : pieces) {
+    if (!deal.off_pieces.empty())
+      made.off.push_back(std::binary_search(deal.off_pieces.begin(), deal.off_pieces.end(), each->piece));
     made.reaches.emplace_back();
     if (!std::binary_search(deal.pieces.begin(), deal.pieces.end(), each->piece)) continue;
+    const auto tag =
+        std::find_if(deal.tags.begin(), deal.tags.end(), [&](const auto& held) { return held.piece == each->piece; });
     bool any = false;
     for (const auto item : each->items) {
-      made.reaches.back().push_back(make.empty() || plain_name(stock_.items[item].make) == make);
+      const auto& tried = stock_.items[item];
+      made.reaches.back().push_back(
+          (make.empty() || plain_name(tried.make) == make) &&
+          (tag == deal.tags.end() || (tag->least <= tried.price && tried.price <= tag->most)));
       any |= made.reaches.back().back();
     }
     if (any)
@@ -90,7 +97,7 @@ std::optional<Deal> Posing::kit_deal(const compiler::Deal& deal, const std::vect
     else
       made.reaches.back().clear();
   }
-  return reached >= deal.at_least ? std::optional(std::move(made)) : std::nullopt;
+  return reached >= made.at_least ? std::optional(std::move(made)) : std::nullopt;
 }
 
 // Between those of the policy's links whose pieces are both here.

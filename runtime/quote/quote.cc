@@ -399,8 +399,12 @@ class Quoting {
     for (const auto& applied : best.bill.applications) {
       const auto& deal = policy_.shop.deals[deals_[applied.deal]];
       const bool on_each_line = deal.gives == compiler::Deal::Gives::percent_off;
-      DealGiven given{deal.label, deal.because, on_each_line, "", {}, applied.off};
+      DealGiven given{deal.label, deal.because, on_each_line, "", {}, {}, applied.off};
       for (const auto at : applied.lines) {
+        if (!problem.deals[applied.deal].reduces(at)) {
+          given.with.push_back(quote_.lines[at].label);
+          continue;
+        }
         given.pieces.push_back(quote_.lines[at].label);
         quote_.lines[at].deals.push_back(quote_.deals.size());
       }

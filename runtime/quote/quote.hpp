@@ -57,7 +57,7 @@ struct QuoteLine {
   std::vector<Advised> advised;
   std::vector<Bound> bound;
   std::int64_t off = 0;            // by percentages, on this line
-  std::vector<std::size_t> deals;  // those that reach it, into Quote::deals
+  std::vector<std::size_t> deals;  // those that are off it, into Quote::deals
   std::vector<Unlike> unlike;
   // What is on the bill that this item was chosen to go with.
   struct Partner {
@@ -94,7 +94,8 @@ struct DealGiven {
   std::string label, because;
   bool on_each_line = false;  // a percentage, which is off each line it reaches; others are off several lines together
   std::string make;           // of a deal counted make by make
-  std::vector<std::string> pieces;
+  std::vector<std::string> pieces;  // that it is off
+  std::vector<std::string> with;    // that count for it, and keep their price
   std::int64_t off = 0;
 };
 

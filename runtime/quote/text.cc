@@ -90,8 +90,9 @@ void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
 
 void write_deals(const Quote& quote, std::string& out) {
   for (const auto& deal : quote.deals)
-    out += wrapped(fmt::format("{}{}: {} off {}{}", deal.label, deal.make.empty() ? "" : " (" + deal.make + ")",
+    out += wrapped(fmt::format("{}{}: {} off {}{}{}", deal.label, deal.make.empty() ? "" : " (" + deal.make + ")",
                                money_text(quote, deal.off), compiler::listed(deal.pieces),
+                               deal.with.empty() ? "" : ", with " + compiler::listed(deal.with),
                                deal.because.empty() ? "" : ". " + deal.because),
                    detail_indent, "  -");
 }

@@ -229,6 +229,10 @@ inline constexpr auto fields_of<compiler::Worth> =
 template <>
 inline constexpr auto words_of<compiler::Deal::Gives> = std::array{"percent_off", "sum_off", "price_together"};
 template <>
+inline constexpr auto fields_of<compiler::Deal::Tag> =
+    std::tuple{field("least", &compiler::Deal::Tag::least), field("most", &compiler::Deal::Tag::most),
+               field("piece", &compiler::Deal::Tag::piece)};
+template <>
 inline constexpr auto fields_of<compiler::Deal> = std::tuple{field("adds_to", &compiler::Deal::adds_to),
                                                              field("amount", &compiler::Deal::amount),
                                                              field("at_least", &compiler::Deal::at_least),
@@ -239,10 +243,13 @@ inline constexpr auto fields_of<compiler::Deal> = std::tuple{field("adds_to", &c
                                                              field("make", &compiler::Deal::make),
                                                              field("name", &compiler::Deal::name),
                                                              field("numerator", &compiler::Deal::numerator),
+                                                             field("off_pieces", &compiler::Deal::off_pieces, 3),
                                                              field("one_make", &compiler::Deal::one_make),
                                                              field("pieces", &compiler::Deal::pieces),
                                                              field("players", &compiler::Deal::players, 3),
-                                                             field("span", &compiler::Deal::span)};
+                                                             field("span", &compiler::Deal::span),
+                                                             field("tags", &compiler::Deal::tags, 3),
+                                                             field("whole_kit", &compiler::Deal::whole_kit, 3)};
 template <>
 inline constexpr auto words_of<compiler::PlanStep::Kind> = std::array{"hire", "borrow", "buy_used", "put_off"};
 template <>

@@ -111,6 +111,18 @@ void hold_deal(const Policy& policy, std::size_t index) {
   hold(deal.at_least >= 1 && deal.at_least <= deal.pieces.size(), "{} is for more pieces than it names", of);
   hold(deal.gives != compiler::Deal::Gives::price_together || deal.at_least == deal.pieces.size(),
        "{} is one price for some of its pieces", of);
+  hold(std::includes(deal.pieces.begin(), deal.pieces.end(), deal.off_pieces.begin(), deal.off_pieces.end()) &&
+           rises(deal.off_pieces, policy.pieces.size()) &&
+           (deal.off_pieces.empty() || deal.gives == compiler::Deal::Gives::percent_off),
+       "{} is off what it is not for", of);
+  std::vector<std::uint32_t> tagged;
+  for (const auto& tag : deal.tags) {
+    tagged.push_back(tag.piece);
+    hold(tag.least >= 0 && tag.least <= tag.most && tag.most <= largest_sum, "{} is for no price", of);
+  }
+  hold(std::includes(deal.pieces.begin(), deal.pieces.end(), tagged.begin(), tagged.end()) &&
+           rises(tagged, policy.pieces.size()),
+       "{} is for prices of what it is not for", of);
   hold(0 <= deal.numerator && deal.numerator <= deal.denominator && deal.denominator > 0 &&
            deal.denominator <= largest_part_denominator,
        "{} takes off what is no part", of);

@@ -231,13 +231,11 @@ std::string dump(const Item& item) {
             std::vector<std::string> parts = {dump(form.piece)};
             static constexpr const char* relations[] = {"as_advised", "at_least", "at_most",     "within", "covers",
                                                         "in_date",    "is",       "new_or_used", "price",  "made"};
-            static constexpr const char* bounds[] = {"is", "under", "at_least", "over", "at_most", "before", "since"};
             for (const auto& each : form.requirements)
-              parts.push_back(list(
-                  relations[static_cast<int>(each.kind)],
-                  {each.column.words.empty() ? "" : dump(each.column),
-                   each.once_cut_to ? "once_cut_to=" + dump(*each.once_cut_to) : "",
-                   each.amount ? bounds[static_cast<int>(each.relation)] : "", each.amount ? dump(*each.amount) : ""}));
+              parts.push_back(list(relations[static_cast<int>(each.kind)],
+                                   {each.column.words.empty() ? "" : dump(each.column),
+                                    each.once_cut_to ? "once_cut_to=" + dump(*each.once_cut_to) : "",
+                                    each.amount ? word_of(each.relation) : "", each.amount ? dump(*each.amount) : ""}));
             parts.push_back(when(form.when));
             static constexpr const char* instead[] = {"step", "any", "refer", "order"};
             for (const auto& each : form.instead)
@@ -252,14 +250,19 @@ std::string dump(const Item& item) {
           [](const Deal& form) {
             std::vector<std::string> parts = {dump(form.name), form.label ? dump(*form.label) : "", when(form.when)};
             if (form.lines) {
-              auto lines = dump_all(form.lines->pieces);
-              lines.insert(lines.begin(),
-                           {form.lines->count ? dump(*form.lines->count) : "", form.lines->one_make ? "one_make" : "",
-                            form.lines->make ? dump(*form.lines->make) : ""});
+              std::vector<std::string> lines = {
+                  form.lines->count ? dump(*form.lines->count) : "", form.lines->whole_kit ? "whole_kit" : "",
+                  form.lines->one_make ? "one_make" : "", form.lines->make ? dump(*form.lines->make) : ""};
+              for (const auto& each : form.lines->pieces)
+                lines.push_back(each.tag ? list(word_of(each.relation), {dump(each.name), dump(*each.tag)})
+                                         : dump(each.name));
               parts.push_back(list("for", lines));
             }
-            if (form.gives)
-              parts.push_back(list(form.gives->together ? "together" : "off", {dump(form.gives->amount)}));
+            if (form.gives) {
+              auto given = dump_all(form.gives->pieces);
+              given.insert(given.begin(), dump(form.gives->amount));
+              parts.push_back(list(form.gives->together ? "together" : "off", given));
+            }
             for (const auto& other : form.adds_to) parts.push_back("adds_to=" + dump(other));
             if (form.because) parts.push_back("because=" + dump(*form.because));
             return list("deal", parts);

@@ -9,6 +9,9 @@ namespace {
 
 using runtime::KitProblem;
 
+// Whether what the deal takes off is taken off this piece's line.
+bool is_off(const runtime::Deal& deal, std::size_t piece) { return deal.off.empty() || deal.off.at(piece); }
+
 struct Trial {
   std::int64_t exact;
   std::vector<PlainBill::Application> applications;
@@ -38,10 +41,11 @@ std::optional<Trial> try_deals(const KitProblem& problem, const std::vector<std:
     for (const auto& [make, lines] : by_make) {
       if (lines.size() < deal.at_least) continue;
       std::int64_t sum = 0;
-      for (const auto p : lines) sum += problem.pieces[p][choice[p]].price;
+      for (const auto p : lines) sum += is_off(deal, p) ? problem.pieces[p][choice[p]].price : 0;
       if (const auto* part = std::get_if<runtime::PartOff>(&deal.effect)) {
         if (sum == 0 || part->numerator == 0) continue;
-        for (const auto p : lines) parts[p] += part->numerator * (whole / part->denominator);
+        for (const auto p : lines)
+          if (is_off(deal, p)) parts[p] += part->numerator * (whole / part->denominator);
       } else {
         const auto* sum_off = std::get_if<runtime::SumOff>(&deal.effect);
         const auto here = sum_off ? sum_off->sum : sum - std::get<runtime::OnePrice>(deal.effect).price;

@@ -38,6 +38,16 @@ Deal some_deal(const KitProblem& problem, std::size_t covered, Chance& chance) {
   return deal;
 }
 
+// Has some parts taken off some of their lines alone.
+void give_some(KitProblem& problem, Chance& chance) {
+  for (auto& deal : problem.deals) {
+    if (!std::holds_alternative<runtime::PartOff>(deal.effect) || !chance.once_in(3)) continue;
+    for (std::size_t p = 0; p < problem.pieces.size(); ++p) deal.off.push_back(chance.once_in(2));
+    // A gift is often the whole of a line.
+    if (chance.once_in(2)) deal.effect = runtime::PartOff{1, 1};
+  }
+}
+
 // Links two pieces, if that closes no circle and joins no more than four.
 bool try_to_link(KitProblem& problem, std::size_t a, std::size_t b) {
   const auto tree_of = [&](std::size_t piece) {
@@ -118,6 +128,7 @@ KitProblem small_shop(std::uint64_t seed) {
   problem.rounding = chance.once_in(2) ? runtime::Rounding::per_bill : runtime::Rounding::per_line;
   problem.objective = chance.once_in(4) ? runtime::KitObjective::price : runtime::KitObjective::price_less_worth;
   link_some(problem, static_cast<std::size_t>(chance.between(0, 3)), chance);
+  give_some(problem, chance);
   return problem;
 }
 
@@ -172,6 +183,7 @@ KitProblem shop(std::uint64_t seed, const ShopShape& shape) {
   if (!chance.once_in(4)) problem.limit = cheapest * chance.between(85, chance.once_in(2) ? 105 : 170) / 100;
   problem.rounding = chance.once_in(2) ? runtime::Rounding::per_bill : runtime::Rounding::per_line;
   link_some(problem, shape.links, chance);
+  give_some(problem, chance);
   return problem;
 }
 

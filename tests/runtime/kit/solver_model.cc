@@ -103,7 +103,8 @@ SolverModel::SolverModel(const KitProblem& problem) {
       std::vector<std::size_t> here;  // applications that take something off its line, rather than off the bill
       for (std::size_t a = 0; a < applications.size(); ++a)
         if (reached(problem, applications[a], p, c) &&
-            !std::holds_alternative<runtime::SumOff>(problem.deals[applications[a].deal].effect))
+            !std::holds_alternative<runtime::SumOff>(problem.deals[applications[a].deal].effect) &&
+            (problem.deals[applications[a].deal].off.empty() || problem.deals[applications[a].deal].off[p]))
           here.push_back(a);
       for (unsigned set = 0; set < 1u << here.size(); ++set) {
         std::int64_t parts = 0, off = 0;

@@ -59,7 +59,7 @@ void require_bill(const KitProblem& problem, const std::vector<std::size_t>& cho
 }  // namespace
 
 TEST_CASE("the kit built is the first of the best of all kits") {
-  std::size_t none = 0, not_cheapest = 0, several_deals = 0, linked = 0, held_by_links = 0;
+  std::size_t none = 0, not_cheapest = 0, several_deals = 0, linked = 0, held_by_links = 0, gifts = 0;
   each_small_shop(4'000, [&](const KitProblem& problem, std::uint64_t) {
     const auto expected = kits::best_of_every_kit(problem);
     const auto kit = runtime::build_kit(problem);
@@ -81,6 +81,10 @@ TEST_CASE("the kit built is the first of the best of all kits") {
     loose.links.clear();
     held_by_links += problem.links.empty() || runtime::build_kit(loose).choice == kit.choice ? 0 : 1;
     several_deals += kit.bill.applications.size() > 1 ? 1 : 0;
+    gifts += std::count_if(kit.bill.applications.begin(), kit.bill.applications.end(), [&](const auto& each) {
+      return !std::all_of(each.lines.begin(), each.lines.end(),
+                          [&](auto piece) { return problem.deals[each.deal].reduces(piece); });
+    });
   });
   if (tests::one_seed()) return;
   CHECK(none > 100);
@@ -88,6 +92,7 @@ TEST_CASE("the kit built is the first of the best of all kits") {
   CHECK(several_deals > 400);
   CHECK(linked > 1'000);
   CHECK(held_by_links > 200);
+  CHECK(gifts > 100);
 }
 
 TEST_CASE("the bill is the least any admissible set of deals gives, and adds up") {

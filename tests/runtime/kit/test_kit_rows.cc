@@ -19,7 +19,7 @@ using Choice = std::vector<std::size_t>;
 
 // A deal that reaches every item of the first so many pieces.
 Deal over(const KitProblem& problem, std::size_t pieces, std::size_t at_least, decltype(Deal::effect) effect) {
-  Deal deal{{}, false, at_least, effect};
+  Deal deal{{}, false, at_least, effect, {}};
   for (std::size_t p = 0; p < problem.pieces.size(); ++p)
     deal.reaches.emplace_back(p < pieces ? problem.pieces[p].size() : 0, true);
   return deal;

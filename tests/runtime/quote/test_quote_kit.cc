@@ -132,6 +132,41 @@ TEST_CASE("a deal for one make, by its name however it is written; and one with 
         "helmet H1 4000; next H2 +100\nboots B1 10000\nstick K1 2000\ntotal 16000 of 16000\n");
 }
 
+TEST_CASE("a gift is off its own line alone, where both tags are as the deal says") {
+  const auto gift = kit +
+                    "deal gift \"A stick with good boots\"\n  for boots over 100 GBP with stick at most 20 GBP\n"
+                    "  100% off stick\n";
+  const auto with = [&](const char* boots, const char* stick) {
+    return brief(SmallShop(gift, {{"helmet.csv", plain_head + "H1,Fell,40,1,new\n"},
+                                  {"boots.csv", tier_head + fmt::format("B1,Fell,{},1,entry\n", boots)},
+                                  {"stick.csv", plain_head + fmt::format("K1,Fell,{},1,new\n", stick)}})
+                     .quote());
+  };
+  CHECK(with("100.01", "20") ==
+        "helmet H1 4000\nboots B1 10001\nstick K1 2000 off 2000\nA stick with good boots off 2000\n"
+        "total 14001 of 16001\n");
+  CHECK(with("100", "20") == "helmet H1 4000\nboots B1 10000\nstick K1 2000\ntotal 16000 of 16000\n");
+  CHECK(with("100.01", "20.01") == "helmet H1 4000\nboots B1 10001\nstick K1 2001\ntotal 16002 of 16002\n");
+}
+
+TEST_CASE(
+    "the whole kit of one make: what is owned or left to the fitter is not of it, and one piece alone is no kit") {
+  const auto deal = kit + "deal kit \"The whole kit\"\n  for the whole kit of one make\n  10% off\n";
+  const Files files = {{"helmet.csv", plain_head + "H1,Fell,40,1,new\nH2,Gill,41,1,new\n"},
+                       {"boots.csv", tier_head + "B1,Fell,100,1,entry\n"},
+                       {"stick.csv", plain_head + "K1,Gill,20,1,new\n"}};
+  CHECK(brief(SmallShop(deal, files).quote()) ==
+        "helmet H1 4000; next H2 +100\nboots B1 10000\nstick K1 2000\ntotal 16000 of 16000\n");
+  CHECK(brief(SmallShop(deal, files).quote("", std::nullopt, {"stick"})) ==
+        "helmet H1 4000 off 400; next H2 +1500\nboots B1 10000 off 1000\nThe whole kit Fell off 1400\n"
+        "total 12600 of 14000\n");
+  CHECK(brief(SmallShop(deal, files).quote("", std::nullopt, {"boots"})) ==
+        "helmet H2 4100 off 410; next H1 +510\nstick K1 2000 off 200\nThe whole kit Gill off 610\n"
+        "total 5490 of 6100\n");
+  CHECK(brief(SmallShop(deal, files).quote("", std::nullopt, {"boots", "stick"})) ==
+        "helmet H1 4000; next H2 +100\ntotal 4000 of 4000\n");
+}
+
 TEST_CASE("percentages are rounded once: on each line, or on the bill") {
   // 5% of 0.50, three times: 2.5 p a line, which is 3 p in the customer's favour; 7.5 p on the bill, which is 8 p.
   const Files files = {{"helmet.csv", plain_head + "H1,Fell,0.50,1,new\n"},

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
@@ -260,6 +261,7 @@ TEST_CASE("a naive matcher agrees on hundreds of drawn players") {
 
 TEST_CASE("the total quoted is that of the best of all kits") {
   std::size_t over = 0, with_deals = 0;
+  std::array<std::size_t, 5> times_given{};
   for (std::uint64_t seed = 1; seed <= 300; ++seed) {
     kits::Chance chance(seed);
     const auto percent = chance.between(1, 40), sum = chance.between(1, 300), together = chance.between(200, 1'200),
@@ -277,6 +279,14 @@ TEST_CASE("the total quoted is that of the best of all kits") {
               (first_adds ? "  adds to make\n" : "");
     policy += fmt::format("deal pair\n  for gloves with stick\n  {} together\n", money(together)) +
               (second_adds ? "  adds to off\n" : "");
+    const auto tag = chance.between(150, 850), gift = chance.between(20, 100), whole_kit = chance.between(0, 30);
+    const bool kit_of_one_make = chance.once_in(2), kit_adds = chance.once_in(2);
+    policy += fmt::format("deal gift\n  for boots over {} with stick at most {}\n  {}% off stick\n", money(tag),
+                          money(tag), gift);
+    if (whole_kit > 0)
+      policy += fmt::format("deal kit\n  for the whole kit{}\n  {}% off\n", kit_of_one_make ? " of one make" : "",
+                            whole_kit) +
+                (kit_adds ? "  adds to gift\n" : "");
     policy += on_bill ? "round percentages on the bill\n" : "round percentages on each line\n";
 
     runtime::KitProblem problem;
@@ -296,10 +306,23 @@ TEST_CASE("the total quoted is that of the best of all kits") {
       }
     }
     const auto all = [&](std::size_t piece) { return std::vector<bool>(problem.pieces[piece].size(), true); };
-    problem.deals = {{{all(0), all(1), all(2)}, true, static_cast<std::size_t>(least), runtime::PartOff{percent, 100}},
-                     {{all(0), all(1), {}}, false, 2, runtime::SumOff{sum}},
-                     {{{}, all(1), all(2)}, false, 2, runtime::OnePrice{together}}};
-    problem.adds = {{false, first_adds, false}, {first_adds, false, second_adds}, {false, second_adds, false}};
+    const auto tagged = [&](std::size_t piece, bool over) {
+      std::vector<bool> reached;
+      for (const auto& item : problem.pieces[piece]) reached.push_back(over ? item.price > tag : item.price <= tag);
+      return reached;
+    };
+    problem.deals = {
+        {{all(0), all(1), all(2)}, true, static_cast<std::size_t>(least), runtime::PartOff{percent, 100}, {}},
+        {{all(0), all(1), {}}, false, 2, runtime::SumOff{sum}, {}},
+        {{{}, all(1), all(2)}, false, 2, runtime::OnePrice{together}, {}},
+        {{tagged(0, true), {}, tagged(2, false)}, false, 2, runtime::PartOff{gift, 100}, {false, false, true}},
+        {{all(0), all(1), all(2)}, kit_of_one_make, 3, runtime::PartOff{whole_kit, 100}, {}}};
+    const bool a = first_adds, b = second_adds, c = kit_adds && whole_kit > 0;
+    problem.adds = {{false, a, false, false, false},
+                    {a, false, b, false, false},
+                    {false, b, false, false, false},
+                    {false, false, false, false, c},
+                    {false, false, false, c, false}};
     problem.rounding = on_bill ? runtime::Rounding::per_bill : runtime::Rounding::per_line;
     problem.limit = limit;
     auto best = kits::best_of_every_kit(problem);
@@ -312,6 +335,7 @@ TEST_CASE("the total quoted is that of the best of all kits") {
     }
     const auto bill = kits::plain_bill(problem, best->choice);
     with_deals += bill.applications.empty() ? 0 : 1;
+    for (const auto& given : bill.applications) ++times_given[given.deal];
 
     INFO(seed << "\n" << policy << files[0].second << files[1].second << files[2].second << "limit " << limit);
     const auto engine = tests::small_shop(policy);
@@ -325,4 +349,5 @@ TEST_CASE("the total quoted is that of the best of all kits") {
   }
   CHECK(over > 20);
   CHECK(with_deals > 150);
+  for (const auto times : times_given) CHECK(times > 20);
 }

@@ -309,3 +309,11 @@ lacestay_fault_in(test_sealed_round_trip spreadsheet_loaded_as_lines runtime/sea
   "sheet ? Source::Shape::sheet" "sheet ? Source::Shape::lines")
 lacestay_fault_in(test_chart_sheets one_member_of_a_head_written runtime/chart/chart_sheets.cc
   "out += (out.empty() ? \"\" : \" or \") + member.as_written();" "out = member.as_written();")
+
+# Deals that give one piece with others.
+lacestay_fault_in(test_kit_enumerated gift_off_every_line runtime/kit/offers.cc
+  "&& deals_.problem().deals[application.deal].reduces(piece)" "")
+lacestay_fault_in(test_quote_kit tag_of_a_deal_not_looked_at runtime/quote/posed.cc
+  "tag->least <= tried.price && " "")
+lacestay_fault_in(test_quote_kit whole_kit_of_all_that_is_sold runtime/quote/posed.cc
+  "deal.whole_kit ? std::max<std::size_t>(pieces.size(), 2) : deal.at_least" "deal.at_least")
