@@ -338,6 +338,22 @@ bool StockChecker::require_related(const grammar::Requirement& form, std::uint32
                 "write it as in: flex within advised once cut to length");
 }
 
+bool StockChecker::may_look_elsewhere(const grammar::Instead& form, std::uint32_t property, const std::string& written,
+                                      const char* or_else) {
+  const auto piece = policy_.properties[property].piece;
+  if (form.kind == grammar::Instead::Kind::step && !policy_.tables.answers[property].ordered) {
+    say("accept-1", form.span, fmt::format("{} is a choice, which has no steps.", full_name(property)),
+        fmt::format("write any {}", written));
+    return false;
+  }
+  if (form.kind == grammar::Instead::Kind::any && shop_.protection[piece]) {
+    say("accept-2", form.span, fmt::format("{} is protection: there the advice is never passed over.", name(piece)),
+        or_else);
+    return false;
+  }
+  return true;
+}
+
 void StockChecker::look_instead(const grammar::Instead& form, std::uint32_t piece, Acceptance& made) {
   Instead next;
   next.span = form.span;
@@ -354,13 +370,9 @@ void StockChecker::look_instead(const grammar::Instead& form, std::uint32_t piec
       return say("accept-2", form.span,
                  fmt::format("What is accepted does not turn on {}, so this changes nothing.", full_name(*property)),
                  "name a property that the line above holds to the advice");
-    if (form.kind == grammar::Instead::Kind::step && !policy_.tables.answers[*property].ordered)
-      return say("accept-1", form.span, fmt::format("{} is a choice, which has no steps.", full_name(*property)),
-                 fmt::format("write any {}", policy_.properties[*property].name));
-    if (form.kind == grammar::Instead::Kind::any && shop_.protection[piece])
-      return say("accept-2", form.span,
-                 fmt::format("{} is protection: there the advice is never passed over.", name(piece)),
-                 "write one step up or down, refer or order");
+    if (!may_look_elsewhere(form, *property, policy_.properties[*property].name,
+                            "write one step up or down, refer or order"))
+      return;
   }
   made.instead.push_back(next);
 }

@@ -53,6 +53,9 @@ class StockChecker {
             std::int64_t& least, std::int64_t& most);
   bool require_made(const grammar::Requirement& form, Requirement& need);
   void look_instead(const grammar::Instead& form, std::uint32_t piece, Acceptance& made);
+  // Another answer than the advised one, of an ordered property by steps, or any; false where something was said.
+  bool may_look_elsewhere(const grammar::Instead& form, std::uint32_t property, const std::string& written,
+                          const char* or_else);
 
   // ---- which pieces go together
   [[nodiscard]] std::vector<std::uint32_t> linked_to(std::uint32_t piece) const;
@@ -64,6 +67,12 @@ class StockChecker {
   bool gives(const grammar::Deal& form, Deal& made);
   bool gives_off(const grammar::Deal::Gives& form, Deal& made);
   void add(std::size_t deal, const grammar::Phrase& other);
+
+  // ---- over the limit
+  void plan_step(const grammar::PlanStep& form, std::size_t file);
+  // In place of buying the piece; where it protects, never.
+  bool may_be_left(const grammar::PlanStep& form, std::uint32_t piece);
+  bool settles(const grammar::PlanStep& form, PlanStep& made);
 
   Checker& checker_;
   Policy& policy_;

@@ -185,38 +185,81 @@ void StockChecker::rounding() {
 
 void StockChecker::plan() {
   std::optional<grammar::Span> said;
-  checker_.each<grammar::OverTheLimit>([&](const grammar::OverTheLimit& form, const grammar::Item& item,
-                                           std::size_t file) {
-    if (said) return twice(item.head, "What is done over the limit", *said);
-    said = item.head;
-    keep("over the limit", item);
-    for (const auto& step : form.steps) {
-      const auto piece = checker_.piece_named(step.piece);
-      const auto cost = step.cost ? money(*step.cost) : std::optional<std::int64_t>(0);
-      if (!piece || !cost) continue;
-      if (shop_.protection[*piece]) {
-        say("plan-1", step.span,
-            fmt::format("{} is protection, which is never used goods and never put off.", name(*piece)),
-            "leave this line out; a limit never drops what protects a player");
-        continue;
-      }
-      if (const auto beside = protection_beside(*piece)) {
-        say("plan-1", step.span,
-            fmt::format("{} is protection and goes with {}: where that is not bought, it would be left to the fitter.",
-                        name(*beside), name(*piece)),
-            "leave this line out; a limit never drops what protects a player");
-        continue;
-      }
-      // Behind a line that is for everybody another one of the same piece would not be come to.
-      const auto other = std::find_if(shop_.plan.begin(), shop_.plan.end(),
-                                      [&](const auto& held) { return held.piece == *piece && !held.players; });
-      PlanStep made{static_cast<PlanStep::Kind>(step.kind), *piece, *cost, {}, step.span};
-      if (other != shop_.plan.end())
-        twice(step.span, fmt::format("What is done for {}", name(*piece)), other->span);
-      else if (hold_to(step.when, "over the limit, " + name(*piece), file, step.span, made.players))
-        shop_.plan.push_back(std::move(made));
-    }
+  checker_.each<grammar::OverTheLimit>(
+      [&](const grammar::OverTheLimit& form, const grammar::Item& item, std::size_t file) {
+        if (said) return twice(item.head, "What is done over the limit", *said);
+        said = item.head;
+        keep("over the limit", item);
+        for (const auto& step : form.steps) plan_step(step, file);
+      });
+}
+
+void StockChecker::plan_step(const grammar::PlanStep& form, std::size_t file) {
+  PlanStep made;
+  made.kind = static_cast<PlanStep::Kind>(form.kind);
+  made.span = form.span;
+  if (made.kind == PlanStep::Kind::settle) {
+    if (!settles(form, made)) return;
+  } else {
+    const auto piece = checker_.piece_named(form.piece);
+    const auto cost = form.cost ? money(*form.cost) : std::optional<std::int64_t>(0);
+    if (!piece || !cost || !may_be_left(form, *piece)) return;
+    made.piece = *piece;
+    made.cost = *cost;
+  }
+  // Behind a line that is for everybody another one of the same piece would not be come to; but what is settled for may
+  // be followed by another answer that is, or by leaving the piece.
+  const auto other = std::find_if(shop_.plan.begin(), shop_.plan.end(), [&](const PlanStep& held) {
+    if (held.piece != made.piece || held.players) return false;
+    return held.kind != PlanStep::Kind::settle ||
+           (made.kind == PlanStep::Kind::settle && held.property == made.property && held.steps == made.steps);
   });
+  if (other != shop_.plan.end())
+    twice(form.span, fmt::format("What is done for {}", name(made.piece)), other->span);
+  else if (hold_to(form.when, "over the limit, " + name(made.piece), file, form.span, made.players))
+    shop_.plan.push_back(std::move(made));
+}
+
+bool StockChecker::may_be_left(const grammar::PlanStep& form, std::uint32_t piece) {
+  const auto refuse = [&](std::string message) {
+    say("plan-1", form.span, std::move(message), "leave this line out; a limit never drops what protects a player");
+    return false;
+  };
+  if (shop_.protection[piece])
+    return refuse(fmt::format("{} is protection, which is never used goods and never put off.", name(piece)));
+  if (const auto beside = protection_beside(piece))
+    return refuse(
+        fmt::format("{} is protection and goes with {}: where that is not bought, it would be left to the fitter.",
+                    name(*beside), name(piece)));
+  return true;
+}
+
+bool StockChecker::settles(const grammar::PlanStep& form, PlanStep& made) {
+  const auto property = checker_.property_named(*form.other->column);
+  if (!property) return false;
+  made.property = *property;
+  made.piece = policy_.properties[*property].piece;
+  made.steps = form.other->steps;
+  if (!may_look_elsewhere(*form.other, *property, full_name(*property), "write settle for one step up or down in it"))
+    return false;
+  const auto& lines = shop_.accepts[made.piece];
+  if (lines.empty()) {
+    say("plan-2", form.span,
+        fmt::format("No line accepts items for {}, so there is nothing to settle for.", name(made.piece)),
+        fmt::format("add a line such as: accept {} with condition new", name(made.piece)));
+    return false;
+  }
+  const bool held = std::any_of(lines.begin(), lines.end(), [&](const Acceptance& line) {
+    return std::any_of(line.requirements.begin(), line.requirements.end(), [&](const Requirement& need) {
+      return need.kind <= Requirement::Kind::within && need.property == *property;
+    });
+  });
+  if (held) return true;
+  say("plan-2", form.span,
+      fmt::format("What is accepted for {} does not turn on {}, so this changes nothing.", name(made.piece),
+                  full_name(*property)),
+      "name a property that its accept line holds to the advice");
+  return false;
 }
 
 }  // namespace lacestay::compiler

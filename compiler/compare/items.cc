@@ -369,12 +369,13 @@ ComparedItems::ComparedItems(const Editions& editions, OfSides<std::uint32_t> pi
     piece_tables_[side] = &tables.tables[tables.piece_table(piece[side])];
     stages_[side] = stages_of(policy(side), piece[side]);
     beside_[side] = asked_beside(policy(side), piece[side]);
-    for (const auto& line : policy(side).shop.accepts[piece[side]]) {
-      auto& own = lines_[side].emplace_back();
-      if (!line.players) continue;
-      own = LinePart{piece_part() + ++line_parts_, {}};
-      own->tables[side] = &tables.tables[*line.players];
-    }
+    for (const auto& stage : stages_[side])
+      for (const auto line : stage.players) {
+        if (std::any_of(lines_[side].begin(), lines_[side].end(), [&](auto& known) { return known.line == line; }))
+          continue;
+        lines_[side].push_back({line, piece_part() + ++line_parts_, {}});
+        lines_[side].back().tables[side] = &tables.tables[line];
+      }
   }
   // Items cover a detail by its name. It is another number where the editions have it as two columns.
   OfSides<std::map<std::string, ColumnId>> covered;
@@ -398,15 +399,23 @@ void ComparedItems::read_into(ChangedRows& rows) const {
       if (const auto* table = property.tables[side]; table && !rows.has_read(*table)) rows.read(side, *table, {});
   for (const auto side : both_sides)
     for (const auto& line : lines_[side])
-      if (line && !rows.has_read(*line->tables[side])) rows.read(side, *line->tables[side], {});
+      if (!rows.has_read(*line.tables[side])) rows.read(side, *line.tables[side], {});
 }
 
-// Both lines are for the same players of the shared space.
-bool ComparedItems::for_the_same(const std::optional<LinePart>& earlier, const std::optional<LinePart>& later) const {
-  const auto boxes = [&](Side side, const std::optional<LinePart>& line) {
-    std::vector<std::vector<std::uint32_t>> all;
-    for (const auto& row : line ? line->tables[side]->rows : std::vector<Row>(1))
-      if (std::vector<std::uint32_t> flat; editions_.add_shared(side, row.box, flat)) all.push_back(std::move(flat));
+const ComparedItems::LinePart& ComparedItems::line_part(Side side, TableId line) const {
+  return *std::find_if(lines_[side].begin(), lines_[side].end(), [&](const auto& known) { return known.line == line; });
+}
+
+// Line by line both stages are for the same players of the shared space.
+bool ComparedItems::for_the_same(const Stage& earlier, const Stage& later) const {
+  const auto boxes = [&](Side side, const Stage& stage) {
+    std::vector<std::vector<std::vector<std::uint32_t>>> all;
+    for (const auto line : stage.players) {
+      all.emplace_back();
+      for (const auto& row : line_part(side, line).tables[side]->rows)
+        if (std::vector<std::uint32_t> flat; editions_.add_shared(side, row.box, flat))
+          all.back().push_back(std::move(flat));
+    }
     return all;
   };
   return boxes(Side::earlier, earlier) == boxes(Side::later, later);
@@ -419,10 +428,9 @@ bool ComparedItems::accept_alike() const {
   if (earlier.tables.safety_reaches_items != later.tables.safety_reaches_items || measured_otherwise_ ||
       beside_.earlier != beside_.later || stages_.earlier.size() != stages_.later.size())
     return false;
-  for (std::size_t i = 0; i < lines_.earlier.size(); ++i)
-    if (!for_the_same(lines_.earlier[i], lines_.later[i])) return false;
   for (std::size_t i = 0; i < stages_.earlier.size(); ++i)
-    if (stages_.earlier[i].line != stages_.later[i].line) return false;
+    if (stages_.earlier[i].line != stages_.later[i].line || !for_the_same(stages_.earlier[i], stages_.later[i]))
+      return false;
   return std::all_of(properties_.begin(), properties_.end(), [&](const ItemProperty& property) {
     if (!property.in.earlier || !property.in.later || property.meaning.earlier != property.meaning.later) return false;
     const auto before = *property.in.earlier - earlier.pieces[piece_.earlier].first_property;
@@ -444,8 +452,7 @@ void ComparedItems::gather(const ChangedRows& rows, Tables& space) {
   for (const auto& property : properties_) rows_.add(rows, property.tables, rows.near(property.tables, where));
   rows_.add(rows, piece_tables_, rows.near(piece_tables_, where));
   for (const auto side : both_sides)
-    for (const auto& line : lines_[side])
-      if (line) rows_.add(rows, line->tables, rows.near(line->tables, where));
+    for (const auto& line : lines_[side]) rows_.add(rows, line.tables, rows.near(line.tables, where));
   rows_.put_into(space, where);
 }
 
@@ -457,9 +464,13 @@ bool ComparedItems::in_both_kits(const Rows& rows) const {
 }
 
 std::vector<bool> ComparedItems::lines_apply(const Rows& rows) const {
-  return kind_of(stages_, [&](Side side, std::size_t line) {
-    return !lines_[side][line] || !rows_.of(rows, lines_[side][line]->part, side).empty();
-  });
+  Kind kind;
+  for (const auto side : both_sides)
+    for (const auto& stage : stages_[side])
+      kind.push_back(std::all_of(stage.players.begin(), stage.players.end(), [&](TableId line) {
+        return !rows_.of(rows, line_part(side, line).part, side).empty();
+      }));
+  return kind;
 }
 
 ItemsChange ComparedItems::compare(const Policy& space, Witnesses& witnesses, const DifferenceBudget& budget) const {
@@ -523,10 +534,9 @@ std::optional<std::size_t> handed_over_at(const Policy& policy, Side side, std::
   const auto asked = asked_beside(policy, piece);
   const auto stages = stages_of(policy, piece);
   std::vector<bool> passes;
-  for (const auto& stage : stages) {
-    const auto& players = policy.shop.accepts[piece][stage.line].players;
-    passes.push_back(asked[stage.line].lets(item) && (!players || !rows(*players).empty()));
-  }
+  for (const auto& stage : stages)
+    passes.push_back(asked[stage.line].lets(item) && std::all_of(stage.players.begin(), stage.players.end(),
+                                                                 [&](TableId line) { return !rows(line).empty(); }));
   for (const auto& each : item.values) {
     if (!each.property[side]) continue;
     if (!each.value[side]) return std::nullopt;

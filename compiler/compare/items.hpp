@@ -45,14 +45,16 @@ class ComparedItems {
 
  private:
   struct LinePart {
+    TableId line;
     std::uint32_t part;
     ChangedRows::Tables tables;  // one of them
   };
   [[nodiscard]] bool accept_alike() const;
-  [[nodiscard]] bool for_the_same(const std::optional<LinePart>& earlier, const std::optional<LinePart>& later) const;
+  [[nodiscard]] const LinePart& line_part(Side side, TableId line) const;
+  [[nodiscard]] bool for_the_same(const Stage& earlier, const Stage& later) const;
   [[nodiscard]] std::uint32_t piece_part() const { return static_cast<std::uint32_t>(properties_.size()); }
   [[nodiscard]] bool in_both_kits(const GatheredRows::Rows& rows) const;
-  // At which stages the line applies, where just these rows do.
+  // At which stages all lines apply, where just these rows do.
   [[nodiscard]] std::vector<bool> lines_apply(const GatheredRows::Rows& rows) const;
 
   const Editions& editions_;
@@ -60,8 +62,8 @@ class ComparedItems {
   std::vector<ItemProperty> properties_;
   ChangedRows::Tables piece_tables_{};
   OfSides<std::vector<Stage>> stages_;
-  OfSides<std::vector<AskedBeside>> beside_;             // by accept line
-  OfSides<std::vector<std::optional<LinePart>>> lines_;  // by accept line; nothing where it is for everybody
+  OfSides<std::vector<AskedBeside>> beside_;  // by accept line
+  OfSides<std::vector<LinePart>> lines_;      // those of the stages that are for some, in the order of their parts
   std::uint32_t line_parts_ = 0;
   // A detail that items cover is worked out otherwise: for whom that is another number is not looked into.
   bool measured_otherwise_ = false;

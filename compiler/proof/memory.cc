@@ -72,7 +72,10 @@ class Key {
   void add_shelf(std::uint32_t piece) {
     for (const auto& stage : stages_of(policy_, piece)) {
       add(std::int64_t{-1}), add(static_cast<std::int64_t>(stage.line));
-      for (const auto& box : players_of(tables_, policy_.shop.accepts[piece][stage.line].players)) add(box);
+      for (const auto line : stage.players) {
+        add(std::int64_t{-2});
+        for (const auto& box : players_of(tables_, line)) add(box);
+      }
       for (const auto& asked : stage.asked) {
         add(static_cast<std::int64_t>(asked.relations.size())), add(asked.moved), add(asked.cut_to);
         for (const auto relation : asked.relations) add(static_cast<std::int64_t>(relation));

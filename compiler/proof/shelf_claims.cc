@@ -15,15 +15,19 @@ void Prover::shelf_claim(Regions& who, std::size_t index, Set when) {
   auto& sets = who.sets();
   std::optional<Set> elsewhere;
   const auto stages = stages_of(policy_, piece);
-  std::vector<Set> concerned;  // by accept line: for whom it is, of those the claim is about
-  for (const auto& line : policy_.shop.accepts[piece]) {
-    auto players = sets.nobody();
-    for (const auto& box : players_of(proof_.tables, line.players)) players = sets.either(players, sets.box(box));
-    concerned.push_back(sets.both(when, players));
-  }
+  // For whom the stage is, of those the claim is about.
+  const auto concerned = [&](const Stage& stage) {
+    auto all = when;
+    for (const auto line : stage.players) {
+      auto players = sets.nobody();
+      for (const auto& box : players_of(proof_.tables, line)) players = sets.either(players, sets.box(box));
+      all = sets.both(all, players);
+    }
+    return all;
+  };
   for (std::size_t stage = 0; stage < stages.size(); ++stage) {
     const auto& asked = stages[stage].asked[at];
-    const auto players = concerned[stages[stage].line];
+    const auto players = concerned(stages[stage]);
     if (players == sets.nobody()) continue;
     // As an item's step rises, who may be handed it, and whether the claim allows it, turn at these alone.
     std::set<std::int64_t> steps;

@@ -30,13 +30,13 @@ Kind relation_kept(const Asked& asked) {
   return Kind::as_advised;
 }
 
-}  // namespace
-
-std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece, std::size_t line_at) {
-  const auto& accepts = policy.shop.accepts[piece][line_at];
+// The accept line as it stands.
+Stage first_stage(const Policy& policy, std::uint32_t piece, std::size_t line) {
+  const auto& accepts = policy.shop.accepts[piece][line];
   const auto& text = policy.pieces[piece];
   Stage first;
-  first.line = line_at;
+  first.line = line;
+  if (accepts.players) first.players.push_back(*accepts.players);
   first.asked.resize(text.properties);
   for (const auto& need : accepts.requirements) {
     if (need.once_cut_to) first.asked[*need.once_cut_to - text.first_property].cut_to = true;
@@ -45,6 +45,15 @@ std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece, std::siz
     else if (need.kind == Kind::is)
       first.asked[need.property - text.first_property].members.push_back(need.member);
   }
+  return first;
+}
+
+}  // namespace
+
+std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece, std::size_t line_at) {
+  const auto& accepts = policy.shop.accepts[piece][line_at];
+  const auto& text = policy.pieces[piece];
+  const auto first = first_stage(policy, piece, line_at);
   std::vector<Stage> all = {first};
   for (std::size_t i = 0; i < accepts.instead.size(); ++i) {
     const auto& line = accepts.instead[i];
@@ -61,11 +70,37 @@ std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece, std::siz
   return all;
 }
 
+std::vector<Stage> settled_stages(const Policy& policy, std::uint32_t piece, std::size_t line) {
+  const auto first = first_stage(policy, piece, line);
+  std::vector<Stage> all;
+  for (std::size_t i = 0; i < policy.shop.plan.size(); ++i) {
+    const auto& step = policy.shop.plan[i];
+    if (step.kind != PlanStep::Kind::settle || step.piece != piece) continue;
+    auto stage = first;
+    stage.settled = i;
+    if (step.players) stage.players.push_back(*step.players);
+    auto& asked = stage.asked[step.property - policy.pieces[piece].first_property];
+    if (step.steps == 0)
+      asked.relations.clear();
+    else
+      asked.moved = step.steps;
+    all.push_back(std::move(stage));
+  }
+  return all;
+}
+
 std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece) {
   std::vector<Stage> all;
   for (std::size_t line = 0; line < policy.shop.accepts[piece].size(); ++line)
-    for (auto& stage : stages_of(policy, piece, line)) all.push_back(std::move(stage));
+    for (auto& stages : {stages_of(policy, piece, line), settled_stages(policy, piece, line)})
+      all.insert(all.end(), stages.begin(), stages.end());
   return all;
+}
+
+const grammar::Span& line_of(const Policy& policy, std::uint32_t piece, const Stage& stage) {
+  if (stage.settled) return policy.shop.plan[*stage.settled].span;
+  const auto& accepts = policy.shop.accepts[piece][stage.line];
+  return stage.instead ? accepts.instead[*stage.instead].span : accepts.span;
 }
 
 std::vector<Box> players_of(const Tables& tables, const std::optional<TableId>& line) {

@@ -1,7 +1,8 @@
 // What a piece's `accept` lines and their `if none in stock` lines let be handed over, property by property.
 //
 // A *stage* is one way in which an item may answer to an advice: an accept line as it stands, or with one of its lines
-// below taken. Of several accept lines one at most applies to a player. Each begins from the advice again. A stage
+// below taken, or, where the customer's limit is short, with a line that settles for something else. Of several accept
+// lines one at most applies to a player. Each begins from the advice again. A stage
 // turns the advised step of a property into the steps an item may have: by its relation (a moved step keeps it),
 // narrowed by the rows that bind items (law.hpp), whether the line names the property or not. The quote asks this of
 // one player and of an item's cells, the proof of all players.
@@ -40,15 +41,22 @@ struct Asked {
 
 struct Stage {
   std::size_t line = 0;                // into Shop::accepts of the piece
-  std::optional<std::size_t> instead;  // into Acceptance::instead; nothing: the accept line as it stands
+  std::optional<std::size_t> instead;  // into Acceptance::instead
+  std::optional<std::size_t> settled;  // into Shop::plan; neither of the two: the accept line as it stands
+  std::vector<TableId> players;        // of those of its lines that are for some: to be handed it, all must apply
   std::vector<Asked> asked;            // by property of the piece
 };
 
 // Of one accept line, in the order in which they are tried. Lines that refer or order end the list: no stage comes
 // after them.
 [[nodiscard]] std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece, std::size_t line);
-// Of all its lines, one after another; none where the policy accepts nothing for the piece.
+// What is settled for beside an accept line, in the policy's order.
+[[nodiscard]] std::vector<Stage> settled_stages(const Policy& policy, std::uint32_t piece, std::size_t line);
+// Of all its lines, one after another, each with what is settled for behind it; none where the policy accepts nothing
+// for the piece.
 [[nodiscard]] std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece);
+// The line of the policy that makes the stage what it is.
+[[nodiscard]] const grammar::Span& line_of(const Policy& policy, std::uint32_t piece, const Stage& stage);
 // Whom a line of the shop is for: the boxes in which it applies, over the columns of these tables; everybody, one box
 // without cells.
 [[nodiscard]] std::vector<Box> players_of(const Tables& tables, const std::optional<TableId>& line);

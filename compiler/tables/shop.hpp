@@ -107,10 +107,14 @@ struct Deal {
 };
 
 struct PlanStep {
-  enum class Kind : std::uint8_t { hire, borrow, buy_used, put_off };
+  enum class Kind : std::uint8_t { hire, borrow, buy_used, put_off, settle };
   Kind kind = Kind::hire;
   std::uint32_t piece = 0;
   std::int64_t cost = 0;
+  // settle: the property of the piece for which another answer will do: the advice moved by these steps, up being
+  // positive; 0: any.
+  std::uint32_t property = 0;
+  int steps = 0;
   std::optional<TableId> players;  // as of an Acceptance
   grammar::Span span;
 };

@@ -44,6 +44,7 @@ class Builder {
   [[nodiscard]] std::vector<Condition> conditions(const Node& parent) const;  // of its `when` child, or none
   [[nodiscard]] Expression expression(const Node& node) const;
   [[nodiscard]] Domain domain(const Node& parent) const;
+  [[nodiscard]] Instead instead(const Node& node, const Span& line) const;
   [[nodiscard]] Steps steps(const Node& node) const;
   [[nodiscard]] MakeSure make_sure(const Node& node) const;
   [[nodiscard]] Nobody nobody(const Node& node) const;

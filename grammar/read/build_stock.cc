@@ -45,8 +45,7 @@ Accept Builder::accept(const Node& node) const {
   return made;
 }
 
-void Builder::add_to_accept(const Node& root, const Span& line, Accept& accept) const {
-  const Node& node = *root.children[0];
+Instead Builder::instead(const Node& node, const Span& line) const {
   using Kind = Instead::Kind;
   Instead made;
   made.span = line;
@@ -61,7 +60,11 @@ void Builder::add_to_accept(const Node& root, const Span& line, Accept& accept) 
   } else {
     made.kind = node.is<line::instead_refer>() ? Kind::refer : Kind::order;
   }
-  accept.instead.push_back(std::move(made));
+  return made;
+}
+
+void Builder::add_to_accept(const Node& root, const Span& line, Accept& accept) const {
+  accept.instead.push_back(instead(*root.children[0], line));
 }
 
 void Builder::add_to_deal(const Node& root, const Span& line, Deal& deal) const {
@@ -103,8 +106,12 @@ void Builder::add_to_plan(const Node& root, const Span& line, OverTheLimit& plan
   step.kind = node.is<line::hire>()       ? Kind::hire
               : node.is<line::borrow>()   ? Kind::borrow
               : node.is<line::buy_used>() ? Kind::buy_used
-                                          : Kind::put_off;
-  step.piece = phrase(*node.children[0]);
+              : node.is<line::put_off>()  ? Kind::put_off
+                                          : Kind::settle;
+  if (step.kind == Kind::settle)
+    step.other = instead(*node.children[0], line);
+  else
+    step.piece = phrase(*node.children[0]);
   if (const Node* cost = node.find<rules::quantity>()) step.cost = quantity(*cost);
   step.when = conditions(node);
   plan.steps.push_back(std::move(step));

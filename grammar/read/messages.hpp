@@ -289,8 +289,12 @@ WANTED(line::off_piece, "reading-32", "A piece should stand here.", "write it as
 WANTED(line::other_deal, "reading-32", "Another deal's name should stand here.", "write it as in: adds to head_to_toe");
 WANTED(line::rounded_where, "reading-33", "Where percentages are rounded should stand here.",
        "write round percentages on each line, or round percentages on the bill");
-WANTED(line::plan_content, "reading-34", "Under over the limit stands what else may be done for a piece.",
-       "write hire skates, borrow stick, buy used padded_pants, or put off kit_bag");
+WANTED(
+    line::plan_content, "reading-34", "Under over the limit stands what else may be done for a piece.",
+    "write hire skates, borrow stick, buy used padded_pants, put off kit_bag, or settle for one step down in kit_bag "
+    "litres");
+WANTED(line::settled_for, "reading-34", "What is settled for should stand here.",
+       "write it as in: settle for one step down in kit_bag litres; or settle for any kit_bag colour");
 WANTED(line::plan_piece, "reading-34", "A piece should stand here.", "write it as in: hire skates for 45 GBP");
 WANTED(line::plan_cost, "reading-34", "What it costs should stand here.", "write it as in: hire skates for 45 GBP");
 

@@ -128,7 +128,8 @@ using keep = pegtl::parse_tree::selector<
         rules::line::of_one_make, rules::line::of_make, rules::line::deal_count, rules::line::deal_kit,
         rules::line::whole_kit, rules::line::deal_bundle, rules::line::deal_tag, rules::line::adds_to,
         rules::line::deal_gives, rules::line::together, rules::line::hire, rules::line::borrow, rules::line::buy_used,
-        rules::line::put_off, rules::line::leaves_item, rules::line::leaves_total, rules::line::can_spend>,
+        rules::line::put_off, rules::line::settle, rules::line::leaves_item, rules::line::leaves_total,
+        rules::line::can_spend>,
     pegtl::parse_tree::store_content::on<rules::line::from_sheet, rules::line::sheet_across>>;
 
 template <typename Rule>

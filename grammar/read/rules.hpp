@@ -524,7 +524,9 @@ struct hire : if_must<key<KEY("hire")>, plan_piece, opt<plan_for>, opt<when>> {}
 struct borrow : if_must<key<KEY("borrow")>, plan_piece, opt<when>> {};
 struct buy_used : if_must<key2<KEY("buy"), KEY("used")>, plan_piece, opt<plan_for>, opt<when>> {};
 struct put_off : if_must<key2<KEY("put"), KEY("off")>, plan_piece, opt<when>> {};
-struct plan_content : sor<hire, borrow, buy_used, put_off> {};
+struct settled_for : sor<steps, instead_any> {};
+struct settle : if_must<key2<KEY("settle"), KEY("for")>, settled_for, opt<when>> {};
+struct plan_content : sor<hire, borrow, buy_used, put_off, settle> {};
 struct plan_line : whole_line<must<plan_content>> {};
 
 // Under a player.

@@ -356,10 +356,11 @@ struct RoundPercentages {
 };
 
 struct PlanStep {
-  enum class Kind { hire, borrow, buy_used, put_off };
+  enum class Kind { hire, borrow, buy_used, put_off, settle };
   Kind kind = Kind::hire;
-  Phrase piece;
+  Phrase piece;  // of settle none: its property names it
   std::optional<Quantity> cost;
+  std::optional<Instead> other;  // settle: a step or any
   std::vector<Condition> when;
   Span span;
 };

@@ -417,9 +417,7 @@ class Telling {
   }
   std::uint32_t piece_of(const Finding& finding) const { return policy_.properties[table(finding.table).target].piece; }
   const grammar::Span& stage_line(const Finding& finding) const {
-    const auto stage = stage_of(finding);
-    const auto& accepts = policy_.shop.accepts[piece_of(finding)][stage.line];
-    return stage.instead ? accepts.instead[*stage.instead].span : accepts.span;
+    return compiler::line_of(policy_, piece_of(finding), stage_of(finding));
   }
   // Of two lines that meet: where they stand.
   std::pair<const grammar::Span*, const grammar::Span*> shop_lines(const Finding& finding) const {
@@ -436,7 +434,10 @@ class Telling {
   std::vector<std::optional<compiler::TableId>> shop_lines_of(const Finding& finding) const {
     std::vector<std::optional<compiler::TableId>> all;
     const auto& about = table(finding.table);
-    if (finding.item) return {policy_.shop.accepts[piece_of(finding)][stage_of(finding).line].players};
+    if (finding.item) {
+      const auto stage = stage_of(finding);
+      return {stage.players.begin(), stage.players.end()};
+    }
     if (finding.kind != Finding::Kind::two_lines) return {};
     if (about.kind == Table::Kind::piece)
       for (const auto& line : policy_.shop.accepts[about.target]) all.push_back(line.players);

@@ -301,8 +301,7 @@ class Lines {
     if (item.age == Age::over) line.made = "made over " + years;
     if (item.age == Age::not_told) line.made = "without the day it was made";
     const auto stage = compiler::stages_of(policy(side), piece)[item.stage];
-    const auto& accepts = policy(side).shop.accepts[piece][stage.line];
-    line.by = std::string((stage.instead ? accepts.instead[*stage.instead].span : accepts.span).text());
+    line.by = std::string(compiler::line_of(policy(side), piece, stage).text());
     return line;
   }
 

@@ -30,6 +30,7 @@ const char* word_of(compiler::PlanStep::Kind step) {
     case compiler::PlanStep::Kind::borrow: return "borrow";
     case compiler::PlanStep::Kind::buy_used: return "buy_used";
     case compiler::PlanStep::Kind::put_off: return "put_off";
+    case compiler::PlanStep::Kind::settle: return "settle";
   }
   return "";
 }
@@ -187,6 +188,7 @@ class Writer {
               {"other_items", list_of(each.other_items, [this](const auto& one) {
                  return Json{{"piece", one.piece}, {"label", one.label}, {"item", item(one.item)}};
                })}};
+    if (!each.settled_for.empty()) made["settled_for"] = each.settled_for;
     if (!each.left_to_fitter.empty()) made["left_to_fitter"] = each.left_to_fitter;
     return made;
   }

@@ -136,7 +136,8 @@ class Matching {
   // Stage by stage, then by the first line that refers or orders.
   void look_on_shelf(const compiler::Acceptance& accepts, Match& made) {
     for (std::size_t stage = 0; stage < ground_.stages.size(); ++stage)
-      if (auto items = on_hand(stage, accepts, made.piece); !items.empty()) return take(stage, std::move(items), made);
+      if (auto items = on_hand(ground_.stages[stage], accepts, made.piece); !items.empty())
+        return take(stage, std::move(items), made);
     look_past_shelf(accepts, made);
   }
 
@@ -246,10 +247,10 @@ class Matching {
   }
 
   // What is handed over at a stage, and only then: places in the stock.
-  std::vector<std::size_t> on_hand(std::size_t stage, const compiler::Acceptance& accepts, std::uint32_t piece) {
+  std::vector<std::size_t> on_hand(const Stage& stage, const compiler::Acceptance& accepts, std::uint32_t piece) {
     std::vector<std::size_t> items;
-    if (is_refused_by_form_1(ground_.stages[stage], piece)) return items;
-    holding_.hold_to(ground_.stages[stage], piece, ground_.known);
+    if (is_refused_by_form_1(stage, piece)) return items;
+    holding_.hold_to(stage, piece, ground_.known);
     for (auto i = stock_.first[piece]; i < stock_.first[piece + 1]; ++i)
       if (holding_.fits(stock_.items[i], accepts)) items.push_back(i);
     return items;
@@ -260,6 +261,12 @@ class Matching {
     made.instead = ground_.stages[stage].instead;
     made.held = holding_.held();
     made.items = std::move(items);
+    if (made.suggested) return;
+    for (const auto& other : compiler::settled_stages(policy_, made.piece, made.line)) {
+      if (applies(engine_, player_, policy_.shop.plan[*other.settled].players) != Applies::yes) continue;
+      auto settled = on_hand(other, accepted(made), made.piece);
+      if (!settled.empty()) made.settled.push_back({*other.settled, std::move(settled), holding_.held()});
+    }
   }
 
   // As advised, at the first stage.
@@ -347,7 +354,7 @@ class Matching {
     Offer made_of{made.piece, {}};
     std::swap(ground_, waiting.ground);
     for (std::size_t stage = 0; stage < ground_.stages.size(); ++stage)
-      made_of.stages.push_back(on_hand(stage, accepted(made), made.piece));
+      made_of.stages.push_back(on_hand(ground_.stages[stage], accepted(made), made.piece));
     std::swap(ground_, waiting.ground);
     return made_of;
   }
@@ -392,7 +399,7 @@ class Matching {
     if (leave_beside_none(made)) return;
     const auto& accepts = accepted(made);
     for (std::size_t stage = 0; stage < ground_.stages.size(); ++stage) {
-      auto items = on_hand(stage, accepts, made.piece);
+      auto items = on_hand(ground_.stages[stage], accepts, made.piece);
       for (const auto partner : partners(made.piece)) items = those_that_go(stock_, items, match_of(partner)->items);
       if (items.empty()) continue;
       take(stage, std::move(items), made);

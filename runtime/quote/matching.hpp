@@ -20,6 +20,13 @@
 
 namespace lacestay::runtime {
 
+// Items that may be settled for where the customer's limit is short.
+struct Settled {
+  std::size_t step = 0;            // into Shop::plan
+  std::vector<std::size_t> items;  // as a Match's; of a piece that goes with others, before these are looked at
+  std::vector<HeldTo> held;
+};
+
 // An item that would do but for one thing.
 struct NearMiss {
   std::size_t item = 0;
@@ -51,6 +58,7 @@ struct Match {
   std::vector<HeldTo> held;            // items: by property of the piece, at the stage that took
   std::optional<std::int64_t> cut_to;  // ticks of length: where the shaft must be cut to the advised one
   std::vector<NearMiss> near;          // where nothing fits as advised: others than `items`
+  std::vector<Settled> settled;        // items of a needed piece: by the lines over the limit that are for him
 };
 
 // What is known of a line of the shop for a player with blanks: it applies, or does not, or a detail must be taken.

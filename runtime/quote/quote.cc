@@ -3,6 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <cstdlib>
+#include <deque>
 #include <set>
 
 #include "compiler/law/law.hpp"
@@ -58,11 +61,13 @@ class Quoting {
         leave_open(each);
       }
     }
-    std::sort(quote_.chosen_from.begin(), quote_.chosen_from.end());
     if (!needed.empty()) choose(needed);
     for (const auto& each : matches_)
       if (each.suggested && each.kind == Match::Kind::items) suggest(each);
     if (quote_.over_limit) go_over(needed);
+    auto& from = quote_.chosen_from;
+    std::sort(from.begin(), from.end());
+    from.erase(std::unique(from.begin(), from.end()), from.end());
     return std::move(quote_);
   }
 
@@ -415,27 +420,77 @@ class Quoting {
 
   // ---- over the limit
 
+  // The pieces on the bill, and the items that the cheapest kit of them has.
+  struct Bill {
+    std::vector<const Match*> pieces;
+    std::vector<std::size_t> items;
+    std::int64_t total = 0;
+  };
+
   void go_over(std::vector<const Match*> pieces) {
+    Bill bill{std::move(pieces), {}, quote_.total};
+    for (const auto& line : quote_.lines) bill.items.push_back(line.item.item);
     std::int64_t costs = 0;
-    for (const auto& step : policy_.shop.plan) {
-      const auto at =
-          std::find_if(pieces.begin(), pieces.end(), [&](const auto* each) { return each->piece == step.piece; });
-      if (at == pieces.end() || step.cost >= bought(step.piece)->item.price || !posing_.is_for_him(step.players))
-        continue;
-      pieces.erase(at);
-      costs += step.cost;
-      PlanLine made{step.kind, text(step.piece).name, text(step.piece).label, step.cost, costs, {}, {}};
-      made.left_to_fitter = leave_to_fitter(step.piece, pieces);
-      if (!pieces.empty()) {
-        auto problem = posing_.problem_of(pieces, deals_);
-        const auto kit = cheapest_of(problem);
-        made.total += kit.bill.total;
-        made.other_items = other_items(pieces, kit.choice);
+    for (std::size_t i = 0; i < policy_.shop.plan.size(); ++i) {
+      const auto& step = policy_.shop.plan[i];
+      const auto at = static_cast<std::size_t>(
+          std::find_if(bill.pieces.begin(), bill.pieces.end(), [&](auto* each) { return each->piece == step.piece; }) -
+          bill.pieces.begin());
+      if (at == bill.pieces.size() || !posing_.is_for_him(step.players)) continue;
+      PlanLine made{step.kind, text(step.piece).name, text(step.piece).label, "", step.cost, costs, {}, {}};
+      if (step.kind == PlanStep::Kind::settle) {
+        auto other = settled(bill, at, i);
+        if (!other) continue;
+        bill = std::move(*other);
+        made.settled_for = settled_for(step);
+      } else {
+        if (step.cost >= stock_.items[bill.items[at]].price) continue;
+        costs += step.cost;
+        bill.pieces.erase(bill.pieces.begin() + static_cast<std::ptrdiff_t>(at));
+        made.left_to_fitter = leave_to_fitter(step.piece, bill.pieces);
+        bill = cheapest_bill(std::move(bill.pieces)).value();
       }
+      made.total = costs + bill.total;
+      made.other_items = other_items(bill);
       quote_.total_after_plan = made.total;
       quote_.over.push_back(std::move(made));
       if (quote_.total_after_plan <= *quote_.limit) break;
     }
+  }
+
+  // Nothing where no items of the pieces all go together.
+  std::optional<Bill> cheapest_bill(std::vector<const Match*> pieces) {
+    Bill bill{std::move(pieces), {}, 0};
+    if (bill.pieces.empty()) return bill;
+    auto problem = posing_.problem_of(bill.pieces, deals_);
+    if (!plainest_kit(problem)) return std::nullopt;
+    const auto kit = cheapest_of(problem);
+    bill.total = kit.bill.total;
+    for (std::size_t p = 0; p < bill.pieces.size(); ++p) bill.items.push_back(bill.pieces[p]->items[kit.choice[p]]);
+    return bill;
+  }
+
+  // The bill with what may be settled for; nothing where that is not to be had, or no cheaper.
+  std::optional<Bill> settled(const Bill& bill, std::size_t at, std::size_t step) {
+    const auto& all = bill.pieces[at]->settled;
+    const auto found = std::find_if(all.begin(), all.end(), [&](const auto& each) { return each.step == step; });
+    if (found == all.end()) return std::nullopt;
+    auto& match = settled_.emplace_back(*bill.pieces[at]);
+    match.items = found->items;
+    match.held = found->held;
+    quote_.chosen_from.insert(quote_.chosen_from.end(), match.items.begin(), match.items.end());
+    auto pieces = bill.pieces;
+    pieces[at] = &match;
+    auto made = cheapest_bill(std::move(pieces));
+    return made && made->total < bill.total ? made : std::nullopt;
+  }
+
+  std::string settled_for(const PlanStep& step) const {
+    const auto label = label_of(step.property);
+    if (step.steps == 0) return "any " + label;
+    constexpr std::array counts = {"one step", "two steps", "three steps"};
+    const auto count = counts[static_cast<std::size_t>(std::abs(step.steps)) - 1];
+    return fmt::format("{} {} in {}", count, step.steps > 0 ? "up" : "down", label);
   }
 
   // What goes with a piece that is not bought goes off the bill too, and what goes with that; told by their labels.
@@ -451,15 +506,13 @@ class Quoting {
     return left;
   }
 
-  // Those of a kit that are not the items of the lines.
-  std::vector<PlanLine::OtherItem> other_items(const std::vector<const Match*>& pieces,
-                                               const std::vector<std::size_t>& choice) const {
+  // Those of the bill that are not the items of the lines.
+  std::vector<PlanLine::OtherItem> other_items(const Bill& bill) const {
     std::vector<PlanLine::OtherItem> others;
-    for (std::size_t i = 0; i < pieces.size(); ++i) {
-      const auto piece = pieces[i]->piece;
-      const auto item = pieces[i]->items[choice[i]];
-      if (bought(piece)->item.item != item)
-        others.push_back({text(piece).name, text(piece).label, quoted(*pieces[i], item)});
+    for (std::size_t i = 0; i < bill.pieces.size(); ++i) {
+      const auto piece = bill.pieces[i]->piece;
+      if (bought(piece)->item.item != bill.items[i])
+        others.push_back({text(piece).name, text(piece).label, quoted(*bill.pieces[i], bill.items[i])});
     }
     return others;
   }
@@ -472,6 +525,7 @@ class Quoting {
   std::vector<Match> matches_;
   Posing posing_;
   std::vector<std::size_t> deals_;  // of the problem made last: its deals, among the policy's
+  std::deque<Match> settled_;       // with the items that were settled for
   Quote quote_;
 };
 

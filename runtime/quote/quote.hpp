@@ -103,6 +103,7 @@ struct DealGiven {
 struct PlanLine {
   compiler::PlanStep::Kind kind = compiler::PlanStep::Kind::hire;
   std::string piece, label;
+  std::string settled_for;  // settle: "one step down in litres"
   std::int64_t cost = 0;
   std::int64_t total = 0;  // of the cheapest kit after this step, all costs in
   struct OtherItem {

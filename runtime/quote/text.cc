@@ -196,6 +196,7 @@ std::string text_of(const Quote& quote, const PlanLine& step) {
     case compiler::PlanStep::Kind::borrow: return fmt::format("borrow: {}", step.label);
     case compiler::PlanStep::Kind::buy_used: return fmt::format("buy used: {}{}", step.label, cost);
     case compiler::PlanStep::Kind::put_off: return fmt::format("put off: {}", step.label);
+    case compiler::PlanStep::Kind::settle: return fmt::format("settle for: {}, {}", step.label, step.settled_for);
   }
   return "";
 }

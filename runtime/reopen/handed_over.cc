@@ -99,7 +99,8 @@ void add_broken(const compiler::Policy& policy, const PropertyAdvice& advice, co
   // What each accept line asks first; which of several is for this player does not matter to what none of them lets.
   std::vector<compiler::Asked> asked;
   for (const auto& stage : compiler::stages_of(policy, text.piece))
-    if (!stage.instead) asked.push_back(stage.asked[answer.table - policy.pieces[text.piece].first_property]);
+    if (!stage.instead && !stage.settled)
+      asked.push_back(stage.asked[answer.table - policy.pieces[text.piece].first_property]);
   if (asked.empty()) asked.emplace_back();
   const auto last = std::int64_t{policy.tables.answers[table.target].steps} - 1;
   for (const auto& part : answer.parts) {

@@ -251,12 +251,16 @@ inline constexpr auto fields_of<compiler::Deal> = std::tuple{field("adds_to", &c
                                                              field("tags", &compiler::Deal::tags, 3),
                                                              field("whole_kit", &compiler::Deal::whole_kit, 3)};
 template <>
-inline constexpr auto words_of<compiler::PlanStep::Kind> = std::array{"hire", "borrow", "buy_used", "put_off"};
+inline constexpr auto words_of<compiler::PlanStep::Kind> =
+    std::array{"hire", "borrow", "buy_used", "put_off", "settle"};
 template <>
-inline constexpr auto fields_of<compiler::PlanStep> =
-    std::tuple{field("cost", &compiler::PlanStep::cost), field("kind", &compiler::PlanStep::kind),
-               field("piece", &compiler::PlanStep::piece), field("players", &compiler::PlanStep::players, 3),
-               field("span", &compiler::PlanStep::span)};
+inline constexpr auto fields_of<compiler::PlanStep> = std::tuple{field("cost", &compiler::PlanStep::cost),
+                                                                 field("kind", &compiler::PlanStep::kind),
+                                                                 field("piece", &compiler::PlanStep::piece),
+                                                                 field("players", &compiler::PlanStep::players, 3),
+                                                                 field("property", &compiler::PlanStep::property, 3),
+                                                                 field("span", &compiler::PlanStep::span),
+                                                                 field("steps", &compiler::PlanStep::steps, 3)};
 template <>
 inline constexpr auto fields_of<compiler::ShopItem> =
     std::tuple{field("about", &compiler::ShopItem::about), field("text", &compiler::ShopItem::text)};

@@ -133,6 +133,12 @@ void hold_deal(const Policy& policy, std::size_t index) {
          "{} adds to a deal that does not add to it", of);
 }
 
+// A step of an ordered property; or, but for protection, any of its answers.
+bool is_settled(const Policy& policy, const compiler::PlanStep& step) {
+  if (!is_of(policy, step.piece, step.property) || policy.shop.accepts[step.piece].empty()) return false;
+  return step.steps == 0 ? !policy.shop.protection[step.piece] : policy.tables.answers[step.property].ordered;
+}
+
 // What a safety rule speaks of is protection, which is only sold new and never put off.
 void hold_protection(const Policy& policy) {
   for (const auto& table : policy.tables.tables)
@@ -179,7 +185,9 @@ void hold_shop(const Policy& policy) {
     const auto& step = shop.plan[i];
     hold(step.piece < policy.pieces.size() && step.cost >= 0 && within_ticks(step.cost),
          "shop/plan/{} is about no piece, or costs what can't be", i);
-    hold(!shop.protection[step.piece], "shop/plan/{} puts off protection", i);
+    const bool settles = step.kind == compiler::PlanStep::Kind::settle;
+    hold(settles || !shop.protection[step.piece], "shop/plan/{} puts off protection", i);
+    hold(!settles || is_settled(policy, step), "shop/plan/{} settles for what can't be", i);
     hold_players(policy, step.players, fmt::format("shop/plan/{}", i));
   }
 }

@@ -62,6 +62,9 @@ Shelf::Shelf(const Policy& policy) : policy_(policy) {
   for (const auto& file : policy_.files)
     for (const auto& item : file.items) {
       if (const auto* accept = std::get_if<Accept>(&item.form)) add(*accept);
+      if (const auto* plan = std::get_if<OverTheLimit>(&item.form))
+        for (const auto& step : plan->steps)
+          if (step.kind == PlanStep::Kind::settle) add(step);
       if (const auto* link = std::get_if<GoesWith>(&item.form))
         links_.emplace_back(piece_called(link->piece.joined()), piece_called(link->partner.joined()));
       if (const auto* named = std::get_if<Protection>(&item.form))
@@ -140,6 +143,12 @@ void Shelf::add(const Accept& accept) {
   }
 }
 
+void Shelf::add(const PlanStep& step) {
+  for (std::size_t piece = 0; piece < policy_.pieces.size(); ++piece)
+    if (const auto property = property_named(piece, step.other->column->joined()))
+      settling_.push_back({&step, piece, *property});
+}
+
 Fitted Shelf::fitted(const Player& player) const {
   return {player, evaluate(policy_, player), sayings(policy_, player)};
 }
@@ -167,14 +176,23 @@ std::vector<ShelfStage> Shelf::stages(std::size_t piece) const {
   if (lines == lines_.end()) return {};
   std::vector<ShelfStage> all;
   for (std::size_t line = 0; line < lines->second.size(); ++line) {
-    all.push_back({line, {}});
+    all.push_back({line, {}, {}});
     const auto& instead = lines->second[line].tree->instead;
     for (std::size_t i = 0; i < instead.size(); ++i) {
       if (instead[i].kind == Instead::Kind::refer || instead[i].kind == Instead::Kind::order) break;
-      all.push_back({line, i});
+      all.push_back({line, i, {}});
     }
+    for (std::size_t i = 0; i < settling_.size(); ++i)
+      if (settling_[i].piece == piece) all.push_back({line, {}, i});
   }
   return all;
+}
+
+std::optional<Shelf::Elsewhere> Shelf::elsewhere(std::size_t piece, ShelfStage stage) const {
+  if (stage.settled) return Elsewhere{&*settling_[*stage.settled].tree->other, settling_[*stage.settled].property};
+  if (!stage.instead) return std::nullopt;
+  const auto& line = line_at(piece, stage);
+  return Elsewhere{&line.tree->instead[*stage.instead], *line.of_instead[*stage.instead]};
 }
 
 bool Shelf::is_for(const Line& line, const Fitted& player) const {
@@ -190,8 +208,8 @@ bool Shelf::two_lines(std::size_t piece, const Fitted& player) const {
 // A stage that takes any value frees it from the advice; a member that every item must have stands.
 std::vector<Shelf::Relation> Shelf::relations(std::size_t piece, std::size_t property, ShelfStage stage) const {
   const auto& line = line_at(piece, stage);
-  const bool freed = stage.instead && line.tree->instead[*stage.instead].kind == Instead::Kind::any &&
-                     line.of_instead[*stage.instead] == property;
+  const auto other = elsewhere(piece, stage);
+  const bool freed = other && other->tree->kind == Instead::Kind::any && other->property == property;
   std::vector<Relation> all;
   for (std::size_t i = 0; i < line.of_requirement.size(); ++i) {
     const auto kind = line.tree->requirements[i].kind;
@@ -201,10 +219,8 @@ std::vector<Shelf::Relation> Shelf::relations(std::size_t piece, std::size_t pro
 }
 
 std::int64_t Shelf::moved(std::size_t piece, std::size_t property, ShelfStage stage) const {
-  const auto& line = line_at(piece, stage);
-  const bool moves = stage.instead && line.tree->instead[*stage.instead].kind == Instead::Kind::step &&
-                     line.of_instead[*stage.instead] == property;
-  return moves ? line.tree->instead[*stage.instead].steps : 0;
+  const auto other = elsewhere(piece, stage);
+  return other && other->tree->kind == Instead::Kind::step && other->property == property ? other->tree->steps : 0;
 }
 
 bool Shelf::past_the_range(std::size_t piece, ShelfStage stage, const Fitted& player) const {
@@ -311,6 +327,7 @@ bool Shelf::broken_by_advice(const Claim& claim, const Fitted& player) const {
 
 bool Shelf::broken_by_item(const Claim& claim, ShelfStage stage, std::int64_t step, const Fitted& player) const {
   if (claim.tree->advice || !holds(policy_, player.player, claim.tree->when)) return false;
+  if (stage.settled && !holds(policy_, player.player, settling_[*stage.settled].tree->when)) return false;
   const auto may = steps(claim.piece, claim.property, stage, player);
   return std::binary_search(may.begin(), may.end(), step) &&
          !std::binary_search(claim.allowed.begin(), claim.allowed.end(), step);
@@ -455,7 +472,7 @@ std::optional<Shelf::Looked> Shelf::look(std::size_t piece, const std::vector<co
   }
   Looked looked{{}, *own, {}};
   for (const auto stage : stages(piece)) {
-    if (stage.line != *own) continue;
+    if (stage.line != *own || stage.settled) continue;
     auto& here = looked.stages.emplace_back(stage, std::vector<std::size_t>());
     if (std::any_of(with.begin(), with.end(), [&](const auto* one) { return past_the_range(piece, stage, *one); }))
       continue;
@@ -463,6 +480,17 @@ std::optional<Shelf::Looked> Shelf::look(std::size_t piece, const std::vector<co
       if (fits(piece, stage, with, items[i], day)) here.second.push_back(i);
   }
   return looked;
+}
+
+bool Shelf::may_settle(std::size_t piece, ShelfStage stage, const std::vector<const Fitted*>& possible,
+                       const ShelfItem& item, Day day) const {
+  return std::all_of(possible.begin(), possible.end(),
+                     [&](const auto* player) {
+                       return is_for(line_at(piece, stage), *player) &&
+                              holds(policy_, player->player, settling_[*stage.settled].tree->when) &&
+                              !past_the_range(piece, stage, *player);
+                     }) &&
+         fits(piece, stage, possible, item, day);
 }
 
 HandedOver Shelf::past_shelf(std::size_t piece, std::size_t line_at, const std::vector<const Fitted*>& with) const {
@@ -521,7 +549,7 @@ std::string Shelf::breaks(std::size_t piece, const std::vector<const Fitted*>& p
                           : !makes_base(saying) && keeps(saying, 0) && keeps(saying, of.properties[property].last());
         if (value && makes_base(saying)) {
           const auto& answer = *told(piece, property, player).answer;
-          const auto asked = relations(piece, property, {static_cast<std::size_t>(own - lines.begin()), {}});
+          const auto asked = relations(piece, property, {static_cast<std::size_t>(own - lines.begin()), {}, {}});
           const auto only = [&](Relation kind) {
             const auto relates = [](Relation one) { return one != Relation::is; };
             return std::any_of(asked.begin(), asked.end(), relates) &&

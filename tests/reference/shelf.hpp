@@ -39,10 +39,11 @@ struct ShelfItem {
   std::map<std::string, Stretch, std::less<>> covers;  // by detail
 };
 
-// One of the piece's accept lines as it stands, or one of its lines below; both counted from 0.
+// One of the piece's accept lines as it stands, or with one of its lines below, or one that settles for something else
+// where the customer's limit is short; all counted from 0.
 struct ShelfStage {
   std::size_t line = 0;
-  std::optional<std::size_t> instead;
+  std::optional<std::size_t> instead, settled;
 };
 
 // A player all of whose details are known, and all that is said to him.
@@ -88,7 +89,8 @@ class Shelf {
   // Of two items of these pieces: whether they may be handed over together.
   [[nodiscard]] bool go_together(std::size_t a, const ShelfItem& of_a, std::size_t b, const ShelfItem& of_b) const;
 
-  // The stages there are, in the order in which they are tried. None where nothing is accepted for the piece.
+  // The stages there are: of each line in the order in which they are tried, then what is settled for. None where
+  // nothing is accepted for the piece.
   [[nodiscard]] std::vector<ShelfStage> stages(std::size_t piece) const;
   // The steps of a property that an item handed over at a stage may have in its owner's hands.
   [[nodiscard]] std::vector<std::int64_t> steps(std::size_t piece, std::size_t property, ShelfStage stage,
@@ -97,6 +99,9 @@ class Shelf {
   [[nodiscard]] bool broken_by_advice(const Claim& claim, const Fitted& player) const;
   [[nodiscard]] bool broken_by_item(const Claim& claim, ShelfStage stage, std::int64_t step,
                                     const Fitted& player) const;
+  // Whether an item may be handed over at a stage, to a player who may be each of `possible`.
+  [[nodiscard]] bool may_settle(std::size_t piece, ShelfStage stage, const std::vector<const Fitted*>& possible,
+                                const ShelfItem& item, Day day) const;
   // Two of the piece's accept lines are for one player.
   [[nodiscard]] bool two_lines(std::size_t piece, const Fitted& player) const;
   // By the advice of any player, or an item of any stage. Of a claim on the advice alone: by the advice.
@@ -119,6 +124,18 @@ class Shelf {
     std::optional<std::size_t> felt, cut;                                // flex, and the length it is cut to
   };
 
+  // Another answer that will do where the limit is short.
+  struct Settling {
+    const grammar::PlanStep* tree = nullptr;
+    std::size_t piece = 0, property = 0;
+  };
+  // Where a stage looks elsewhere than at the advised answer of a property.
+  struct Elsewhere {
+    const grammar::Instead* tree = nullptr;
+    std::size_t property = 0;
+  };
+  [[nodiscard]] std::optional<Elsewhere> elsewhere(std::size_t piece, ShelfStage stage) const;
+
   // What can be said of a piece by itself: it is decided, or there is something at some stages, by the piece's accept
   // line that applies.
   struct Looked {
@@ -138,6 +155,7 @@ class Shelf {
   [[nodiscard]] std::vector<std::string> names_of(std::size_t piece) const;
   [[nodiscard]] std::optional<std::size_t> property_named(std::size_t piece, const std::string& joined) const;
   void add(const grammar::Accept& accept);
+  void add(const grammar::PlanStep& step);
   void protect(const grammar::Phrase& phrase);
 
   [[nodiscard]] bool in_kit(std::size_t piece, const Fitted& player) const;
@@ -169,6 +187,7 @@ class Shelf {
   [[nodiscard]] bool is_for(const Line& line, const Fitted& player) const;
 
   std::map<std::size_t, std::vector<Line>> lines_;          // by piece, in the order of the policy
+  std::vector<Settling> settling_;                          // in the order of the policy
   std::set<std::size_t> protection_;                        // pieces
   std::vector<std::pair<std::size_t, std::size_t>> links_;  // a piece, and one that it goes with
 };

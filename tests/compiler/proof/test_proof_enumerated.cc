@@ -210,8 +210,11 @@ class Refusals : public judges::Everybody {
       const auto bounds = compiler::item_bounds(tables, table(), rows_of(player));
       const compiler::Outcome advised{compiler::Standing::answered, has->low, has->high};
       for (std::size_t stage = 0; stage < stages.size(); ++stage) {
-        const auto& line = policy_->shop.accepts[piece][stages[stage].line].players;
-        if (line && (applies_[*line].empty() || !applies_[*line].front()[player])) continue;
+        const auto& lines = stages[stage].players;
+        if (!std::all_of(lines.begin(), lines.end(), [&](compiler::TableId line) {
+              return !applies_[line].empty() && applies_[line].front()[player];
+            }))
+          continue;
         const auto& asked = stages[stage].asked[sure.target - own.first_property];
         const auto steps = compiler::steps_handed_over(tables.answers[sure.target], asked, advised, bounds);
         for (auto step = steps.low; step <= steps.high; ++step)

@@ -51,11 +51,12 @@ Said said_of(const naive::Policy& policy, const Subject& subject, const ShelfSta
       case Requirement::Kind::made: break;
     }
   }
-  if (!stage.instead || !names(policy, subject, stage.instead->column->joined())) return said;
-  if (stage.instead->kind == Instead::Kind::any)
+  const auto* other = stage.settled ? &*stage.settled->other : stage.instead;
+  if (!other || !names(policy, subject, other->column->joined())) return said;
+  if (other->kind == Instead::Kind::any)
     said.relations.clear();
   else
-    said.moved = stage.instead->steps;
+    said.moved = other->steps;
   return said;
 }
 
@@ -79,15 +80,23 @@ z3::expr as_asked(Model& player, const OfProperty& advised, const Said& said, st
 
 std::vector<ShelfStage> shelf_stages(const naive::Policy& policy, std::size_t piece) {
   std::vector<ShelfStage> stages;
+  std::vector<const grammar::PlanStep*> settled;
+  for (const auto& file : policy.files)
+    for (const auto& item : file.items)
+      if (const auto* plan = std::get_if<grammar::OverTheLimit>(&item.form))
+        for (const auto& step : plan->steps)
+          if (step.other && step.other->column->joined().starts_with(policy.pieces[piece].name + "_"))
+            settled.push_back(&step);
   for (const auto& file : policy.files)
     for (const auto& item : file.items) {
       const auto* accept = std::get_if<grammar::Accept>(&item.form);
       if (!accept || accept->piece.joined() != policy.pieces[piece].name) continue;
-      stages.push_back({accept, nullptr});
+      stages.push_back({accept, nullptr, nullptr});
       for (const auto& line : accept->instead) {
         if (line.kind == Instead::Kind::refer || line.kind == Instead::Kind::order) break;
-        stages.push_back({accept, &line});
+        stages.push_back({accept, &line, nullptr});
       }
+      for (const auto* step : settled) stages.push_back({accept, nullptr, step});
     }
   return stages;
 }
@@ -101,6 +110,7 @@ z3::expr may_have(Model& player, const Subject& subject, const ShelfStage& stage
   const auto& advised = player.property(subject.piece, *subject.property);
   const auto said = said_of(policy, subject, stage);
   std::vector<z3::expr> all = {advised.answered, terms.meets(stage.line->when)};
+  if (stage.settled) all.push_back(terms.meets(stage.settled->when));
   // What anything is referred of is the fitter's altogether.
   for (std::size_t i = 0; i < piece.properties.size(); ++i) all.push_back(!player.property(subject.piece, i).to_fitter);
   if (said.once_cut) {
@@ -129,7 +139,7 @@ z3::expr two_lines(Model& player, std::size_t piece) {
   auto& terms = player.terms();
   std::vector<z3::expr> lines, any;
   for (const auto& stage : shelf_stages(terms.policy(), piece))
-    if (!stage.instead) lines.push_back(terms.meets(stage.line->when));
+    if (!stage.instead && !stage.settled) lines.push_back(terms.meets(stage.line->when));
   for (std::size_t i = 0; i < lines.size(); ++i)
     for (std::size_t k = i + 1; k < lines.size(); ++k) any.push_back(lines[i] && lines[k]);
   return terms.any(any);

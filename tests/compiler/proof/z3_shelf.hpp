@@ -6,12 +6,14 @@
 
 namespace lacestay::judges {
 
-// The accept line itself, or with one of the lines below it taken. The lines must outlive this.
+// The accept line itself, or with one of the lines below it taken, or with one that settles for something else. The
+// lines must outlive this.
 struct ShelfStage {
   const grammar::Accept* line = nullptr;
   const grammar::Instead* instead = nullptr;
+  const grammar::PlanStep* settled = nullptr;
 };
-// In the order of the policy, up to the first line that refers or orders.
+// In the order of the policy, up to the first line that refers or orders; then what is settled for.
 [[nodiscard]] std::vector<ShelfStage> shelf_stages(const naive::Policy& policy, std::size_t piece);
 
 // The player may be handed an item with this step of the property.

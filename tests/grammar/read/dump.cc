@@ -46,17 +46,27 @@ std::string dump(const Cell& cell) {
   return std::visit([](const auto& held) { return dump(held); }, cell);
 }
 
+std::vector<std::string> dump(const Instead& instead) {
+  static constexpr const char* kinds[] = {"step", "any", "refer", "order"};
+  return {kinds[static_cast<int>(instead.kind)], instead.steps == 0 ? "" : std::to_string(instead.steps),
+          instead.column ? dump(*instead.column) : ""};
+}
+
 std::string dump(const Expression& expression);
 std::string dump(const Property& property);
 std::string dump(const Head& head);
 
+const char* word_of(Relation relation) {
+  static constexpr const char* words[] = {"is", "under", "at_least", "over", "at_most", "before", "since", "from_to"};
+  return words[static_cast<int>(relation)];
+}
+
 std::string dump(const Condition& condition) {
-  static constexpr const char* names[] = {"is", "under", "at_least", "over", "at_most", "before", "since", "from_to"};
   std::vector<std::string> parts = {dump(condition.subject)};
   if (condition.first) parts.push_back(dump(*condition.first));
   if (condition.value) parts.push_back(dump(*condition.value));
   for (const auto& alternative : condition.alternatives) parts.push_back(dump(alternative));
-  return list(names[static_cast<int>(condition.relation)], parts);
+  return list(word_of(condition.relation), parts);
 }
 
 template <typename T>
@@ -237,11 +247,7 @@ std::string dump(const Item& item) {
                                     each.once_cut_to ? "once_cut_to=" + dump(*each.once_cut_to) : "",
                                     each.amount ? word_of(each.relation) : "", each.amount ? dump(*each.amount) : ""}));
             parts.push_back(when(form.when));
-            static constexpr const char* instead[] = {"step", "any", "refer", "order"};
-            for (const auto& each : form.instead)
-              parts.push_back(list(
-                  "if_none", {instead[static_cast<int>(each.kind)], each.steps == 0 ? "" : std::to_string(each.steps),
-                              each.column ? dump(*each.column) : ""}));
+            for (const auto& each : form.instead) parts.push_back(list("if_none", dump(each)));
             return list("accept", parts);
           },
           [](const Worth& form) {
@@ -270,10 +276,12 @@ std::string dump(const Item& item) {
           [](const RoundPercentages& form) { return list("round_percentages", {form.bill ? "bill" : "each_line"}); },
           [](const OverTheLimit& form) {
             std::vector<std::string> parts;
-            static constexpr const char* kinds[] = {"hire", "borrow", "buy_used", "put_off"};
-            for (const auto& step : form.steps)
-              parts.push_back(list(kinds[static_cast<int>(step.kind)],
-                                   {dump(step.piece), step.cost ? dump(*step.cost) : "", when(step.when)}));
+            static constexpr const char* kinds[] = {"hire", "borrow", "buy_used", "put_off", "settle"};
+            for (const auto& step : form.steps) {
+              auto said = step.other ? dump(*step.other) : std::vector{dump(step.piece)};
+              said.insert(said.end(), {step.cost ? dump(*step.cost) : "", when(step.when)});
+              parts.push_back(list(kinds[static_cast<int>(step.kind)], said));
+            }
             return list("over_the_limit", parts);
           },
           [](const PlayersOf& form) { return list("players_of", {dump(form.policy)}); },

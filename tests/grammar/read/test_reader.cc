@@ -167,6 +167,8 @@ const Example examples[] = {
      "(deal three (for 3 'helmet' 'gloves' 'skates') (off 20GBP))"},
     {"round percentages on each line", "(round_percentages each_line)"},
     {"round percentages on the bill", "(round_percentages bill)"},
+    {"over the limit\n  settle for one step down in kit bag litres for age under 12\n  settle for any stick grip",
+     "(over_the_limit (settle step -1 'kit bag litres' (for (under 'age' 12))) (settle any 'stick grip'))"},
     {"over the limit\n  hire skates for 45 GBP\n  borrow stick\n  buy used padded_pants for 20 GBP\n  put off kit bag",
      "(over_the_limit (hire 'skates' 45GBP) (borrow 'stick') (buy_used 'padded_pants' 20GBP) (put_off 'kit bag'))"},
     {"make sure skates tier is at least club", "(make_sure 'skates tier' at_least 'club')"},

@@ -61,6 +61,7 @@ class Shelving {
     const auto& pieces = policy_.pieces;
     for (std::size_t i = 0; i + 1 < pieces.size() && i < 3 && draw_.chance(25); ++i)
       text_ += "\n" + pieces[i].name + " goes with " + pieces[i + 1].name + "\n";
+    settle();
     return text_;
   }
 
@@ -164,6 +165,7 @@ class Shelving {
     if (draw_.chance(8)) asked.emplace_back("price under 40 GBP");
     if (draw_.chance(8)) asked.emplace_back("made at most 2 years before today");
     const bool any_too = !may_be_protection(piece);
+    for (const auto* property : related) related_.emplace_back(&piece, property);
     text_ += "\naccept " + piece.name + " with ";
     for (std::size_t i = 0; i < asked.size(); ++i) text_ += (i ? ", " : "") + asked[i];
     text_ += (whom.empty() ? "" : " for " + whom) + "\n";
@@ -183,10 +185,29 @@ class Shelving {
     return steps + (draw_.chance(50) ? " up in " : " down in ") + property.name;
   }
 
+  // Where the limit is short: by properties that an accept line holds to the advice.
+  void settle() {
+    std::string lines;
+    for (const auto& [piece, property] : related_) {
+      if (!draw_.chance(25)) continue;
+      const bool any = !may_be_protection(*piece) && draw_.chance(30);
+      if (!any && is_choice(*property)) continue;
+      const auto line = std::string("  settle for ") +
+                        (any                ? "any "
+                         : draw_.chance(60) ? "one step down in "
+                                            : "two steps up in ") +
+                        piece->name + " " + property->name;
+      if (lines.find(line) == std::string::npos)
+        lines += line + (draw_.chance(40) ? " for " + condition(policy_, draw_) : "") + "\n";
+    }
+    if (!lines.empty()) text_ += "\nover the limit\n" + lines;
+  }
+
   const Policy& policy_;
   Draw draw_;
   std::string text_;
   std::size_t rules_ = 0;
+  std::vector<std::pair<const Piece*, const Property*>> related_;  // held to the advice by an accept line
 };
 
 class Claiming {

@@ -318,6 +318,7 @@ class SmallShelf {
     if (draw_.chance(8) && may_free(piece)) add("condition new or used");
     if (with.empty() || draw_.chance(20)) add("condition new");
     line("accept " + piece.name + " with " + with + (whom.empty() ? "" : " for " + whom));
+    for (const auto* property : held) held_.emplace_back(&piece, property);
     if (!held.empty())
       for (auto more = draw_.between(0, 3); more > 0; --more) {
         const auto* property = draw_.pick(held);
@@ -429,7 +430,27 @@ class SmallShelf {
       else
         plan += "  put off " + piece.name + for_some("over the limit") + "\n";
     }
+    plan.insert(0, settled());
     if (!plan.empty()) text_ += "over the limit\n" + plan, count("over the limit");
+  }
+
+  // What may be settled for comes before what ends a piece.
+  std::string settled() {
+    std::string lines;
+    for (const auto& [piece, property] : held_) {
+      if (!draw_.chance(30)) continue;
+      const bool steps = property->kind != Kind::choice && draw_.chance(85);
+      if (!steps && !may_free(*piece)) continue;
+      const auto what = !steps             ? "any "
+                        : draw_.chance(30) ? "two steps down in "
+                        : draw_.chance(70) ? "one step down in "
+                                           : "one step up in ";
+      const auto line = "  settle for " + (what + property->full());
+      if (lines.find(line) != std::string::npos) continue;
+      lines += line + for_some("settle") + "\n";
+      count(steps ? "settle for a step" : "settle for any");
+    }
+    return lines;
   }
 
   Draw draw_;
@@ -437,6 +458,7 @@ class SmallShelf {
   std::vector<std::string> asked_;
   std::vector<SmallPiece> pieces_;
   std::vector<std::pair<std::size_t, std::size_t>> goes_with_;
+  std::vector<std::pair<const SmallPiece*, const SmallProperty*>> held_;  // to the advice, by an accept line
   std::string text_, in_pack_;
   int rules_ = 0;
   std::map<std::string, std::size_t> counts_;

@@ -1,4 +1,6 @@
 // Over the limit, each total beside a step is of a kit chosen anew, whose items are told where they are not the lines'.
+#include <fmt/format.h>
+
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 
@@ -83,6 +85,67 @@ TEST_CASE("the kit that each step's total is of is told, on every face") {
         CHECK(one["piece"].get<std::string>() + " " + one["item"]["number"].get<std::string>() == "stick K2");
     }
   }
+}
+
+TEST_CASE(
+    "what is settled for is looked for from the advice, within what binds it, and only where the kit costs less") {
+  const std::string policy = R"(
+ask age 5 to 70 years
+piece boots always "Boots"
+  tier grades entry, club, league, performance
+piece bag always "Bag"
+  litres 60 to 120 step 20
+  hue choice red, blue
+rule usual_tier
+  set boots tier to performance
+rule usual_bag
+  set bag litres to 100
+rule usual_hue
+  set bag hue to red
+rule safe_boots
+  floor boots tier at club
+  safety
+accept boots with tier as advised
+accept bag with litres as advised, hue as advised
+over the limit
+  settle for one step up in bag litres
+  settle for any bag hue for age under 12
+  settle for one step down in bag litres
+  settle for two steps down in boots tier
+  settle for three steps down in boots tier
+  put off bag
+)";
+  const auto engine = tests::small_shop(policy);
+  const auto stock = tests::stock_of(
+      engine->policy(), {{"boots.csv",
+                          "item,make,price,on hand,tier\nB1,Gill,200,1,performance\nB2,Gill,150,1,league\n"
+                          "B3,Gill,120,1,club\nB4,Gill,20,1,entry\n"},
+                         {"bag.csv",
+                          "item,make,price,on hand,litres,hue\nG1,Fell,60,1,100,red\nG2,Fell,50,1,100,blue\n"
+                          "G3,Fell,40,1,80,red\nG4,Fell,60,1,120,red\nG5,Fell,5,1,80,blue\n"}});
+  const auto told = [&](const char* details, std::int64_t limit) {
+    const auto quote = runtime::quote(*engine, tests::player_of(engine->policy(), details), stock, 0, limit);
+    std::string out;
+    for (const auto& step : quote.over) {
+      out += fmt::format("{} {}: ", text_of(quote, step), step.total);
+      for (const auto& other : step.other_items) out += other.item.number + " ";
+      out += "\n";
+    }
+    return out;
+  };
+  // A step up costs no less; with another hue only a child's. Below the floor there is nothing.
+  CHECK(told("age 12 years", 26'000).empty());
+  CHECK(told("age 12 years", 25'999) == "settle for: Bag, one step down in litres 24000: G3 \n");
+  CHECK(told("age 11 years", 25'999) == "settle for: Bag, any hue 25000: G2 \n");
+  CHECK(told("age 11 years", 24'999) ==
+        "settle for: Bag, any hue 25000: G2 \nsettle for: Bag, one step down in litres 24000: G3 \n");
+  CHECK(told("", 25'999) == "settle for: Bag, one step down in litres 24000: G3 \n");
+  CHECK(
+      told("age 12 years", 23'999) ==
+      "settle for: Bag, one step down in litres 24000: G3 \nsettle for: Boots, two steps down in tier 16000: B3 G3 \n");
+  CHECK(told("age 12 years", 100) ==
+        "settle for: Bag, one step down in litres 24000: G3 \nsettle for: Boots, two steps down in tier 16000: B3 G3 \n"
+        "put off: Bag 12000: B3 \n");
 }
 
 }  // namespace

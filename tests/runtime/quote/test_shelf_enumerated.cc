@@ -310,15 +310,39 @@ class Judged {
     for (const auto& given : made.deals)
       for_all_of_them<grammar::Deal>(possible, "deal " + given.label,
                                      [&](auto& deal) { return deal.name.text == given.label ? &deal.when : nullptr; });
-    for (const auto& step : made.over)
+    for (const auto& step : made.over) {
+      if (step.kind == compiler::PlanStep::Kind::settle) {
+        settled(shop, possible, step, stock, who);
+        continue;
+      }
       for_all_of_them<grammar::OverTheLimit>(possible, "over the limit, " + step.piece, [&](auto& plan) {
         const std::vector<grammar::Condition>* when = nullptr;
         for (const auto& one : plan.steps)
-          if (one.piece.joined() == step.piece) when = &one.when;
+          if (!one.other && one.piece.joined() == step.piece) when = &one.when;
         return when;
       });
+    }
     tally_.counts["deals given"] += made.deals.size();
     tally_.counts["steps over the limit"] += made.over.size();
+  }
+
+  // What was settled for may be handed over at a stage that a line makes which is for each of them.
+  void settled(const tests::ShelfShop& shop, const std::vector<const naive::Fitted*>& possible,
+               const runtime::PlanLine& step, const runtime::Stock& stock, const std::string& who) {
+    ++tally_.counts["steps that settle"];
+    for (const auto& other : step.other_items) {
+      if (other.piece != step.piece) continue;
+      const auto& item = stock.items[other.item.item];
+      const auto piece = shop.naive_piece(item.piece);
+      const auto known = shop.known(item);
+      const auto stages = shop.shelf().stages(piece);
+      ++tally_.counts["items settled for"];
+      if (std::none_of(stages.begin(), stages.end(), [&](const auto& stage) {
+            return stage.settled && shop.shelf().may_settle(piece, stage, possible, known, shop.day());
+          }))
+        tally_.differs("what is settled for", text_, who + shop.row(item.number) + "\nmay not be settled for\n");
+      holds(shop, possible, item.piece, item, who);
+    }
   }
 
   // A line of the till was taken, so it is for each player the customer could be.
@@ -370,7 +394,7 @@ TEST_CASE("who may be handed what, and what is proved of it, is as trying everyb
         "items quoted that go with another", "shelves of pieces that go together", "matches by a line below",
         "lines of the till taken that are for some", "matches: items", "matches: none", "matches: not certain",
         "matches: not sold", "matches: order", "matches: refer", "runners-up quoted", "suggested items quoted",
-        "deals given", "steps over the limit"}) {
+        "deals given", "items settled for", "steps over the limit"}) {
     INFO(what);
     CHECK(tally.counts[what] * 40 >= seeds.count());
   }

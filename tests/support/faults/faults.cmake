@@ -317,3 +317,13 @@ lacestay_fault_in(test_quote_kit tag_of_a_deal_not_looked_at runtime/quote/posed
   "tag->least <= tried.price && " "")
 lacestay_fault_in(test_quote_kit whole_kit_of_all_that_is_sold runtime/quote/posed.cc
   "deal.whole_kit ? std::max<std::size_t>(pieces.size(), 2) : deal.at_least" "deal.at_least")
+
+# What is settled for over the limit.
+lacestay_fault_in(test_quote_plan settled_for_what_costs_more runtime/quote/quote.cc
+  "made && made->total < bill.total ?" "made ?")
+lacestay_fault_in(test_quote_plan settled_for_by_others runtime/quote/matching.cc
+  "policy_.shop.plan[*other.settled].players) != Applies::yes" "policy_.shop.plan[*other.settled].players) == Applies::no")
+lacestay_fault_in(test_proof_enumerated settled_for_not_proved compiler/shelf/stages.cc
+  "{stages_of(policy, piece, line), settled_stages(policy, piece, line)}" "{stages_of(policy, piece, line)}")
+lacestay_fault_in(test_proof_z3 settled_for_by_everybody compiler/shelf/stages.cc
+  "if (step.players) stage.players.push_back(*step.players);" "")
