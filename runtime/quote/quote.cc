@@ -6,25 +6,18 @@
 #include <array>
 #include <cstdlib>
 #include <deque>
-#include <set>
 
-#include "compiler/law/law.hpp"
-#include "compiler/values/names.hpp"
-#include "grammar/text/letters.hpp"
 #include "grammar/tree/units.hpp"
 #include "runtime/advice/words.hpp"
-#include "runtime/base/table_words.hpp"
 #include "runtime/engine/possible.hpp"
 #include "runtime/kit/links.hpp"
 #include "runtime/quote/partners.hpp"
 #include "runtime/quote/posed.hpp"
-#include "runtime/stock/cells.hpp"
+#include "runtime/quote/quote_lines.hpp"
 
 namespace lacestay::runtime {
 
 using compiler::PlanStep;
-using compiler::Requirement;
-using compiler::Table;
 
 namespace {
 
@@ -38,7 +31,8 @@ class Quoting {
         budget_(budget),
         possible_(possible_answers(engine, player)),
         matches_(match(engine, player, possible_, stock, today)),
-        posing_(engine, player, stock) {
+        posing_(engine, player, stock),
+        lines_(engine, stock, possible_, quote_.advice) {
     quote_.advice = advise(engine, player, possible_, today);
     quote_.policy = policy_.title;
     quote_.edition = policy_.edition;
@@ -126,223 +120,6 @@ class Quoting {
   }
 
   // ---- what goes on the page
-  QuotedItem quoted(const Match& each, std::size_t index) const {
-    const auto& item = stock_.items[index];
-    QuotedItem made{index, item.number, item.make, item.model, "", "", item.price};
-    for (const auto property : properties_of(each)) {
-      const auto value = write_value(policy_.properties[property].scale, value_of(item, property));
-      if (value.empty()) continue;
-      made.what += (made.what.empty() ? "" : ", ") + label_of(property) + " " + value;
-      if (const auto sold = sold_as(each, item, property)) made.what += ", set to " + *sold;
-    }
-    for (const auto& need : line_of_match(each).requirements)
-      if (need.once_cut_to && each.cut_to) made.cut = cut_of(item, need, *each.cut_to);
-    return made;
-  }
-
-  // The accept line that is for the player.
-  const compiler::Acceptance& line_of_match(const Match& each) const {
-    return policy_.shop.accepts[each.piece][each.line];
-  }
-
-  // What an item is held to: what the `accept` line looks at, in its order, and then what binds it besides.
-  std::vector<std::uint32_t> properties_of(const Match& each) const {
-    std::vector<std::uint32_t> all;
-    const auto add = [&](std::uint32_t property) {
-      if (std::find(all.begin(), all.end(), property) == all.end()) all.push_back(property);
-    };
-    for (const auto& need : line_of_match(each).requirements) {
-      if (need.kind <= Requirement::Kind::within || need.kind == Requirement::Kind::is) add(need.property);
-      if (need.once_cut_to) add(*need.once_cut_to);
-    }
-    for (std::uint32_t at = 0; at < each.held.size(); ++at)
-      if (!each.held[at].anything) add(text(each.piece).first_property + at);
-    return all;
-  }
-
-  // Of an item that can be several things, the one that is as it must be: the advised one where it may be that, else
-  // the least. Nothing of a shaft's flex, which is felt and not set.
-  std::optional<std::string> sold_as(const Match& each, const StockItem& item, std::uint32_t property) const {
-    const auto at = property - text(each.piece).first_property;
-    const auto& value = value_of(item, property);
-    const auto& scale = policy_.properties[property].scale;
-    const bool several = scale.has_members() ? (value.members & (value.members - 1)) != 0 : value.low != value.high;
-    const auto& requirements = line_of_match(each).requirements;
-    const bool felt = std::any_of(requirements.begin(), requirements.end(), [&](const auto& need) {
-      return need.once_cut_to && (need.property == property || *need.once_cut_to == property);
-    });
-    if (!several || felt || at >= each.held.size() || each.held[at].anything) return std::nullopt;
-    const auto& steps = each.held[at].steps;
-    const auto advised = advised_outcome(property);
-    if (advised && steps.holds(advised->low) && has_answer(item, property, advised->low))
-      return policy_.properties[property].write(advised->low, advised->low);
-    if (!scale.has_members()) return scale.write(std::max(value.low, ticks_of(property, steps.low)));
-    for (auto step = steps.low; step <= steps.high; ++step)
-      if (has_member(value, step)) return policy_.properties[property].write(step, step);
-    return std::nullopt;
-  }
-
-  std::int64_t ticks_of(std::uint32_t property, std::int64_t step) const {
-    return policy_.properties[property].at(step);
-  }
-
-  // The rules that bind the item, each once.
-  std::vector<Bound> bound(const Match& each) const {
-    std::vector<Bound> all;
-    for (auto property = text(each.piece).first_property;
-         property < text(each.piece).first_property + text(each.piece).properties; ++property) {
-      const auto id = static_cast<TableId>(policy_.tables.property_table(property));
-      const auto& table = policy_.tables.tables[id];
-      std::set<std::uint32_t> told;
-      for (const auto found : possible_[id].classes) {
-        for (const auto index : compiler::binding_rows(policy_.tables, table, engine_.rows(id, found))) {
-          const auto& row = table.rows[index];
-          if (!told.insert(index).second) continue;
-          all.push_back({policy_.properties[property].name, label_of(property), says_in_answer(policy_, table, row),
-                         policy_.rules[row.rule].name, row.safety});
-        }
-      }
-    }
-    return all;
-  }
-
-  // A name in capitals stays one.
-  static std::string within_sentence(std::string label) {
-    if (label.size() > 1 && !grammar::is_capital(label[1])) label[0] = grammar::lower(label[0]);
-    return label;
-  }
-  std::string label_of(std::uint32_t property) const { return within_sentence(policy_.properties[property].label); }
-
-  std::vector<Advised> advised(const Match& each) const {
-    const auto piece = each.piece;
-    std::vector<Advised> all;
-    const auto& advice = quote_.advice.pieces[piece];
-    for (const auto property : properties_of(each)) {
-      const auto at = property - text(piece).first_property;
-      if (at >= advice.properties.size()) continue;
-      const auto& answer = advice.properties[at].answer;
-      if (!answer.certain || answer.standing != Standing::answered) continue;
-      Advised made{policy_.properties[property].name,
-                   label_of(property),
-                   text_of_outcome(policy_, answer, answer.possible.front()),
-                   {}};
-      for (const auto& part : answer.parts)
-        if (speaks(part)) made.rules.push_back(part.rule);
-      all.push_back(std::move(made));
-    }
-    return all;
-  }
-
-  const ItemValue& value_of(const StockItem& item, std::uint32_t property) const {
-    return item.values[property - text(item.piece).first_property];
-  }
-
-  // What becomes of its flex is told to the nearest whole flex.
-  std::string cut_of(const StockItem& item, const Requirement& need, std::int64_t cut) const {
-    const auto& flex = value_of(item, need.property);
-    const auto& length = value_of(item, *need.once_cut_to);
-    if (!flex.known || !length.known || length.low <= cut) return "";
-    auto told = "to be cut to " + policy_.properties[*need.once_cut_to].scale.write(cut);
-    const auto one = compiler::ticks_per({grammar::Unit::flex, ""});
-    const auto felt = felt_flex(flex.low, length.low, cut);
-    const auto raised = felt ? compiler::add(*felt, {one / 2, 1}) : std::nullopt;
-    const auto whole = raised ? compiler::divide(*raised, {one, 1}) : std::nullopt;
-    if (whole)
-      told += fmt::format("; it will then feel like {} flex",
-                          static_cast<std::int64_t>(compiler::floor_divide(whole->numerator, whole->denominator)));
-    return told;
-  }
-
-  // What the advice says of a property, where it is certain and an answer.
-  std::optional<Outcome> advised_outcome(std::uint32_t property) const {
-    const auto id = static_cast<TableId>(policy_.tables.property_table(property));
-    const auto& classes = possible_[id].classes;
-    const auto& outcome = engine_.outcome(id, classes.front());
-    const bool certain = different_outcomes(engine_, id, classes) == 1;
-    return certain && outcome.standing == Standing::answered ? std::optional(outcome) : std::nullopt;
-  }
-
-  // The piece's sum to plan for: its own band of money, where the advice has one.
-  std::optional<SumToPlan> sum_to_plan(std::uint32_t piece) const {
-    for (auto id = text(piece).first_property; id < text(piece).first_property + text(piece).properties; ++id) {
-      const auto& property = policy_.properties[id];
-      if (property.scale.dimension != compiler::Dimension::money || property.scale.has_members() ||
-          !policy_.tables.answers[id].band)
-        continue;
-      if (const auto outcome = advised_outcome(id))
-        return SumToPlan{property.at(outcome->low), property.at(outcome->high)};
-    }
-    return std::nullopt;
-  }
-
-  bool has_answer(const StockItem& item, std::uint32_t id, std::int64_t step) const {
-    const auto& value = value_of(item, id);
-    const auto& property = policy_.properties[id];
-    if (property.scale.has_members()) return has_member(value, step);
-    const auto ticks = ticks_of(id, step);
-    return value.known && value.low <= ticks && ticks <= value.high;
-  }
-
-  // Where the line accepts at least or at most what is advised, and the item is not that.
-  std::vector<Unlike> unlike(const Match& each, std::size_t item) const {
-    std::vector<Unlike> all;
-    if (each.instead) return all;  // then another line says so
-    const auto& requirements = line_of_match(each).requirements;
-    for (const auto& need : requirements) {
-      if (need.kind != Requirement::Kind::at_least && need.kind != Requirement::Kind::at_most) continue;
-      const bool cut = std::any_of(requirements.begin(), requirements.end(),
-                                   [&](const auto& other) { return other.once_cut_to == need.property; });
-      const auto outcome = advised_outcome(need.property);
-      if (cut || !outcome || has_answer(stock_.items[item], need.property, outcome->low)) continue;
-      Unlike made{label_of(need.property), policy_.properties[need.property].write(outcome->low, outcome->high),
-                  need.kind == Requirement::Kind::at_least, std::nullopt};
-      for (const auto other : each.items)
-        if (has_answer(stock_.items[other], need.property, outcome->low) &&
-            (!made.as_advised || stock_.items[other].price < made.as_advised->price))
-          made.as_advised = quoted(each, other);
-      all.push_back(std::move(made));
-    }
-    return all;
-  }
-
-  std::string line_of(const Match& each) const {
-    if (!each.instead) return "";
-    return std::string(line_of_match(each).instead[*each.instead].span.text());
-  }
-  // Whom a line of the shop is for: "age under 10 years, skill league, elite".
-  std::string whom(const std::optional<TableId>& line) const {
-    std::string out;
-    if (!line) return out;
-    for (const auto& row : policy_.tables.tables[*line].rows)
-      for (const auto& cell : row.box)
-        out += fmt::format("{}{} {}", out.empty() ? "" : ", ", policy_.name_of(cell.column),
-                           policy_.write_places(cell.column, cell.places));
-    return out;
-  }
-  std::vector<std::string> near_of(const Match& each) const {
-    std::vector<std::string> out;
-    for (const auto& miss : each.near) {
-      const auto& item = stock_.items[miss.item];
-      out.push_back(fmt::format("{} {} {}: {}", item.number, item.make, item.model, miss.but));
-    }
-    return out;
-  }
-
-  QuoteLine line(const Match& each, std::size_t item) const {
-    QuoteLine made;
-    made.piece = text(each.piece).name;
-    made.label = text(each.piece).label;
-    made.item = quoted(each, item);
-    made.advised = advised(each);
-    made.bound = bound(each);
-    made.unlike = unlike(each, item);
-    made.instead = line_of(each);
-    made.accepted_for = whom(line_of_match(each).players);
-    if (each.instead) made.near = near_of(each);
-    made.plan = sum_to_plan(each.piece);
-    made.choices = each.items.size();
-    return made;
-  }
 
   // The items of the bill that a line's item goes with.
   void add_partners(const Match& each, QuoteLine& made) const {
@@ -370,7 +147,7 @@ class Quoting {
     std::vector<std::size_t> deals;
     const auto best = build_kit(posing_.problem_of({&each}, deals), budget_);
     if (!best.has_kit()) return;
-    quote_.worth_adding.push_back(line(each, each.items[best.choice.front()]));
+    quote_.worth_adding.push_back(lines_.line(each, each.items[best.choice.front()]));
     add_partners(each, quote_.worth_adding.back());
   }
 
@@ -379,7 +156,7 @@ class Quoting {
     for (const auto partner : each.partners) partners.push_back(within_sentence(text(partner).label));
     quote_.not_quoted.push_back({text(each.piece).name, text(each.piece).label, each.kind, each.instead.has_value(),
                                  each.not_known, std::move(no_kit), std::move(partners), each.partner_owned,
-                                 near_of(each), sum_to_plan(each.piece)});
+                                 lines_.near(each), lines_.sum_to_plan(each.piece)});
   }
 
   void fill(const std::vector<const Match*>& pieces, const KitProblem& problem, const KitResult& best) {
@@ -393,11 +170,12 @@ class Quoting {
     quote_.saved = best.bill.saved;
     quote_.worth = best.worth;
     for (std::size_t i = 0; i < pieces.size(); ++i) {
-      auto made = line(*pieces[i], pieces[i]->items[best.choice[i]]);
+      auto made = lines_.line(*pieces[i], pieces[i]->items[best.choice[i]]);
       made.off = best.bill.lines[i].off;
       if (made.plan) quote_.plan.low += made.plan->low, quote_.plan.high += made.plan->high;
       if (const auto other = runner_up(problem, best, i, budget_))
-        made.runner_up = {quoted(*pieces[i], pieces[i]->items[other->choice[i]]), other->bill.total - best.bill.total};
+        made.runner_up = {lines_.item_of(*pieces[i], pieces[i]->items[other->choice[i]]),
+                          other->bill.total - best.bill.total};
       quote_.lines.push_back(std::move(made));
     }
     for (std::size_t i = 0; i < pieces.size(); ++i) add_partners(*pieces[i], quote_.lines[i]);
@@ -486,7 +264,7 @@ class Quoting {
   }
 
   std::string settled_for(const PlanStep& step) const {
-    const auto label = label_of(step.property);
+    const auto label = lines_.label_of(step.property);
     if (step.steps == 0) return "any " + label;
     constexpr std::array counts = {"one step", "two steps", "three steps"};
     const auto count = counts[static_cast<std::size_t>(std::abs(step.steps)) - 1];
@@ -512,7 +290,7 @@ class Quoting {
     for (std::size_t i = 0; i < bill.pieces.size(); ++i) {
       const auto piece = bill.pieces[i]->piece;
       if (bought(piece)->item.item != bill.items[i])
-        others.push_back({text(piece).name, text(piece).label, quoted(*bill.pieces[i], bill.items[i])});
+        others.push_back({text(piece).name, text(piece).label, lines_.item_of(*bill.pieces[i], bill.items[i])});
     }
     return others;
   }
@@ -524,9 +302,10 @@ class Quoting {
   std::vector<Possible> possible_;
   std::vector<Match> matches_;
   Posing posing_;
+  Quote quote_;
+  QuoteLines lines_;                // reads the quote's advice
   std::vector<std::size_t> deals_;  // of the problem made last: its deals, among the policy's
   std::deque<Match> settled_;       // with the items that were settled for
-  Quote quote_;
 };
 
 }  // namespace
