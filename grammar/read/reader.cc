@@ -154,6 +154,12 @@ std::optional<ToldAs> of_the_shop(LineKind kind, std::string_view line, std::str
                   "write it as in: face_protection goes with helmet"};
   if (kind != LineKind::item) return std::nullopt;
   const auto item = first_word(line);
+  const auto says = [&](std::string_view words) { return line.find(words) != std::string_view::npos; };
+  if (says(" goes with ") && rest.front() == ',')
+    return ToldAs{"One line names one piece that it goes with.", "write a line for each of them"};
+  if (says(" go together") || says(" goes together") || says(" go with "))
+    return ToldAs{"Which pieces go together is said of one of them and the other.",
+                  "write it as in: face_protection goes with helmet"};
   if (item == "over" && word == "for")
     return ToldAs{"Whom it is for stands at the end of a line below.",
                   "write it as in: put off kit_bag for age under 12"};
@@ -232,7 +238,8 @@ class FileReader {
     constexpr std::size_t most_looked_through = 50;
     const bool unit_due = (code == "reading-3" || code == "reading-22" || code == "reading-36") &&
                           diagnostics_.size() < most_looked_through;
-    auto of_text = code == "reading-3" || code == "reading-6" || code == "reading-29" || code == "reading-30"
+    auto of_text = code == "reading-3" || code == "reading-4" || code == "reading-6" || code == "reading-29" ||
+                           code == "reading-30"
                        ? of_the_shop(kind, text.substr(line.begin, line.end - line.begin), before, rest)
                        : std::nullopt;
     if (!of_text)
