@@ -367,7 +367,7 @@ struct player : if_must<key<KEY("player")>, name, opt<label>> {};
 // A line at the very left: what opens an item.
 struct item : sor<policy, part, pack, edition, money, along_with, relies_on, ask, work_out, piece, piece_group, chart,
                   rule, make_sure, nobody, protection, accept, worth, deal, round_percentages, over_the_limit,
-                  players_of, player, goes_with> {};
+                  goes_with, players_of, player> {};
 struct known_item : item {};
 struct item_line : whole_line<must<known_item>> {};
 

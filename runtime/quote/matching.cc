@@ -278,9 +278,17 @@ class Matching {
       if (std::binary_search(made.items.begin(), made.items.end(), i)) continue;  // handed over after all
       if (std::any_of(made.near.begin(), made.near.end(), is)) continue;
       auto lacking = holding_.lacks(stock_.items[i], accepts);
-      if (lacking.empty() && is_linked(made.piece)) lacking.push_back(goes_with_none(i));
+      if (is_linked(made.piece) && (lacking.empty() || !goes_with_what_is_had(i))) lacking.push_back(goes_with_none(i));
       if (lacking.size() == 1) made.near.push_back({i, std::move(lacking.front())});
     }
+  }
+  // With something of each partner's that is handed over.
+  bool goes_with_what_is_had(std::size_t item) const {
+    const auto all = partners(stock_.items[item].piece);
+    return std::all_of(all.begin(), all.end(), [&](std::uint32_t partner) {
+      const auto* match = match_of(partner);
+      return !match || !those_that_go(stock_, {item}, match->items).empty();
+    });
   }
   // Of an item that lacks nothing and is not handed over all the same.
   std::string goes_with_none(std::size_t item) const {

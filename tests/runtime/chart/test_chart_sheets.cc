@@ -23,7 +23,7 @@ using nlohmann::json;
 // All that a policy says, but for where it says it.
 json without_places(json document) {
   if (document.is_object()) {
-    for (const auto* place : {"span", "sources", "sha256"}) document.erase(place);
+    for (const auto* place : {"span", "whom", "sources", "sha256"}) document.erase(place);
     if (document.contains("entries")) document["entries"] = document["entries"].size();
   }
   for (auto& part : document)

@@ -129,14 +129,15 @@ tape goes with helmet
 make sure tape rolls is at least 2
 )";
 
-const tests::Files shelf_stock = {{"helmet.csv",
-                                   "item,make,model,price,on hand,tier,mark,condition\n"
-                                   "HE-1,Fennimoor,Anvil,44,1,club,csa,new\n"
-                                   "HE-2,Fennimoor,Copper,50,1,top,iso,new\n"
-                                   "HE-3,Fennimoor,Slate,20,1,entry,iso,new\n"},
-                                  {"tape.csv",
-                                   "item,make,model,price,on hand,rolls,goes with\nTA-1,Sedgeby,Cloth,4,9,3,HE-2\n"
-                                   "TA-2,Sedgeby,Cloth,3,9,3,Slate\n"}};
+const tests::Files shelf_stock = {
+    {"helmet.csv",
+     "item,make,model,price,on hand,tier,mark,condition\n"
+     "HE-1,Fennimoor,Anvil,44,1,club,csa,new\n"
+     "HE-2,Fennimoor,Copper,50,1,top,iso,new\n"
+     "HE-3,Fennimoor,Slate,20,1,entry,iso,new\n"},
+    {"tape.csv",
+     "item,make,model,price,on hand,rolls,goes with\nTA-1,Sedgeby,Cloth,4,9,3,HE-1 / HE-2\n"
+     "TA-2,Sedgeby,Cloth,3,9,3,Slate\n"}};
 
 const std::string shelf_player = R"(players of "small.fitting"
 player kim

@@ -90,7 +90,7 @@ TEST_CASE("a quote of pieces that go together, or of which one gives way, opens 
     shop.write(
         "stock/neck_guard.csv",
         "item,make,model,price,on hand,condition,goes with\nNG-1,Fennimoor,Anvil,23.95,4,new," + goes_with + "\n");
-    return json::parse(shop.said("quote shop.fitting --stock stock --daybook d.daybook --json " + a_child));
+    return json::parse(shop.run("quote shop.fitting --stock stock --daybook d.daybook --json " + a_child).out);
   };
   const auto paired = quote("Lowmarch / ST-9"), apart = quote("Harrowgill");
   CHECK(paired["lines"][0]["item"]["number"] == "ST-2");
