@@ -14,6 +14,7 @@
 #include "runtime/command/commands.hpp"
 #include "runtime/command/daybook.hpp"
 #include "runtime/options/values.hpp"
+#include "runtime/reopen/by_hand.hpp"
 
 namespace lacestay::runtime {
 namespace {
@@ -70,9 +71,35 @@ int advise_many(const Engine& engine, const std::string& path, std::int64_t day,
   return code;
 }
 
+// The policy has nobody like that, and a fitter fits the player all the same.
+int record_by_hand(const Engine& engine, const Words& words, std::int64_t day) {
+  FittedByHand fitted;
+  fitted.what = line_of_text(words, "--by-hand");
+  fitted.by = line_of_text(words, "--by");
+  fitted.why = line_of_text(words, "--why");
+  if (fitted.what.empty() || fitted.by.empty() || fitted.why.empty())
+    throw Stop{not_understood,
+               "Say what, by whom and why: --by-hand \"boots size 3, helmet small\" --by NAME --why \"...\"\n"};
+  const auto& policy = engine.policy();
+  const auto nobody = nobody_like(policy, words);
+  if (const auto named = pieces_named(policy, fitted.what); !named)
+    throw Stop{not_understood, fmt::format("Nothing is recorded: {}.\n", named.problem().message)};
+  Recording recording(words, policy, day);
+  if (!recording.on()) throw Stop{not_understood, "--by-hand is for the daybook: name one with --daybook FILE.\n"};
+  for (std::size_t i = 0; i < policy.details.size(); ++i)
+    if (const auto value = nobody.player.readings[i])
+      fitted.details.push_back({policy.details[i].name, policy.details[i].scale.write_exactly(*value), *value});
+  for (const auto piece : nobody.player.owns) fitted.owns.push_back(policy.pieces[piece].name);
+  fitted.nobody = nobody.sentences;
+  const auto made = recording.record(fitted);
+  print(fmt::format("Entry {} records who was fitted by hand.\n\n{}", made.number, text_of(fitted)));
+  return all_well;
+}
+
 int run_advise(const Words& words) {
   const auto day = day_for(words);
   const auto engine = engine_for(words.plain.front());
+  if (words.has("--by-hand")) return record_by_hand(*engine, words, day);
   if (const auto path = words.value("--many")) {
     Recording recording(words, engine->policy(), day);
     return advise_many(*engine, *path, day, recording);
@@ -134,7 +161,15 @@ const Command& advise_command() {
                 .does = "many players, a line each",
                 .least = 1,
                 .most = 1,
-                .otherwise = by_line}},
+                .otherwise = by_line},
+               {.by = "--by-hand",
+                .written = "POLICY DETAIL=VALUE ... --by-hand WHAT --by NAME --why TEXT",
+                .does = "records how a fitter fitted a player whom the policy has nobody like",
+                .least = 2,
+                .most = any_number,
+                .otherwise = "--by-hand wants the details that were told: lacestay advise POLICY DETAIL=VALUE ...",
+                .takes = {{"--by", "--why", "--owns", "--daybook", "--on"}},
+                .doing = "--by-hand"}},
       .words = player_words(),
       .groups = {{"Who it is for", joined(player_options(), {{"--many", Takes::file, "FILE",
                                                               "one player a line in, one advice a line out (JSON); - "
@@ -143,12 +178,17 @@ const Command& advise_command() {
                   {{"--json", Takes::nothing, "", "the advice for programs, as JSON"},
                    {"--html", Takes::file, "FILE", "a page to print, for one player"},
                    {"--on", Takes::text, "DATE", "the advice of that day, not of today"}}},
-                 recording_options()},
+                 recording_options(),
+                 {"A player whom the policy has nobody like",
+                  {{"--by-hand", Takes::text, "WHAT", "what a fitter gave, such as \"boots size 3, helmet small\""},
+                   {"--by", Takes::text, "NAME", "who answers for it"},
+                   {"--why", Takes::text, "TEXT", "and why"}}}},
       .apart = {{"--player", {"--from", "--many"}, one_source},
                 {"--from", {"--many"}, one_source},
                 {"--json", {"--html"}, "An advice is written either as --json or as --html."},
                 {"--many", {"--html", "--owns"}, by_line}},
-      .needs = {},
+      .needs = {{"--by", "--by-hand", "--by goes with --by-hand."},
+                {"--why", "--by-hand", "--why goes with --by-hand."}},
       .example = "lacestay advise policies/northgate.fitting --from policies/saturday.players saturday_beginner",
       .run = run_advise};
   return command;

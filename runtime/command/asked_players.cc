@@ -16,17 +16,20 @@ namespace {
   throw Stop{not_understood, render(problems.sorted())};
 }
 
-// What --owns names, beside what the player owns already.
-void own_pieces(const compiler::Policy& policy, const Words& words, Player& player) {
-  grammar::Diagnostics problems;
-  PlayerReader reader(policy, problems);
-
+void set_owned(const Words& words, PlayerReader& reader) {
   const auto list = words.value("--owns").value_or("");
   for (std::size_t at = 0; at < list.size();) {
     const auto comma = std::min(list.find(',', at), list.size());
     if (comma > at) reader.set_owned(list.substr(at, comma - at));
     at = comma + 1;
   }
+}
+
+// What --owns names, beside what the player owns already.
+void own_pieces(const compiler::Policy& policy, const Words& words, Player& player) {
+  grammar::Diagnostics problems;
+  PlayerReader reader(policy, problems);
+  set_owned(words, reader);
   if (!problems.empty()) refuse_player(problems);
   const auto more = reader.take().value().owns;  // all else is blank, and not everybody is shut out
   std::vector<std::uint32_t> both;
@@ -34,15 +37,19 @@ void own_pieces(const compiler::Policy& policy, const Words& words, Player& play
   player.owns = std::move(both);
 }
 
-Player from_details(const compiler::Policy& policy, const Words& words) {
-  grammar::Diagnostics problems;
-  PlayerReader reader(policy, problems);
+void set_details(const Words& words, PlayerReader& reader) {
   for (std::size_t i = 1; i < words.plain.size(); ++i) {
     const auto equals = words.plain[i].find('=');
     if (equals == std::string::npos)
       throw Stop{not_understood, fmt::format("'{}' is no detail; write it as in: weight=\"30 kg\"\n", words.plain[i])};
     reader.set(words.plain[i].substr(0, equals), words.plain[i].substr(equals + 1));
   }
+}
+
+Player from_details(const compiler::Policy& policy, const Words& words) {
+  grammar::Diagnostics problems;
+  PlayerReader reader(policy, problems);
+  set_details(words, reader);
   auto player = problems.empty() ? reader.take() : std::nullopt;
   if (!player) refuse_player(problems);
   own_pieces(policy, words, *player);
@@ -61,6 +68,22 @@ std::vector<Option> player_options() {
   return {{"--from", Takes::file, "FILE.players", "take sample players from this file, by name"},
           {"--player", Takes::file, "FILE.json", "the player's details, from a file"},
           {"--owns", Takes::text, "PIECE,PIECE", "what the player has already"}};
+}
+
+NobodyLike nobody_like(const compiler::Policy& policy, const Words& words) {
+  grammar::Diagnostics problems, refusals;
+  PlayerReader reader(policy, problems);
+  set_details(words, reader);
+  set_owned(words, reader);
+  if (!problems.empty()) refuse_player(problems);
+  NobodyLike made{reader.told(), {}};
+  if (reader.take(refusals))
+    throw Stop{not_understood,
+               {"", "The policy advises players like that, so nothing is recorded.",
+                "record the advice with --daybook, and beside it what was given instead: lacestay reopen DAYBOOK ENTRY "
+                "--handed-over WHAT --by NAME --why TEXT"}};
+  for (const auto& refusal : refusals.sorted()) made.sentences.push_back(refusal.message);
+  return made;
 }
 
 std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& words) {

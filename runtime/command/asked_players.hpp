@@ -23,4 +23,12 @@ struct Asked {
 // In the order they are asked for; `words.plain` begins with the policy. Throws Stop where they can't be understood.
 [[nodiscard]] std::vector<Asked> asked_players(const compiler::Policy& policy, const Words& words);
 
+// A player told on the command line whom the policy has nobody like, and its sentences that say so. Throws Stop where
+// it has.
+struct NobodyLike {
+  Player player;
+  std::vector<std::string> sentences;
+};
+[[nodiscard]] NobodyLike nobody_like(const compiler::Policy& policy, const Words& words);
+
 }  // namespace lacestay::runtime

@@ -57,6 +57,11 @@ void Recording::record(const Player& player, const Stock& stock, Quote& quote) {
   quote.entry = daybook_->append(entry_of(policy_, sha256_, player, quote, stock, serving_), this_moment());
 }
 
+EntryReference Recording::record(FittedByHand fitted) {
+  fitted.day = serving_.day;
+  return daybook_->append(entry_of(policy_, sha256_, fitted), this_moment());
+}
+
 void Recording::record_sale(const Quote& quote, const Taken& taken) {
   if (!on() || !quote.entry) return;
   try {

@@ -25,6 +25,8 @@ class Recording {
   // Each marks what it was given with the entry it made.
   void record(const Player& player, Advice& advice);
   void record(const Player& player, const Stock& stock, Quote& quote);
+  // Of a player whom the policy has nobody like. Only where on().
+  EntryReference record(FittedByHand fitted);
   // That the quote, which is on record, led to a sale.
   void record_sale(const Quote& quote, const Taken& taken);
 

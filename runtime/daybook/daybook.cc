@@ -82,6 +82,7 @@ const char* word_of(EntryKind kind) {
     case EntryKind::advice: return "advice";
     case EntryKind::quote: return "quote";
     case EntryKind::handed_over: return "handed_over";
+    case EntryKind::by_hand: return "by_hand";
     case EntryKind::sold: return "sold";
     case EntryKind::given_back: return "given_back";
     case EntryKind::erasure: return "erasure";
@@ -90,8 +91,8 @@ const char* word_of(EntryKind kind) {
 }
 
 std::optional<EntryKind> entry_kind(std::string_view word) {
-  for (const auto kind : {EntryKind::advice, EntryKind::quote, EntryKind::handed_over, EntryKind::sold,
-                          EntryKind::given_back, EntryKind::erasure})
+  for (const auto kind : {EntryKind::advice, EntryKind::quote, EntryKind::handed_over, EntryKind::by_hand,
+                          EntryKind::sold, EntryKind::given_back, EntryKind::erasure})
     if (word == word_of(kind)) return kind;
   return std::nullopt;
 }

@@ -36,8 +36,9 @@ struct KeptPolicy {
   std::string document;  // by the SHA-256 of its bytes entries name it
 };
 
-// handed_over: what the fitter gave instead; sold: the sale a quote led to; given_back: that sale undone.
-enum class EntryKind { advice, quote, handed_over, sold, given_back, erasure };
+// handed_over: what the fitter gave instead; by_hand: a player whom the policy has nobody like, and what he was given;
+// sold: the sale a quote led to; given_back: that sale undone.
+enum class EntryKind { advice, quote, handed_over, by_hand, sold, given_back, erasure };
 [[nodiscard]] const char* word_of(EntryKind kind);
 [[nodiscard]] std::optional<EntryKind> entry_kind(std::string_view word);
 

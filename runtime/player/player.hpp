@@ -53,6 +53,8 @@ class PlayerReader {
   // From a players file; problems point into it.
   void set(const grammar::Player& player);
 
+  // What could be set so far, whether or not the policy has anybody like that: for a fitter's own record.
+  [[nodiscard]] const Player& told() const { return player_; }
   // The player, with what could be set. Nothing where the policy has nobody like that, whatever is left blank, which is
   // then added to the problems in the owner's words: so whoever comes from outside is refused here, at every entrance.
   // Cost: a search for somebody like that, where the policy says who cannot be.

@@ -81,6 +81,19 @@ Json json_of_record(const KeptAdvice& kept) {
   return out;
 }
 
+Json json_of_by_hand(const FittedByHand& fitted) {
+  return {{"day", compiler::iso_day(fitted.day)},
+          {"details", list_of(fitted.details,
+                              [](const auto& detail) {
+                                return Json{{"detail", detail.name}, {"value", detail.text}};
+                              })},
+          {"owns", fitted.owns},
+          {"nobody", fitted.nobody},
+          {"what", fitted.what},
+          {"by", fitted.by},
+          {"why", fitted.why}};
+}
+
 }  // namespace
 
 Json json_of(const Reopened& opened) {
@@ -111,6 +124,7 @@ Json json_of(const Reopened& opened) {
         {"title", opened.policy->title}, {"edition", opened.policy->edition}, {"seal", opened.policy->seal}};
   if (opened.handed_over) out["handed_over"].push_back(json_of_handed_over(*opened.handed_over));
   for (const auto& said : opened.instead) out["handed_over"].push_back(json_of_handed_over(said));
+  if (opened.by_hand) out["by_hand"] = json_of_by_hand(*opened.by_hand);
   if (opened.erasure) out["erasure"] = {{"erased", opened.erasure->erased}, {"why", opened.erasure->why}};
   if (opened.as_recorded()) out["recorded"] = json_of_record(*opened.kept);
   return out;

@@ -125,6 +125,10 @@ Reopened reopen(Daybook& daybook, const Entry& entry) {
       opened.handed_over = handed_over_in(entry);
       if (!opened.handed_over) could_not_be_read();
       return opened;
+    case EntryKind::by_hand:
+      opened.by_hand = fitted_by_hand_in(entry);
+      if (!opened.by_hand) could_not_be_read();
+      return opened;
     case EntryKind::erasure:
       opened.erasure = erasure_in(*entry.content);
       if (!opened.erasure) could_not_be_read();
@@ -253,6 +257,10 @@ std::string gist_of(const Entry& entry) {
   if (entry.kind == EntryKind::handed_over) {
     const auto said = handed_over_in(entry);
     return said ? fmt::format("beside entry {}: {}", entry.about.value_or(0), said->what) : "";
+  }
+  if (entry.kind == EntryKind::by_hand) {
+    const auto fitted = fitted_by_hand_in(entry);
+    return fitted ? fmt::format("{}; {}", fitted->what, fitted->by) : "";
   }
   if (entry.kind == EntryKind::sold || entry.kind == EntryKind::given_back) {
     const auto sale = sale_in(entry);

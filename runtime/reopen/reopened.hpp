@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "runtime/reopen/by_hand.hpp"
 #include "runtime/reopen/day_entry.hpp"
 
 namespace lacestay::runtime {
@@ -32,6 +33,7 @@ struct Reopened {
   bool other_form = false;             // … for its form alone, or its sealed policy's, which is no fault of the entry
   std::vector<HandedOver> instead;     // what was handed over beside it, of an advice or a quote that is shown
   std::optional<HandedOver> handed_over;  // of an entry of that kind
+  std::optional<FittedByHand> by_hand;    // of an entry of that kind
   std::optional<Erasure> erasure;         // of an entry of that kind
   std::vector<std::int64_t> beside;       // entries about this one
   std::vector<std::string> sold;          // "sale 7, 2026-11-29 10:15"

@@ -46,6 +46,10 @@ DaybookSummary summary_of(Daybook& daybook, const Sought& sought) {
       ++(entry->kind == EntryKind::sold ? summary.sold : summary.given_back);
       continue;
     }
+    if (entry->kind == EntryKind::by_hand) {
+      ++summary.by_hand;
+      continue;
+    }
     if (entry->kind == EntryKind::handed_over) {
       if (const auto said = handed_over_in(*entry)) summary.handed_over[said->about()].push_back(number);
       continue;
@@ -65,7 +69,8 @@ DaybookSummary summary_of(Daybook& daybook, const Sought& sought) {
 }
 
 std::string text_of(const DaybookSummary& summary) {
-  auto out = fmt::format("Advices {}, quotes {}, sales {}{}{}\n", summary.advices, summary.quotes, summary.sold,
+  auto out = fmt::format("Advices {}, quotes {}{}, sales {}{}{}\n", summary.advices, summary.quotes,
+                         summary.by_hand > 0 ? fmt::format(", fitted by hand {}", summary.by_hand) : "", summary.sold,
                          summary.given_back > 0 ? fmt::format(", given back {}", summary.given_back) : "",
                          summary.erased > 0 ? fmt::format("; {} erased, and not counted below", summary.erased) : "");
   write_answers("Left to the fitter", summary.for_fitter, out);

@@ -16,7 +16,7 @@ struct DaybookSummary {
     std::size_t outranked = 0;  // silenced by another rule
     std::size_t overruled = 0;  // spoke, and was lifted over or held under
   };
-  std::size_t advices = 0, quotes = 0, sold = 0, given_back = 0, erased = 0;
+  std::size_t advices = 0, quotes = 0, by_hand = 0, sold = 0, given_back = 0, erased = 0;
   std::map<std::string, RuleWork> rules;
   // By answer ("stick flex"): the entries, ascending.
   std::map<std::string, std::vector<std::int64_t>> for_fitter, near_edge, handed_over;

@@ -21,6 +21,7 @@ const char* kind_in_words(EntryKind kind) {
     case EntryKind::advice: return "an advice";
     case EntryKind::quote: return "a quote";
     case EntryKind::handed_over: return "handed over otherwise";
+    case EntryKind::by_hand: return "fitted by hand";
     case EntryKind::sold: return "sold";
     case EntryKind::given_back: return "given back";
     case EntryKind::erasure: return "an erasure";
@@ -165,6 +166,7 @@ std::string text_of(const Reopened& opened) {
                          0);
   if (!opened.why_not.empty() && !opened.kept) return out + wrapped(capital(opened.why_not) + ".", 0);
   if (opened.handed_over) return out + text_of(std::vector{*opened.handed_over});
+  if (opened.by_hand) return out + text_of(*opened.by_hand);
   if (entry.kind == EntryKind::given_back)
     return out + wrapped(capital(gist_of(entry)) + " was given back to the stock.", 0);
   if (entry.kind == EntryKind::sold) return out + wrapped(capital(gist_of(entry)) + " was taken from the stock.", 0);

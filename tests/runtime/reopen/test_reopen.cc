@@ -106,6 +106,51 @@ TEST_CASE("a quote of pieces that go together, or of which one gives way, opens 
   }
 }
 
+TEST_CASE("a player whom the policy has nobody like is fitted by hand, and it is on record") {
+  const RecordingShop shop;
+  shop.write("shop.fitting", policy_text + "nobody has age under 10, weight over 60 kg \"Weigh again.\"\n");
+  const std::string kim = "age=9 weight='61 kg' --owns neck_guard ";
+  const auto refused = shop.run("advise shop.fitting " + kim);
+  CHECK(refused.code == 2);
+  CHECK(refused.err.find("advise --by-hand keeps it on record") != std::string::npos);
+  const auto by_hand = "advise shop.fitting " + kim + "--on 2026-10-03 --by-hand 'Stick, 60 flex' ";
+  struct Row {
+    std::string words, said;
+  };
+  const Row rows[] = {
+      {by_hand, "Say what, by whom and why: --by-hand \"boots size 3, helmet small\" --by NAME --why \"...\"\n"},
+      {by_hand + "--by Sam --why 'he is strong'", "--by-hand is for the daybook: name one with --daybook FILE.\n"},
+      {"advise shop.fitting age=9 weight='61 kg' --by-hand 'skates 3' --by Sam --why so --daybook d.daybook",
+       "Nothing is recorded: 'skates 3' names no piece of that policy; there are stick and neck_guard.\n"},
+      {"advise shop.fitting age=9 weight='59 kg' --by-hand 'stick' --by Sam --why so --daybook d.daybook",
+       "The policy advises players like that, so nothing is recorded.\n  Try: record the advice with --daybook, and beside "
+       "it what was given instead: lacestay reopen DAYBOOK ENTRY --handed-over WHAT --by NAME --why TEXT.\n"},
+      {"advise shop.fitting age=9 weight='61 kg' --by Sam", "--by goes with --by-hand.\n"}};
+  for (const auto& row : rows) {
+    INFO(row.words);
+    const auto ran = shop.run(row.words);
+    CHECK(ran.code == 2);
+    CHECK(ran.err == row.said);
+  }
+  CHECK(shop.said(by_hand + "--by Sam --why 'he is strong for nine' --daybook d.daybook")
+            .rfind("Entry 1 records who was fitted by hand.\n\nTold\n", 0) == 0);
+  const auto seal = std::regex("sealed [0-9a-f]{12}");
+  golden("reopen/by_hand.txt",
+         std::regex_replace(without_times(shop.said("reopen d.daybook 1")), seal, "sealed SEAL"));
+  CHECK(shop.said("reopen d.daybook").find("Stick, 60 flex; Sam") != std::string::npos);
+  CHECK(shop.said("reopen d.daybook --piece stick").find("Stick, 60 flex; Sam") != std::string::npos);
+  CHECK(shop.said("reopen d.daybook --summary").rfind("Advices 0, quotes 0, fitted by hand 1, sales 0\n", 0) == 0);
+  const auto opened = json::parse(shop.said("reopen d.daybook 1 --json"));
+  const auto published = json::parse(bytes_of(in_checkout("runtime/reopen/reopened.schema.json")));
+  CHECK(schema_faults(published, opened) == std::vector<std::string>{});
+  CHECK(opened["kind"] == "by_hand");
+  CHECK(opened["by_hand"]["nobody"] == json::array({"Weigh again."}));
+  CHECK(opened["by_hand"]["details"][1] == json{{"detail", "weight"}, {"value", "61 kg"}});
+  CHECK(shop.said("reopen d.daybook --verify").find("1 entry") != std::string::npos);
+  (void)shop.said("reopen d.daybook --forget 1");
+  CHECK(shop.said("reopen d.daybook 1").find("Sam") == std::string::npos);
+}
+
 TEST_CASE("what an entry says, whole") {
   const RecordingShop shop;
   (void)shop.said("quote shop.fitting --stock stock --daybook d.daybook --served-by 'Sam T.' " + a_child);
