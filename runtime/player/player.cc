@@ -310,7 +310,8 @@ void PlayerReader::refuse(const std::vector<compiler::ShutOut>& by, grammar::Dia
       if (under[i] && player_.readings[i]) names.push_back(policy_.details[i].name);
     refusals
         .add("player-9", span_, line.sentence,
-             fmt::format("look at {} once more; a fitter decides about players who are like that all the same, and advise --by-hand keeps it on record",
+             fmt::format("look at {} once more; a fitter decides about players who are like that all the same, and "
+                         "advise --by-hand keeps it on record",
                          compiler::listed(names)))
         .notes.push_back({"the policy says so here", line.span});
   }

@@ -194,7 +194,8 @@ TEST_CASE("whoever cannot be is refused with the policy's sentence, alone, in a 
       "  the policy says so here: shop.fitting, line 36, character 1\n"
       "      nobody has age under 8, weight over 60 kg \"Weigh again, in kilograms.\"\n"
       "      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^\n"
-      "  Try: look at age and weight once more; a fitter decides about players who are like that all the same, and advise --by-hand keeps it on record.\n";
+      "  Try: look at age and weight once more; a fitter decides about players who are like that all the same, and "
+      "advise --by-hand keeps it on record.\n";
   for (const auto* command : {"advise", "quote"}) {
     INFO(command);
     std::vector<std::string> words = {command, shop, "age=7", "weight=61 kg"};

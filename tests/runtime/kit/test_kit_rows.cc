@@ -266,7 +266,10 @@ TEST_CASE("the order of the pieces changes no value") {
     auto problem = kits::any_shop(seed);
     const auto kit = built(problem);
     std::reverse(problem.pieces.begin(), problem.pieces.end());
-    for (auto& deal : problem.deals) std::reverse(deal.reaches.begin(), deal.reaches.end());
+    for (auto& deal : problem.deals) {
+      std::reverse(deal.reaches.begin(), deal.reaches.end());
+      std::reverse(deal.off.begin(), deal.off.end());
+    }
     for (auto& link : problem.links) {
       const auto last = problem.pieces.size() - 1;
       std::tie(link.first, link.second) = std::pair(last - link.second, last - link.first);

@@ -57,7 +57,8 @@ const std::string no_adult =
     "      nobody has category adult, age under 15     \"Nobody under 15 plays with adults: ask again.\"\n"
     "      " +
     std::string(91, '^') +
-    "\n  Try: look at age and category once more; a fitter decides about players who are like that all the same, and advise --by-hand keeps it on record.\n";
+    "\n  Try: look at age and category once more; a fitter decides about players who are like that all the same, and "
+    "advise --by-hand keeps it on record.\n";
 
 TEST_CASE("a player whom a line shuts out is refused with its sentence, whatever else is left blank") {
   CHECK(told({{"age", "15"}, {"category", "adult"}}) == "let in");

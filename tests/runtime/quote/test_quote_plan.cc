@@ -90,7 +90,7 @@ TEST_CASE("the kit that each step's total is of is told, on every face") {
 TEST_CASE(
     "what is settled for is looked for from the advice, within what binds it, and only where the kit costs less") {
   const std::string policy = R"(
-ask age 5 to 70 years
+ask age 5 to 70 years, whole
 piece boots always "Boots"
   tier grades entry, club, league, performance
 piece bag always "Bag"

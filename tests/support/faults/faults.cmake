@@ -325,5 +325,5 @@ lacestay_fault_in(test_quote_plan settled_for_by_others runtime/quote/matching.c
   "policy_.shop.plan[*other.settled].players) != Applies::yes" "policy_.shop.plan[*other.settled].players) == Applies::no")
 lacestay_fault_in(test_proof_enumerated settled_for_not_proved compiler/shelf/stages.cc
   "{stages_of(policy, piece, line), settled_stages(policy, piece, line)}" "{stages_of(policy, piece, line)}")
-lacestay_fault_in(test_proof_z3 settled_for_by_everybody compiler/shelf/stages.cc
+lacestay_fault_in(test_proof_enumerated settled_for_by_everybody compiler/shelf/stages.cc
   "if (step.players) stage.players.push_back(*step.players);" "")
