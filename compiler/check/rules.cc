@@ -103,6 +103,17 @@ bool Checker::add_piece(std::uint32_t piece, const grammar::Phrase& phrase, Draf
   return true;
 }
 
+// What does for a choice what floor and cap do along an order.
+std::string Checker::instead_of_limits(std::uint32_t property, bool in_pack) const {
+  const auto& text = policy.properties[property];
+  const auto steps = policy.tables.answers[property].steps;
+  if (steps > most_left_open)
+    return in_pack ? "leave this to the shop's own policy" : "use set, with outranks where two meet";
+  const auto any_of_them = answer_of(all_members(steps));
+  return fmt::format("say which of them may be, as in: keep {} {} within {}", policy.pieces[text.piece].name, text.name,
+                     text.write_for_policy(any_of_them, any_of_them));
+}
+
 void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, std::size_t file) {
   const auto id = new_rule(rule.name, RuleText::Kind::rule, rule.clauses, file, item.head);
   if (!rule.action) {
@@ -175,13 +186,16 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
                            policy.properties[property].write(0, space.steps - 1)));
         break;
       }
-      if ((lifts && !space.ordered) || (action.kind == Action::Kind::keep && !space.band)) {
-        refuse(name + (space.ordered ? " is no band; keep narrows bands."
-                       : lifts       ? " is a choice without an order, so it has no floor and no cap."
-                                     : " is a choice, and keep narrows bands."),
-               space.ordered      ? "use floor and cap"
-               : files[file].pack ? "leave this to the shop's own policy"
-                                  : "use set, with outranks where two meet");
+      const bool keeps = action.kind == Action::Kind::keep;
+      if ((lifts && !space.ordered) || (keeps && space.ordered && !space.band)) {
+        refuse(name + (space.ordered ? " is no band and no choice; keep narrows those."
+                                     : " is a choice without an order, so it has no floor and no cap."),
+               space.ordered ? "use floor and cap" : instead_of_limits(property, files[file].pack));
+        break;
+      }
+      if (keeps && !space.ordered && space.steps > most_left_open) {
+        refuse(fmt::format("{} is one of {}; keep narrows a choice of at most {}.", name, space.steps, most_left_open),
+               instead_of_limits(property, files[file].pack));
         break;
       }
       if (action.kind == Action::Kind::step && (space.band || !space.ordered)) {

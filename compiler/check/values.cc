@@ -131,6 +131,7 @@ std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const gramm
     }
     return below;
   };
+  if (const auto* open = std::get_if<grammar::LeftOpen>(&cell)) return left_open(*open, property);
   if (text.scale.has_members()) {
     const auto* value = interval ? nullptr : &std::get<grammar::Value>(cell);
     const auto* phrase = value ? std::get_if<grammar::Phrase>(value) : nullptr;
@@ -160,6 +161,46 @@ std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const gramm
     return std::nullopt;
   }
   return std::pair(*low, *high);
+}
+
+// Several members of a choice, any of which will do.
+std::optional<std::pair<std::int64_t, std::int64_t>> Checker::left_open(const grammar::LeftOpen& open,
+                                                                        std::uint32_t property) {
+  const auto& text = policy.properties[property];
+  const auto name = policy.pieces[text.piece].name + " " + text.name;
+  const auto& space = policy.tables.answers[property];
+  const auto refuse = [&](const grammar::Span& at, std::string message, std::string hint) {
+    diagnostics.add("answers-1", at, std::move(message), std::move(hint));
+    return std::nullopt;
+  };
+  const auto else_accepted =
+      fmt::format("what else may be handed over is said in the accept line, as in: {} at least advised", text.name);
+  if (text.scale.kind == Scale::Kind::grades)
+    return refuse(open.span, fmt::format("{} goes up in grades, and only a choice is left open.", name),
+                  "write one grade; " + else_accepted);
+  if (!text.scale.has_members())
+    return refuse(open.span,
+                  fmt::format("{} is {}, and only a choice is left open.", name, a_dimension(text.scale.dimension)),
+                  space.band ? fmt::format("write its two ends, as in: {}", text.write(0, space.steps - 1))
+                             : "write one size; " + else_accepted);
+  if (space.steps > most_left_open)
+    return refuse(
+        open.span,
+        fmt::format("{} is one of {}; a choice of more than {} is not left open.", name, space.steps, most_left_open),
+        "write one of them");
+  MemberSet members = open.members.empty() ? all_members(space.steps) : 0;
+  for (const auto& phrase : open.members) {
+    const auto found = member(phrase, text.scale, name);
+    if (!found) return std::nullopt;
+    const auto bit = MemberSet{1} << *found;
+    if ((members & bit) != 0) {
+      diagnostics.add("names-2", phrase.span, fmt::format("'{}' stands here twice.", phrase.joined()),
+                      "keep one of the two");
+      return std::nullopt;
+    }
+    members |= bit;
+  }
+  return std::pair(answer_of(members), answer_of(members));
 }
 
 bool Checker::on_grain(std::int64_t value, ColumnId column, const grammar::Span& span) {

@@ -104,11 +104,19 @@ void drop_inner(std::vector<Box>& boxes) {
 
 }  // namespace
 
+std::int64_t means(std::span<const std::int64_t> meaning, std::int64_t step) {
+  if (!leaves_open(step)) return meaning[static_cast<std::size_t>(step)];
+  MemberSet members = 0;
+  for (std::size_t place = 0; place < meaning.size(); ++place)
+    if (has_member(members_of(step), static_cast<std::int64_t>(place))) members |= MemberSet{1} << meaning[place];
+  return ~static_cast<std::int64_t>(members);
+}
+
 void ChangedRows::read(Side side, const Table& table, std::span<const std::int64_t> meaning) {
   Read read{side, &table, {}, {}, {}};
-  const auto means = [&](std::int64_t step) {
-    return step >= 0 && static_cast<std::size_t>(step) < meaning.size() ? meaning[static_cast<std::size_t>(step)]
-                                                                        : step;
+  const auto meant = [&](std::int64_t step) {
+    const bool known = leaves_open(step) ? !meaning.empty() : static_cast<std::size_t>(step) < meaning.size();
+    return known ? means(meaning, step) : step;
   };
   // Where a step leads is for the scale to say, so by two scales a step is not the same.
   std::uint64_t scale = meaning.size();
@@ -122,7 +130,7 @@ void ChangedRows::read(Side side, const Table& table, std::span<const std::int64
     if (moves_base(row.effect))
       read.answers.emplace_back(row.low, static_cast<std::int64_t>(scale));
     else
-      read.answers.emplace_back(means(row.low), means(row.high));
+      read.answers.emplace_back(meant(row.low), meant(row.high));
     auto hash = mixed(static_cast<std::uint64_t>(row.effect), (row.safety ? 1u : 0u) + (row.binds ? 2u : 0u));
     hash = mixed(mixed(hash, static_cast<std::uint64_t>(read.answers.back().first)),
                  static_cast<std::uint64_t>(read.answers.back().second));

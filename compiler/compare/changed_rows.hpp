@@ -13,6 +13,11 @@
 
 namespace lacestay::compiler {
 
+// What an answer means by a scale's own meanings, so that answers of two editions compare as numbers. Of several
+// members it is what each of them means, in bits turned over: no member's own number. The meanings of members that may
+// be left open are under 64.
+[[nodiscard]] std::int64_t means(std::span<const std::int64_t> meaning, std::int64_t step);
+
 class ChangedRows {
  public:
   using Tables = OfSides<const Table*>;                // the tables of one answer; nullptr where an edition lacks it

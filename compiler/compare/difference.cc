@@ -113,7 +113,8 @@ class Comparing {
   }
 
   // Numbers by which steps of both editions can be compared: amounts stand for themselves; a member is its number in
-  // the earlier list or, where that lacks it, after all of those.
+  // the earlier list or, where that lacks it, after all of those. Of choices the shorter list comes first, whichever
+  // edition it is of: so the numbers of members that may be left open are small, as `means` wants them.
   void give_meanings(Compared& each) const {
     OfSides<const PropertyText*> text;
     OfSides<const AnswerSpace*> space;
@@ -129,11 +130,14 @@ class Comparing {
       for (const auto side : both_sides) each.meaning[side] = values_of_steps(policy(side), *each.target[side]);
       return;
     }
-    auto names = scale.members;
-    for (std::size_t i = 0; i < names.size(); ++i) each.meaning.earlier.push_back(static_cast<std::int64_t>(i));
-    for (const auto& name : other.members) {
+    const bool choices = scale.kind == Scale::Kind::choice && other.kind == Scale::Kind::choice;
+    const auto base = choices && other.members.size() < scale.members.size() ? Side::later : Side::earlier;
+    auto names = text[base]->scale.members;
+    for (std::size_t i = 0; i < names.size(); ++i) each.meaning[base].push_back(static_cast<std::int64_t>(i));
+    const auto added = base == Side::later ? Side::earlier : Side::later;
+    for (const auto& name : text[added]->scale.members) {
       const auto known = std::find(names.begin(), names.end(), name);
-      each.meaning.later.push_back(known - names.begin());
+      each.meaning[added].push_back(known - names.begin());
       if (known == names.end()) names.push_back(name);
     }
   }
@@ -282,8 +286,7 @@ bool MatchedAnswer::same(const Outcome& before, const Outcome& after) const {
   if (before.standing != after.standing) return false;
   if (kind != Table::Kind::property) return true;
   const auto alike = [&](std::int64_t step, std::int64_t other) {
-    return comparable &&
-           meaning.earlier[static_cast<std::size_t>(step)] == meaning.later[static_cast<std::size_t>(other)];
+    return comparable && means(meaning.earlier, step) == means(meaning.later, other);
   };
   if (before.standing == Standing::answered) return alike(before.low, after.low) && alike(before.high, after.high);
   if (before.standing != Standing::referred) return true;

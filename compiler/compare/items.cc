@@ -544,10 +544,12 @@ std::optional<std::size_t> handed_over_at(const Policy& policy, Side side, std::
     const auto values = values_of_steps(policy, property);
     const auto steps =
         steps_by_stage(policy, stages, property, rows(static_cast<TableId>(policy.tables.property_table(property))));
+    const bool members = policy.properties[property].scale.has_members();
     for (std::size_t i = 0; i < stages.size(); ++i)
       passes[i] = passes[i] && !steps[i].empty() &&
-                  values[static_cast<std::size_t>(steps[i].low)] <= *each.value[side] &&
-                  *each.value[side] <= values[static_cast<std::size_t>(steps[i].high)];
+                  (members ? steps[i].holds(*each.value[side])
+                           : values[static_cast<std::size_t>(steps[i].low)] <= *each.value[side] &&
+                                 *each.value[side] <= values[static_cast<std::size_t>(steps[i].high)]);
   }
   const auto found = std::find(passes.begin(), passes.end(), true);
   return found == passes.end() ? std::nullopt : std::optional(static_cast<std::size_t>(found - passes.begin()));

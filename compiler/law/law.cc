@@ -1,6 +1,7 @@
 #include "compiler/law/law.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <optional>
 
 namespace lacestay::compiler {
@@ -31,7 +32,8 @@ class Deciding {
     if (bases.empty()) return {Standing::gap, 0, 0};
     const auto landing = stepped(Standing::answered, *bases.front(), any);
     if (!landing) return {Standing::gap, 0, 0};
-    return space.band ? narrowed(*landing, bases.front(), any) : moved(*landing, floor, cap, *bases.front());
+    if (space.band) return narrowed(*landing, bases.front(), any);
+    return space.ordered ? moved(*landing, floor, cap, *bases.front()) : chosen(*landing, bases.front(), any);
   }
 
   Outcome piece() {
@@ -155,6 +157,11 @@ class Deciding {
       if (!base) outcome.low = 0, outcome.high = std::int64_t{tables_.answers[table_.target].steps} - 1;
       return narrowed(outcome, base, which);
     }
+    if (!tables_.answers[table_.target].ordered) {
+      if (!base && speaking(Effect::keep, which).empty()) return outcome;
+      if (!base) outcome.low = outcome.high = answer_of(all_members(tables_.answers[table_.target].steps));
+      return chosen(outcome, base, which);
+    }
     if (base) return moved(outcome, floor, cap, *base);
     if (floor) outcome.low = row(*floor).low, decides(*floor);
     if (cap) outcome.high = row(*cap).low, decides(*cap);
@@ -166,12 +173,13 @@ class Deciding {
     Outcome outcome{standing, row(base).low, row(base).high};
     base.kind = Kind::decides;
     const auto steps = speaking(Effect::step, which);
+    if (steps.empty()) return outcome;
     for (auto* step : steps) {
       outcome.low += row(*step).low;
       outcome.high += row(*step).low;
       step->kind = Kind::lifts;
     }
-    if (!steps.empty()) overrule(base, *steps.front());
+    overrule(base, *steps.front());
     const bool within = 0 <= outcome.low && outcome.high < std::int64_t{tables_.answers[table_.target].steps};
     return within ? std::optional(outcome) : std::nullopt;
   }
@@ -209,6 +217,25 @@ class Deciding {
     return outcome.low > outcome.high ? clash(narrowing) : outcome;
   }
 
+  // A choice by the keeps that are asked: what is left of its members. `base` may be absent: then by them alone.
+  Outcome chosen(Outcome outcome, Role* base, Which which) {
+    std::vector<Role*> narrowing;
+    if (base) narrowing.push_back(base);
+    const auto keeps = speaking(Effect::keep, which);
+    if (keeps.empty()) return outcome;
+    auto members = members_of(outcome.low);
+    for (auto* role : keeps) {
+      const auto left = members & members_of(row(*role).low);
+      if (left == members) continue;
+      members = left;
+      role->kind = Kind::lifts;
+      narrowing.push_back(role);
+    }
+    if (members == 0) return clash(narrowing);
+    outcome.low = outcome.high = answer_of(members);
+    return outcome;
+  }
+
   const Tables& tables_;
   const Table& table_;
   std::vector<Role> roles_;
@@ -235,8 +262,10 @@ Clash clash_of(const Row& a, const Row& b) {
   if (are(Effect::base, Effect::step)) return a.safety && !b.safety ? Clash::safety_base_moved : Clash::none;
   if (are(Effect::floor, Effect::cap)) return a.low > b.low ? Clash::floor_over_cap : Clash::none;
   if (are(Effect::need, Effect::omit)) return Clash::need_and_omit;
-  if (are(Effect::keep, Effect::keep) || are(Effect::base, Effect::keep))
-    return a.high < b.low || b.high < a.low ? Clash::band_emptied : Clash::none;
+  const bool narrows = are(Effect::keep, Effect::keep) || are(Effect::base, Effect::keep);
+  if (narrows && (leaves_open(a.low) || leaves_open(b.low)))
+    return (members_of(a.low) & members_of(b.low)) == 0 ? Clash::band_emptied : Clash::none;
+  if (narrows) return a.high < b.low || b.high < a.low ? Clash::band_emptied : Clash::none;
   const bool turned = are(Effect::step, Effect::base) || are(Effect::cap, Effect::floor) ||
                       are(Effect::omit, Effect::need) || are(Effect::keep, Effect::base);
   return turned ? clash_of(b, a) : Clash::none;
@@ -269,9 +298,19 @@ ItemBounds item_bounds(const Tables& tables, const Table& table, std::span<const
   ItemBounds bounds{0, last, false};
   for (const auto row : binding_rows(tables, table, rows)) {
     const auto own = bounds_of(table.rows[row], last);
-    bounds = {std::max(bounds.low, own.low), std::min(bounds.high, own.high), bounds.base || own.base};
+    bounds = {std::max(bounds.low, own.low), std::min(bounds.high, own.high), bounds.base || own.base,
+              bounds.among && own.among ? std::optional(*bounds.among & *own.among)
+              : own.among               ? own.among
+                                        : bounds.among};
   }
-  return bounds;
+  if (!bounds.among) return bounds;
+  // What is left of a choice is said in one way, whichever rows leave it: one member as a step, all of them as no
+  // bound.
+  MemberSet left = 0;
+  for (auto member = bounds.low; member <= bounds.high; ++member) left |= *bounds.among & MemberSet{1} << member;
+  if (std::has_single_bit(left)) return {answer_of(left), answer_of(left), bounds.base};
+  return {0, last, bounds.base,
+          left == all_members(static_cast<std::uint32_t>(last + 1)) ? std::nullopt : std::optional(left)};
 }
 
 bool safety_allows(const Tables& tables, const Table& table, std::span<const std::uint32_t> rows, std::int64_t low,

@@ -8,12 +8,13 @@
 // fitter decides, and what safety rules alone come to stands beside. Two bases are a clash, an ordinary step from a
 // safety rule's base is a clash, a floor above a cap is a clash, no base is a gap. The base is moved by all steps
 // together; past the range it is a gap. The answer is where it lands, lifted to the highest floor and lowered to the
-// lowest cap. A band is narrowed by every `keep`; one that holds no step is a clash.
+// lowest cap. A band, and a choice that is left open, is narrowed by every `keep`; where nothing is left it is a clash.
 // Of a piece: `need` against `omit` is a clash; need beats suggest, and omit beats suggest.
 // Of an item: rows that bind hold it, whatever the policy accepts (`ItemBounds`).
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -57,6 +58,8 @@ namespace lacestay::compiler {
 struct ItemBounds {
   std::int64_t low = 0, high = 0;
   bool base = false;  // a safety rule gave the base, or moved it: an item keeps to the answer as well
+  std::optional<MemberSet> among = std::nullopt;  // of a choice: it is one of these
+  friend bool operator==(const ItemBounds&, const ItemBounds&) = default;
 };
 // What one row does, of steps up to `last`; a row that answers, or refers, bounds none by itself.
 [[nodiscard]] constexpr ItemBounds bounds_of(const Row& row, std::int64_t last) {
@@ -64,12 +67,13 @@ struct ItemBounds {
   if (row.effect == Effect::floor || row.effect == Effect::keep) bounds.low = row.low;
   if (row.effect == Effect::cap) bounds.high = row.low;
   if (row.effect == Effect::keep) bounds.high = row.high;
+  if (row.effect == Effect::keep && leaves_open(row.low)) bounds = {0, last, false, members_of(row.low)};
   return bounds;
 }
 // Whether a floor, cap or keep lets an item have the steps from `low` to `high`; rows of other effects let any.
 [[nodiscard]] constexpr bool allows(const Row& row, std::int64_t low, std::int64_t high) {
   const auto bounds = bounds_of(row, high);
-  return bounds.low <= low && high <= bounds.high;
+  return bounds.low <= low && high <= bounds.high && (!bounds.among || has_member(*bounds.among, low));
 }
 
 // Of a piece: its declaration alone tells who has it, so need, omit and suggest change nobody's kit.
@@ -83,7 +87,8 @@ struct ItemBounds {
 [[nodiscard]] bool outranks(const Table& table, RuleId over, RuleId under);
 
 // What two rows clash in where both speak to one player, neither silenced by the other. In one order or along one band
-// the rows that clash are always found two by two: where any two share a step, all of them do.
+// the rows that clash are always found two by two: where any two share a step, all of them do. Of a choice three may
+// leave nothing where each two leave something (Regions::emptied_together).
 enum class Clash : std::uint8_t { none, two_bases, safety_base_moved, floor_over_cap, band_emptied, need_and_omit };
 [[nodiscard]] Clash clash_of(const Row& a, const Row& b);
 
@@ -107,8 +112,8 @@ enum class Standing : std::uint8_t {
 
 struct Outcome {
   Standing standing = Standing::gap;
-  // answered: the steps, or (a detail's value) the ticks; referred: the least and the greatest step that safety rules
-  // leave beside it, each -1 where they set none.
+  // answered: the steps, several members of a choice, or (a detail's value) the ticks; referred: the least and the
+  // greatest step that safety rules leave beside it, each -1 where they set none.
   std::int64_t low = 0, high = 0;
   friend bool operator==(const Outcome&, const Outcome&) = default;
 };

@@ -22,6 +22,7 @@ Regions::Regions(const Regions& all, Set within)
       limited_(all.limited_),
       binds_(all.binds_),
       stepped_(all.stepped_),
+      left_open_(all.left_open_),
       sets_(all.sets_),
       within_(within),
       outranked_by_(all.outranked_by_) {
@@ -45,6 +46,17 @@ void Regions::leave_out(const std::vector<RulePair>& pairs) {
 std::vector<Regions::Set> Regions::outcomes(const std::set<std::int64_t>& lows, const std::set<std::int64_t>& highs) {
   if (table_.kind == Table::Kind::piece) return {needed(), suggested(), left_out(), clash()};
   std::vector<Set> all = {referred(), clash(), answered(), with_binding_base()};
+  if (left_open_) {
+    const auto safe = [](const Row& row) { return row.safety; };
+    const auto held = sets_->either(speaking(Effect::base, safe), speaking(Effect::keep, safe));
+    all.push_back(sets_->both(referred(), held));
+    for (std::int64_t member = 0; member < std::int64_t{tables_.answers[table_.target].steps}; ++member) {
+      all.push_back(gets(member));
+      all.push_back(sets_->both(referred(), shut_out_of(member, safe)));
+      all.push_back(forbidden(member));
+    }
+    return all;
+  }
   for (const auto step : lows) {
     all.push_back(at_least(step, false));
     all.push_back(referred_from(step));
@@ -105,7 +117,9 @@ Regions::Set Regions::changed_without(std::uint32_t index) {
   if (is_declared(tables_, table_)) return sets_->nobody();
   const auto& row = table_.rows[index];
   if (row.safety || row.binds) return sets_->both(sets_->box(row.box), concerned());
-  if (!outranks_some(row.rule) && !moves_base(row.effect)) return changed_by_silence(index);
+  // Of a choice that is left open a keep may matter by what others leave.
+  const bool narrows = left_open_ && narrows_band(row.effect);
+  if (!outranks_some(row.rule) && !moves_base(row.effect) && !narrows) return changed_by_silence(index);
   return sets_->both(changed_without_rule(row.rule), sets_->box(row.box));
 }
 

@@ -1,6 +1,7 @@
 #include "compiler/law/regions.hpp"
 
 #include <algorithm>
+#include <numeric>
 #include <set>
 
 namespace lacestay::compiler {
@@ -24,11 +25,13 @@ Regions::Regions(const Tables& tables, const Table& table, std::size_t budget)
       band_(table.kind == Table::Kind::property && tables.answers[table.target].band),
       sets_(std::make_shared<Diagrams>(tables.place_counts(), budget)),
       within_(sets_->everybody()) {
+  const bool ordered = table.kind != Table::Kind::property || tables.answers[table.target].ordered;
   for (const auto& row : table.rows) {
     if (!is_empty(row.box)) rows_.push_back(&row);
     limited_ |= moves_answer(row.effect);
     binds_ |= row.binds;
     stepped_ |= moves_base(row.effect);
+    left_open_ |= names_steps(row.effect) && (leaves_open(row.low) || (!ordered && narrows_band(row.effect)));
   }
   for (const auto& [over, under] : table.outranks) outranked_by_[under].push_back(over);
 }
@@ -244,7 +247,40 @@ Regions::Set Regions::make_at_least(std::int64_t step, bool upper_end) {
   return sets_->both(answered(), reached);
 }
 
+Regions::Set Regions::gets(std::int64_t member) {
+  if (left_open_) return sets_->without(answered(), shut_out_of(member, any_row));
+  return sets_->without(at_least(member, false), at_least(member + 1, false));
+}
+
+template <typename Keep>
+Regions::Set Regions::emptied(Keep keep) {
+  auto all = sets_->either(speaking(Effect::base, keep), speaking(Effect::keep, keep));
+  for (std::int64_t member = 0; member < std::int64_t{tables_.answers[table_.target].steps}; ++member)
+    if (all != sets_->nobody()) all = sets_->both(all, shut_out_of(member, keep));
+  return all;
+}
+
+Regions::Set Regions::emptied_together() {
+  const auto all = sets_->without(sets_->both(with_base(), emptied(any_row)), two_bases(any_row));
+  if (!tables_.safety_reaches_items) return all;
+  const auto beside = sets_->without(emptied(of_safety), two_bases(of_safety));
+  return sets_->either(all, sets_->both(to_fitter(), beside));
+}
+
+Regions::Set Regions::emptied_by(const std::vector<std::uint32_t>& rows) {
+  auto all = with_base();
+  const bool safe = std::all_of(rows.begin(), rows.end(), [&](auto row) { return table_.rows[row].safety; });
+  if (safe && tables_.safety_reaches_items) all = sets_->either(all, to_fitter());
+  for (const auto row : rows) all = sets_->both(all, of_row(row));
+  return all;
+}
+
 std::vector<std::int64_t> Regions::turns() const {
+  if (left_open_) {
+    std::vector<std::int64_t> members(tables_.answers[table_.target].steps + 1);
+    std::iota(members.begin(), members.end(), 0);
+    return members;
+  }
   const auto moves = sums_of_moves();
   std::set<std::int64_t> steps;
   for (const auto* row : rows_)
@@ -290,6 +326,7 @@ Regions::Set Regions::two_bases(Keep keep) {
 // One end of what speaks begins past where another's ends.
 template <typename Keep>
 Regions::Set Regions::bands_apart(Keep keep) {
+  if (left_open_) return emptied(keep);
   auto all = sets_->nobody();
   std::set<std::int64_t> lows;
   bool narrows = false;
@@ -391,6 +428,11 @@ bool Regions::clash_wherever_they_meet(const Opposed& rows) {
 
 std::vector<Regions::Steps> Regions::steps_together() const {
   std::vector<Steps> all;
+  if (left_open_) {
+    for (std::uint32_t member = 0; member < tables_.answers[table_.target].steps; ++member)
+      all.push_back({member, member, std::nullopt});
+    return all;
+  }
   if (rows_of(Effect::keep).empty() && !stepped_) {
     for (std::uint32_t i = 0; i < table_.rows.size(); ++i) {
       const auto& row = table_.rows[i];
@@ -418,6 +460,7 @@ std::vector<Regions::Steps> Regions::steps_together() const {
 }
 
 Regions::Set Regions::who_gets(const Steps& steps) {
+  if (left_open_) return gets(steps.first);
   if (!steps.row) return sets_->without(at_least(steps.first, true), at_least(steps.first + 1, false));
   const auto set = sets_->both(of_row(*steps.row), answered());
   if (!limited_) return set;

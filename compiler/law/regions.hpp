@@ -75,6 +75,15 @@ class Regions {
   Set answered();
   // Among `answered`: whose answer is at least a step; of a band, whose lower (or upper) end is.
   Set at_least(std::int64_t step, bool upper_end);
+  // Of a choice: among `answered`, whose answer is this member, or leaves it open.
+  Set gets(std::int64_t member);
+  // Whether a row leaves the choice open, or narrows it: then `at_least` says nothing, and `gets` all there is to say.
+  [[nodiscard]] bool left_open() const { return left_open_; }
+  // Of such a choice: to whom one base and keeps speak, or keeps alone beside a refer, that leave nothing of it
+  // together: two of them, as `opposed` has them, or only three or more.
+  Set emptied_together();
+  // Among them: to whom all of these rows speak, which leave nothing together.
+  Set emptied_by(const std::vector<std::uint32_t>& rows);
   // The steps at which `at_least`, and `forbidden`, can turn: between two neighbouring ones each stays the same set.
   [[nodiscard]] std::vector<std::int64_t> turns() const;
   // Of items: to whom a binding floor, cap or keep speaks that a step does not meet; and whose base a safety rule gives
@@ -200,6 +209,14 @@ class Regions {
   Set floors_over_caps(Keep keep);
   template <typename Keep>
   Set bands_apart(Keep keep);
+  // Of a choice that is left open: who is shut out of a member, of each of them, by rows that `keep` lets pass.
+  template <typename Keep>
+  Set shut_out_of(std::int64_t member, Keep keep) {
+    const auto lacks = [&](const Row& row) { return keep(row) && !has_member(members_of(row.low), member); };
+    return sets_->either(speaking(Effect::base, lacks), speaking(Effect::keep, lacks));
+  }
+  template <typename Keep>
+  Set emptied(Keep keep);
   Set make_clash();
   Set make_at_least(std::int64_t step, bool upper_end);
   Set changed_without_rule(RuleId rule);
@@ -212,6 +229,7 @@ class Regions {
   bool band_ = false, limited_ = false;  // of a property: its answer is a band; has a floor or a cap
   bool binds_ = false;                   // a row binds items
   bool stepped_ = false;                 // a row moves the base
+  bool left_open_ = false;               // of a choice: a row gives several members, or narrows it
   std::shared_ptr<Diagrams> sets_;
   Set within_;                    // the players in question
   std::vector<const Row*> rows_;  // those that somebody in question may meet

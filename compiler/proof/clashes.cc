@@ -40,6 +40,10 @@ std::optional<Prover::ToldClash> Prover::clashing_pair(Regions& who, const Regio
   finding.kind = kind_of(pair.clash);
   finding.rules = {rows[pair.first].rule, rows[pair.second].rule};
   finding.rows = {pair.first, pair.second};
+  return clashing(std::move(finding), std::move(parts));
+}
+
+std::optional<Prover::ToldClash> Prover::clashing(Finding finding, Parts parts) {
   ToldClash told{proof_.findings.size(), {}};
   report(std::move(finding), std::move(parts), 1, &told.rest);
   const bool shown = proof_.findings.size() > told.finding && !proof_.findings.back().players.empty();
@@ -141,6 +145,55 @@ void Prover::clashing_limits(Regions& who) {
       tell_rest(std::move(*told));
   }
   for (auto& [rules, told] : of_rules) tell_rest(std::move(told));
+  if (who.left_open()) emptied_choice(who);
+}
+
+// Of a choice three rows may leave nothing where each two leave something. From some player on, who is in no clash of
+// two: the fewest of his rows that leave nothing, told of all they speak to so; then from whoever is left.
+void Prover::emptied_choice(Regions& who) {
+  auto& sets = who.sets();
+  const auto& rows = who.table().rows;
+  auto all = who.emptied_together();
+  for (const auto& pair : who.opposed())
+    if (pair.clash == Clash::band_emptied && who.may_speak_together(pair.first, pair.second))
+      all = sets.without(all, who.clash(pair));
+  auto rest = all;
+  for (std::size_t told_of = 0; rest != sets.nobody(); ++told_of) {
+    if (told_of == budget_.boxes) throw Diagrams::OverBudget{};  // that there is no more can't be told
+    Finding finding;
+    finding.kind = Finding::Kind::band_emptied;
+    sets.each_box(rest, [&](const Box& box) {
+      finding.rows = emptying_rows(who.table(), box);
+      return false;
+    });
+    for (const auto row : finding.rows) finding.rules.push_back(rows[row].rule);
+    const auto these = sets.both(all, who.emptied_by(finding.rows));
+    rest = sets.without(rest, these);
+    if (auto told = clashing(std::move(finding), parts_of(who, these))) tell_rest(std::move(*told));
+  }
+}
+
+// Of those in the box's first places: the rows that leave nothing together, and something without any one of them.
+std::vector<std::uint32_t> Prover::emptying_rows(const Table& table, const Box& box) const {
+  std::vector<std::uint32_t> places(proof_.tables.columns.size()), rows, emptying;
+  for (const auto& cell : box) places[cell.column] = cell.places.front().first;
+  for (std::uint32_t row = 0; row < table.rows.size(); ++row)
+    if (holds(table.rows[row].box, places)) rows.push_back(row);
+  std::vector<Role> roles;
+  static_cast<void>(decide(proof_.tables, table, rows, &roles));
+  for (const auto& role : roles)
+    if (role.kind == Role::Kind::clashes) emptying.push_back(role.row);
+  const auto nothing_left = [&](const std::vector<std::uint32_t>& of) {
+    auto members = all_members(proof_.tables.answers[table.target].steps);
+    for (const auto row : of) members &= members_of(table.rows[row].low);
+    return members == 0;
+  };
+  for (std::size_t i = emptying.size(); i-- > 0;) {
+    auto fewer = emptying;
+    fewer.erase(fewer.begin() + static_cast<std::ptrdiff_t>(i));
+    if (nothing_left(fewer)) emptying = std::move(fewer);
+  }
+  return emptying;
 }
 
 }  // namespace lacestay::compiler

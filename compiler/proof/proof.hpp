@@ -24,7 +24,7 @@ struct Finding {
     two_answers,        // two base answers meet
     safety_base_moved,  // an ordinary step meets a safety rule's base
     floor_over_cap,
-    band_emptied,  // a band narrowed to nothing
+    band_emptied,  // a band, or a choice that is left open, narrowed to nothing
     need_and_omit,
     two_lines,  // two accept lines of one piece, or two lines on what a step is worth, are for one player
     sure_broken,
@@ -42,7 +42,7 @@ struct Finding {
   };
   Kind kind = Kind::gap;
   TableId table = 0;
-  std::vector<RuleId> rules;        // those it is about; two for a clash
+  std::vector<RuleId> rules;        // those it is about; two for a clash, or of a choice three or more
   std::vector<std::uint32_t> rows;  // the table's rows, one for each of `rules`, where one row is meant
   std::size_t sure = 0;             // sure_broken, no_pair: index into policy.sures
   std::size_t line = 0;             // shuts_out_nobody: index into policy.nobody

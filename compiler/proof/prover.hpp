@@ -61,6 +61,9 @@ class Prover {
   std::optional<ToldClash> clashing_pair(Regions& who, const Regions::Opposed& pair);
   void add_rest(ToldClash& told, Parts parts) const;
   void tell_rest(ToldClash told);
+  std::optional<ToldClash> clashing(Finding finding, Parts parts);
+  void emptied_choice(Regions& who);
+  [[nodiscard]] std::vector<std::uint32_t> emptying_rows(const Table& table, const Box& box) const;
 
   // remarks.cc
   void idle_rows(Regions& who, bool refused);

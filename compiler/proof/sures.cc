@@ -45,9 +45,8 @@ bool Prover::bound_claim(Regions& who, std::size_t index, Set when) {
   auto& sets = who.sets();
   auto wrong = sets.nobody();
   if (sure.kind == Sure::Kind::one_of) {
-    wrong = when;
-    for (const auto member : sure.members)
-      wrong = sets.without(wrong, sets.without(who.at_least(member, false), who.at_least(member + 1, false)));
+    for (std::int64_t member = 0; member < std::int64_t{proof_.tables.answers[sure.target].steps}; ++member)
+      if (!sure.allows(member)) wrong = sets.either(wrong, sets.both(when, who.gets(member)));
   } else {
     if (sure.kind != Sure::Kind::at_most) wrong = sets.either(wrong, sets.without(when, who.at_least(sure.low, false)));
     if (sure.kind != Sure::Kind::at_least)

@@ -10,6 +10,14 @@ using Kind = Requirement::Kind;
 
 StepRange all_steps(const AnswerSpace& space) { return {0, std::int64_t{space.steps} - 1}; }
 
+// Those of an answer: of a choice that is left open any of its members.
+StepRange steps_of(const AnswerSpace& space, const Outcome& advised) {
+  if (!leaves_open(advised.low)) return {advised.low, advised.high};
+  auto all = all_steps(space);
+  all.among = members_of(advised.low);
+  return all;
+}
+
 // The answer as a relation takes it.
 StepRange by_relation(const AnswerSpace& space, Kind relation, const StepRange& answer) {
   const auto all = all_steps(space);
@@ -29,6 +37,29 @@ Kind relation_kept(const Asked& asked) {
       return kind;
   return Kind::as_advised;
 }
+
+}  // namespace
+
+bool StepRange::empty() const {
+  if (!among) return low > high;
+  for (auto step = low; step <= high; ++step)
+    if (has_member(*among, step)) return false;
+  return true;
+}
+
+StepRange shared_steps(const StepRange& a, const StepRange& b) {
+  StepRange both{std::max(a.low, b.low), std::min(a.high, b.high),
+                 a.among && b.among ? std::optional(*a.among & *b.among)
+                 : a.among          ? a.among
+                                    : b.among};
+  // Members that leave out none say nothing.
+  bool every = both.among.has_value();
+  for (auto step = both.low; every && step <= both.high; ++step) every = has_member(*both.among, step);
+  if (every) both.among.reset();
+  return both;
+}
+
+namespace {
 
 // The accept line as it stands.
 Stage first_stage(const Policy& policy, std::uint32_t piece, std::size_t line) {
@@ -113,16 +144,18 @@ std::vector<Box> players_of(const Tables& tables, const std::optional<TableId>& 
 StepRange steps_asked(const AnswerSpace& space, const Asked& asked, const Outcome& advised) {
   auto steps = all_steps(space);
   for (const auto member : asked.members) steps = shared_steps(steps, {member, member});
-  const StepRange moved{advised.low + asked.moved, advised.high + asked.moved};
   if (asked.relations.empty()) return steps;
+  auto moved = steps_of(space, advised);
+  moved.low += asked.moved, moved.high += asked.moved;
   if (moved.low < 0 || moved.high > all_steps(space).high) return {};
   for (const auto relation : asked.relations) steps = shared_steps(steps, by_relation(space, relation, moved));
   return steps;
 }
 
 StepRange steps_bound(const Asked& asked, const ItemBounds& bounds, const Outcome& advised) {
-  StepRange steps{bounds.low, bounds.high};
+  StepRange steps{bounds.low, bounds.high, bounds.among};
   if (!bounds.base) return steps;
+  if (leaves_open(advised.low)) return shared_steps(steps, {steps.low, steps.high, members_of(advised.low)});
   const auto kept = relation_kept(asked);
   if (kept != Kind::at_most) steps.low = std::max(steps.low, advised.low);
   if (kept != Kind::at_least) steps.high = std::min(steps.high, advised.high);
@@ -162,6 +195,7 @@ class Ends {
   }
   // Whose answer a relation lets an item of this step meet.
   Regions::Set met(Kind relation, std::int64_t step) {
+    if (who_.left_open()) return who_.gets(step);
     if (relation == Kind::at_least) return up_to(step, false);
     if (relation == Kind::at_most) return from(step, true);
     return who_.sets().both(up_to(step, false), from(step, true));

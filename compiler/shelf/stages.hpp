@@ -18,16 +18,19 @@
 
 namespace lacestay::compiler {
 
-// Steps from `low` to `high`; none where `low` is over `high`.
+// Steps from `low` to `high`; of a choice those that are one of some members. None where `low` is over `high`, or no
+// member is left.
 struct StepRange {
   std::int64_t low = 0, high = -1;
-  [[nodiscard]] bool empty() const { return low > high; }
-  [[nodiscard]] bool holds(std::int64_t step) const { return low <= step && step <= high; }
+  std::optional<MemberSet> among = std::nullopt;
+
+  [[nodiscard]] bool empty() const;
+  [[nodiscard]] bool holds(std::int64_t step) const {
+    return low <= step && step <= high && (!among || has_member(*among, step));
+  }
   friend bool operator==(const StepRange&, const StepRange&) = default;
 };
-[[nodiscard]] inline StepRange shared_steps(const StepRange& a, const StepRange& b) {
-  return {std::max(a.low, b.low), std::min(a.high, b.high)};
-}
+[[nodiscard]] StepRange shared_steps(const StepRange& a, const StepRange& b);
 
 // What a stage asks of one property of an item.
 struct Asked {

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "compiler/values/names.hpp"
 #include "grammar/text/letters.hpp"
 
 namespace lacestay::compiler {
@@ -82,15 +83,34 @@ std::int64_t PropertyText::step_within(std::int64_t ticks) const {
   return std::upper_bound(sizes.begin(), sizes.end(), ticks) - sizes.begin() - 1;
 }
 
+namespace {
+
+// The members of an answer, one or several, each as `written` has it.
+template <typename Written>
+std::vector<std::string> each_member(const Scale& scale, std::int64_t answer, Written written) {
+  if (!leaves_open(answer)) return {written(answer)};
+  std::vector<std::string> words;
+  for (std::int64_t place = 0; place < static_cast<std::int64_t>(scale.members.size()); ++place)
+    if (has_member(members_of(answer), place)) words.push_back(written(place));
+  return words;
+}
+
+}  // namespace
+
 std::string PropertyText::write(std::int64_t low, std::int64_t high) const {
-  if (scale.has_members()) return scale.shown_member(static_cast<std::size_t>(low));
+  if (scale.has_members())
+    return listed(
+        each_member(scale, low, [&](auto place) { return scale.shown_member(static_cast<std::size_t>(place)); }), "or");
   const auto from = at(low), to = at(high);
   if (low == high) return show(from, scale.dimension, scale.shown, scale.money_digits);
   return show_range(from, to, scale.dimension, scale.shown, scale.money_digits);
 }
 
 std::string PropertyText::write_for_policy(std::int64_t low, std::int64_t high) const {
-  return scale.has_members() ? scale.write_for_policy(low) : write(low, high);
+  if (!scale.has_members()) return write(low, high);
+  // Policies have no comma between them: that would begin the next cell.
+  return fmt::format("{}",
+                     fmt::join(each_member(scale, low, [&](auto at) { return scale.write_for_policy(at); }), " or "));
 }
 
 std::string RuleText::name_as_written() const {

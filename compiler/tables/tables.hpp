@@ -13,6 +13,7 @@
 #include <utility>
 #include <vector>
 
+#include "compiler/tables/members.hpp"
 #include "compiler/values/formula.hpp"
 
 namespace lacestay::compiler {
@@ -121,7 +122,8 @@ struct Row {
   Box box;
   Effect effect = Effect::base;
   bool safety = false;
-  // Steps of the property; ticks for `value`; for `step` twice how many steps the base is moved, up above 0.
+  // Steps of the property, or several members of a choice; ticks for `value`; for `step` twice how many steps the base
+  // is moved, up above 0.
   std::int64_t low = 0, high = 0;
   RuleId rule = 0;
   std::uint32_t entry = 0;  // which line of the rule: a chart's cell, counted row by row

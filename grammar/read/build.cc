@@ -201,7 +201,10 @@ Interval Builder::interval(const Node& node) const {
 
 Cell Builder::cell(const Node& node) const {
   if (node.is<rules::interval>()) return interval(node);
-  return value(node);
+  if (!node.is<rules::left_open>()) return value(node);
+  LeftOpen open{{}, span(node)};
+  for (const auto& member : node.children) open.members.push_back(phrase(*member));
+  return open;
 }
 
 // ---- conditions and formulas -----------------------------------------------------------------------------

@@ -364,7 +364,10 @@ void Builder::add_to_player(const Node& root, Player& player) const {
                      : said.is<line::leaves_next>()  ? Kind::next
                                                      : Kind::has;
         claim.phrase = phrase(first);
-        if (claim.kind == Kind::has && said.children.size() > 1) claim.value = cell(*said.children[1]);
+        const bool others = claim.kind == Kind::has && said.find<line::or_with>() != nullptr;
+        if (claim.kind == Kind::has && said.children.size() > 1 && !others) claim.value = cell(*said.children[1]);
+        for (std::size_t i = 1; others && i < said.children.size(); ++i)
+          claim.others.push_back(phrase(*said.children[i]->children[0]));
       }
       player.leaves_with.push_back(std::move(claim));
     }

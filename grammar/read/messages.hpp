@@ -196,7 +196,17 @@ WANTED(line::largest, "reading-19", "The largest size should stand here.",
        "write it as in: never under 8 in or over 17 in");
 WANTED(line::answer, "reading-19", "An answer should stand here.",
        "write one of the property's own values, such as round or 40 to 60 flex");
-WANTED(line::answer_interval, "reading-19", "Two ends should stand here.", "write them as in: within 20 to 60 flex");
+WANTED(line::answer_within, "reading-19", "Two ends, or some of a choice, should stand here.",
+       "write them as in: within 20 to 60 flex; or: within round or square");
+WANTED(another_choice, "reading-19", "Another one of the choice should stand here.",
+       "write it as in: set stick toe to round or square");
+WANTED(one_amount, "reading-19", "Only several of a choice are joined by or.",
+       "write one answer, or the two ends of a band; what else may be handed over is said in the accept line, as in: "
+       "size at least advised");
+WANTED(line::or_between, "reading-19", "Between several of a choice stands or, each time.",
+       "write it as in: set stick toe to round or square or open");
+WANTED(line::or_with, "reading-19", "Another one of the choice should stand here.",
+       "write it as in: leaves with stick toe round or square");
 WANTED(line::outranked, "reading-20", "The name of a rule or chart should stand here.",
        "write it as in: outranks usual_toe");
 

@@ -130,7 +130,15 @@ struct date_ : seq<date, _> {};
 struct value : sor<date, quantity, phrase> {};
 struct value_ : seq<value, _> {};
 struct interval : seq<value_, key<KEY("to")>, value> {};
-struct cell : seq<sor<interval, value>, _> {};
+// Of a choice: `round or square`, `any of them`.
+struct any_of_them
+    : seq<KEY("any"), not_at<word_rest>, _, KEY("of"), not_at<word_rest>, _, KEY("them"), not_at<word_rest>> {};
+struct or_word : seq<KEY("or"), not_at<word_rest>> {};
+struct another_choice : seq<phrase> {};
+struct some_of_them : seq<phrase, plus<_, or_word, _, must<another_choice>>> {};
+struct left_open : sor<any_of_them, some_of_them> {};
+struct one_amount : failure {};
+struct cell : seq<sor<interval, left_open, value>, _, opt<at<or_word>, must<one_amount>>> {};
 
 // ---- conditions ------------------------------------------------------------------------------------------
 
@@ -145,7 +153,6 @@ struct relation
 
 struct compared_with : value_ {};
 struct comparison : seq<phrase_, relation, must<compared_with>> {};
-struct or_word : seq<KEY("or"), not_at<word_rest>> {};
 // After a comma one word alone is a further member of the same detail; two words begin the next condition.
 struct lone_word : seq<phrase, not_at<_, relation>> {};
 struct alternative : sor<seq<comma, at<word_text, _, sor<one<','>, eof, quote, or_word>>, lone_word, _>,
@@ -413,8 +420,12 @@ struct steps : if_must<seq<steps_away, step_word, sor<upwards, downwards>>, in_k
 // Under a rule.
 struct target : phrase_ {};
 struct targets : seq<must<target>, star<comma, must<target>>> {};
-struct answer : cell {};
-struct answer_interval : seq<interval, _> {};
+// `round, square or open`: in a chart the comma would begin the next cell.
+struct or_between : failure {};
+struct answer : seq<cell, opt<at<comma, word_text, _, sor<one<','>, or_word>>, must<or_between>>> {};
+struct answer_within
+    : seq<sor<interval, left_open, phrase>, _, opt<at<comma, word_text, _, sor<one<','>, or_word>>, must<or_between>>> {
+};
 struct from_key : key<KEY("from")> {};
 struct set_to : key<KEY("to")> {};
 struct at_key : key<KEY("at")> {};
@@ -430,7 +441,7 @@ struct past_ends : sor<seq<never_under, opt<key<KEY("or")>, must<never_over>>>, 
 struct size_to : if_must<key<KEY("to")>, size_detail> {};
 struct size
     : if_must<key<KEY("size")>, target, from_key, size_detail, opt<size_to>, opt<if_must<never_key, past_ends>>> {};
-struct keep : if_must<key<KEY("keep")>, target, within_key, answer_interval> {};
+struct keep : if_must<key<KEY("keep")>, target, within_key, answer_within> {};
 struct floor : if_must<key<KEY("floor")>, target, at_key, answer> {};
 struct cap : if_must<key<KEY("cap")>, target, at_key, answer> {};
 struct need : seq<key<KEY("need")>, targets> {};
@@ -538,7 +549,8 @@ struct left_with : phrase_ {};
 struct leaves_refer : if_must<key<KEY("refer")>, left_with> {};
 struct leaves_caution : if_must<key<KEY("caution")>, caution_text> {};
 struct leaves_next : seq<left_with, key<KEY("to")>, key2<KEY("take"), KEY("next")>> {};
-struct leaves_has : seq<left_with, opt<cell>> {};
+struct or_with : phrase_ {};
+struct leaves_has : seq<left_with, sor<plus<key<KEY("or")>, must<or_with>>, opt<cell>>> {};
 struct item_number : text {};
 struct leaves_item : if_must<key<KEY("item")>, item_number> {};
 struct total_sum : seq<opt<relation_at_most>, quantity_> {};

@@ -35,13 +35,14 @@ Cell in_unit_of(Cell cell, const Amount& other) {
   };
   if (auto* interval = std::get_if<Interval>(&cell))
     give(interval->from), give(interval->to);
-  else
-    give(std::get<Value>(cell));
+  else if (auto* value = std::get_if<Value>(&cell))
+    give(*value);
   return cell;
 }
 
 const Span& span_of(const Cell& cell) {
   if (const auto* interval = std::get_if<Interval>(&cell)) return interval->span;
+  if (const auto* open = std::get_if<LeftOpen>(&cell)) return open->span;
   return span_of(std::get<Value>(cell));
 }
 

@@ -211,7 +211,13 @@ struct Head {
   Span span;
 };
 
-using Cell = std::variant<Value, Interval>;
+// Of a choice that is left open: `round or square`; no members for `any of them`.
+struct LeftOpen {
+  std::vector<Phrase> members;
+  Span span;
+};
+
+using Cell = std::variant<Value, Interval, LeftOpen>;
 [[nodiscard]] const Span& span_of(const Cell& cell);
 // The cell with its bare numbers in the unit of that amount.
 [[nodiscard]] Cell in_unit_of(Cell cell, const Amount& other);
@@ -385,9 +391,10 @@ struct Reading {
 struct LeavesWith {
   enum class Kind { has, without, refer, caution, no_caution, next, item, no_item, total, total_at_most };
   Kind kind = Kind::has;
-  Phrase phrase;              // piece, `piece property` or `piece property member`; next: a detail
-  std::optional<Cell> value;  // has, total, total_at_most
-  std::optional<Text> text;   // caution, no_caution, item, no_item
+  Phrase phrase;               // piece, `piece property` or `piece property member`; next: a detail
+  std::vector<Phrase> others;  // has: `or square`
+  std::optional<Cell> value;   // has, total, total_at_most
+  std::optional<Text> text;    // caution, no_caution, item, no_item
   Span span;
 };
 

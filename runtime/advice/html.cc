@@ -43,7 +43,7 @@ std::string choice(const compiler::Policy& policy, const Answer& answer) {
   auto all = possible_in_words(policy, answer);
   if (all.size() > most_listed) return fmt::format("one of {}{}", answer.exact ? "" : "at most ", all.size());
   for (auto& one : all) one = plain(std::move(one));
-  return compiler::listed(all, "or");
+  return joined_by_or(answer, all);
 }
 
 enum class Group { needed, suggested, open, yours, absent };

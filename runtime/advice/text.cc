@@ -22,7 +22,7 @@ constexpr std::size_t answer_indent = 22;
 std::string either(const compiler::Policy& policy, const Answer& answer) {
   constexpr std::size_t most_listed = 6;
   const auto all = possible_in_words(policy, answer);
-  const auto which = all.size() <= most_listed ? compiler::listed(all, "or")
+  const auto which = all.size() <= most_listed ? joined_by_or(answer, all)
                                                : fmt::format("one of {}, such as {}, {} or {}", all.size(), all.front(),
                                                              all[all.size() / 2], all.back());
   return which + (answer.exact ? "" : " (some of these could not be ruled out)");

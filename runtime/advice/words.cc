@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cstdlib>
 
+#include "compiler/values/names.hpp"
+
 namespace lacestay::runtime {
 
 using compiler::Effect;
@@ -52,6 +54,12 @@ std::vector<std::string> possible_in_words(const Policy& policy, const Answer& a
     if (std::find(all.begin(), all.end(), text) == all.end()) all.push_back(std::move(text));
   }
   return all;
+}
+
+std::string joined_by_or(const Answer& answer, const std::vector<std::string>& possible) {
+  const bool open = std::any_of(answer.possible.begin(), answer.possible.end(),
+                                [](const Outcome& outcome) { return compiler::leaves_open(outcome.low); });
+  return open ? fmt::format("{}", fmt::join(possible, "; or ")) : compiler::listed(possible, "or");
 }
 
 std::string steps_in_words(std::int64_t steps) {

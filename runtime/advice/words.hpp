@@ -17,6 +17,9 @@ namespace lacestay::runtime {
 // Every answer that is possible, once; never none.
 [[nodiscard]] std::vector<std::string> possible_in_words(const compiler::Policy& policy, const Answer& answer);
 
+// Of these the answers: "club or elite"; where one of them leaves a choice open, "round or square; or round".
+[[nodiscard]] std::string joined_by_or(const Answer& answer, const std::vector<std::string>& possible);
+
 // How far the base is moved, one to three steps: "one step up".
 [[nodiscard]] std::string steps_in_words(std::int64_t steps);
 // What a row says, without for whom, as it stands in a chart: "keep within 20 to 30 flex", "in the kit".

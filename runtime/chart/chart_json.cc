@@ -226,15 +226,25 @@ class Writer {
     const auto& span = row.entry < rule.entries.size() ? rule.entries[row.entry] : rule.span;
     const bool answers =
         table.kind == Table::Kind::detail || compiler::names_steps(row.effect) || compiler::moves_base(row.effect);
+    const bool open = table.kind == Table::Kind::property && compiler::leaves_open(row.low);
     return Json{{"rule", rule.name},
                 {"effect", word_of(row.effect)},
                 {"cells", cells(row.box)},
-                {"low", answers ? Json(row.low) : Json(nullptr)},
-                {"high", answers ? Json(row.high) : Json(nullptr)},
+                {"low", answers && !open ? Json(row.low) : Json(nullptr)},
+                {"high", answers && !open ? Json(row.high) : Json(nullptr)},
+                {"any_of", open ? any_of(table, row) : Json(nullptr)},
                 {"text", answers ? Json(answer_text(table, row)) : Json(nullptr)},
                 {"safety", row.safety},
                 {"file", span.source->name()},
                 {"line", span.source->place(span.begin).line}};
+  }
+
+  // The members of a choice that a row leaves open, by their places.
+  Json any_of(const Table& table, const compiler::Row& row) const {
+    Json all = Json::array();
+    for (std::uint32_t step = 0; step < tables_.answers[table.target].steps; ++step)
+      if (compiler::has_member(compiler::members_of(row.low), step)) all.push_back(step);
+    return all;
   }
 
   std::string answer_text(const Table& table, const compiler::Row& row) const {

@@ -80,35 +80,37 @@ class Telling {
                           rule(finding, 0), name(finding.table), whom),
               fmt::format("hold the two apart with for, or write under '{}': outranks {}", rule(finding, 0),
                           policy_.rules[finding.rules[1]].name_as_written()));
-        both_places(finding, diagnostic);
+        each_place(finding, diagnostic);
         break;
       case Kind::two_answers:
         about("proof-2",
               fmt::format("'{}' and '{}' both answer {} {}.", rule(finding, 0), rule(finding, 1), name(finding.table),
                           whom),
               part({}, finding));
-        both_places(finding, diagnostic);
+        each_place(finding, diagnostic);
         break;
       case Kind::floor_over_cap:
         about("proof-3",
               fmt::format("The floor '{}' lies above the cap '{}' {}.", rule(finding, 0), rule(finding, 1), whom),
               part({is_safety(finding, 0) ? "" : "lower the floor", is_safety(finding, 1) ? "" : "raise the cap"},
                    finding));
-        both_places(finding, diagnostic);
+        each_place(finding, diagnostic);
         break;
-      case Kind::band_emptied:
+      case Kind::band_emptied: {
+        const bool choice = policy_.properties[table(finding.table).target].scale.has_members();
         about("proof-4",
-              fmt::format("'{}' and '{}' leave no step of {} {}.", rule(finding, 0), rule(finding, 1),
-                          name(finding.table), whom),
-              part({"widen one of them"}, finding));
-        both_places(finding, diagnostic);
+              fmt::format("{} leave {} of {} {}.", compiler::listed(each_rule(finding, [](std::size_t) { return ""; })),
+                          choice ? "nothing" : "no step", name(finding.table), whom),
+              part({choice ? "widen one of them: " + leaves(finding) : "widen one of them"}, finding));
+        each_place(finding, diagnostic);
         break;
+      }
       case Kind::need_and_omit:
         about("proof-5",
               fmt::format("'{}' needs {} and '{}' leaves it out {}.", rule(finding, 0), name(finding.table),
                           rule(finding, 1), whom),
               part({}, finding));
-        both_places(finding, diagnostic);
+        each_place(finding, diagnostic);
         break;
       case Kind::two_lines: {
         const auto [first, second] = shop_lines(finding);
@@ -223,14 +225,31 @@ class Telling {
   const std::string& rule(const Finding& finding, std::size_t i) const { return policy_.rules[finding.rules[i]].name; }
   bool is_safety(const Finding& finding, std::size_t i) const { return policy_.rules[finding.rules[i]].safety; }
 
-  // How two rules that clash may be parted: their conditions, what is given, or one put before the other. Which of
+  // Each of the rules by its name, with what `of` says of it.
+  template <typename Of>
+  std::vector<std::string> each_rule(const Finding& finding, Of of) const {
+    std::vector<std::string> all;
+    for (std::size_t i = 0; i < finding.rules.size(); ++i)
+      all.push_back(fmt::format("'{}'{}", rule(finding, i), of(i)));
+    return all;
+  }
+  // Of a choice, of which nothing is left by all: what each of the rules leaves.
+  std::string leaves(const Finding& finding) const {
+    const auto& known = table(finding.table);
+    return compiler::listed(each_rule(finding, [&](std::size_t i) {
+      const auto& row = known.rows[finding.rows[i]];
+      return " leaves " + policy_.properties[known.target].write(row.low, row.high);
+    }));
+  }
+
+  // How rules that clash may be parted: their conditions, what is given, or of two one put before the other. Which of
   // these the shop means nobody else knows, so each stands there, with what it comes to.
   std::string part(const std::vector<std::string>& given, const Finding& finding) const {
     std::vector<std::string> ways = {hold_apart(finding)};
     for (const auto& way : given)
       if (!way.empty()) ways.push_back(way);
     for (const auto& [over, under] : {std::pair(0, 1), std::pair(1, 0)})
-      if (may_outrank(table(finding.table), finding.rules[over], finding.rules[under]))
+      if (finding.rules.size() == 2 && may_outrank(table(finding.table), finding.rules[over], finding.rules[under]))
         ways.push_back(fmt::format("write under '{}': outranks {}{}", rule(finding, over),
                                    policy_.rules[finding.rules[under]].name_as_written(), so_that(finding, over)));
     std::string out;
@@ -238,19 +257,23 @@ class Telling {
     return out;
   }
 
-  // Whom each of two rules is for, and, where they share members of a detail, which of them to take out.
+  // Whom each of the rules is for, and, where two share members of a detail, which of them to take out.
   std::string hold_apart(const Finding& finding) const {
     if (finding.rows.size() < 2) return "hold the two apart with for";
     const auto& rows = table(finding.table).rows;
-    const auto& boxes = std::array{&rows[finding.rows[0]].box, &rows[finding.rows[1]].box};
     const auto whom = [&](std::size_t i) {
       // What a size is worked out from is no condition of its rule.
       const auto& of = policy_.rules[finding.rules[i]];
-      auto box = *boxes[i];
+      auto box = rows[finding.rows[i]].box;
       std::erase_if(box, [&](const auto& cell) { return cell.column == of.sized_from || cell.column == of.sized_to; });
       const auto conditions = as_conditions(policy_, policy_.tables, box);
       return conditions.empty() ? "every player" : conditions;
     };
+    if (finding.rows.size() > 2) {
+      const auto all = each_rule(finding, [&](std::size_t i) { return (i == 0 ? " is for " : " for ") + whom(i); });
+      return fmt::format("hold one of them apart with for: {}", fmt::join(all, ", "));
+    }
+    const auto& boxes = std::array{&rows[finding.rows[0]].box, &rows[finding.rows[1]].box};
     auto out = fmt::format("hold the two apart with for: '{}' is for {}, '{}' for {}", rule(finding, 0), whom(0),
                            rule(finding, 1), whom(1));
     for (const auto& cell : *boxes[0]) {
@@ -322,11 +345,14 @@ class Telling {
     const bool of_chart = text.kind == compiler::RuleText::Kind::chart && entry < text.entries.size();
     return of_chart ? text.entries[entry] : text.span;
   }
-  void both_places(const Finding& finding, Problem& diagnostic) const {
-    diagnostic.where = entry_span(finding, 0);
-    note_whom(policy_.rules[finding.rules[0]], diagnostic);
-    diagnostic.notes.push_back({fmt::format("'{}' stands here", rule(finding, 1)), entry_span(finding, 1)});
-    note_whom(policy_.rules[finding.rules[1]], diagnostic);
+  void each_place(const Finding& finding, Problem& diagnostic) const {
+    for (std::size_t i = 0; i < finding.rules.size(); ++i) {
+      if (i == 0)
+        diagnostic.where = entry_span(finding, i);
+      else
+        diagnostic.notes.push_back({fmt::format("'{}' stands here", rule(finding, i)), entry_span(finding, i)});
+      note_whom(policy_.rules[finding.rules[i]], diagnostic);
+    }
   }
   // Quotes whom a rule is for, since that is what is wrong as often as not.
   static void note_whom(const compiler::RuleText& rule, Problem& diagnostic) {
@@ -659,7 +685,7 @@ class Telling {
   // An answer as a rule's `set` takes it.
   std::string answer_to_set(compiler::TableId id, const Outcome& outcome) const {
     const auto& property = policy_.properties[table(id).target];
-    if (property.scale.has_members()) return property.scale.write_for_policy(outcome.low);
+    if (property.scale.has_members()) return property.write_for_policy(outcome.low, outcome.high);
     const auto exactly = [&](std::int64_t step) { return property.scale.write_exactly(property.at(step)); };
     if (!policy_.tables.answers[table(id).target].band) return exactly(outcome.low);
     const auto is_exact = [&](std::int64_t step) { return property.write(step, step) == exactly(step); };

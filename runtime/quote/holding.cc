@@ -18,7 +18,7 @@ namespace {
 
 bool has_member_in(const ItemValue& has, const StepRange& steps) {
   for (auto step = steps.low; step <= steps.high; ++step)
-    if (has_member(has, step)) return true;
+    if (steps.holds(step) && has_member(has, step)) return true;
   return false;
 }
 

@@ -230,8 +230,7 @@ class Matching {
       const auto bounds = compiler::item_bounds(policy_.tables, table, engine_.rows(id, found));
       known.bounds.emplace_back(bounds, engine_.outcome(id, found));
       const auto& [other, outcome] = known.bounds.front();
-      known.varies |= bounds.low != other.low || bounds.high != other.high || bounds.base != other.base ||
-                      (bounds.base && known.bounds.back().second != outcome);
+      known.varies |= bounds != other || (bounds.base && known.bounds.back().second != outcome);
     }
   }
 

@@ -69,7 +69,7 @@ std::optional<std::string> QuoteLines::sold_as(const Match& each, const StockIte
     return policy_.properties[property].write(advised->low, advised->low);
   if (!scale.has_members()) return scale.write(std::max(value.low, ticks_of(property, steps.low)));
   for (auto step = steps.low; step <= steps.high; ++step)
-    if (has_member(value, step)) return policy_.properties[property].write(step, step);
+    if (steps.holds(step) && has_member(value, step)) return policy_.properties[property].write(step, step);
   return std::nullopt;
 }
 

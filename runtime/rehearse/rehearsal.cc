@@ -183,8 +183,28 @@ class Rehearsing {
                       fmt::format("{} is one of {}.", text.name, compiler::listed(text.scale.members, "or")),
                       "write one of them after the property");
       wish.steps = {*found, *found};
+      if (claim.others.empty()) return wish;
+      const auto& space = policy_.tables.answers[*wish.property];
+      if (space.ordered || space.steps > compiler::most_left_open)
+        return refuse(claim.others.front().span,
+                      fmt::format("{} is never left open, so or joins nothing here.", text.name),
+                      "write one of them alone");
+      auto members = compiler::members_of(*found);
+      for (const auto& other : claim.others) {
+        const auto also = text.scale.member_called(other.joined(), other.joined());
+        if (!also)
+          return refuse(other.span,
+                        fmt::format("{} is one of {}.", text.name, compiler::listed(text.scale.members, "or")),
+                        "write one of them after or");
+        members |= compiler::members_of(*also);
+      }
+      wish.steps = {compiler::answer_of(members), compiler::answer_of(members)};
       return wish;
     }
+    if (!claim.others.empty())
+      return refuse(claim.others.front().span,
+                    fmt::format("{} is never left open, so or joins nothing here.", text.name),
+                    fmt::format("write one answer, as in: {}", text.write(0, 0)));
     if (!rest.empty() || !claim.value)
       return refuse(claim.span, fmt::format("What is wanted of {}?", text.name),
                     fmt::format("write an answer, as in: {}", text.write(0, 0)));
@@ -216,7 +236,7 @@ class Rehearsing {
                                [&](ClassId found) { return holds(engine_.outcome(table, found)); });
     if (result.holds) return;
     const auto answer = explanation_.answer(table, possible);
-    result.came = compiler::listed(possible_in_words(policy_, answer), "or");
+    result.came = joined_by_or(answer, possible_in_words(policy_, answer));
     for (const auto& part : answer.parts)
       if (speaks(part)) result.decided_by.push_back(part);
   }

@@ -245,11 +245,12 @@ class Planting {
     note_edge(*head.edge, *scale, detail);
   }
 
-  void write_members(const Span& span, const std::vector<std::string>& named, const Scale& scale) {
+  void write_members(const Span& span, const std::vector<std::string>& named, const Scale& scale,
+                     Kind kind = Kind::member_changed, const char* between = ", ") {
     // A comma would part a spreadsheet's cell in two.
-    const auto* between = span.source->is_sheet() ? " or " : ", ";
+    if (span.source->is_sheet()) between = " or ";
     const auto write = [&](const std::vector<std::string>& members, const std::string& says) {
-      add(Kind::member_changed, span, {{span.begin, span.end, fmt::to_string(fmt::join(members, between))}}, says);
+      add(kind, span, {{span.begin, span.end, fmt::to_string(fmt::join(members, between))}}, says);
     };
     for (std::size_t i = 0; i < named.size() && named.size() > 1; ++i) {
       auto less = named;
@@ -316,6 +317,12 @@ class Planting {
       if (scale->has_members()) return on_neighbours(Kind::answer_changed, *value, *scale);
       for (const int by : {-1, 1})
         if (const auto text = neighbour(*value, by)) replace(Kind::answer_changed, grammar::span_of(*value), *text);
+      return;
+    }
+    if (const auto* open = std::get_if<grammar::LeftOpen>(&cell)) {
+      std::vector<std::string> named;
+      for (const auto& phrase : open->members) named.push_back(phrase.joined());
+      write_members(open->span, named.empty() ? scale->members : named, *scale, Kind::answer_changed, " or ");
       return;
     }
     // One end at a time; both are written with their unit.

@@ -110,7 +110,8 @@ void add_broken(const compiler::Policy& policy, const PropertyAdvice& advice, co
     const bool kept = std::any_of(asked.begin(), asked.end(), [&](const compiler::Asked& by_line) {
       const auto steps = compiler::steps_bound(by_line, compiler::bounds_of(row, last), answer.possible.front());
       // Past the declared range lies what no rule speaks of.
-      return (steps.low == 0 || *value >= at(steps.low)) && (steps.high == last || *value <= at(steps.high));
+      return (!steps.among || compiler::has_member(*steps.among, *value)) &&
+             (steps.low == 0 || *value >= at(steps.low)) && (steps.high == last || *value <= at(steps.high));
     });
     if (!kept) broken.push_back({part.rule, part.says});
   }
@@ -123,6 +124,14 @@ Problem refused(fmt::format_string<const Parts&...> clause, const Parts&... part
 
 std::string text_of_answer(const compiler::Policy& policy, const Answer& answer) {
   return fmt::format("{}", fmt::join(possible_in_words(policy, answer), ", or "));
+}
+
+// The words are one of those that the advice leaves open.
+bool will_do(const compiler::Policy& policy, const Answer& answer, const std::string& words) {
+  if (!answer.certain || !compiler::leaves_open(answer.possible.front().low)) return false;
+  const auto& scale = policy.properties[policy.tables.tables[answer.table].target].scale;
+  const auto value = value_read(policy, scale, words);
+  return value && compiler::has_member(compiler::members_of(answer.possible.front().low), *value);
 }
 
 }  // namespace
@@ -187,7 +196,8 @@ Result<HandedOver> read_handed_over(const Advice& advice, const std::string& wha
     const auto name = find_in(rest, named.front()->name, named.front()->label);
     value = name.at == 0 ? rest.substr(name.length) : "";
   }
-  if (!left_out && named.size() <= 1 && value == as_words(said.advised))
+  const bool open = named.size() == 1 && will_do(policy, named.front()->answer, value);
+  if (!left_out && named.size() <= 1 && (open || value == as_words(said.advised)))
     return refused("{} {} is what was advised", said.about(), said.advised);
   return said;
 }

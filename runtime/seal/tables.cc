@@ -48,9 +48,18 @@ void hold_answer(const Policy& policy, const Table& table, const Row& row, const
     return;
   }
   const auto& space = policy.tables.answers[table.target];
-  hold(0 <= row.low && row.low <= row.high && row.high < space.steps, "{} gives steps that there are not", of);
+  const bool open = compiler::leaves_open(row.low);
+  hold(0 <= row.low && row.low <= row.high && (open || row.high < space.steps), "{} gives steps that there are not",
+       of);
   hold(space.band || row.low == row.high, "{} gives two ends where one value is due", of);
-  hold(!compiler::narrows_band(row.effect) || space.band, "{} narrows what is no band", of);
+  if (open || (compiler::narrows_band(row.effect) && !space.ordered)) {
+    hold(!space.ordered && space.steps <= compiler::most_left_open, "{} leaves open what is no choice", of);
+    const auto members = compiler::members_of(row.low);
+    hold(
+        (members & ~compiler::all_members(space.steps)) == 0 && members != 0 && compiler::answer_of(members) == row.low,
+        "{} gives members that there are not", of);
+  }
+  hold(!compiler::narrows_band(row.effect) || space.band || !space.ordered, "{} narrows what is no band", of);
   hold(!compiler::moves_answer(row.effect) || (space.ordered && !space.band), "{} lifts what has no order, or a band",
        of);
 }

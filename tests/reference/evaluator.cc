@@ -223,11 +223,12 @@ class Visit {
       return bases.size() > 1 || (floor && cap && *floor > *cap) || reach.low > reach.high;
     }
     [[nodiscard]] Reach kept(Reach reach) const {
-      for (const Reach& keep : keeps) reach = {std::max(reach.low, keep.low), std::min(reach.high, keep.high)};
+      for (const Reach& keep : keeps) reach = shared(reach, keep);
       return reach;
     }
     // The one base stays within the range where it is moved to.
     [[nodiscard]] bool lands(const Property& property) const {
+      if (is_open(bases.front().low)) return true;  // which has no steps
       return bases.front().low + moved >= 0 && bases.front().high + moved <= property.last();
     }
     // The one base, moved, lifted and narrowed.
@@ -314,6 +315,15 @@ class Visit {
   }
 
   static Answer answer(const Property& property, Reach reach) {
+    if (is_open(reach.low)) {
+      std::vector<std::string> words;
+      for (std::int64_t member = 0; member <= property.last(); ++member)
+        if (naive::takes_in(reach, member)) words.push_back(property.shown[static_cast<std::size_t>(member)]);
+      std::string text;
+      for (std::size_t i = 0; i < words.size(); ++i)
+        text += (i == 0 ? "" : i + 1 < words.size() ? ", " : " or ") + words[i];
+      return {reach.low, reach.high, text};
+    }
     const auto& low = property.shown[static_cast<std::size_t>(reach.low)];
     const auto& high = property.shown[static_cast<std::size_t>(reach.high)];
     return {reach.low, reach.high, (reach.low < reach.high ? low + " to " + high : low) + property.unit};

@@ -331,13 +331,19 @@ class Preparation {
       const auto high = property.steps_of(answer_at(interval->to, property)).floor();
       return {std::max<std::int64_t>(low, 0), std::min(high, property.last())};
     }
-    const auto& value = std::get<Value>(cell);
-    if (const auto* phrase = std::get_if<Phrase>(&value)) {
+    const auto member = [&](const Phrase& phrase) {
       for (std::size_t i = 0; i < property.answers.size(); ++i)
-        if (property.answers[i] == phrase->joined())
-          return {static_cast<std::int64_t>(i), static_cast<std::int64_t>(i)};
-      throw Unready(property.name + " has no " + phrase->joined());
+        if (property.answers[i] == phrase.joined()) return static_cast<std::int64_t>(i);
+      throw Unready(property.name + " has no " + phrase.joined());
+    };
+    if (const auto* open = std::get_if<grammar::LeftOpen>(&cell)) {
+      auto all = open_from;
+      for (std::size_t i = 0; i < property.answers.size() && open->members.empty(); ++i) all += std::int64_t{1} << i;
+      for (const auto& phrase : open->members) all += std::int64_t{1} << member(phrase);
+      return shared({all, all}, {all, all});  // of one member alone: that member
     }
+    const auto& value = std::get<Value>(cell);
+    if (const auto* phrase = std::get_if<Phrase>(&value)) return {member(*phrase), member(*phrase)};
     const Rational steps = property.steps_of(answer_at(value, property));
     if (!steps.is_whole() || steps < 0 || steps > property.last()) throw Unready("no step of " + property.name);
     return {steps.floor(), steps.floor()};
@@ -554,6 +560,22 @@ Rational past_last(const Condition& condition) {
   const auto* quantity = std::get_if<Quantity>(&*condition.value);
   if (!quantity || !quantity->parts.back().unit) return last + 1;
   return last + worth(*quantity->parts.back().unit);
+}
+
+bool takes_in(const Reach& reach, std::int64_t answer) {
+  return is_open(reach.low) ? is_one_of(reach.low, answer) : reach.low <= answer && answer <= reach.high;
+}
+
+Reach shared(const Reach& a, const Reach& b) {
+  if (!is_open(a.low) && !is_open(b.low)) return {std::max(a.low, b.low), std::min(a.high, b.high)};
+  std::vector<std::int64_t> both;
+  for (std::int64_t member = 0; member < 40; ++member)
+    if (takes_in(a, member) && takes_in(b, member)) both.push_back(member);
+  if (both.empty()) return {1, 0};
+  if (both.size() == 1) return {both.front(), both.front()};
+  auto all = open_from;
+  for (const auto member : both) all += std::int64_t{1} << member;
+  return {all, all};
 }
 
 Rational Property::steps_of(const Rational& amount) const {

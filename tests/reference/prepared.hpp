@@ -76,10 +76,20 @@ struct Voice {
   std::vector<bool> outranks;                                  // by voice, reached through
 };
 
-// Answers from `low` to `high`, both of a property's own; none where low > high (a band that holds no step).
+// Of a choice that is left open, some members are one number: 2^40, and a bit for each.
+constexpr std::int64_t open_from = std::int64_t{1} << 40;
+[[nodiscard]] inline bool is_open(std::int64_t answer) { return answer >= open_from; }
+[[nodiscard]] inline bool is_one_of(std::int64_t open, const Rational& member) {
+  return member.is_whole() && member >= 0 && ((open - open_from) >> member.floor() & 1) != 0;
+}
+
+// Answers from `low` to `high`, both of a property's own; none where low > high (a band that holds no step, a choice of
+// which nothing is left). Both are that one number where a choice is left open.
 struct Reach {
   std::int64_t low = 0, high = 0;
 };
+[[nodiscard]] Reach shared(const Reach& a, const Reach& b);
+[[nodiscard]] bool takes_in(const Reach& reach, std::int64_t answer);
 
 // The members a condition or a chart's head names.
 struct Membership {

@@ -124,6 +124,25 @@ TEST_CASE("a band is what every keep leaves of its base; nothing left is a clash
   CHECK(outcome.pieces.at("stick").properties.at("flex").answer == Answer{4, 5, "40 to 45 flex"});
 }
 
+TEST_CASE("a choice left open is what every keep leaves of it; three may leave nothing where two leave something") {
+  const auto policy = policy_of(
+      "ask a choice no, yes\nask b choice no, yes\nask c choice no, yes\nask d choice no, yes\n"
+      "piece stick always\n  toe choice round, square, left shown as \"left-handed\"\n"
+      "rule base\n  set stick toe to any of them\n"
+      "rule one\n  keep stick toe within round or square\n  for a yes\n"
+      "rule two\n  keep stick toe within left or square\n  for b yes\n  safety\n"
+      "rule three\n  keep stick toe within round or left\n  for c yes\n"
+      "rule four\n  refer stick toe\n  for d yes\n");
+  const auto toe = [&](const char* a, const char* b, const char* c, const char* d) {
+    return told(policy, {{"a", a}, {"b", b}, {"c", c}, {"d", d}}).substr(std::string("stick: needed\n  toe: ").size());
+  };
+  CHECK(toe("no", "no", "no", "no") == "round, square or left-handed\n");
+  CHECK(toe("yes", "no", "no", "no") == "round or square\n");
+  CHECK(toe("yes", "yes", "no", "no") == "square\n");
+  CHECK(toe("yes", "yes", "yes", "no") == "clash\n");
+  CHECK(toe("yes", "yes", "yes", "yes") == "refer, at least square or left-handed, at most square or left-handed\n");
+}
+
 TEST_CASE("a keep between two steps holds no step, and clashes") {
   const auto policy = policy_of(
       "piece stick always\n  flex band 20 to 110 flex step 5 flex\n"

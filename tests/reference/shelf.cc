@@ -20,7 +20,9 @@ bool keeps(const Saying& saying, const Rational& value) {
   switch (saying.kind) {
     case Saying::Kind::floor: return value >= saying.reach.low;
     case Saying::Kind::cap: return value <= saying.reach.low;
-    case Saying::Kind::keep: return value >= saying.reach.low && value <= saying.reach.high;
+    case Saying::Kind::keep:
+      if (is_open(saying.reach.low)) return is_one_of(saying.reach.low, value);
+      return value >= saying.reach.low && value <= saying.reach.high;
     case Saying::Kind::base:
     case Saying::Kind::step:
     case Saying::Kind::refer: break;
@@ -227,6 +229,7 @@ bool Shelf::past_the_range(std::size_t piece, ShelfStage stage, const Fitted& pl
   for (std::size_t i = 0; i < policy_.pieces[piece].properties.size(); ++i) {
     const auto by = moved(piece, i, stage);
     const auto& answer = *told(piece, i, player).answer;
+    if (is_open(answer.low)) continue;
     if (answer.low + by < 0 || answer.high + by > policy_.pieces[piece].properties[i].last()) return true;
   }
   return false;
@@ -272,7 +275,9 @@ bool Shelf::may_have(std::size_t piece, std::size_t property, ShelfStage stage, 
     const auto kind = line.tree->requirements[i].kind;
     if (line.of_requirement[i] != property || std::find(asked.begin(), asked.end(), kind) == asked.end()) continue;
     const auto& value = line.cut_to[i] ? read : own;
-    const bool low_enough = value <= answer.high + by, high_enough = value >= answer.low + by;
+    const bool one_of_them = is_open(answer.low) && is_one_of(answer.low, value);
+    const bool low_enough = one_of_them || (!is_open(answer.low) && value <= answer.high + by);
+    const bool high_enough = one_of_them || (!is_open(answer.low) && value >= answer.low + by);
     if (kind == Relation::is && value != *line.member[i]) return false;
     if (kind == Relation::at_least && !high_enough) return false;
     if (kind == Relation::at_most && !low_enough) return false;
@@ -292,6 +297,8 @@ bool Shelf::may_have(std::size_t piece, std::size_t property, ShelfStage stage, 
              std::all_of(asked.begin(), asked.end(), [&](Relation kind) { return kind == sought || !relates(kind); });
     };
     const bool kept_low = !only(Relation::at_most), kept_high = !only(Relation::at_least);
+    if (is_open(answer.low) && !is_one_of(answer.low, read)) return false;
+    if (is_open(answer.low)) continue;
     if ((kept_low && read < answer.low) || (kept_high && read > answer.high)) return false;
   }
   return true;
@@ -304,7 +311,7 @@ std::vector<std::int64_t> Shelf::steps(std::size_t piece, std::size_t property, 
   const auto by = moved(piece, property, stage);
   const auto& of = policy_.pieces[piece].properties[property];
   const auto& answer = *told(piece, property, player).answer;
-  if (answer.low + by < 0 || answer.high + by > of.last()) return {};
+  if (!is_open(answer.low) && (answer.low + by < 0 || answer.high + by > of.last())) return {};
   std::set<std::int64_t> all;
   for (std::int64_t own = 0; own <= of.last(); ++own) {
     const auto read = line.cut == property ? std::min(own, answer.low) : own;
@@ -322,7 +329,11 @@ bool Shelf::broken_by_advice(const Claim& claim, const Fitted& player) const {
   const auto allowed = [&](std::int64_t step) {
     return std::binary_search(claim.allowed.begin(), claim.allowed.end(), step);
   };
-  return !allowed(outcome.answer->low) || !allowed(outcome.answer->high);
+  const auto& answer = *outcome.answer;
+  if (!is_open(answer.low)) return !allowed(answer.low) || !allowed(answer.high);
+  for (std::int64_t member = 0; member <= policy_.pieces[claim.piece].properties[claim.property].last(); ++member)
+    if (is_one_of(answer.low, member) && !allowed(member)) return true;
+  return false;
 }
 
 bool Shelf::broken_by_item(const Claim& claim, ShelfStage stage, std::int64_t step, const Fitted& player) const {
@@ -555,8 +566,9 @@ std::string Shelf::breaks(std::size_t piece, const std::vector<const Fitted*>& p
             return std::any_of(asked.begin(), asked.end(), relates) &&
                    std::all_of(asked.begin(), asked.end(), [&](Relation one) { return one == kind || !relates(one); });
           };
-          kept =
-              (only(Relation::at_most) || *value >= answer.low) && (only(Relation::at_least) || *value <= answer.high);
+          kept = is_open(answer.low) ? is_one_of(answer.low, *value)
+                                     : (only(Relation::at_most) || *value >= answer.low) &&
+                                           (only(Relation::at_least) || *value <= answer.high);
         }
         if (!kept) what = saying.voice->name;
       }

@@ -21,7 +21,10 @@ std::string dump(const Policy& policy, const Table& table) {
         out += range.first == range.last ? fmt::format("{} ", range.first)
                                          : fmt::format("{}-{} ", range.first, range.last);
     }
-    out += fmt::format("{} {}..{} by {}{}\n", effects[static_cast<int>(row.effect)], row.low, row.high,
+    const auto step = [](std::int64_t at) {
+      return leaves_open(at) ? fmt::format("any {}", members_of(at)) : fmt::to_string(at);
+    };
+    out += fmt::format("{} {}..{} by {}{}\n", effects[static_cast<int>(row.effect)], step(row.low), step(row.high),
                        policy.rules[row.rule].name, row.safety ? ", safety" : "");
   }
   for (const auto& [over, under] : table.outranks)
@@ -78,6 +81,10 @@ const Example examples[] = {
     {"piece p always\n  q band 20 to 60 flex step 10 flex\nrule x\n  set p q to 30 to 50 flex\nrule k\n  keep p q "
      "within 20 to 40 flex\n",
      "base 1..3 by x\nkeep 0..2 by k\n"},
+    // A choice that is left open, and what narrows it: a bit for each member, but a place where one is left.
+    {"piece p always\n  q choice a, b, c\nrule x\n  set p q to any of them\nrule k\n  keep p q within c or a\nrule l\n"
+     "  keep p q within b\n  for role skater\n",
+     "base any 7..any 7 by x\nkeep any 5..any 5 by k\nrole=0 keep 1..1 by l\n"},
     // Steps from the base; up is above 0.
     {"piece p always\n  q grades a, b, c\nrule x\n  set p q to a\nrule u\n  two steps up in p q\n  for role "
      "skater\nrule "

@@ -42,6 +42,11 @@ std::string dump(const Value& value) {
   return std::visit([](const auto& held) { return dump(held); }, value);
 }
 std::string dump(const Interval& interval) { return dump(interval.from) + ".." + dump(interval.to); }
+std::string dump(const LeftOpen& open) {
+  std::string all;
+  for (const auto& member : open.members) all += (all.empty() ? "" : "|") + dump(member);
+  return open.members.empty() ? "any" : all;
+}
 std::string dump(const Cell& cell) {
   return std::visit([](const auto& held) { return dump(held); }, cell);
 }
@@ -158,8 +163,10 @@ std::string dump(const Reading& reading) {
 std::string dump(const LeavesWith& claim) {
   static constexpr const char* names[] = {"with", "without", "refer",   "caution", "no_caution",
                                           "next", "item",    "no_item", "total",   "total_at_most"};
+  std::string others;
+  for (const auto& other : claim.others) others += "|" + dump(other);
   return list(names[static_cast<int>(claim.kind)],
-              {claim.phrase.words.empty() ? "" : dump(claim.phrase), claim.value ? dump(*claim.value) : "",
+              {claim.phrase.words.empty() ? "" : dump(claim.phrase) + others, claim.value ? dump(*claim.value) : "",
                claim.text ? dump(*claim.text) : ""});
 }
 

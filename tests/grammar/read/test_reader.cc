@@ -89,6 +89,12 @@ const Example examples[] = {
      "(rule r (size 'stick flex' 'soft_end' to 'stiff_end' never over 90flex))"},
     {"rule r\n  size skates size from boot length", "(rule r (size 'skates size' 'boot length'))"},
     {"rule r\n  keep stick flex within 20 to 60 flex", "(rule r (keep 'stick flex' 20flex..60flex))"},
+    {"rule r\n  set guard mark to iso or bnq or csa", "(rule r (set 'guard mark' 'iso'|'bnq'|'csa'))"},
+    {"rule r\n  set guard mark to any of them", "(rule r (set 'guard mark' any))"},
+    {"rule r\n  keep guard mark within iso or bnq", "(rule r (keep 'guard mark' 'iso'|'bnq'))"},
+    {"rule r\n  keep guard mark within iso", "(rule r (keep 'guard mark' 'iso'))"},
+    {"chart c gives guard mark\n  down skill\n    new: iso or bnq\n    elite: any of them",
+     "(chart c 'guard mark' (down 'skill') (row (members 'new') 'iso'|'bnq') (row (members 'elite') any))"},
     {"rule r\n  floor skates.tier at club\n  for weight over 115 kg, height at most 5 ft 9 in",
      "(rule r (floor 'skates tier' 'club') (for (over 'weight' 115kg) (at_most 'height' 5ft+9in)))"},
     {"rule r\n  cap body_pads tier at medium\n  for contact none",
@@ -184,6 +190,7 @@ const Example examples[] = {
      "with neck_guard",
      "(player kim (with 'stick flex' 30flex..40flex) (without 'mask') (refer 'skates size') (caution \"blow\") "
      "(no_caution \"cold\") (next 'chest') (with 'neck_guard'))"},
+    {"player kim\n  leaves with guard mark iso or bnq or csa", "(player kim (with 'guard mark iso'|'bnq'|'csa'))"},
     {"player a\n  age 9, can_do x\n  can spend 450 GBP\n  leaves with item \"SK-104\"\n  leaves without item "
      "\"SK-105\"\n  leaves with total 425.17 GBP\n  leaves with total at most 450 GBP",
      "(player a (reading 'age' 9) (reading 'can_do x') can_spend=450GBP (item \"SK-104\") (no_item \"SK-105\") (total "

@@ -98,6 +98,37 @@ rule flex_by_weight
               "rule stiff\n  keep stick flex within 90 to 110 flex\n  for skill league, weight under 50 kg\n"));
 }
 
+TEST_CASE("rules that leave nothing of a choice are told together, with what each leaves") {
+  std::string out;
+  for (const auto& each : Proved(compiled(R"(policy "Corner shop"
+edition 1, in force from 1 September 2026
+ask age   4 to 90 years, whole
+ask skill grades new, league
+piece helmet always
+  mark choice iso_10256_2 shown as "ISO 10256-2", csa_z262_1 shown as "CSA Z262.1", hecc
+chart usual_marks gives helmet mark
+  down skill
+    new:     any of them
+    league:  iso_10256_2 or csa_z262_1
+rule not_hecc
+  keep helmet mark within iso_10256_2 or csa_z262_1
+  for age under 30
+rule not_csa
+  keep helmet mark within iso_10256_2 or hecc
+  for age under 18
+  safety
+rule not_iso
+  keep helmet mark within csa_z262_1 or hecc
+  for age under 12
+rule hecc_alone
+  keep helmet mark within hecc
+  for age at least 60
+)"))
+                              .told)
+    out += render({each}) + "\n";
+  golden("findings/rules_that_leave_nothing_of_a_choice.txt", out);
+}
+
 TEST_CASE("steps past the range, or from what a safety rule gives, are told with a player and a way out") {
   const std::string boots = R"(policy "Corner shop"
 edition 1, in force from 1 September 2026

@@ -199,4 +199,38 @@ TEST_CASE("of a cell of several values the one that does is what the item is set
   CHECK(shop.quote("n=1").lines.front().item.what == "toe round, square, set to square");
 }
 
+TEST_CASE("of a choice that is left open an item is one of what is left, whether the line names it or not") {
+  const auto handed = [](const std::string& rules, const std::string& toe) {
+    const SmallShop shop(
+        "\nask n 1 to 10, whole\npiece stick always\n  toe choice round, square, open\nrule usual\n"
+        "  set stick toe to " +
+            rules,
+        {{"stick.csv", "item,make,model,price,on hand,condition,toe\nB,Fell,A,10,1,new,\"" + toe + "\"\n"}});
+    const auto quote = shop.quote("n=1");
+    return quote.lines.empty() ? std::string("none") : quote.lines.front().item.what;
+  };
+  const std::string named = "round or open\naccept stick with toe as advised\n";
+  CHECK(handed(named, "open") == "toe open");
+  CHECK(handed(named, "square") == "none");
+  CHECK(handed(named, "round, square") == "toe round, square, set to round");
+  CHECK(handed(named, "square, open") == "toe square, open, set to open");
+  const std::string unnamed = "round or open\n  safety\naccept stick with condition new\n";
+  CHECK(handed(unnamed, "open") == "toe open");
+  CHECK(handed(unnamed, "square") == "none");
+  CHECK(handed("any of them\nrule not_open\n  keep stick toe within round or square\n  safety\n"
+               "accept stick with condition new\n",
+               "square, open") == "toe square, open, set to square");
+}
+
+TEST_CASE("what is made sure of a choice is made sure of each member that is left") {
+  const std::string policy =
+      "\nask n 1 to 10, whole\npiece stick always\n  toe choice round, square, open\nrule usual\n"
+      "  set stick toe to any of them\nrule big\n  keep stick toe within round or open\n  for n at least 5\n";
+  const std::string accept = "accept stick with toe as advised\n";
+  CHECK(found(policy + accept + "make sure stick toe is round or open for n at least 5\n") == "");
+  CHECK(found(policy + accept + "make sure stick toe is round or square\n") == "proof-6\n");
+  CHECK(found(policy + "accept stick with condition new\nmake sure stick toe is round or open for n at least 5\n") ==
+        "proof-8 at stage 0: square\n");
+}
+
 }  // namespace

@@ -134,16 +134,16 @@ over the limit
     return out;
   };
   // A step up costs no less; with another hue only a child's. Below the floor there is nothing.
-  CHECK(told("age 12 years", 26'000).empty());
-  CHECK(told("age 12 years", 25'999) == "settle for: Bag, one step down in litres 24000: G3 \n");
-  CHECK(told("age 11 years", 25'999) == "settle for: Bag, any hue 25000: G2 \n");
-  CHECK(told("age 11 years", 24'999) ==
+  CHECK(told("age=12", 26'000).empty());
+  CHECK(told("age=12", 25'999) == "settle for: Bag, one step down in litres 24000: G3 \n");
+  CHECK(told("age=11", 25'999) == "settle for: Bag, any hue 25000: G2 \n");
+  CHECK(told("age=11", 24'999) ==
         "settle for: Bag, any hue 25000: G2 \nsettle for: Bag, one step down in litres 24000: G3 \n");
   CHECK(told("", 25'999) == "settle for: Bag, one step down in litres 24000: G3 \n");
   CHECK(
-      told("age 12 years", 23'999) ==
+      told("age=12", 23'999) ==
       "settle for: Bag, one step down in litres 24000: G3 \nsettle for: Boots, two steps down in tier 16000: B3 G3 \n");
-  CHECK(told("age 12 years", 100) ==
+  CHECK(told("age=12", 100) ==
         "settle for: Bag, one step down in litres 24000: G3 \nsettle for: Boots, two steps down in tier 16000: B3 G3 \n"
         "put off: Bag 12000: B3 \n");
 }

@@ -122,6 +122,28 @@ TEST_CASE("another form, and content that does not hang together, are refused by
         }).find("it does not hang together: tables/worked_out/1 has") == 0);
 }
 
+TEST_CASE("members of a choice that there are not, or left open where nothing is, are refused by name") {
+  const auto document = SealedJson::parse(runtime::seal(
+      *compiled("policy \"Corner shop\"\nedition 1, in force from 1 September 2026\nask age 4 to 90 years, "
+                "whole\npiece stick always\n  toe choice round, square, open\n  tier grades entry, club\n"
+                "rule toes\n  set stick toe to round or open\nrule tiers\n  set stick tier to club\n")));
+  constexpr std::int64_t several = std::int64_t{1} << 40;
+  const auto why = [&](std::size_t table, std::int64_t low, std::int64_t high) {
+    auto other = document;
+    auto& row = other["tables"]["tables"][table]["rows"][0];
+    row["low"] = low, row["high"] = high;
+    const auto told = why_refused(sealed_again(other));
+    return told.substr(std::min(told.size(), told.rfind(": ") + 2));
+  };
+  CHECK(document["tables"]["tables"][0]["rows"][0]["low"] == several + 5);
+  CHECK(why(0, several + 6, several + 6) == "");
+  CHECK(why(0, several + 13, several + 13) == "tables/tables/0/rows/0 gives members that there are not");
+  CHECK(why(0, several, several) == "tables/tables/0/rows/0 gives members that there are not");
+  CHECK(why(0, several + 4, several + 4) == "tables/tables/0/rows/0 gives members that there are not");  // as one alone
+  CHECK(why(0, several + 5, several + 6) == "tables/tables/0/rows/0 gives two ends where one value is due");
+  CHECK(why(1, several + 3, several + 3) == "tables/tables/1/rows/0 leaves open what is no choice");
+}
+
 // For the corner shop; of what another policy has, next to nothing.
 const Files shelf = {
     {"skates.csv",

@@ -253,7 +253,7 @@ lacestay_fault(uneven_sizes_taken_for_even compiler/tables/policy.cc
 
 # Of the shelf, noticed by trying every player of small policies with every item, and by the shipped policy's quotes.
 lacestay_fault_in(test_shelf_enumerated stage_forgets_the_floor compiler/shelf/stages.cc
-  "StepRange steps{bounds.low, bounds.high}" "StepRange steps{0, bounds.high}")
+  "StepRange steps{bounds.low, bounds.high" "StepRange steps{0, bounds.high")
 lacestay_fault_in(test_shelf_enumerated base_a_floor_under_as_advised compiler/shelf/stages.cc
   "return Kind::as_advised;" "return Kind::at_least;")
 lacestay_fault_in(test_shelf_enumerated shaft_left_uncut compiler/shelf/stages.cc
