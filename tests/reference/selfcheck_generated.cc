@@ -216,6 +216,8 @@ TEST_CASE("every construct is generated, and every kind of outcome met") {
                                 "piece optional",
                                 "property grades",
                                 "property choice",
+                                "a choice left open",
+                                "a choice kept",
                                 "property range",
                                 "property band",
                                 "chart of a property",

@@ -142,6 +142,15 @@ bool Edits::change_answer() {
     return true;
   }
   auto [low, high] = policy_.reach_of.at(cell);
+  if (naive::is_open(low)) {  // others of the choice, one at least
+    auto members = property->answers;
+    draw_.shuffle(members);
+    members.resize(static_cast<std::size_t>(draw_.between(1, property->last() + 1)));
+    std::string with;
+    for (const auto& member : members) with += (with.empty() ? "" : " or ") + member;
+    replace(span_of(*cell), with);
+    return true;
+  }
   const auto by = draw_.chance(50) ? 1 : -1;
   const bool one = low == high, upper = draw_.chance(50);
   if (one || !upper) low += by;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <numeric>
+#include <set>
 #include <stdexcept>
 
 namespace lacestay::judges {
@@ -222,6 +223,13 @@ std::string name_of(const compiler::Difference& difference, const compiler::Matc
 
 std::string SharedAnswer::said(Side side, const std::string& standing, std::int64_t low, std::int64_t high) const {
   if (kind != Kind::property || (low < 0 && high < 0)) return standing;
+  if (naive::is_open(low)) {
+    std::set<std::string> members;
+    for (std::size_t i = 0; i < meaning[side].size(); ++i)
+      if (naive::is_one_of(low, static_cast<std::int64_t>(i))) members.insert(meaning[side][i]);
+    return std::accumulate(members.begin(), members.end(), standing,
+                           [](const auto& all, const auto& one) { return all + " or " + one; });
+  }
   // Beside a refer one of the two ends may be open.
   const auto means = [&](std::int64_t step) {
     return step < 0 ? "any" : meaning[side].at(static_cast<std::size_t>(step));

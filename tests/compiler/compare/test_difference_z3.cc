@@ -273,6 +273,15 @@ class AnswerTerms {
     auto means = step(-1);
     for (std::size_t i = 0; i < means_[side].size(); ++i)
       means = z3::ite(at == step(static_cast<std::int64_t>(i)), step(means_[side][i]), means);
+    // Of a choice that is left open, what each of the members means.
+    constexpr std::size_t most_members = 6;
+    const auto count = means_[side].size() <= most_members ? means_[side].size() : 0;
+    for (std::int64_t bits = 1; bits < std::int64_t{1} << count; ++bits) {
+      auto meant = naive::open_from;
+      for (std::size_t i = 0; i < count; ++i)
+        if ((bits >> i & 1) != 0) meant += std::int64_t{1} << means_[side][i];
+      means = z3::ite(at == step(naive::open_from + bits), step(meant), means);
+    }
     return means;
   }
 

@@ -80,6 +80,19 @@ std::vector<Row> of_bands(std::int64_t steps) {
   return all;
 }
 
+// The members have no order, so of those that a base leaves open only the first few are tried.
+std::vector<Row> of_choices(std::int64_t members) {
+  std::vector<Row> all = {row(Effect::refer)};
+  for (std::uint32_t count = 1; count <= members; ++count)
+    for (const bool safety : {false, true}) {
+      const auto some = answer_of(all_members(count));
+      all.push_back(row(Effect::base, some, some, safety));
+    }
+  for (MemberSet some = 1; some <= all_members(static_cast<std::uint32_t>(members)); ++some)
+    for (const bool safety : {false, true}) all.push_back(row(Effect::keep, answer_of(some), answer_of(some), safety));
+  return all;
+}
+
 std::vector<Row> of_piece(Presence presence) {
   std::vector<Row> all = {row(Effect::need), row(Effect::suggest)};
   if (presence == Presence::optional) all.push_back(row(Effect::omit));
@@ -255,7 +268,7 @@ class Comparison {
     same("clash", in(who_.clash()), standing(Standing::clash) & present_);
     same("crossed, and owed", in(who_.sets().both(who_.crossed(), who_.owed())) & ~standing(Standing::clash), 0);
     same("answered", in(who_.answered()), answered);
-    for (std::int64_t step = 0; step <= most_steps; ++step) {
+    for (std::int64_t step = 0; step <= most_steps && !who_.left_open(); ++step) {
       same(fmt::format("at least {}", step), in(who_.at_least(step, false)),
            answered & whose([&](const Outcome& outcome) { return outcome.low >= step; }));
       same(fmt::format("up to {} or past it", step), in(who_.at_least(step, true)),
@@ -265,12 +278,15 @@ class Comparison {
       same(fmt::format("referred, up to {}", step), in(who_.referred_up_to(step)),
            referred & present_ &
                whose([&](const Outcome& outcome) { return 0 <= outcome.high && outcome.high <= step; }));
+    }
+    for (std::int64_t step = 0; step < most_steps; ++step) {
       Players forbidden = 0;
       for (std::uint32_t player = 0; player < all_players; ++player) {
         const auto bounds = item_bounds(tables_, table_, applying(table_, player));
-        forbidden |= bit(player, step < most_steps && (step < bounds.low || bounds.high < step));
+        const bool lacks = bounds.among && !has_member(*bounds.among, step);
+        forbidden |= bit(player, step < bounds.low || bounds.high < step || lacks);
       }
-      if (step < most_steps) same(fmt::format("items may not have {}", step), in(who_.forbidden(step)), forbidden);
+      same(fmt::format("items may not have {}", step), in(who_.forbidden(step)), forbidden);
     }
     Players bound = 0;
     for (std::uint32_t player = 0; player < all_players; ++player)
@@ -308,7 +324,10 @@ class Comparison {
     }
     for (std::int64_t step = 0; step < most_steps; ++step)
       same(fmt::format("gets step {}", step), got[static_cast<std::size_t>(step)],
-           answered & whose([&](const Outcome& outcome) { return outcome.low <= step && step <= outcome.high; }));
+           answered & whose([&](const Outcome& outcome) {
+             if (leaves_open(outcome.low)) return has_member(members_of(outcome.low), step);
+             return outcome.low <= step && step <= outcome.high;
+           }));
   }
 
   void piece() {
@@ -337,7 +356,9 @@ class Comparison {
         same("clash wherever they meet", these, bit(player, true),
              bit(player, meets(first, player) && meets(second, player)));
     }
-    same("two rows clash", all, standing(Standing::clash) & (case_.of_piece ? everybody : present_));
+    // Of a choice that is left open, three may leave nothing where each two leave something.
+    if (who_.left_open()) all |= in(who_.emptied_together());
+    same("rows clash", all, standing(Standing::clash) & (case_.of_piece ? everybody : present_));
   }
 
   // Among those without a gap or a clash, whose outcome a table without something changes.
@@ -349,8 +370,7 @@ class Comparison {
   bool otherwise(const Table& table, const std::vector<std::uint32_t>& rows, std::uint32_t player) const {
     if (decide(tables_, table, rows) != outcomes_[player]) return true;
     if (case_.of_piece) return false;
-    const auto bounds = item_bounds(tables_, table, rows), own = item_bounds(tables_, table_, applying(table_, player));
-    return std::tie(bounds.low, bounds.high, bounds.base) != std::tie(own.low, own.high, own.base);
+    return item_bounds(tables_, table, rows) != item_bounds(tables_, table_, applying(table_, player));
   }
 
   void left_out(std::uint32_t index) {
@@ -467,13 +487,14 @@ Tally compare_forms() {
   const auto compare = [&](const Case& one) {
     if (tally.first_difference.empty()) compare_orders(one, tally);
   };
-  const AnswerSpace number{true, false, most_steps}, band{true, true, most_steps};
+  const AnswerSpace number{true, false, most_steps}, band{true, true, most_steps}, choice{false, false, most_steps};
   for (const auto presence : {Presence::always, Presence::optional, Presence::conditional})
     each_multiset(of_piece(presence), columns, [&](const std::vector<Row>& rows) {
       compare({"pieces", one_property(number, presence), true, false, rows, {}});
     });
   for (const auto& [kind, space, says] :
-       {std::tuple("numbers", number, &of_numbers), std::tuple("bands", band, &of_bands)}) {
+       {std::tuple("numbers", number, &of_numbers), std::tuple("bands", band, &of_bands),
+        std::tuple("choices", choice, &of_choices)}) {
     const auto alone = [&, kind = kind, space = space](const std::vector<Row>& rows) {
       compare({kind, one_property(space, Presence::always), false, false, rows, {}});
     };

@@ -74,9 +74,46 @@ class Refusals : public judges::Everybody {
     // The upper end of a sized band meets another rule's base, or upper end, only where two bases clash.
     const auto is_upper_end = [&](const compiler::Row& row) { return policy_->rules[row.rule].is_upper_end(row); };
     if (is_upper_end(b) && (a.effect == Effect::base || is_upper_end(a))) return std::nullopt;
-    if (narrows && (a.high < b.low || b.high < a.low))
+    if (narrows && leaves_nothing({first, second}))
       return Clash(Kind::band_emptied, is_sized(a.rule, b.rule) ? std::pair(a.rule, b.rule) : rows);
     return std::nullopt;
+  }
+  // No answer is within all of the rows.
+  [[nodiscard]] bool leaves_nothing(const std::vector<std::uint32_t>& rows) const {
+    for (std::int64_t answer = 0; answer < policy_->tables.answers[table().target].steps; ++answer)
+      if (std::all_of(rows.begin(), rows.end(), [&](auto row) {
+            return naive::takes_in({table().rows[row].low, table().rows[row].high}, answer);
+          }))
+        return false;
+    return true;
+  }
+  // Of a choice that is left open: who three rows or more leave nothing to, and no two of them.
+  [[nodiscard]] Players emptied_by_more(const std::map<Clash, Players>& pairs) const {
+    Players more = of_property() && !policy_->tables.answers[table().target].ordered ? told(Told::clash) : Players();
+    for (const auto& [clash, about] : pairs) more &= ~about;
+    return more;
+  }
+  void emptied(const Finding& finding, const Players& more, Players& found) {
+    std::string rules;
+    Players about = more;
+    const bool beside =
+        std::all_of(finding.rows.begin(), finding.rows.end(), [&](auto row) { return table().rows[row].safety; });
+    if (!beside) about &= ~to_fitter(table_);
+    for (const auto row : finding.rows)
+      about &= speaks(table_, row), rules += policy_->rules[table().rows[row].rule].name + " ";
+    same("rows that leave nothing of a choice are told together", leaves_nothing(finding.rows), rules);
+    for (std::size_t i = 0; i < finding.rows.size(); ++i) {
+      auto fewer = finding.rows;
+      fewer.erase(fewer.begin() + static_cast<std::ptrdiff_t>(i));
+      same("without any one of them something would be left", !leaves_nothing(fewer), rules);
+    }
+    auto region = who(finding.region);
+    same("who is shown is in the clash's region", region[shown(finding)], rules);
+    for (const auto& part : finding.also) region |= who(part);
+    same("a clash of three is told of all who are in it, and in none of two", region == about,
+         rules + difference(region, about));
+    found |= region;
+    count("clashes", "found, of three rows or more");
   }
   [[nodiscard]] bool is_sized(compiler::RuleId a, compiler::RuleId b) const {
     return policy_->rules[a].sized_to || policy_->rules[b].sized_to;
@@ -108,13 +145,18 @@ class Refusals : public judges::Everybody {
   void clashes() {
     auto expected = all_clashes();
     const auto clashing = of_property() ? told(Told::clash) : standing(naive::Standing::clash);
-    Players together;
+    Players together = emptied_by_more(expected), found_of_more;
+    const auto of_more = together;
     for (const auto& [clash, about] : expected) together |= about;
     same("all pairs of rows that clash, together, are who clashes", together == clashing,
          difference(together, clashing));
     count("clashes", "players in them", clashing.count());
     for (const auto* finding : findings({Kind::two_answers, Kind::safety_base_moved, Kind::floor_over_cap,
                                          Kind::band_emptied, Kind::need_and_omit})) {
+      if (finding->rows.size() > 2) {
+        emptied(*finding, of_more, found_of_more);
+        continue;
+      }
       const auto rules = policy_->rules[finding->rules[0]].name + " and " + policy_->rules[finding->rules[1]].name;
       const bool of_rules = finding->kind == Kind::two_answers ||
                             (finding->kind == Kind::band_emptied && is_sized(finding->rules[0], finding->rules[1]));
@@ -134,6 +176,7 @@ class Refusals : public judges::Everybody {
       count("clashes", "found");
     }
     same("every clash is told", expected.empty(), std::to_string(expected.size()) + " are not");
+    same("every clash of three rows or more is told", found_of_more == of_more, difference(found_of_more, of_more));
   }
 
   // Two accept lines of the piece at hand that are for one player.
@@ -218,7 +261,7 @@ class Refusals : public judges::Everybody {
         const auto& asked = stages[stage].asked[sure.target - own.first_property];
         const auto steps = compiler::steps_handed_over(tables.answers[sure.target], asked, advised, bounds);
         for (auto step = steps.low; step <= steps.high; ++step)
-          if (!sure.allows(step)) wrong.insert({player, stage, static_cast<std::uint32_t>(step)});
+          if (steps.holds(step) && !sure.allows(step)) wrong.insert({player, stage, static_cast<std::uint32_t>(step)});
       }
     }
     return wrong;
@@ -234,7 +277,11 @@ class Refusals : public judges::Everybody {
     if (sure.kind == Sure::Kind::left_out)
       return standing(player) == naive::Standing::needed || standing(player) == naive::Standing::suggested;
     const auto* has = answer(player);
-    if (sure.kind == Sure::Kind::one_of) return has && !sure.allows(has->low);
+    if (sure.kind == Sure::Kind::one_of) {
+      for (std::int64_t member = 0; has && member < policy_->tables.answers[sure.target].steps; ++member)
+        if (!sure.allows(member) && naive::takes_in({has->low, has->high}, member)) return true;
+      return false;
+    }
     return has && ((sure.kind != Sure::Kind::at_most && has->low < sure.low) ||
                    (sure.kind != Sure::Kind::at_least && has->high > sure.high));
   }

@@ -73,13 +73,12 @@ class Remarks : public judges::Everybody {
     return all;
   }
 
-  // The outcome; of a property also the least and greatest step an item may have, and whether it keeps to the answer.
-  using Said = std::tuple<compiler::Outcome, std::int64_t, std::int64_t, bool>;
+  // The outcome; of a property also which steps an item may have, and whether it keeps to the answer.
+  using Said = std::pair<compiler::Outcome, compiler::ItemBounds>;
   [[nodiscard]] Said said(const Table& table, const std::vector<std::uint32_t>& rows) const {
     const auto outcome = compiler::decide(policy_->tables, table, rows);
-    if (!of_property()) return {outcome, 0, 0, false};
-    const auto bounds = compiler::item_bounds(policy_->tables, table, rows);
-    return {outcome, bounds.low, bounds.high, bounds.base};
+    if (!of_property()) return {outcome, {}};
+    return {outcome, compiler::item_bounds(policy_->tables, table, rows)};
   }
 
   // A safety rule's row, or one of house rules that says of which steps an item is: to take it out would weaken the
@@ -119,8 +118,8 @@ class Remarks : public judges::Everybody {
     for (std::size_t player = 0; player < count_; ++player)
       if (const auto* outcome = property(player);
           everybody_[player] && outcome && outcome->kind == naive::PropertyOutcome::Kind::answer)
-        for (auto step = outcome->answer->low; step <= outcome->answer->high; ++step)
-          reached.insert(static_cast<std::uint32_t>(step));
+        for (std::uint32_t step = 0; step < policy_->tables.answers[table().target].steps; ++step)
+          if (naive::takes_in({outcome->answer->low, outcome->answer->high}, step)) reached.insert(step);
     for (const auto* finding : findings({Kind::unreached}))
       remarked.insert(finding->steps.begin(), finding->steps.end());
     if (refused()) return same("of a table refused no answers are told that nobody gets", remarked.empty());

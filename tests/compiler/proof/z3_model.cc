@@ -89,6 +89,7 @@ namespace {
 struct Base {
   z3::expr speaks, low, high;
   bool safety;
+  std::vector<z3::expr> members = {};  // of a choice: it gives this one, or leaves it open
 };
 struct Held {
   Limit limit;
@@ -111,8 +112,9 @@ struct Together {
   z3::expr based, past;                  // past: steps lead a base that speaks past the range
   z3::expr two_bases, crossed, emptied;  // emptied: no step of the band is left, where a base speaks
   z3::expr keeps_apart;
-  z3::expr low, high;    // where one base speaks
-  z3::expr least, most;  // by floors, caps and keeps alone; -1 for no such end
+  z3::expr low, high;                  // where one base speaks
+  z3::expr least, most;                // by floors, caps and keeps alone; -1 for no such end
+  std::vector<z3::expr> members = {};  // of a choice: what is left of it, where a base speaks
 };
 
 Rules of_safety(Rules rules) {
@@ -178,6 +180,69 @@ Together together(const Terms& terms, const Rules& rules, std::int64_t last) {
           most};
 }
 
+// Of a choice. Who speaks shuts members out, one by one; what nobody shuts out is left. Two that share no member are a
+// clash of the two whatever else is said; where only three leave nothing, one base at most is among them.
+Together together_of_choice(const Terms& terms, const Rules& rules, std::int64_t last) {
+  const auto number = [&](std::int64_t at) { return terms.context().int_val(at); };
+  std::vector<z3::expr> speak, two, narrow, based_left, kept_left, all_out, kept_out, apart, unmet;
+  const auto members = static_cast<std::size_t>(last + 1);
+  const auto takes_in = [](const Held& keep, std::size_t member) {
+    return naive::takes_in(keep.limit.allows, static_cast<std::int64_t>(member));
+  };
+  for (std::size_t i = 0; i < rules.bases.size(); ++i) {
+    const auto& base = rules.bases[i];
+    speak.push_back(base.speaks);
+    for (std::size_t k = 0; k < i; ++k) two.push_back(base.speaks && rules.bases[k].speaks);
+    for (const auto& keep : rules.keeps) {
+      std::vector<z3::expr> shared;
+      for (std::size_t member = 0; member < members; ++member)
+        if (takes_in(keep, member)) shared.push_back(base.members[member]);
+      unmet.push_back(base.speaks && keep.limit.speaks && !terms.any(shared));
+    }
+  }
+  for (std::size_t i = 0; i < rules.keeps.size(); ++i) {
+    narrow.push_back(rules.keeps[i].limit.speaks);
+    for (std::size_t k = 0; k < i; ++k) {
+      bool share = false;
+      for (std::size_t member = 0; member < members; ++member)
+        share = share || (takes_in(rules.keeps[i], member) && takes_in(rules.keeps[k], member));
+      if (!share) apart.push_back(narrow[i] && narrow[k]);
+    }
+  }
+  for (std::size_t member = 0; member < members; ++member) {
+    std::vector<z3::expr> by_keeps, by_any;
+    for (const auto& keep : rules.keeps)
+      if (!takes_in(keep, member)) by_keeps.push_back(keep.limit.speaks);
+    by_any = by_keeps;
+    for (const auto& base : rules.bases) by_any.push_back(base.speaks && !base.members[member]);
+    kept_out.push_back(terms.any(by_keeps)), kept_left.push_back(!terms.any(by_keeps));
+    all_out.push_back(terms.any(by_any)), based_left.push_back(!terms.any(by_any));
+  }
+  const auto based = terms.any(speak), one_base = !terms.any(two), pairs = terms.any(apart);
+  // As the naive evaluator numbers them.
+  const auto numbered = [&](const std::vector<z3::expr>& left) {
+    auto bits = number(0);
+    for (std::size_t i = 0; i < left.size(); ++i)
+      bits = bits + z3::ite(left[i], number(std::int64_t{1} << i), number(0));
+    auto answer = bits + number(naive::open_from);
+    for (std::size_t i = 0; i < left.size(); ++i)
+      answer = z3::ite(bits == number(std::int64_t{1} << i), number(static_cast<std::int64_t>(i)), answer);
+    return answer;
+  };
+  const auto answer = numbered(based_left), beside = z3::ite(terms.any(narrow), numbered(kept_left), number(-1));
+  return {based,
+          terms.yes(false),
+          terms.any(two),
+          terms.yes(false),
+          based && (pairs || terms.any(unmet) || (one_base && terms.all(all_out))),
+          pairs || (one_base && terms.any(narrow) && terms.all(kept_out)),
+          answer,
+          answer,
+          beside,
+          beside,
+          based_left};
+}
+
 }  // namespace
 
 OfProperty Model::make(const naive::Property& property, const z3::expr& present) {
@@ -185,6 +250,18 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
   const auto step = [&](std::int64_t at) { return terms_.context().int_val(at); };
   Rules rules;
   std::vector<z3::expr> refers;
+  const bool choice = property.tree->domain.kind == grammar::Domain::Kind::choice;
+  // By member, what the cells that may be met say of it.
+  const auto members = [&](const std::vector<std::pair<z3::expr, naive::Reach>>& cells) {
+    std::vector<z3::expr> all;
+    for (std::int64_t member = 0; choice && member <= property.last(); ++member) {
+      std::vector<z3::expr> gives;
+      for (const auto& [met, reach] : cells)
+        if (naive::takes_in(reach, member)) gives.push_back(met);
+      all.push_back(terms_.any(gives));
+    }
+    return all;
+  };
   for (const auto index : property.voices) {
     const auto& voice = policy.voices[index];
     const auto speaking = speaks(index, property.voices);
@@ -193,14 +270,17 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
       const auto where = terms_.cells(*voice.chart);
       Base base{speaking, step(0), step(0), safety};
       std::size_t cell = 0;
+      std::vector<std::pair<z3::expr, naive::Reach>> cells;
       for (const auto& row : voice.chart->rows) {
         for (const auto& said : row.cells) {
           const auto& reach = policy.reach_of.at(&said);
+          cells.emplace_back(where[cell], reach);
           base.low = z3::ite(where[cell], step(reach.low), base.low);
           base.high = z3::ite(where[cell], step(reach.high), base.high);
           ++cell;
         }
       }
+      base.members = members(cells);
       rules.bases.push_back(std::move(base));
       continue;
     }
@@ -210,7 +290,10 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
       return Held{{speaking, {low, high}}, safety, safety || voice.pack_when != nullptr};
     };
     switch (action.kind) {
-      case Action::Kind::set: rules.bases.push_back({speaking, step(reach().low), step(reach().high), safety}); break;
+      case Action::Kind::set:
+        rules.bases.push_back(
+            {speaking, step(reach().low), step(reach().high), safety, members({{terms_.yes(true), reach()}})});
+        break;
       case Action::Kind::size: {
         const auto [low, high] = sized(voice);
         rules.bases.push_back({speaking, low, high, safety});
@@ -226,7 +309,8 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
   }
   const auto to_fitter = present && terms_.any(refers), owed = present && !terms_.any(refers);
   const auto safe = of_safety(rules);
-  const auto all = together(terms_, rules, property.last()), beside = together(terms_, safe, property.last());
+  const auto come_to = choice ? together_of_choice : together;
+  const auto all = come_to(terms_, rules, property.last()), beside = come_to(terms_, safe, property.last());
   const auto two_answers = (owed && all.two_bases) || (to_fitter && beside.two_bases);
   const auto floor_over_cap = (owed && all.crossed) || (to_fitter && beside.crossed);
   const auto band_emptied = (owed && all.emptied) || (to_fitter && (beside.emptied || beside.keeps_apart));
@@ -256,7 +340,8 @@ OfProperty Model::make(const naive::Property& property, const z3::expr& present)
           z3::ite(beside.based, beside.low, beside.least),
           z3::ite(beside.based, beside.high, beside.most),
           std::move(binding),
-          beside.based || terms_.any(safe_steps)};
+          beside.based || terms_.any(safe_steps),
+          all.members};
 }
 
 // ---- make sure
@@ -327,7 +412,8 @@ z3::expr broken(const MakeSure& sure, Model& player) {
   std::vector<z3::expr> wrong;
   for (std::int64_t step = 0; step <= property.last(); ++step)
     if (const auto at = terms.context().int_val(step); !allows(sure, property, step))
-      wrong.push_back(says.low == at || says.high == at);
+      wrong.push_back(says.members.empty() ? says.low == at || says.high == at
+                                           : says.members[static_cast<std::size_t>(step)]);
   return when && says.answered && terms.any(wrong);
 }
 

@@ -29,13 +29,14 @@ struct OfProperty {
   z3::expr safety_moved;    // owed, and an ordinary step meets a safety rule's base
   z3::expr band_emptied;    // owed, one base at least, and no step of the band is left; or of safety rules alone
   z3::expr answered;        // owed, and none of these
-  z3::expr low, high;       // the answer's ends, Int, where answered
-  z3::expr referred;        // left to the fitter, and nothing clashes
-  z3::expr least, most;     // what safety rules leave beside that, Int; -1 for no such end
+  z3::expr low, high;    // the answer's ends, Int, where answered; of a choice left open both as `naive::Answer` has it
+  z3::expr referred;     // left to the fitter, and nothing clashes
+  z3::expr least, most;  // what safety rules leave beside that, Int; -1 for no such end
   // What binds an item of it, whatever is accepted: floors, caps and keeps of safety rules and packs; and whether a
   // safety rule gave the base, or moved it.
   std::vector<Limit> binding;
   z3::expr binding_base;
+  std::vector<z3::expr> members;  // of a choice, by member: the answer is this one, or leaves it open; where answered
 };
 
 class Model {

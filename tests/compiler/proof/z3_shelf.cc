@@ -66,6 +66,10 @@ z3::expr as_asked(Model& player, const OfProperty& advised, const Said& said, st
   const auto at = [&](std::int64_t value) { return terms.context().int_val(value); };
   std::vector<z3::expr> each;
   for (const auto member : said.members) each.push_back(terms.yes(member == step));
+  if (!advised.members.empty()) {
+    if (!said.relations.empty()) each.push_back(advised.members[static_cast<std::size_t>(step)]);
+    return terms.all(each);
+  }
   const auto low = advised.low + at(said.moved), high = advised.high + at(said.moved);
   // Moved past the declared range there is nothing to hand over.
   if (!said.relations.empty()) each.push_back(low >= 0 && high <= at(last));
@@ -122,15 +126,19 @@ z3::expr may_have(Model& player, const Subject& subject, const ShelfStage& stage
     all.push_back(as_asked(player, advised, said, step, last));
   }
   for (const auto& [speaks, allows] : advised.binding)
-    if (step < allows.low || allows.high < step) all.push_back(!speaks);
+    if (!naive::takes_in(allows, step)) all.push_back(!speaks);
   // A safety rule's own answer is kept to; under `at least advised` it is a floor, under `at most advised` a cap.
   auto kept = terms.yes(true);
   const auto every = [&](Requirement::Kind kind) {
     return !said.relations.empty() && std::count(said.relations.begin(), said.relations.end(), kind) ==
                                           static_cast<std::ptrdiff_t>(said.relations.size());
   };
-  if (!every(Requirement::Kind::at_most)) kept = kept && advised.low <= at(step);
-  if (!every(Requirement::Kind::at_least)) kept = kept && at(step) <= advised.high;
+  if (!advised.members.empty()) {
+    kept = advised.members[static_cast<std::size_t>(step)];
+  } else {
+    if (!every(Requirement::Kind::at_most)) kept = kept && advised.low <= at(step);
+    if (!every(Requirement::Kind::at_least)) kept = kept && at(step) <= advised.high;
+  }
   all.push_back(z3::implies(advised.binding_base, kept));
   return terms.all(all);
 }

@@ -66,6 +66,7 @@ Generated Draft::run() {
   add_voices();
   rank();
   add_steps();
+  add_keeps_of_choices();
   add_groups();
   lay_out_voices();
 

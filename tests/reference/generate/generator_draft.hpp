@@ -137,6 +137,7 @@ class Draft {
   void set_range(DraftProperty& property, std::string& line, bool band);
   std::string answer(const DraftProperty& property, std::int64_t at);
   std::string any_answer(const DraftProperty& property);
+  [[nodiscard]] static std::string some_of(const DraftProperty& property, Draw& draw);
   [[nodiscard]] static std::string in_unit(const DraftProperty& property, std::int64_t at);
   std::string bare_answer(const DraftProperty& property);
   std::string reference(const DraftProperty& property);
@@ -148,7 +149,9 @@ class Draft {
   void add_presence(Place place);
   void add_steps();  // after the ranking, and by draws of their own
   void add_step(const DraftProperty& property);
-  void add_groups();  // as the steps
+  void rank_last(const DraftProperty& property);
+  void add_groups();            // as the steps
+  void add_keeps_of_choices();  // as the steps
   void add_group_rules(const std::string& group, const std::vector<const DraftPiece*>& pieces);
   void add_caution(Place place);
   DraftVoice& add_rule(const std::string& stem, Place place, const std::string& action, int condition_chance);
@@ -171,6 +174,7 @@ class Draft {
   std::uint64_t kit_seed_;
   Draw sheet_draw_;
   std::vector<TextFile> sheets_;
+  Draw open_draw_{kit_seed_ * 13 + 7};  // of what is left open: what a seed gives else stays as it was
   std::map<std::string, std::size_t> counts_;
   std::vector<DraftDetail> details_;
   std::vector<DraftPiece> pieces_;

@@ -133,7 +133,11 @@ std::string Draft::answer(const DraftProperty& property, std::int64_t at) {
 
 // What a `set` or a chart's cell may say: one answer, or the two ends of a band.
 std::string Draft::any_answer(const DraftProperty& property) {
-  if (property.kind != Kind::band) return answer(property, draw_.between(0, property.last));
+  if (property.kind != Kind::band) {
+    const auto one = answer(property, draw_.between(0, property.last));
+    if (property.kind != Kind::choice || !open_draw_.chance(30)) return one;
+    return count("a choice left open"), some_of(property, open_draw_);
+  }
   const auto low = draw_.between(0, property.last - 1);
   const auto high = draw_.between(low + 1, property.last);
   if (draw_.chance(20)) {
@@ -141,6 +145,17 @@ std::string Draft::any_answer(const DraftProperty& property) {
     return from + " to " + to;
   }
   return in_unit(property, low) + " to " + in_unit(property, high) + property.unit;
+}
+
+// Two members at least, where there are as many.
+std::string Draft::some_of(const DraftProperty& property, Draw& draw) {
+  if (draw.chance(20)) return "any of them";
+  auto members = property.members;
+  draw.shuffle(members);
+  members.resize(static_cast<std::size_t>(draw.between(2, std::max<std::int64_t>(2, property.last))));
+  std::string text;
+  for (const auto& member : members) text += (text.empty() ? "" : " or ") + member;
+  return text;
 }
 
 std::string Draft::in_unit(const DraftProperty& property, std::int64_t at) {
@@ -266,6 +281,26 @@ void Draft::add_steps() {
   draw_ = kept;
 }
 
+// Up to four of a choice, of one member or two: three of them may leave nothing where each two leave something.
+void Draft::add_keeps_of_choices() {
+  const auto kept = std::exchange(draw_, Draw(kit_seed_ * 17 + 9));
+  for (const auto& piece : pieces_)
+    for (const auto& property : piece.properties) {
+      if (property.kind != Kind::choice || !draw_.chance(60)) continue;
+      for (auto more = draw_.between(1, 4); more > 0; --more) {
+        const auto place = pack_ && draw_.chance(30) ? Place::pack : Place::policy;
+        const auto some =
+            draw_.chance(15) ? answer(property, draw_.between(0, property.last)) : some_of(property, draw_);
+        auto& rule = add_rule("limit", place, "keep " + reference(property) + " within " + some, 80);
+        rule.answers = {property.key()};
+        rule.safety = draw_.chance(30);
+        rank_last(property);
+        count("a choice kept");
+      }
+    }
+  draw_ = kept;
+}
+
 // Two or three pieces under one name, and now and then all of them; what is said of a property, where they have one
 // alike.
 void Draft::add_groups() {
@@ -325,23 +360,27 @@ void Draft::add_group_rules(const std::string& group, const std::vector<const Dr
   }
 }
 
-// It outranks one other voice of its property, or one outranks it, or neither: so nothing runs in a circle.
 void Draft::add_step(const DraftProperty& property) {
   static const std::vector<std::string> moves = {"one step up", "one step up", "one step down", "two steps up",
                                                  "three steps down"};
-  const auto others = voices_.size();
   const auto move = draw_.pick(moves);
   auto& step = add_rule("step", Place::policy, move + " in " + reference(property), 85);
   step.answers = {property.key()};
   step.safety = draw_.chance(25);
+  rank_last(property);
+}
+
+// The last voice outranks one other of its property, or one outranks it, or neither: so nothing runs in a circle.
+void Draft::rank_last(const DraftProperty& property) {
   if (!draw_.chance(50)) return;
+  auto& last = voices_.back();
   std::vector<std::size_t> shared;
-  for (std::size_t i = 0; i < others; ++i)
-    if (voices_[i].answers.contains(property.key()) && voices_[i].place == step.place) shared.push_back(i);
+  for (std::size_t i = 0; i + 1 < voices_.size(); ++i)
+    if (voices_[i].answers.contains(property.key()) && voices_[i].place == last.place) shared.push_back(i);
   if (shared.empty()) return;
   auto& other = voices_[draw_.pick(shared)];
   const bool over = draw_.chance(50);
-  auto &upper = over ? step : other, &lower = over ? other : step;
+  auto &upper = over ? last : other, &lower = over ? other : last;
   const bool ranked = std::any_of(upper.clauses.begin(), upper.clauses.end(),
                                   [](const std::string& clause) { return clause.starts_with("outranks"); });
   if (ranked || (lower.safety && !upper.safety)) return;

@@ -45,7 +45,7 @@ std::string written(const Property& property, std::int64_t low, std::int64_t hig
 
 class Shelving {
  public:
-  Shelving(const Policy& policy, std::uint64_t seed) : policy_(policy), draw_(seed * 3 + 2) {}
+  Shelving(const Policy& policy, std::uint64_t seed) : policy_(policy), draw_(seed * 3 + 2), open_draw_(seed * 7 + 4) {}
 
   std::string run() {
     for (const auto& piece : policy_.pieces) {
@@ -93,7 +93,9 @@ class Shelving {
       const bool band = is_band(property);  // which is written with both its ends
       const auto low = draw_.between(0, property.last() - (band ? 1 : 0));
       const auto high = band ? draw_.between(low + 1, property.last()) : low;
-      if (!sizes.empty() && draw_.chance(60))
+      if (is_choice(property) && open_draw_.chance(40))
+        action += "any of them";
+      else if (!sizes.empty() && draw_.chance(60))
         action = "size " + name + " from " + draw_.pick(sizes);
       else if (writable(property, low) && writable(property, high))
         action += written(property, low, high);
@@ -204,7 +206,7 @@ class Shelving {
   }
 
   const Policy& policy_;
-  Draw draw_;
+  Draw draw_, open_draw_;  // `open_draw_`: of what is left open, so that what a seed gives else stays as it was
   std::string text_;
   std::size_t rules_ = 0;
   std::vector<std::pair<const Piece*, const Property*>> related_;  // held to the advice by an accept line

@@ -1,6 +1,7 @@
 #include "tests/reference/generate/shelf_policies.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "tests/reference/draw.hpp"
 
@@ -35,7 +36,7 @@ std::vector<std::string> numbers(int first, int step, int count) {
 
 class SmallShelf {
  public:
-  explicit SmallShelf(std::uint64_t seed) : draw_(seed) {}
+  explicit SmallShelf(std::uint64_t seed) : draw_(seed), open_draw_(seed * 13 + 7) {}
 
   Generated run() {
     pack_ = draw_.chance(45);
@@ -170,10 +171,24 @@ class SmallShelf {
   }
 
   std::string any_answer(const SmallProperty& property) {
-    if (property.kind != Kind::band) return draw_.pick(property.answers) + property.unit;
+    if (property.kind != Kind::band) {
+      const auto one = draw_.pick(property.answers) + property.unit;
+      if (property.kind != Kind::choice || !open_draw_.chance(40)) return one;
+      return count("a choice left open"), some_of(property, open_draw_);
+    }
     const auto low = draw_.place(property.last());
     const auto high = low + 1 + draw_.place(property.last() - low);
     return property.answers[low] + " to " + property.answers[high] + property.unit;
+  }
+
+  // Of a choice two members, or all three.
+  static std::string some_of(const SmallProperty& property, Draw& draw) {
+    if (draw.chance(35)) return "any of them";
+    const auto left_out = draw.place(property.answers.size());
+    std::string text;
+    for (std::size_t i = 0; i < property.answers.size(); ++i)
+      if (i != left_out) text += (text.empty() ? "" : " or ") + property.answers[i];
+    return text;
   }
 
   // ---- rules
@@ -219,7 +234,9 @@ class SmallShelf {
                  property.unit,
              draw_.chance(30), draw_.chance(50), true);
       }
-    } else if (property.kind != Kind::choice) {
+    } else if (property.kind == Kind::choice) {
+      keeps_of(property);
+    } else {
       for (auto more = draw_.between(0, 3); more > 0; --more) {
         const bool floor = draw_.chance(50);
         const auto at = floor ? draw_.place(2) + (draw_.chance(20) ? 1 : 0)
@@ -229,6 +246,17 @@ class SmallShelf {
       }
     }
     if (draw_.chance(12)) rule("refer " + property.full(), false, draw_.chance(40), false);
+  }
+
+  // Two members each, so that two of them leave something, and three may leave nothing.
+  void keeps_of(const SmallProperty& property) {
+    std::swap(draw_, open_draw_);
+    for (auto more = draw_.between(0, 4) - 2; more > 0; --more) {
+      const auto some = some_of(property, draw_);
+      const bool always = draw_.chance(30), safety = draw_.chance(50);
+      rule("keep " + property.full() + " within " + some, always, safety, true);
+    }
+    std::swap(draw_, open_draw_);
   }
 
   void chart(const SmallProperty& property, bool safety) {
@@ -453,7 +481,7 @@ class SmallShelf {
     return lines;
   }
 
-  Draw draw_;
+  Draw draw_, open_draw_;  // `open_draw_`: of what is left open, so that what a seed gives else stays as it was
   bool pack_ = false;
   std::vector<std::string> asked_;
   std::vector<SmallPiece> pieces_;

@@ -173,7 +173,8 @@ class Matching {
       if (found == text.answers.end()) throw Unready(part + " is no " + name);
       has.insert(found - text.answers.begin());
     }
-    if (need.kind == Relation::as_advised) return has.count(low) != 0;
+    if (need.kind == Relation::as_advised)
+      return std::any_of(has.begin(), has.end(), [&](auto member) { return naive::takes_in({low, high}, member); });
     if (need.kind == Relation::at_least) return *has.rbegin() >= low;
     if (need.kind == Relation::at_most) return *has.begin() <= low;
     throw Unready("a band of members");

@@ -117,6 +117,25 @@ lacestay_fault_in(test_proof_enumerated falling_taken_for_rising compiler/proof/
 lacestay_fault_in(test_proof_enumerated suggested_taken_for_needed compiler/proof/sures.cc
   "sets.without(wrong, who.needed())" "sets.without(wrong, who.present())")
 
+# Of choices left open.
+lacestay_fault(open_choice_widened compiler/law/law.cc "const auto left = members & members_of" "const auto left = members | members_of")
+lacestay_fault(any_of_them_taken_for_the_first compiler/check/values.cc "all_members(space.steps) : 0" "1 : 0")
+lacestay_fault(members_kept_by_safety_alone compiler/law/regions.cc "sets_->without(answered(), shut_out_of(member, any_row))" "sets_->without(answered(), shut_out_of(member, of_safety))" ${law_finder})
+lacestay_fault(keep_that_others_make_idle_matters compiler/law/left_out.cc "&& !moves_base(row.effect) && !narrows)" "&& !moves_base(row.effect))" ${law_finder})
+lacestay_fault(item_within_either_of_two_keeps compiler/law/law.cc "*bounds.among & *own.among" "*bounds.among | *own.among" ${law_finder})
+lacestay_fault_in(test_proof_enumerated three_that_leave_nothing_pass compiler/proof/clashes.cc
+  "if (who.left_open()) emptied_choice(who);" "")
+lacestay_fault_in(test_findings rows_told_that_take_nothing_away compiler/proof/clashes.cc
+  "if (nothing_left(fewer)) emptying" "if (false) emptying")
+lacestay_fault_in(test_proof_enumerated item_of_an_open_choice_is_anything compiler/shelf/stages.cc
+  "if (who_.left_open()) return who_.gets(step);" "if (who_.left_open()) return who_.answered();")
+lacestay_fault_in(test_shelf_enumerated advised_members_forgotten compiler/shelf/stages.cc
+  "all.among = members_of(advised.low);" "")
+lacestay_fault_in(test_shelf_enumerated open_safety_base_binds_nothing compiler/shelf/stages.cc
+  "return shared_steps(steps, {steps.low, steps.high, members_of(advised.low)});" "return steps;")
+lacestay_fault_in(test_difference member_taken_by_its_place compiler/compare/changed_rows.cc
+  "members |= MemberSet{1} << meaning[place];" "members |= MemberSet{1} << place;")
+
 # Of players that cannot be.
 lacestay_fault_in(test_proof_enumerated shut_out_player_found compiler/space/witness.cc
   "if (held == Fit::all) return Fit::none;" "")
