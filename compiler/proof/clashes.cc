@@ -154,6 +154,7 @@ void Prover::emptied_choice(Regions& who) {
   auto& sets = who.sets();
   const auto& rows = who.table().rows;
   auto all = who.emptied_together();
+  if (all == sets.nobody()) return;
   for (const auto& pair : who.opposed())
     if (pair.clash == Clash::band_emptied && who.may_speak_together(pair.first, pair.second))
       all = sets.without(all, who.clash(pair));

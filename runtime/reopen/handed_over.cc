@@ -126,12 +126,15 @@ std::string text_of_answer(const compiler::Policy& policy, const Answer& answer)
   return fmt::format("{}", fmt::join(possible_in_words(policy, answer), ", or "));
 }
 
-// The words are one of those that the advice leaves open.
+// The words are just one of those that the advice leaves open.
 bool will_do(const compiler::Policy& policy, const Answer& answer, const std::string& words) {
-  if (!answer.certain || !compiler::leaves_open(answer.possible.front().low)) return false;
+  const auto& advised = answer.possible.front();
+  if (!answer.certain || advised.standing != Standing::answered || !compiler::leaves_open(advised.low)) return false;
   const auto& scale = policy.properties[policy.tables.tables[answer.table].target].scale;
-  const auto value = value_read(policy, scale, words);
-  return value && compiler::has_member(compiler::members_of(answer.possible.front().low), *value);
+  for (std::size_t i = 0; i < scale.members.size(); ++i)
+    if (words == as_words(scale.members[i]) || words == as_words(scale.shown_member(i)))
+      return compiler::has_member(compiler::members_of(advised.low), static_cast<std::int64_t>(i));
+  return false;
 }
 
 }  // namespace

@@ -115,6 +115,8 @@ TEST_CASE("what was handed over is told apart where it is none of those left ope
   CHECK(handed("age=12, role=skater", "mask mark hecc") == "mask mark, not ISO 10256-3 or CSA Z262.2");
   CHECK(handed("age=12, role=skater", "mask mark CSA Z262.2") ==
         "mask mark ISO 10256-3 or CSA Z262.2 is what was advised");
+  CHECK(handed("age=12, role=skater", "mask mark CSA Z262.2, scratched") == "mask mark, not ISO 10256-3 or CSA Z262.2");
+  CHECK(handed("age=8, role=goalkeeper", "mask mark hecc") == "mask mark, not ask the fitter; only CSA Z262.2 or hecc");
   CHECK(handed("age=8, role=skater", "mask mark ISO 10256-3") == "mask mark, not CSA Z262.2; breaks league");
 }
 
