@@ -116,7 +116,8 @@ int verify(Daybook& daybook, const Words& words) {
   } else if (!result.faults.empty()) {
     print(fmt::format("Entry {}: {}.\n", result.faults.front().number, result.faults.front().what));
   } else {
-    print(fmt::format("{} entries hold, from the first to the last{}.\n", result.entries,
+    print(fmt::format("{} {}, from the first to the last{}.\n", result.entries,
+                      result.entries == 1 ? "entry holds" : "entries hold",
                       result.erased > 0 ? fmt::format("; {} of them erased, which is on record", result.erased) : ""));
     if (result.entries > 0)
       print(fmt::format("The last is entry {}: {}\nWritten down somewhere else, it shows later that none is lost.\n",
