@@ -214,7 +214,10 @@ void StockChecker::plan_step(const grammar::PlanStep& form, std::size_t file) {
     return held.kind != PlanStep::Kind::settle ||
            (made.kind == PlanStep::Kind::settle && held.property == made.property && held.steps == made.steps);
   });
-  if (other != shop_.plan.end())
+  if (other != shop_.plan.end() && made.kind == PlanStep::Kind::settle && other->kind != made.kind)
+    say("plan-2", form.span, fmt::format("Behind '{}' there is nothing left to settle for.", other->span.text()),
+        "write it above that line, or take that line out");
+  else if (other != shop_.plan.end())
     twice(form.span, fmt::format("What is done for {}", name(made.piece)), other->span);
   else if (hold_to(form.when, "over the limit, " + name(made.piece), file, form.span, made.players))
     shop_.plan.push_back(std::move(made));

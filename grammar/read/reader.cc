@@ -183,6 +183,13 @@ std::optional<ToldAs> of_the_shop(LineKind kind, std::string_view line, std::str
   return std::nullopt;
 }
 
+// A deal's `for` that speaks of the bill.
+std::optional<ToldAs> of_the_bill(std::string_view line) {
+  for (const std::string_view word : {" bill", " bills", " total"})
+    if (line.find(word) != std::string_view::npos) return ToldAs{no_bills, kit_deals};
+  return std::nullopt;
+}
+
 std::string with_underscore(std::string words) {
   for (char& c : words)
     if (c == ' ') c = '_';
@@ -245,6 +252,7 @@ class FileReader {
     if (!of_text)
       of_text = unit_due               ? unknown_unit(source_, line.begin, unread.byte)
                 : code == "reading-16" ? detail_left_out(before, rest)
+                : code == "reading-32" ? of_the_bill(text.substr(line.begin, line.end - line.begin))
                                        : std::nullopt;
     if (of_text) {
       message = of_text->message;
