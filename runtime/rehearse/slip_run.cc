@@ -246,6 +246,11 @@ class Gathering {
   bool notices_one(const Readings& player, std::size_t i) const {
     return !notices(engine_, *slips_[i], player).empty();
   }
+  bool can_be(const Readings& player) const {
+    auto scratch = engine_.scratch();
+    engine_.place(player, scratch);
+    return engine_.can_be(scratch);
+  }
 
   // Makes the player notice slip `i` too, if he still notices all he held.
   void take_in(Readings& player, std::size_t i, std::vector<std::size_t>& held) const {
@@ -257,7 +262,7 @@ class Gathering {
         for (std::size_t detail = 0; detail < other.size(); ++detail)
           if (other[detail] < ranges[detail].low || other[detail] > ranges[detail].high)
             other[detail] = slips_[i]->players[k][detail];
-        if (!notices_one(other, i)) continue;
+        if (!can_be(other) || !notices_one(other, i)) continue;
         if (!std::all_of(held.begin(), held.end(), [&](std::size_t known) { return notices_one(other, known); }))
           continue;
         player = std::move(other);

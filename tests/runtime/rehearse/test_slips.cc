@@ -248,6 +248,12 @@ TEST_CASE("added players notice every slip there is to notice") {
   check_all_noticed(*engine, players_of(*engine, one_player));
 }
 
+TEST_CASE("added players are such as can be, though what two slips need would be nobody together") {
+  const auto engine = tests::engine_of(
+      "small.fitting", policy_text + std::string("nobody has age at least 50, weight under 100 kg \"Weigh again.\"\n"));
+  check_all_noticed(*engine, players_of(*engine, one_player));
+}
+
 TEST_CASE("what nobody touches is marked on the charts, and somebody is found for it") {
   const auto engine = tests::engine_of("small.fitting", policy_text);
   tests::golden("rehearse/untouched.txt", runtime::text_of(*engine, players_of(*engine, one_player)));
