@@ -405,6 +405,7 @@ naive::Generated any_policy(std::uint64_t seed, std::optional<std::uint64_t> kit
   settings.most_worked_out = seed % 4;
   settings.most_pieces = 1 + seed / 6 % 4;
   settings.kit_seed = kit_seed;
+  settings.sheets = false;  // edits are made where the trees' spans point
   return naive::generate(seed, settings);
 }
 

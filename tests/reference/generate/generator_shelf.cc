@@ -199,8 +199,9 @@ class Shelving {
                          : draw_.chance(60) ? "one step down in "
                                             : "two steps up in ") +
                         piece->name + " " + property->name;
-      if (lines.find(line) == std::string::npos)
-        lines += line + (draw_.chance(40) ? " for " + condition(policy_, draw_) : "") + "\n";
+      if (lines.find(line) != std::string::npos) continue;
+      const auto whom = draw_.chance(40) ? condition(policy_, draw_) : "";
+      lines += line + (whom.empty() ? "" : " for " + whom) + "\n";
     }
     if (!lines.empty()) text_ += "\nover the limit\n" + lines;
   }
