@@ -157,12 +157,13 @@ class Writer {
   }
 
   Json deal(const DealGiven& given) const {
-    return Json{{"label", given.label},
-                {"because", text_or_null(given.because)},
-                {"make", text_or_null(given.make)},
-                {"pieces", given.pieces},
-                {"with", given.with},
-                {"off", money(given.off)}};
+    Json made{{"label", given.label},
+              {"because", text_or_null(given.because)},
+              {"make", text_or_null(given.make)},
+              {"pieces", given.pieces},
+              {"off", money(given.off)}};
+    if (!given.with.empty()) made["with"] = given.with;
+    return made;
   }
 
   Json limit() const {

@@ -441,11 +441,11 @@ class SmallShelf {
           line("worth " + property.full() + " " + std::to_string(draw_.between(1, 30)) + " GBP a step" +
                for_some("worth")),
               count("worth");
-    if (pieces_.size() > 1 && draw_.chance(50))
+    if (pieces_.size() > 1 && draw_.chance(96))
       line("deal both" + for_some("deal") + "\n  for " + pieces_[0].name + " with " + pieces_[1].name + "\n  " +
            std::to_string(draw_.between(20, 120)) + " GBP together"),
           count("deal");
-    if (pieces_.size() > 1 && draw_.chance(40))
+    if (pieces_.size() > 1 && draw_.chance(92))
       line("deal makes" + for_some("deal") + "\n  for 2 or more pieces of one make\n  10% off"),
           count("deal of one make");
     std::string plan;
@@ -466,7 +466,7 @@ class SmallShelf {
   std::string settled() {
     std::string lines;
     for (const auto& [piece, property] : held_) {
-      if (!draw_.chance(30)) continue;
+      if (!draw_.chance(80)) continue;
       const bool steps = property->kind != Kind::choice && draw_.chance(85);
       if (!steps && !may_free(*piece)) continue;
       const auto what = !steps             ? "any "
@@ -475,7 +475,7 @@ class SmallShelf {
                                            : "one step up in ";
       const auto line = "  settle for " + (what + property->full());
       if (lines.find(line) != std::string::npos) continue;
-      lines += line + for_some("settle") + "\n";
+      lines += line + (draw_.chance(40) ? for_some("settle") : "") + "\n";
       count(steps ? "settle for a step" : "settle for any");
     }
     return lines;

@@ -306,7 +306,7 @@ lacestay_fault_in(test_shelf_enumerated beside_what_the_customer_has runtime/quo
   "made.kind = Match::Kind::refer;\n    made.partner_owned" "made.partner_owned")
 lacestay_fault_in(test_shelf_enumerated partner_not_on_the_bill_passed_over runtime/quote/matching.cc
   "return match && !match->suggested &&" "return match &&")
-lacestay_fault_in(test_shelf_enumerated stages_not_together runtime/quote/partners.cc
+lacestay_fault_in(test_quote stages_not_together runtime/quote/partners.cc
   "past[0] = stage > 0 ? 1 : 0;" "past[0] = 0;")
 lacestay_fault_in(test_shelf_enumerated item_that_goes_with_none_kept runtime/quote/partners.cc
   "round < offers_.size()" "round < 0")
