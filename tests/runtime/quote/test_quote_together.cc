@@ -84,6 +84,25 @@ TEST_CASE("stages go together: fewest pieces past their first line, then the pol
       "  all but HE-1 Fennimoor : nothing that may be had with it goes with it\ncage CA-1 3000\ntotal 5000 of 5000\n");
 }
 
+TEST_CASE("one piece past its first line is fewer than two, also where it is the one that stands first") {
+  std::string policy;
+  for (const auto* piece : {"helmet", "cage", "strap"})
+    policy += fmt::format(
+        "piece {0} always\n  size choice small, large\nrule usual_{0}\n  set {0} size to small\n"
+        "accept {0} with size as advised\n  if none in stock, any size\n",
+        piece);
+  policy += "cage goes with helmet\nstrap goes with helmet\n";
+  const auto quote =
+      SmallShop(policy, {{"helmet.csv", helmets + "HE-1,Fennimoor,,40,1,small\nHE-2,Lowmarch,,20,1,large\n"},
+                         {"cage.csv", cages + "CA-1,Oxnop,30,1,small,Lowmarch\nCA-2,Oxnop,9,1,large,Fennimoor\n"},
+                         {"strap.csv", cages + "ST-1,Oxnop,30,1,small,Lowmarch\nST-2,Oxnop,9,1,large,Fennimoor\n"}})
+          .quote();
+  REQUIRE(quote.lines.size() == 3);
+  CHECK(quote.lines[0].item.number == "HE-2");
+  CHECK(quote.lines[1].item.number == "CA-1");
+  CHECK(quote.lines[2].item.number == "ST-1");
+}
+
 TEST_CASE("a piece that nothing goes with gives way, and its own lines say what then") {
   CHECK(
       told(two_helmets, "CA-1,Oxnop,30,1,small,Harrowgill\nCA-2,Oxnop,30,1,large,\nCA-3,Oxnop,30,0,small,Lowmarch\n") ==
