@@ -29,6 +29,8 @@ function(lacestay_fault name file text changed)
   target_link_libraries(fault_${name} PRIVATE lacestay_test_parts)
   target_compile_options(fault_${name} PRIVATE -O1 -w)
   add_test(NAME fault_${name} COMMAND fault_${name})
+  # Samples are enough for it: all of what the finder could try takes minutes.
+  set_tests_properties(fault_${name} PROPERTIES ENVIRONMENT_MODIFICATION "LACESTAY_WHOLE=unset:")
 endfunction()
 
 # lacestay_fault_in(TEST NAME FILE TEXT CHANGED): noticed by a check of that test program, linked anew with the fault.
