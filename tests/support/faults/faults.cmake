@@ -29,8 +29,6 @@ function(lacestay_fault name file text changed)
   target_link_libraries(fault_${name} PRIVATE lacestay_test_parts)
   target_compile_options(fault_${name} PRIVATE -O1 -w)
   add_test(NAME fault_${name} COMMAND fault_${name})
-  # Samples are enough for it: all of what the finder could try takes minutes.
-  set_tests_properties(fault_${name} PROPERTIES ENVIRONMENT_MODIFICATION "LACESTAY_WHOLE=unset:")
 endfunction()
 
 # lacestay_fault_in(TEST NAME FILE TEXT CHANGED): noticed by a check of that test program, linked anew with the fault.
@@ -124,6 +122,9 @@ lacestay_fault(open_choice_widened compiler/law/law.cc "const auto left = member
 lacestay_fault(any_of_them_taken_for_the_first compiler/check/values.cc "all_members(space.steps) : 0" "1 : 0")
 lacestay_fault(members_kept_by_safety_alone compiler/law/regions.cc "sets_->without(answered(), shut_out_of(member, any_row))" "sets_->without(answered(), shut_out_of(member, of_safety))" ${law_finder})
 lacestay_fault(keep_that_others_make_idle_matters compiler/law/left_out.cc "&& !moves_base(row.effect) && !narrows)" "&& !moves_base(row.effect))" ${law_finder})
+# These two are met late among all small tables; samples are enough for them, and take a minute.
+set_tests_properties(fault_members_kept_by_safety_alone fault_keep_that_others_make_idle_matters
+  PROPERTIES ENVIRONMENT_MODIFICATION "LACESTAY_WHOLE=unset:")
 lacestay_fault(item_within_either_of_two_keeps compiler/law/law.cc "*bounds.among & *own.among" "*bounds.among | *own.among" ${law_finder})
 lacestay_fault_in(test_proof_enumerated three_that_leave_nothing_pass compiler/proof/clashes.cc
   "if (who.left_open()) emptied_choice(who);" "")
@@ -346,5 +347,3 @@ lacestay_fault_in(test_quote_plan settled_for_by_others runtime/quote/matching.c
   "policy_.shop.plan[*other.settled].players) != Applies::yes" "policy_.shop.plan[*other.settled].players) == Applies::no")
 lacestay_fault_in(test_proof_enumerated settled_for_not_proved compiler/shelf/stages.cc
   "{stages_of(policy, piece, line), settled_stages(policy, piece, line)}" "{stages_of(policy, piece, line)}")
-lacestay_fault_in(test_proof_enumerated settled_for_by_everybody compiler/shelf/stages.cc
-  "if (step.players) stage.players.push_back(*step.players);" "")
