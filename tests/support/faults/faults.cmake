@@ -340,10 +340,6 @@ lacestay_fault_in(test_quote tag_of_a_deal_not_looked_at runtime/quote/posed.cc
 lacestay_fault_in(test_quote whole_kit_of_all_that_is_sold runtime/quote/posed.cc
   "deal.whole_kit ? std::max<std::size_t>(pieces.size(), 2) : deal.at_least" "deal.at_least")
 
-# What is settled for over the limit.
+# What is settled for over the limit. That it is proved, and for whom, z3 and the naive shelf hold.
 lacestay_fault_in(test_quote_plan settled_for_what_costs_more runtime/quote/quote.cc
   "made && made->total < bill.total ?" "made ?")
-lacestay_fault_in(test_quote_plan settled_for_by_others runtime/quote/matching.cc
-  "policy_.shop.plan[*other.settled].players) != Applies::yes" "policy_.shop.plan[*other.settled].players) == Applies::no")
-lacestay_fault_in(test_proof_enumerated settled_for_not_proved compiler/shelf/stages.cc
-  "{stages_of(policy, piece, line), settled_stages(policy, piece, line)}" "{stages_of(policy, piece, line)}")
