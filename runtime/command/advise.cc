@@ -86,10 +86,7 @@ int record_by_hand(const Engine& engine, const Words& words, std::int64_t day) {
     throw Stop{not_understood, fmt::format("Nothing is recorded: {}.\n", named.problem().message)};
   Recording recording(words, policy, day);
   if (!recording.on()) throw Stop{not_understood, "--by-hand is for the daybook: name one with --daybook FILE.\n"};
-  for (std::size_t i = 0; i < policy.details.size(); ++i)
-    if (const auto value = nobody.player.readings[i])
-      fitted.details.push_back({policy.details[i].name, policy.details[i].scale.write_exactly(*value), *value});
-  for (const auto piece : nobody.player.owns) fitted.owns.push_back(policy.pieces[piece].name);
+  static_cast<KeptPlayer&>(fitted) = kept_player(policy, nobody.player);
   fitted.nobody = nobody.sentences;
   const auto made = recording.record(fitted);
   print(fmt::format("Entry {} records who was fitted by hand.\n\n{}", made.number, text_of(fitted)));

@@ -35,17 +35,11 @@ NewEntry entry_of(const compiler::Policy& policy, const std::string& sha256, con
   NewEntry made;
   made.kind = EntryKind::by_hand;
   made.policy = sha256;
-  auto details = Json::array();
-  for (const auto& detail : fitted.details)
-    details.push_back({{"name", detail.name}, {"text", detail.text}, {"value", detail.value}});
-  made.content = compact_text(Json{{"format", content_form},
-                                   {"day", compiler::iso_day(fitted.day)},
-                                   {"details", std::move(details)},
-                                   {"owns", fitted.owns},
-                                   {"nobody", fitted.nobody},
-                                   {"what", fitted.what},
-                                   {"by", fitted.by},
-                                   {"why", fitted.why}});
+  Json content = {{"format", content_form},  {"day", compiler::iso_day(fitted.day)},
+                  {"nobody", fitted.nobody}, {"what", fitted.what},
+                  {"by", fitted.by},         {"why", fitted.why}};
+  put_player(fitted, content);
+  made.content = compact_text(content);
   for (const auto& piece : pieces_named(policy, fitted.what).value()) made.names.push_back("piece " + piece);
   return made;
 }
@@ -56,17 +50,12 @@ std::optional<FittedByHand> fitted_by_hand_in(const Entry& entry) {
     const auto json = Json::parse(*entry.content);
     const auto day = compiler::day_from_iso(json.at("day").get<std::string>());
     if (!day) return std::nullopt;
-    FittedByHand fitted{*day,
-                        {},
-                        json.at("owns").get<std::vector<std::string>>(),
+    return FittedByHand{player_in(json),
+                        *day,
                         json.at("nobody").get<std::vector<std::string>>(),
                         json.at("what").get<std::string>(),
                         json.at("by").get<std::string>(),
                         json.at("why").get<std::string>()};
-    for (const auto& detail : json.at("details"))
-      fitted.details.push_back({detail.at("name").get<std::string>(), detail.at("text").get<std::string>(),
-                                detail.at("value").get<std::int64_t>()});
-    return fitted;
   } catch (const Json::exception&) {
     return std::nullopt;
   }

@@ -13,12 +13,10 @@
 
 namespace lacestay::runtime {
 
-struct FittedByHand {
+struct FittedByHand : KeptPlayer {
   std::int64_t day = 0;
-  std::vector<KeptAdvice::Detail> details;  // those that were told
-  std::vector<std::string> owns;            // pieces
-  std::vector<std::string> nobody;          // the policy's sentences that say why it has nobody like that
-  std::string what, by, why;                // what was handed over, who answers for it, and the reason
+  std::vector<std::string> nobody;  // the policy's sentences that say why it has nobody like that
+  std::string what, by, why;        // what was handed over, who answers for it, and the reason
 };
 
 // The pieces that `what` names, by name or label, in the policy's order. Where it names none, the problem's message is

@@ -70,22 +70,15 @@ Json or_null(const auto& value) { return value ? Json(*value) : Json(nullptr); }
 
 Json content_of(const compiler::Policy& policy, const Player& player, const Advice& advice,
                 const std::vector<KeptAnswer>& answers, const Serving& serving) {
-  Json details = Json::array();
-  for (std::size_t i = 0; i < policy.details.size(); ++i)
-    if (const auto value = player.readings[i])
-      details.push_back({{"name", policy.details[i].name},
-                         {"text", policy.details[i].scale.write_exactly(*value)},
-                         {"value", *value}});
-  Json owns = Json::array(), kept = Json::array();
-  for (const auto piece : player.owns) owns.push_back(policy.pieces[piece].name);
+  Json kept = Json::array();
   for (const auto& answer : answers) kept.push_back(json_of_answer(answer));
-  return {{"format", content_form},
-          {"day", compiler::iso_day(serving.day)},
-          {"served_by", or_null(serving.by)},
-          {"details", details},
-          {"owns", owns},
-          {"answers", kept},
-          {"advice", hash_of_said(advice)}};
+  Json content = {{"format", content_form},
+                  {"day", compiler::iso_day(serving.day)},
+                  {"served_by", or_null(serving.by)},
+                  {"answers", kept},
+                  {"advice", hash_of_said(advice)}};
+  put_player(kept_player(policy, player), content);
+  return content;
 }
 
 // What an entry is found by: its pieces and all rules that spoke.
@@ -147,14 +140,11 @@ std::optional<std::uint64_t> form_in(const Json& json) {
 
 KeptAdvice advice_from(const Json& json) {
   KeptAdvice kept;
+  static_cast<KeptPlayer&>(kept) = player_in(json);
   kept.form = form_in(json).value_or(0);
   if (kept.form == 0) throw Json::other_error::create(501, "format", nullptr);
   kept.day = day_from(json.at("day").get<std::string>());
   kept.served_by = if_any<std::string>(json.at("served_by"));
-  for (const auto& detail : json.at("details"))
-    kept.details.push_back({detail.at("name").get<std::string>(), detail.at("text").get<std::string>(),
-                            detail.at("value").get<std::int64_t>()});
-  kept.owns = json.at("owns").get<std::vector<std::string>>();
   for (const auto& answer : json.at("answers")) kept.answers.push_back(answer_from(answer));
   kept.hash = json.at("advice").get<std::string>();
   if (json.contains("quote")) kept.quote = quote_from(json);

@@ -14,6 +14,7 @@
 
 #include "runtime/daybook/daybook.hpp"
 #include "runtime/quote/quote.hpp"
+#include "runtime/reopen/kept_player.hpp"
 
 namespace lacestay::runtime {
 
@@ -41,16 +42,10 @@ struct KeptQuote {
   std::string hash;                  // of the quote as JSON
 };
 
-struct KeptAdvice {
+struct KeptAdvice : KeptPlayer {
   std::uint64_t form = 0;  // the content's "format"
-  struct Detail {
-    std::string name, text;
-    std::int64_t value = 0;  // ticks, or a member's place
-  };
   std::int64_t day = 0;
   std::optional<std::string> served_by;
-  std::vector<Detail> details;  // those that were known
-  std::vector<std::string> owns;
   std::vector<KeptAnswer> answers;
   std::string hash;  // of the advice as JSON
   std::optional<KeptQuote> quote;

@@ -57,10 +57,7 @@ Json json_of_under(const Reopened& opened, const UnderPolicy& under) {
 
 Json json_of_record(const KeptAdvice& kept) {
   Json out = {{"day", compiler::iso_day(kept.day)},
-              {"details", list_of(kept.details,
-                                  [](const auto& detail) {
-                                    return Json{{"detail", detail.name}, {"value", detail.text}};
-                                  })},
+              {"details", json_of_details(kept)},
               {"owns", kept.owns},
               {"answers", list_of(kept.answers,
                                   [](const auto& answer) {
@@ -83,10 +80,7 @@ Json json_of_record(const KeptAdvice& kept) {
 
 Json json_of_by_hand(const FittedByHand& fitted) {
   return {{"day", compiler::iso_day(fitted.day)},
-          {"details", list_of(fitted.details,
-                              [](const auto& detail) {
-                                return Json{{"detail", detail.name}, {"value", detail.text}};
-                              })},
+          {"details", json_of_details(fitted)},
           {"owns", fitted.owns},
           {"nobody", fitted.nobody},
           {"what", fitted.what},
