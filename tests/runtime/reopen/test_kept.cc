@@ -18,7 +18,7 @@ struct Kept {
   int entries, sales;  // of its daybook and of its record of sales
 };
 const std::vector<Kept> kept = {
-    {"corner", "stick", 12, 2}, {"harbour", "helmet", 11, 3}, {"quay", "elbow_pads", 13, 3}};
+    {"corner", "stick", 12, 2}, {"harbour", "helmet", 11, 3}, {"quay", "elbow_pads", 13, 3}, {"weir", "helmet", 20, 3}};
 
 // A copy of a kept folder, in which the program is run.
 class KeptShop : public ProgramFolder {
