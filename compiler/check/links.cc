@@ -24,11 +24,14 @@ std::vector<std::uint32_t> StockChecker::linked_to(std::uint32_t piece) const {
 }
 
 std::optional<std::uint32_t> StockChecker::protection_beside(std::uint32_t piece) const {
-  for (const auto& link : shop_.links) {
-    if (link.partner != piece) continue;
-    if (shop_.protection[link.piece]) return link.piece;
-    if (const auto beyond = protection_beside(link.piece)) return beyond;
-  }
+  std::vector<std::uint32_t> lost{piece};
+  for (std::size_t i = 0; i < lost.size(); ++i)
+    for (const auto& link : shop_.links) {
+      const auto other = link.without(lost[i]);
+      if (!other || std::find(lost.begin(), lost.end(), *other) != lost.end()) continue;
+      if (shop_.protection[*other]) return other;
+      lost.push_back(*other);
+    }
   return std::nullopt;
 }
 
@@ -43,6 +46,11 @@ void StockChecker::links() {
     const auto before = std::find_if(shop_.links.begin(), shop_.links.end(), [&](const Link& link) {
       return std::minmax(link.piece, link.partner) == std::minmax(*piece, *partner);
     });
+    // Said of both, neither is sold without the other.
+    if (before != shop_.links.end() && before->piece == *partner && !before->both_ways) {
+      before->both_ways = true;
+      return keep("what " + name(*piece) + " goes with", item);
+    }
     if (before != shop_.links.end())
       return twice(item.head, fmt::format("That {} and {} go together", name(*piece), name(*partner)), before->span);
     auto tree = linked_to(*piece);
@@ -62,7 +70,7 @@ void StockChecker::links() {
                  "take out one of the lines that join them");
     }
     keep("what " + name(*piece) + " goes with", item);
-    shop_.links.push_back({*piece, *partner, item.head});
+    shop_.links.push_back({*piece, *partner, false, item.head});
   });
 }
 

@@ -218,10 +218,10 @@ void StockChecker::require(const grammar::Requirement& form, std::uint32_t piece
             "write condition new");
       return;
     case Relation::price:
-      if (!require_price(form, need)) return;
+      if (!require_goods(form, piece, need) || !require_price(form, need)) return;
       break;
     case Relation::made:
-      if (!require_made(form, need)) return;
+      if (!require_goods(form, piece, need) || !require_made(form, need)) return;
       break;
     default:
       if (!require_related(form, piece, need)) return;
@@ -267,6 +267,18 @@ bool StockChecker::require_member(const grammar::Requirement& form, std::uint32_
   need.property = *property;
   need.member = found.value_or(0);
   return found.has_value();
+}
+
+// Of which goods it is asked, where used ones may be sold at all.
+bool StockChecker::require_goods(const grammar::Requirement& form, std::uint32_t piece, Requirement& need) {
+  need.goods = static_cast<Requirement::Goods>(form.goods);
+  if (need.goods == Requirement::Goods::all || !shop_.protection[piece]) return true;
+  const bool of_new = need.goods == Requirement::Goods::only_new;
+  say("accept-2", form.span,
+      fmt::format("{} is protection, which is never used goods{}.", name(piece),
+                  of_new ? ": what is asked is asked of new ones alone" : ""),
+      of_new ? "leave out: if new" : "leave this out");
+  return false;
 }
 
 bool StockChecker::require_price(const grammar::Requirement& form, Requirement& need) {
@@ -354,12 +366,64 @@ bool StockChecker::may_look_elsewhere(const grammar::Instead& form, std::uint32_
   return true;
 }
 
+// `condition`, or with the piece's or its group's name before it.
+bool StockChecker::names_condition(const grammar::Phrase& phrase, std::uint32_t piece) const {
+  const auto& before = group_ ? group_->group->name : name(piece);
+  return phrase.joined() == "condition" || phrase.joined() == before + "_condition";
+}
+
+// `any condition`: used goods, where one of the lines wants new ones.
+bool StockChecker::may_be_used(const grammar::Instead& form, std::uint32_t piece, std::span<const Acceptance> lines) {
+  const auto refuse = [&](std::string message, std::string hint) {
+    say("accept-2", form.span, std::move(message), std::move(hint));
+    return false;
+  };
+  if (form.kind == grammar::Instead::Kind::step)
+    return refuse("Goods are new or used, which has no steps.", "write any condition");
+  if (shop_.protection[piece])
+    return refuse(fmt::format("{} is protection, which is never used goods.", name(piece)), "leave this line out");
+  const bool wants_new = std::any_of(lines.begin(), lines.end(), [](const Acceptance& line) {
+    return std::any_of(line.requirements.begin(), line.requirements.end(),
+                       [](const Requirement& need) { return need.kind == Requirement::Kind::condition_new; });
+  });
+  if (wants_new) return true;
+  return refuse(fmt::format("Used goods are accepted for {} anyhow, so this changes nothing.", name(piece)),
+                "write condition new in what is accepted, or leave this line out");
+}
+
+// Of used goods nothing can be asked where none are ever handed over.
+void StockChecker::idle_conditions() {
+  for (std::uint32_t piece = 0; piece < shop_.accepts.size(); ++piece) {
+    const bool settles = std::any_of(shop_.plan.begin(), shop_.plan.end(),
+                                     [&](const PlanStep& step) { return step.piece == piece && step.any_condition; });
+    for (const auto& line : shop_.accepts[piece]) {
+      const auto& needs = line.requirements;
+      const auto is_new = std::find_if(needs.begin(), needs.end(), [](const Requirement& need) {
+        return need.kind == Requirement::Kind::condition_new;
+      });
+      const bool looks_on = std::any_of(line.instead.begin(), line.instead.end(),
+                                        [](const Instead& next) { return next.kind == Instead::Kind::any_condition; });
+      if (settles || looks_on || is_new == needs.end()) continue;
+      for (const auto& need : needs)
+        if (need.goods == Requirement::Goods::only_used)
+          say("accept-2", need.span,
+              fmt::format("New goods alone are accepted for {}, so of used ones nothing can be asked.", name(piece)),
+              fmt::format("leave this out; or, to sell used ones too, write condition new or used in place of '{}'",
+                          is_new->span.text()));
+    }
+  }
+}
+
 void StockChecker::look_instead(const grammar::Instead& form, std::uint32_t piece, Acceptance& made) {
   Instead next;
   next.span = form.span;
   next.kind = static_cast<Instead::Kind>(form.kind);
   next.steps = form.steps;
-  if (form.column) {
+  if (form.note) next.note = form.note->text;
+  if (form.column && names_condition(*form.column, piece)) {
+    if (!may_be_used(form, piece, {&made, 1})) return;
+    next.kind = Instead::Kind::any_condition;
+  } else if (form.column) {
     const auto property = property_of(piece, *form.column);
     if (!property) return;
     next.property = *property;
@@ -394,6 +458,7 @@ void Checker::check_stock() {
   stock.deals();
   stock.rounding();
   stock.plan();
+  stock.idle_conditions();
 }
 
 }  // namespace lacestay::compiler

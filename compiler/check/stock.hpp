@@ -2,6 +2,7 @@
 // together (links.cc); what a step is worth, deals, and what may be done over the limit (till.cc). Inner to compiler/.
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -21,6 +22,7 @@ class StockChecker {
   void deals();
   void rounding();
   void plan();
+  void idle_conditions();  // after the others
 
  private:
   using Conditions = std::vector<grammar::Condition>;
@@ -47,19 +49,23 @@ class StockChecker {
   void require(const grammar::Requirement& form, std::uint32_t piece, Acceptance& made);
   bool require_member(const grammar::Requirement& form, std::uint32_t piece, Requirement& need);
   bool require_related(const grammar::Requirement& form, std::uint32_t piece, Requirement& need);
+  bool require_goods(const grammar::Requirement& form, std::uint32_t piece, Requirement& need);
   bool require_price(const grammar::Requirement& form, Requirement& need);
   // The tags so bounded, in minor units; false where something was said.
   bool tags(grammar::Relation relation, const grammar::Quantity& sum, const grammar::Span& span, const char* as_in,
             std::int64_t& least, std::int64_t& most);
   bool require_made(const grammar::Requirement& form, Requirement& need);
   void look_instead(const grammar::Instead& form, std::uint32_t piece, Acceptance& made);
+  [[nodiscard]] bool names_condition(const grammar::Phrase& phrase, std::uint32_t piece) const;
+  // Used goods, where `lines` want new ones; false where something was said.
+  bool may_be_used(const grammar::Instead& form, std::uint32_t piece, std::span<const Acceptance> lines);
   // Another answer than the advised one, of an ordered property by steps, or any; false where something was said.
   bool may_look_elsewhere(const grammar::Instead& form, std::uint32_t property, const std::string& written,
                           const char* or_else);
 
   // ---- which pieces go together
   [[nodiscard]] std::vector<std::uint32_t> linked_to(std::uint32_t piece) const;
-  // A piece of protection that goes with this one, or with one that does.
+  // A piece of protection that is not sold without this one, or without one that is not.
   [[nodiscard]] std::optional<std::uint32_t> protection_beside(std::uint32_t piece) const;
 
   // ---- deals
@@ -73,6 +79,7 @@ class StockChecker {
   // In place of buying the piece; where it protects, never.
   bool may_be_left(const grammar::PlanStep& form, std::uint32_t piece);
   bool settles(const grammar::PlanStep& form, PlanStep& made);
+  bool has_lines(const grammar::PlanStep& form, std::uint32_t piece);  // false where something was said
 
   Checker& checker_;
   Policy& policy_;

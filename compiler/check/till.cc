@@ -212,7 +212,8 @@ void StockChecker::plan_step(const grammar::PlanStep& form, std::size_t file) {
   const auto other = std::find_if(shop_.plan.begin(), shop_.plan.end(), [&](const PlanStep& held) {
     if (held.piece != made.piece || held.players) return false;
     return held.kind != PlanStep::Kind::settle ||
-           (made.kind == PlanStep::Kind::settle && held.property == made.property && held.steps == made.steps);
+           (made.kind == PlanStep::Kind::settle && held.any_condition == made.any_condition &&
+            held.property == made.property && held.steps == made.steps);
   });
   if (other != shop_.plan.end() && made.kind == PlanStep::Kind::settle && other->kind != made.kind)
     say("plan-2", form.span, fmt::format("Behind '{}' there is nothing left to settle for.", other->span.text()),
@@ -237,7 +238,24 @@ bool StockChecker::may_be_left(const grammar::PlanStep& form, std::uint32_t piec
   return true;
 }
 
+bool StockChecker::has_lines(const grammar::PlanStep& form, std::uint32_t piece) {
+  if (!shop_.accepts[piece].empty()) return true;
+  say("plan-2", form.span, fmt::format("No line accepts items for {}, so there is nothing to settle for.", name(piece)),
+      fmt::format("add a line such as: accept {} with condition new", name(piece)));
+  return false;
+}
+
 bool StockChecker::settles(const grammar::PlanStep& form, PlanStep& made) {
+  auto subject = *form.other->column;
+  if (subject.words.size() > 1 && subject.words.back().text == "condition") {  // `any gloves condition`
+    subject.words.pop_back();
+    subject.span.end = subject.words.back().span.end;
+    const auto piece = checker_.piece_named(subject);
+    if (!piece) return false;
+    made.piece = *piece;
+    made.any_condition = true;
+    return has_lines(form, *piece) && may_be_used(*form.other, *piece, shop_.accepts[*piece]);
+  }
   const auto property = checker_.property_named(*form.other->column);
   if (!property) return false;
   made.property = *property;
@@ -245,13 +263,8 @@ bool StockChecker::settles(const grammar::PlanStep& form, PlanStep& made) {
   made.steps = form.other->steps;
   if (!may_look_elsewhere(*form.other, *property, full_name(*property), "write settle for one step up or down in it"))
     return false;
+  if (!has_lines(form, made.piece)) return false;
   const auto& lines = shop_.accepts[made.piece];
-  if (lines.empty()) {
-    say("plan-2", form.span,
-        fmt::format("No line accepts items for {}, so there is nothing to settle for.", name(made.piece)),
-        fmt::format("add a line such as: accept {} with condition new", name(made.piece)));
-    return false;
-  }
   const bool held = std::any_of(lines.begin(), lines.end(), [&](const Acceptance& line) {
     return std::any_of(line.requirements.begin(), line.requirements.end(), [&](const Requirement& need) {
       return need.kind <= Requirement::Kind::within && need.property == *property;

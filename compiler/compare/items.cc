@@ -1,6 +1,7 @@
 #include "compiler/compare/items.hpp"
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <set>
 #include <utility>
@@ -185,60 +186,80 @@ Values values_of(const ItemProperty& property, const OfSides<const Policy*>& pol
 // One way in which an item may be beside its properties.
 struct Beside {
   Kind kind;
+  std::size_t unusual = 0;
   std::function<void(SampleItem&)> put;
 };
 
-// By what each accept line lets pass, at each of its stages.
+// By what each stage lets pass.
 template <typename Lets>
-Kind kind_of(const OfSides<std::vector<Stage>>& stages, Lets lets) {
+Kind kind_of(const OfSides<std::vector<AskedBeside>>& asked, Lets lets) {
   Kind kind;
   for (const auto side : both_sides)
-    for (const auto& stage : stages[side]) kind.push_back(lets(side, stage.line));
+    for (const auto& stage : asked[side]) kind.push_back(lets(stage));
   return kind;
 }
 
-// What an item may be beside its properties, the usual first: a list for each matter.
-std::vector<std::vector<Beside>> all_beside(const OfSides<std::vector<AskedBeside>>& asked,
-                                            const OfSides<std::vector<Stage>>& stages, const KindSets& kinds) {
-  using Label = SampleItem::Label;
-  std::vector<std::vector<Beside>> all(1);
-  for (const bool used : {false, true})
-    for (const auto label : {Label::in_date, Label::undated, Label::out_of_date})
-      all.front().push_back(
-          {kind_of(stages, [&](Side side, std::size_t line) { return asked[side][line].lets(used, label); }),
-           [=](SampleItem& item) { item.used = used, item.label = label; }});
-  std::set<std::string> covered;
+// How old an item may be told to be, the usual first: each bound that a stage of either edition sets, and past the
+// last; not asked where none sets one.
+std::vector<std::pair<SampleItem::Age, std::int64_t>> ages_asked(const OfSides<std::vector<AskedBeside>>& asked) {
+  using Age = SampleItem::Age;
   std::set<std::int64_t> years;
   for (const auto side : both_sides)
-    for (const auto& line : asked[side]) {
-      covered.insert(line.covers.begin(), line.covers.end());
-      if (line.made_within) years.insert(*line.made_within);
-    }
+    for (const auto& stage : asked[side])
+      for (const auto& goods : {stage.if_new, stage.if_used})
+        if (goods.made_within) years.insert(*goods.made_within);
+  if (years.empty()) return {{Age::not_asked, 0}};
+  std::vector<std::pair<Age, std::int64_t>> all;
+  for (const auto each : years) all.emplace_back(Age::within, each);
+  all.emplace_back(Age::over, *years.rbegin());
+  all.emplace_back(Age::not_told, 0);
+  return all;
+}
+
+// New or used, its label, its price and age: what is asked of the one may turn on the other. Of each kind the most
+// usual.
+std::vector<Beside> goods_beside(const OfSides<std::vector<AskedBeside>>& asked) {
+  using Label = SampleItem::Label;
+  std::vector<std::optional<std::int64_t>> prices;
+  for (const auto price : prices_asked(asked)) prices.emplace_back(price);
+  if (prices.empty()) prices.emplace_back();
+  const auto ages = ages_asked(asked);
+  constexpr std::array labels = {Label::in_date, Label::undated, Label::out_of_date};
+  std::vector<Beside> all;
+  for (const bool used : {false, true})
+    for (std::size_t label = 0; label < labels.size(); ++label)
+      for (std::size_t price = 0; price < prices.size(); ++price)
+        for (std::size_t age = 0; age < ages.size(); ++age) {
+          const auto put = [=, as_label = labels[label], costs = prices[price], old = ages[age]](SampleItem& item) {
+            item.used = used, item.label = as_label, item.price = costs;
+            item.age = old.first, item.years = old.second;
+          };
+          SampleItem item;
+          put(item);
+          Beside made{kind_of(asked, [&](const AskedBeside& stage) { return stage.lets(item); }),
+                      (used ? labels.size() : 0) + label + price + age, put};
+          const auto known =
+              std::find_if(all.begin(), all.end(), [&](const Beside& each) { return each.kind == made.kind; });
+          if (known == all.end())
+            all.push_back(std::move(made));
+          else if (made.unusual < known->unusual)
+            *known = std::move(made);
+        }
+  return all;
+}
+
+// What an item may be beside its properties: a list for each matter.
+std::vector<std::vector<Beside>> all_beside(const OfSides<std::vector<AskedBeside>>& asked, const KindSets& kinds) {
+  std::vector<std::vector<Beside>> all = {goods_beside(asked)};
+  std::set<std::string> covered;
+  for (const auto side : both_sides)
+    for (const auto& stage : asked[side]) covered.insert(stage.covers.begin(), stage.covers.end());
   for (const auto& name : covered) {
-    const auto lets = [&](Side side, std::size_t line) {
-      return !std::binary_search(asked[side][line].covers.begin(), asked[side][line].covers.end(), name);
+    const auto lets = [&](const AskedBeside& stage) {
+      return !std::binary_search(stage.covers.begin(), stage.covers.end(), name);
     };
-    all.push_back({{kinds.all(true, true), [](SampleItem&) {}},
-                   {kind_of(stages, lets), [=](SampleItem& item) { item.not_covered.push_back(name); }}});
-  }
-  if (const auto prices = prices_asked(asked); !prices.empty()) {
-    auto& matter = all.emplace_back();
-    for (const auto price : prices)
-      matter.push_back(
-          {kind_of(stages, [&](Side side, std::size_t line) { return asked[side][line].lets_price(price); }),
-           [=](SampleItem& item) { item.price = price; }});
-  }
-  if (!years.empty()) {
-    using Age = SampleItem::Age;
-    auto& matter = all.emplace_back();
-    const auto add = [&](Age age, std::int64_t of) {
-      matter.push_back(
-          {kind_of(stages, [&](Side side, std::size_t line) { return asked[side][line].lets_age(age, of); }),
-           [=](SampleItem& item) { item.age = age, item.years = of; }});
-    };
-    for (const auto each : years) add(Age::within, each);
-    add(Age::over, *years.rbegin());
-    add(Age::not_told, 0);
+    all.push_back({{kinds.all(true, true), 0, [](SampleItem&) {}},
+                   {kind_of(asked, lets), 1, [=](SampleItem& item) { item.not_covered.push_back(name); }}});
   }
   return all;
 }
@@ -284,7 +305,8 @@ std::optional<SampleItem> sample_of(const std::vector<ItemProperty>& properties,
   for (const auto& matter : beside) {
     for (const auto& [kind, chosen] : found)
       for (std::size_t i = 0; i < matter.size(); ++i)
-        if (auto* made = choose(shared(kind, matter[i].kind), chosen, i)) made->beside.push_back(&matter[i]);
+        if (auto* made = choose(shared(kind, matter[i].kind), chosen, matter[i].unusual))
+          made->beside.push_back(&matter[i]);
     found = std::exchange(next, {});
   }
   const Chosen* best = nullptr;
@@ -368,7 +390,7 @@ ComparedItems::ComparedItems(const Editions& editions, OfSides<std::uint32_t> pi
     const auto& tables = policy(side).tables;
     piece_tables_[side] = &tables.tables[tables.piece_table(piece[side])];
     stages_[side] = stages_of(policy(side), piece[side]);
-    beside_[side] = asked_beside(policy(side), piece[side]);
+    beside_[side] = asked_beside(policy(side), piece[side], stages_[side]);
     for (const auto& stage : stages_[side])
       for (const auto line : stage.players) {
         if (std::any_of(lines_[side].begin(), lines_[side].end(), [&](auto& known) { return known.line == line; }))
@@ -480,7 +502,7 @@ ItemsChange ComparedItems::compare(const Policy& space, Witnesses& witnesses, co
   change.settled = !measured_otherwise_;
   const OfSides<const Policy*> policies{&editions_.edition(Side::earlier), &editions_.edition(Side::later)};
   KindSets kinds({stages_.earlier.size(), stages_.later.size()});
-  const auto beside = all_beside(beside_, stages_, kinds);
+  const auto beside = all_beside(beside_, kinds);
   const auto values = [&](std::uint32_t property, const Rows& rows) {
     OfSides<Rows> own{rows_.of(rows, property, Side::earlier), rows_.of(rows, property, Side::later)};
     return values_of(properties_[property], policies, stages_, own);
@@ -520,7 +542,7 @@ ItemsChange ComparedItems::compare(const Policy& space, Witnesses& witnesses, co
     std::vector<Values> all;
     for (std::uint32_t property = 0; property < properties_.size(); ++property) all.push_back(values(property, rows));
     auto with_lines = beside;
-    with_lines.push_back({{lines_apply(rows), [](SampleItem&) {}}});
+    with_lines.push_back({{lines_apply(rows), 0, [](SampleItem&) {}}});
     for (const auto side : both_sides)
       if (made.only_in[side]) made.sample[side] = sample_of(properties_, all, with_lines, kinds, side);
     return made;
@@ -531,12 +553,14 @@ ItemsChange ComparedItems::compare(const Policy& space, Witnesses& witnesses, co
 std::optional<std::size_t> handed_over_at(const Policy& policy, Side side, std::uint32_t piece,
                                           const std::function<std::vector<std::uint32_t>(TableId)>& rows,
                                           const SampleItem& item) {
-  const auto asked = asked_beside(policy, piece);
   const auto stages = stages_of(policy, piece);
+  const auto asked = asked_beside(policy, piece, stages);
   std::vector<bool> passes;
-  for (const auto& stage : stages)
-    passes.push_back(asked[stage.line].lets(item) && std::all_of(stage.players.begin(), stage.players.end(),
-                                                                 [&](TableId line) { return !rows(line).empty(); }));
+  for (std::size_t i = 0; i < stages.size(); ++i) {
+    const auto& lines = stages[i].players;
+    passes.push_back(asked[i].lets(item) &&
+                     std::all_of(lines.begin(), lines.end(), [&](TableId line) { return !rows(line).empty(); }));
+  }
   for (const auto& each : item.values) {
     if (!each.property[side]) continue;
     if (!each.value[side]) return std::nullopt;

@@ -62,7 +62,7 @@ class ComparedItems {
   std::vector<ItemProperty> properties_;
   ChangedRows::Tables piece_tables_{};
   OfSides<std::vector<Stage>> stages_;
-  OfSides<std::vector<AskedBeside>> beside_;  // by accept line
+  OfSides<std::vector<AskedBeside>> beside_;  // by stage
   OfSides<std::vector<LinePart>> lines_;      // those of the stages that are for some, in the order of their parts
   std::uint32_t line_parts_ = 0;
   // A detail that items cover is worked out otherwise: for whom that is another number is not looked into.

@@ -79,6 +79,14 @@ Stage first_stage(const Policy& policy, std::uint32_t piece, std::size_t line) {
   return first;
 }
 
+// The advice moved by these steps; by none: any answer.
+void look_from(Asked& asked, int steps) {
+  if (steps == 0)
+    asked.relations.clear();
+  else
+    asked.moved = steps;
+}
+
 }  // namespace
 
 std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece, std::size_t line_at) {
@@ -91,11 +99,10 @@ std::vector<Stage> stages_of(const Policy& policy, std::uint32_t piece, std::siz
     if (line.kind == Instead::Kind::refer || line.kind == Instead::Kind::order) break;
     auto stage = first;
     stage.instead = i;
-    auto& asked = stage.asked[line.property - text.first_property];
-    if (line.kind == Instead::Kind::any)
-      asked.relations.clear();
+    if (line.kind == Instead::Kind::any_condition)
+      stage.any_condition = true;
     else
-      asked.moved = line.steps;
+      look_from(stage.asked[line.property - text.first_property], line.steps);
     all.push_back(std::move(stage));
   }
   return all;
@@ -110,11 +117,10 @@ std::vector<Stage> settled_stages(const Policy& policy, std::uint32_t piece, std
     auto stage = first;
     stage.settled = i;
     if (step.players) stage.players.push_back(*step.players);
-    auto& asked = stage.asked[step.property - policy.pieces[piece].first_property];
-    if (step.steps == 0)
-      asked.relations.clear();
+    if (step.any_condition)
+      stage.any_condition = true;
     else
-      asked.moved = step.steps;
+      look_from(stage.asked[step.property - policy.pieces[piece].first_property], step.steps);
     all.push_back(std::move(stage));
   }
   return all;

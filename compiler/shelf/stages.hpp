@@ -48,6 +48,7 @@ struct Stage {
   std::optional<std::size_t> settled;  // into Shop::plan; neither of the two: the accept line as it stands
   std::vector<TableId> players;        // of those of its lines that are for some: to be handed it, all must apply
   std::vector<Asked> asked;            // by property of the piece
+  bool any_condition = false;          // used goods will do, where the line asks for new ones
 };
 
 // Of one accept line, in the order in which they are tried. Lines that refer or order end the list: no stage comes

@@ -49,15 +49,20 @@ struct Requirement {
   std::uint16_t column = 0;                  // covers: the detail's column
   std::uint32_t member = 0;                  // is
   std::int64_t least = 0, most = 0;          // price, made
+  enum class Goods : std::uint8_t { all, only_new, only_used };
+  Goods goods = Goods::all;  // price, made: of which goods it is asked; of the others nothing is
   grammar::Span span;
+
+  [[nodiscard]] bool is_of(bool used) const { return goods == Goods::all || (goods == Goods::only_used) == used; }
 };
 
 // Where to look when none is in stock. Each begins from the advice again.
 struct Instead {
-  enum class Kind : std::uint8_t { step, any, refer, order };
+  enum class Kind : std::uint8_t { step, any, refer, order, any_condition };
   Kind kind = Kind::order;
   std::uint32_t property = 0;  // step, any
   int steps = 0;               // up is positive
+  std::string note;            // told with an item that is found there; may be empty
   grammar::Span span;
 };
 
@@ -72,7 +77,14 @@ struct Acceptance {
 // An item of the piece goes with those of the partner that it names. Links form trees, of at most four pieces each.
 struct Link {
   std::uint32_t piece = 0, partner = 0;
+  bool both_ways = false;  // and the partner is not sold without the piece
   grammar::Span span;
+
+  // What is not sold where this piece is not; nothing where that is neither of the two, or all the same.
+  [[nodiscard]] std::optional<std::uint32_t> without(std::uint32_t lost) const {
+    if (lost == partner) return piece;
+    return lost == piece && both_ways ? std::optional(partner) : std::nullopt;
+  }
 };
 inline constexpr std::size_t most_linked = 4;
 
@@ -115,6 +127,7 @@ struct PlanStep {
   // positive; 0: any.
   std::uint32_t property = 0;
   int steps = 0;
+  bool any_condition = false;      // settle: used goods will do; no property is looked at
   std::optional<TableId> players;  // as of an Acceptance
   grammar::Span span;
 };

@@ -21,6 +21,8 @@ Requirement Builder::requirement(const Node& node) const {
     made.kind = node.is<line::price>() ? Kind::price : Kind::made;
     made.relation = relation(*node.children[0]);
     made.amount = quantity(*node.children[1]);
+    if (node.find<line::if_new>()) made.goods = Requirement::Goods::only_new;
+    if (node.find<line::if_used>()) made.goods = Requirement::Goods::only_used;
     return made;
   }
   made.column = phrase(*node.children[0]);
@@ -65,6 +67,7 @@ Instead Builder::instead(const Node& node, const Span& line) const {
 
 void Builder::add_to_accept(const Node& root, const Span& line, Accept& accept) const {
   accept.instead.push_back(instead(*root.children[0], line));
+  accept.instead.back().note = find_text(root);
 }
 
 void Builder::add_to_deal(const Node& root, const Span& line, Deal& deal) const {

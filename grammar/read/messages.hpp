@@ -259,6 +259,8 @@ WANTED(line::cut_length, "reading-29", "The length it is cut to should stand her
 WANTED(line::price_relation, "reading-29", "How its price is bounded should stand here.",
        "write it as in: price at most 80 GBP");
 WANTED(line::price_sum, "reading-29", "A sum should stand here.", "write it as in: price at most 80 GBP");
+WANTED(line::if_goods, "reading-29", "Of which goods it is asked should stand here.",
+       "write if used or if new, as in: price at most 40 GBP if used");
 WANTED(line::made_at_most, "reading-29", "How long ago it was made at most should stand here.",
        "write it as in: made at most 4 years before today");
 WANTED(line::made_years, "reading-29", "How many years should stand here.",

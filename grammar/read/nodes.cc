@@ -122,15 +122,15 @@ using keep = pegtl::parse_tree::selector<
     pegtl::parse_tree::store_content::on<
         rules::line::protection, rules::line::goes_with, rules::line::going_words, rules::line::accept,
         rules::line::as_advised, rules::line::least_advised, rules::line::most_advised, rules::line::within_advised,
-        rules::line::covers, rules::line::in_date, rules::line::new_or_used, rules::line::price, rules::line::made,
-        rules::line::related, rules::line::worth, rules::line::deal, rules::line::round_percentages,
-        rules::line::the_bill, rules::line::over_the_limit, rules::line::steps, rules::line::steps_away,
-        rules::line::downwards, rules::line::instead_any, rules::line::instead_refer, rules::line::instead_order,
-        rules::line::of_one_make, rules::line::of_make, rules::line::deal_count, rules::line::deal_kit,
-        rules::line::whole_kit, rules::line::deal_bundle, rules::line::deal_tag, rules::line::adds_to,
-        rules::line::deal_gives, rules::line::together, rules::line::hire, rules::line::borrow, rules::line::buy_used,
-        rules::line::put_off, rules::line::settle, rules::line::leaves_item, rules::line::leaves_total,
-        rules::line::can_spend>,
+        rules::line::covers, rules::line::in_date, rules::line::new_or_used, rules::line::price, rules::line::if_new,
+        rules::line::if_used, rules::line::made, rules::line::related, rules::line::worth, rules::line::deal,
+        rules::line::round_percentages, rules::line::the_bill, rules::line::over_the_limit, rules::line::steps,
+        rules::line::steps_away, rules::line::downwards, rules::line::instead_any, rules::line::instead_refer,
+        rules::line::instead_order, rules::line::of_one_make, rules::line::of_make, rules::line::deal_count,
+        rules::line::deal_kit, rules::line::whole_kit, rules::line::deal_bundle, rules::line::deal_tag,
+        rules::line::adds_to, rules::line::deal_gives, rules::line::together, rules::line::hire, rules::line::borrow,
+        rules::line::buy_used, rules::line::put_off, rules::line::settle, rules::line::leaves_item,
+        rules::line::leaves_total, rules::line::can_spend>,
     pegtl::parse_tree::store_content::on<rules::line::from_sheet, rules::line::sheet_across>>;
 
 template <typename Rule>

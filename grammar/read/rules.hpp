@@ -341,11 +341,16 @@ struct either_condition
 struct new_or_used : seq<key<KEY("condition")>, either_condition> {};
 struct price_relation : sor<relation_under, relation_at_least, relation_over, relation_at_most> {};
 struct price_sum : quantity_ {};
-struct price : if_must<key<KEY("price")>, price_relation, price_sum> {};
+// `price at most 40 GBP if used`: of used goods alone.
+struct if_new : key<KEY("new")> {};
+struct if_used : key<KEY("used")> {};
+struct if_goods : sor<if_new, if_used> {};
+struct of_goods : if_must<key<KEY("if")>, if_goods> {};
+struct price : if_must<key<KEY("price")>, price_relation, price_sum, opt<of_goods>> {};
 struct made_at_most : seq<relation_at_most> {};
 struct made_years : quantity_ {};
 struct before_today : key2<KEY("before"), KEY("today")> {};
-struct made : if_must<key<KEY("made")>, made_at_most, made_years, before_today> {};
+struct made : if_must<key<KEY("made")>, made_at_most, made_years, before_today, opt<of_goods>> {};
 struct related : seq<phrase_, opt<sor<as_advised, least_advised, most_advised, within_advised>>> {};
 struct requirement : sor<covers, in_date, new_or_used, price, made, related> {};
 struct next_requirement : seq<requirement> {};
@@ -497,7 +502,9 @@ struct instead_refer : key<KEY("refer")> {};
 struct instead_order : key<KEY("order")> {};
 struct instead : sor<steps, instead_any, instead_refer, instead_order> {};
 struct none_comma : comma {};
-struct if_none : if_must<seq<key2<KEY("if"), KEY("none")>, key2<KEY("in"), KEY("stock")>>, none_comma, instead> {};
+struct instead_note : text {};
+struct if_none : if_must<seq<key2<KEY("if"), KEY("none")>, key2<KEY("in"), KEY("stock")>>, none_comma, instead,
+                         opt<instead_note>> {};
 struct accept_content : if_none {};
 struct accept_line : whole_line<must<accept_content>> {};
 

@@ -303,6 +303,8 @@ struct Requirement {
   std::optional<Phrase> once_cut_to;      // within
   Relation relation = Relation::at_most;  // price: under, at_least, over or at_most
   std::optional<Quantity> amount;         // price; made: how long ago at most
+  enum class Goods { all, only_new, only_used };
+  Goods goods = Goods::all;  // price, made: of which goods it is asked
   Span span;
 };
 
@@ -312,6 +314,7 @@ struct Instead {
   Kind kind = Kind::order;
   std::optional<Phrase> column;  // step, any
   int steps = 0;                 // up is positive
+  std::optional<Text> note;      // told with an item that is found there
   Span span;
 };
 

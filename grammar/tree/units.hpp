@@ -36,6 +36,11 @@ struct UnitSpelling {
 // The unit of a word, capitals aside, or nothing.
 [[nodiscard]] std::optional<Unit> unit_named(std::string_view word);
 
+// Of a length or a weight: millimetres to kilograms, not inches to stone.
+[[nodiscard]] constexpr bool is_metric(Unit unit) {
+  return unit <= Unit::metre || unit == Unit::gram || unit == Unit::kilogram;
+}
+
 // The spelling used in answers: mm, kg, years. `one` picks the singular where there is one.
 [[nodiscard]] std::string_view spelling(Unit unit, bool one = false);
 

@@ -31,6 +31,7 @@ Holding::Holding(const compiler::Policy& policy, const Stock& stock, std::int64_
 // What the stage lets each property of an item be, in steps of the item's own value; of a shaft, of its uncut length.
 void Holding::hold_to(const Stage& stage, std::uint32_t piece, const std::vector<KnownProperty>& known_properties) {
   known_ = &known_properties;
+  any_condition_ = stage.any_condition;
   held_.clear();
   for (std::uint32_t at = 0; at < stage.asked.size(); ++at) {
     const auto& asked = stage.asked[at];
@@ -67,12 +68,13 @@ std::vector<std::string> Holding::misses(const StockItem& item, const compiler::
   std::vector<std::string> all;
   std::vector<bool> looked_at(known_->size());
   for (const auto& need : accepts.requirements) {
+    if (!need.is_of(item.used)) continue;
     switch (need.kind) {
       case Requirement::Kind::in_date:
         if (!in_date(item)) all.push_back(but(item, need));
         break;
       case Requirement::Kind::condition_new:
-        if (item.used) all.push_back(but(item, need));
+        if (item.used && !any_condition_) all.push_back(but(item, need));
         break;
       case Requirement::Kind::price:
         if (item.price < need.least || item.price > need.most) all.push_back(but(item, need));
@@ -157,6 +159,11 @@ bool Holding::covers(const StockItem& item, const Requirement& need) const {
 
 // What the item has instead, for a person.
 std::string Holding::but(const StockItem& item, const Requirement& need) const {
+  if (need.goods != Requirement::Goods::all) {
+    auto asked_of_all = need;
+    asked_of_all.goods = Requirement::Goods::all;
+    return (item.used ? "it is used, and " : "it is new, and ") + but(item, asked_of_all);
+  }
   switch (need.kind) {
     case Requirement::Kind::in_date:
       return item.certified_until
@@ -199,7 +206,7 @@ std::vector<std::string> Holding::lacks(const StockItem& item, const compiler::A
   if (item.on_hand == 0) missed.insert(missed.begin(), "none is on hand");
   const bool told_sold = std::any_of(accepts.requirements.begin(), accepts.requirements.end(), [&](const auto& need) {
     return (need.kind == Requirement::Kind::in_date && !in_date(item)) ||
-           (need.kind == Requirement::Kind::condition_new && item.used);
+           (need.kind == Requirement::Kind::condition_new && item.used && !any_condition_);
   });
   if (!may_be_sold(item) && !told_sold) missed.push_back(item.used ? "it is used" : "its label is out of date");
   return missed;

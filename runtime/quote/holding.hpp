@@ -81,6 +81,7 @@ class Holding {
   std::vector<compiler::Interval> measured_;
   const std::vector<KnownProperty>* known_ = nullptr;
   std::vector<HeldTo> held_;  // by property of the piece
+  bool any_condition_ = false;
 };
 
 }  // namespace lacestay::runtime

@@ -20,7 +20,7 @@ using grammar::capital;
 namespace {
 
 std::string name_of(const QuotedItem& item) {
-  return item.make + (item.make.empty() || item.model.empty() ? "" : " ") + item.model;
+  return item.make + (item.make.empty() || item.model.empty() ? "" : " ") + item.model + (item.used ? ", used" : "");
 }
 
 // Names are written with low lines in a policy, and read with blanks at home, which no line is broken at; a code, such
@@ -144,6 +144,10 @@ class Page {
     if (!line.instead.empty()) {
       says += "<br>" + instead(line);
       count_lines(line.instead, item_width);
+    }
+    if (!line.note.empty()) {
+      says += "<br>" + escaped(line.note);
+      count_lines(line.note, item_width);
     }
     return "<tr><th scope=\"row\"><span class=\"box\" aria-hidden=\"true\"></span>" + escaped(capital(line.label)) +
            "</th><td>" + says + "</td><td class=\"whole\">" + escaped(line.item.number) + "</td><td class=\"whole\">" +

@@ -328,19 +328,46 @@ class Matching {
     for (auto& each : waiting_)
       if (!each.decided && !all_[each.at].suggested) offers.push_back(offer(each));
     const auto found = together(policy_.shop.links, policy_.pieces.size(), stock_, offers);
-    // What a piece without an item comes to may turn on its partner's, which comes before it.
+    for (std::size_t i = 0; i < offers.size(); ++i)
+      if (found[i].given_up) given_up_.push_back(offers[i].piece);
+    // What a piece without an item comes to may turn on its partner's, which comes before it; what was given up, on
+    // the piece without which it is not sold.
     for (const bool suggested : {false, true})
-      for (const auto piece : partners_first(policy_.shop.links, policy_.pieces.size()))
-        for (auto& each : waiting_) {
-          auto& made = all_[each.at];
-          if (each.decided || made.piece != piece || made.suggested != suggested) continue;
-          const auto at = std::find_if(offers.begin(), offers.end(), [&](auto& one) { return one.piece == piece; });
-          ground_ = std::move(each.ground);
-          if (suggested)
-            suggest(made);
-          else
-            settle_offer(found[static_cast<std::size_t>(at - offers.begin())], *at, made);
-        }
+      for (const bool given_up : {false, true})
+        for (const auto piece : partners_first(policy_.shop.links, policy_.pieces.size()))
+          for (auto& each : waiting_) {
+            auto& made = all_[each.at];
+            if (each.decided || made.piece != piece || made.suggested != suggested || is_given_up(piece) != given_up)
+              continue;
+            const auto at = std::find_if(offers.begin(), offers.end(), [&](auto& one) { return one.piece == piece; });
+            ground_ = std::move(each.ground);
+            if (suggested)
+              suggest(made);
+            else if (given_up)
+              give_up(made);
+            else
+              settle_offer(found[static_cast<std::size_t>(at - offers.begin())], *at, made);
+          }
+  }
+  bool is_given_up(std::uint32_t piece) const {
+    return std::find(given_up_.begin(), given_up_.end(), piece) != given_up_.end();
+  }
+
+  // There is something of it, but not of all without which it is not sold: for the fitter, or, where one of these may
+  // yet be had, for the detail that tells.
+  void give_up(Match& made) const {
+    const auto tree_of = trees(policy_.shop.links, policy_.pieces.size());
+    made.kind = Match::Kind::refer;
+    for (const auto& other : all_) {
+      if (tree_of[other.piece] != tree_of[made.piece] || is_given_up(other.piece)) continue;
+      if (other.kind != Match::Kind::not_certain) continue;
+      made.kind = Match::Kind::not_certain;
+      made.not_known.insert(made.not_known.end(), other.not_known.begin(), other.not_known.end());
+    }
+    tidy(made.not_known);
+    for (const auto& link : policy_.shop.links)
+      for (const auto lost : {link.piece, link.partner})
+        if (link.without(lost) == made.piece && !on_the_bill(lost)) made.partners.push_back(lost);
   }
 
   // What the customer has nobody knows, so what goes with it is the fitter's.
@@ -388,7 +415,8 @@ class Matching {
   bool leave_beside_none(Match& made) const {
     bool may_be = false;
     for (const auto partner : partners(made.piece)) {
-      if (on_the_bill(partner)) continue;
+      // What was given up has been so on this one's account.
+      if (on_the_bill(partner) || (!made.suggested && is_given_up(partner))) continue;
       made.partners.push_back(partner);
       const auto* other = match_of(partner);
       if (!other || other->kind != Match::Kind::not_certain) continue;
@@ -426,6 +454,7 @@ class Matching {
   Ground ground_;  // of the piece now matched
   std::vector<Match> all_;
   std::vector<Waiting> waiting_;
+  std::vector<std::uint32_t> given_up_;  // pieces
 };
 
 }  // namespace

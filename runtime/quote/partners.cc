@@ -138,15 +138,19 @@ bool take(const std::vector<Link>& links, const Stock& stock, const std::vector<
   return true;
 }
 
-// By piece: the first of those that links join it to.
-std::vector<std::uint32_t> trees(const std::vector<Link>& links, std::size_t pieces) {
-  std::vector<std::uint32_t> tree(pieces);
-  for (std::uint32_t piece = 0; piece < pieces; ++piece) tree[piece] = piece;
-  for (const auto& link : links) {
-    const auto a = std::min(tree[link.piece], tree[link.partner]), b = std::max(tree[link.piece], tree[link.partner]);
-    std::replace(tree.begin(), tree.end(), b, a);
-  }
-  return tree;
+// What was taken and is not sold without something that was not; places in `taken`.
+std::optional<std::size_t> not_sold_without(const std::vector<Link>& links, const std::vector<Offer>& offers,
+                                            const std::vector<std::size_t>& taken) {
+  const auto place_of = [&](std::uint32_t piece) {
+    return std::find_if(taken.begin(), taken.end(), [&](auto each) { return offers[each].piece == piece; });
+  };
+  for (const auto& link : links)
+    for (const auto lost : {link.piece, link.partner}) {
+      const auto other = link.without(lost);
+      if (!other || place_of(lost) != taken.end() || place_of(*other) == taken.end()) continue;
+      return static_cast<std::size_t>(place_of(*other) - taken.begin());
+    }
+  return std::nullopt;
 }
 
 }  // namespace
@@ -186,6 +190,16 @@ std::vector<std::size_t> those_that_go(const Stock& stock, const std::vector<std
   return all;
 }
 
+std::vector<std::uint32_t> trees(const std::vector<Link>& links, std::size_t pieces) {
+  std::vector<std::uint32_t> tree(pieces);
+  for (std::uint32_t piece = 0; piece < pieces; ++piece) tree[piece] = piece;
+  for (const auto& link : links) {
+    const auto a = std::min(tree[link.piece], tree[link.partner]), b = std::max(tree[link.piece], tree[link.partner]);
+    std::replace(tree.begin(), tree.end(), b, a);
+  }
+  return tree;
+}
+
 std::vector<std::uint32_t> partners_first(const std::vector<Link>& links, std::size_t pieces) {
   std::vector<std::size_t> depth(pieces, 0);  // of the longest way to a piece that goes with none
   for (std::size_t round = 0; round < compiler::most_linked; ++round)
@@ -215,6 +229,13 @@ std::vector<Together> together(const std::vector<Link>& links, std::size_t piece
       taken.push_back(static_cast<std::size_t>(offer - offers.begin()));
       if (!take(links, stock, offers, taken, all)) taken.pop_back();
     }
+    bool anew = false;
+    while (const auto lost = not_sold_without(links, offers, taken)) {
+      all[taken[*lost]] = {std::nullopt, {}, true};
+      taken.erase(taken.begin() + static_cast<std::ptrdiff_t>(*lost));
+      anew = true;
+    }
+    if (anew) take(links, stock, offers, taken, all);
   }
   return all;
 }

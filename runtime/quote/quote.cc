@@ -264,6 +264,7 @@ class Quoting {
   }
 
   std::string settled_for(const PlanStep& step) const {
+    if (step.any_condition) return "used";
     const auto label = lines_.label_of(step.property);
     if (step.steps == 0) return "any " + label;
     constexpr std::array counts = {"one step", "two steps", "three steps"};
@@ -275,11 +276,12 @@ class Quoting {
   std::vector<std::string> leave_to_fitter(std::uint32_t off, std::vector<const Match*>& pieces) const {
     std::vector<std::string> left;
     for (const auto& link : policy_.shop.links) {
-      const auto at = std::find_if(pieces.begin(), pieces.end(), [&](auto* each) { return each->piece == link.piece; });
-      if (link.partner != off || at == pieces.end()) continue;
+      const auto other = link.without(off);
+      const auto at = std::find_if(pieces.begin(), pieces.end(), [&](auto* each) { return each->piece == other; });
+      if (at == pieces.end()) continue;
       pieces.erase(at);
-      left.push_back(text(link.piece).label);
-      for (auto& more : leave_to_fitter(link.piece, pieces)) left.push_back(std::move(more));
+      left.push_back(text(*other).label);
+      for (auto& more : leave_to_fitter(*other, pieces)) left.push_back(std::move(more));
     }
     return left;
   }

@@ -28,6 +28,7 @@ struct QuotedItem {
   std::string what;
   std::string cut;  // of a shaft that is too long: "to be cut to 47.5 in; it will then feel like 36 flex"
   std::int64_t price = 0;
+  bool used = false;  // told to people; what is recorded names the item
 };
 
 // What the advice says of one thing the item is held to.
@@ -66,6 +67,7 @@ struct QuoteLine {
   std::vector<Partner> goes_with;
   std::string accepted_for;       // of an accept line that is for some players: whom, as the policy says it
   std::string instead;            // the policy's line that was taken, where none was in stock as advised
+  std::string note;               // what that line tells of it; may be empty
   std::vector<std::string> near;  // then: items that would have done but for one thing
   std::optional<SumToPlan> plan;
   std::size_t choices = 0;  // items it was chosen from

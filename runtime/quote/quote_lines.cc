@@ -26,6 +26,7 @@ QuotedItem QuoteLines::item_of(const Match& each, std::size_t index) const {
     made.what += (made.what.empty() ? "" : ", ") + label_of(property) + " " + value;
     if (const auto sold = sold_as(each, item, property)) made.what += ", set to " + *sold;
   }
+  made.used = item.used;
   for (const auto& need : line_of_match(each).requirements)
     if (need.once_cut_to && each.cut_to) made.cut = cut_of(item, need, *each.cut_to);
   return made;
@@ -200,7 +201,9 @@ std::vector<Unlike> QuoteLines::unlike(const Match& each, std::size_t item) cons
 
 std::string QuoteLines::line_of(const Match& each) const {
   if (!each.instead) return "";
-  return std::string(line_of_match(each).instead[*each.instead].span.text());
+  const auto line = line_of_match(each).instead[*each.instead].span.text();
+  const auto end = line.find_last_not_of(" \t\r\n", line.find('"') - 1);  // the note is told by itself
+  return std::string(line.substr(0, end + 1));
 }
 
 // Whom a line of the shop is for: "age under 10 years, skill league, elite".
@@ -232,6 +235,7 @@ QuoteLine QuoteLines::line(const Match& each, std::size_t item) const {
   made.bound = bound(each);
   made.unlike = unlike(each, item);
   made.instead = line_of(each);
+  if (each.instead) made.note = line_of_match(each).instead[*each.instead].note;
   made.accepted_for = whom(line_of_match(each).players);
   if (each.instead) made.near = near(each);
   made.plan = sum_to_plan(each.piece);

@@ -13,8 +13,8 @@ namespace {
 constexpr std::size_t detail_indent = 4;
 
 std::string name_of(const QuotedItem& item) {
-  return fmt::format("{}{}{} ({})", item.make, item.make.empty() || item.model.empty() ? "" : " ", item.model,
-                     item.number);
+  return fmt::format("{}{}{} ({}{})", item.make, item.make.empty() || item.model.empty() ? "" : " ", item.model,
+                     item.number, item.used ? ", used" : "");
 }
 
 std::string plan_text(const Quote& quote, const SumToPlan& plan) {
@@ -68,6 +68,7 @@ void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
   for (const auto& each : line.unlike) detail(text_of(quote, each));
   if (!line.item.cut.empty()) detail(line.item.cut);
   if (!line.instead.empty()) detail("Not in stock as advised; the shop's rule: " + line.instead);
+  if (!line.note.empty()) detail(line.note);
   for (const auto& near : line.near) detail("nearly: " + near);
   if (line.plan) detail(plan_text(quote, *line.plan) + beside(quote, *line.plan, line.item.price));
   std::vector<std::string> off_this, off_several;

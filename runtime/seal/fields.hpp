@@ -203,25 +203,33 @@ template <>
 inline constexpr auto words_of<compiler::Requirement::Kind> = std::array{
     "as_advised", "at_least", "at_most", "within", "covers", "in_date", "is", "condition_new", "price", "made"};
 template <>
-inline constexpr auto fields_of<compiler::Requirement> = std::tuple{
-    field("column", &compiler::Requirement::column),     field("kind", &compiler::Requirement::kind),
-    field("least", &compiler::Requirement::least, 3),    field("member", &compiler::Requirement::member),
-    field("most", &compiler::Requirement::most, 3),      field("once_cut_to", &compiler::Requirement::once_cut_to),
-    field("property", &compiler::Requirement::property), field("span", &compiler::Requirement::span)};
+inline constexpr auto words_of<compiler::Requirement::Goods> = std::array{"all", "new", "used"};
 template <>
-inline constexpr auto words_of<compiler::Instead::Kind> = std::array{"step", "any", "refer", "order"};
+inline constexpr auto fields_of<compiler::Requirement> =
+    std::tuple{field("column", &compiler::Requirement::column),
+               field("goods", &compiler::Requirement::goods, 4),
+               field("kind", &compiler::Requirement::kind),
+               field("least", &compiler::Requirement::least, 3),
+               field("member", &compiler::Requirement::member),
+               field("most", &compiler::Requirement::most, 3),
+               field("once_cut_to", &compiler::Requirement::once_cut_to),
+               field("property", &compiler::Requirement::property),
+               field("span", &compiler::Requirement::span)};
+template <>
+inline constexpr auto words_of<compiler::Instead::Kind> = std::array{"step", "any", "refer", "order", "any_condition"};
 template <>
 inline constexpr auto fields_of<compiler::Instead> =
-    std::tuple{field("kind", &compiler::Instead::kind), field("property", &compiler::Instead::property),
-               field("span", &compiler::Instead::span), field("steps", &compiler::Instead::steps)};
+    std::tuple{field("kind", &compiler::Instead::kind), field("note", &compiler::Instead::note, 4),
+               field("property", &compiler::Instead::property), field("span", &compiler::Instead::span),
+               field("steps", &compiler::Instead::steps)};
 template <>
 inline constexpr auto fields_of<compiler::Acceptance> =
     std::tuple{field("instead", &compiler::Acceptance::instead), field("players", &compiler::Acceptance::players, 3),
                field("requirements", &compiler::Acceptance::requirements), field("span", &compiler::Acceptance::span)};
 template <>
 inline constexpr auto fields_of<compiler::Link> =
-    std::tuple{field("partner", &compiler::Link::partner), field("piece", &compiler::Link::piece),
-               field("span", &compiler::Link::span)};
+    std::tuple{field("both_ways", &compiler::Link::both_ways, 4), field("partner", &compiler::Link::partner),
+               field("piece", &compiler::Link::piece), field("span", &compiler::Link::span)};
 template <>
 inline constexpr auto fields_of<compiler::Worth> =
     std::tuple{field("amount", &compiler::Worth::amount), field("players", &compiler::Worth::players, 3),
@@ -254,13 +262,15 @@ template <>
 inline constexpr auto words_of<compiler::PlanStep::Kind> =
     std::array{"hire", "borrow", "buy_used", "put_off", "settle"};
 template <>
-inline constexpr auto fields_of<compiler::PlanStep> = std::tuple{field("cost", &compiler::PlanStep::cost),
-                                                                 field("kind", &compiler::PlanStep::kind),
-                                                                 field("piece", &compiler::PlanStep::piece),
-                                                                 field("players", &compiler::PlanStep::players, 3),
-                                                                 field("property", &compiler::PlanStep::property, 3),
-                                                                 field("span", &compiler::PlanStep::span),
-                                                                 field("steps", &compiler::PlanStep::steps, 3)};
+inline constexpr auto fields_of<compiler::PlanStep> =
+    std::tuple{field("any_condition", &compiler::PlanStep::any_condition, 4),
+               field("cost", &compiler::PlanStep::cost),
+               field("kind", &compiler::PlanStep::kind),
+               field("piece", &compiler::PlanStep::piece),
+               field("players", &compiler::PlanStep::players, 3),
+               field("property", &compiler::PlanStep::property, 3),
+               field("span", &compiler::PlanStep::span),
+               field("steps", &compiler::PlanStep::steps, 3)};
 template <>
 inline constexpr auto fields_of<compiler::ShopItem> =
     std::tuple{field("about", &compiler::ShopItem::about), field("text", &compiler::ShopItem::text)};

@@ -23,9 +23,9 @@ namespace lacestay::runtime {
 // sealed years ago: it is read, means what it meant, and is written again in its own form.
 // 1: safety rules and packs bind the advice alone (Tables::safety_reaches_items), and a claim is of the advice alone.
 // 2: rows say whether they bind items; claims, whether they are of the advice alone; a claim may name members.
-// 3: what the language said anew since 30 November 2026; the schema says of which keys. A chart may
-//    work out a member.
-inline constexpr int sealed_format = 3, oldest_sealed_format = 1;
+// 3: what the language said anew on 30 November 2026; the schema says of which keys. A chart may work out a member.
+// 4: what is asked of used goods alone, and used goods where no new ones are left.
+inline constexpr int sealed_format = 4, oldest_sealed_format = 1;
 // The largest document that is read: some sixty times the shipped policy's.
 inline constexpr std::size_t largest_sealed = 32u << 20;
 

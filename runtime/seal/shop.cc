@@ -28,6 +28,9 @@ void hold_requirement(const Policy& policy, std::uint32_t piece, const Requireme
              policy.scale_of(need.column).kind == compiler::Scale::Kind::amount,
          "{} covers what is not measured", of);
   hold(need.kind == Kind::within || !need.once_cut_to, "{} is cut, but held to no band", of);
+  hold(need.goods == Requirement::Goods::all ||
+           ((need.kind == Kind::price || need.kind == Kind::made) && !policy.shop.protection[piece]),
+       "{} is asked of goods that are not told apart", of);
   if (need.kind == Kind::price)
     hold(0 <= need.least && need.least <= need.most && 0 < need.most && need.most <= largest_sum,
          "{} asks for a price that no item has", of);
@@ -69,6 +72,10 @@ void hold_acceptance(const Policy& policy, std::uint32_t piece, const Acceptance
   for (std::size_t i = 0; i < accepts.instead.size(); ++i) {
     const auto& line = accepts.instead[i];
     if (line.kind == Instead::Kind::refer || line.kind == Instead::Kind::order) continue;
+    if (line.kind == Instead::Kind::any_condition) {
+      hold(!policy.shop.protection[piece], "{}/instead/{} lets protection be used goods", of, i);
+      continue;
+    }
     hold(is_of(policy, piece, line.property), "{}/instead/{} is about another piece's property", of, i);
     hold(line.kind != Instead::Kind::step || policy.tables.answers[line.property].ordered,
          "{}/instead/{} steps along a choice", of, i);
@@ -133,8 +140,10 @@ void hold_deal(const Policy& policy, std::size_t index) {
          "{} adds to a deal that does not add to it", of);
 }
 
-// A step of an ordered property; or, but for protection, any of its answers.
+// A step of an ordered property; or, but for protection, any of its answers, or used goods.
 bool is_settled(const Policy& policy, const compiler::PlanStep& step) {
+  if (step.any_condition)
+    return step.steps == 0 && !policy.shop.protection[step.piece] && !policy.shop.accepts[step.piece].empty();
   if (!is_of(policy, step.piece, step.property) || policy.shop.accepts[step.piece].empty()) return false;
   return step.steps == 0 ? !policy.shop.protection[step.piece] : policy.tables.answers[step.property].ordered;
 }
@@ -187,7 +196,7 @@ void hold_shop(const Policy& policy) {
          "shop/plan/{} is about no piece, or costs what can't be", i);
     const bool settles = step.kind == compiler::PlanStep::Kind::settle;
     hold(settles || !shop.protection[step.piece], "shop/plan/{} puts off protection", i);
-    hold(!settles || is_settled(policy, step), "shop/plan/{} settles for what can't be", i);
+    hold(settles ? is_settled(policy, step) : !step.any_condition, "shop/plan/{} settles for what can't be", i);
     hold_players(policy, step.players, fmt::format("shop/plan/{}", i));
   }
 }

@@ -448,9 +448,13 @@ class Reading {
     return good && piece.has_value();
   }
 
-  // Where an item must be new (protection, or an accept line that says so), an empty condition is not taken for new.
+  // Where an item must be new (protection, or an accept line that says so), or is asked other things if it is, an empty
+  // condition is not taken for new.
   bool condition_told(const grammar::CsvRow& row, const StockItem& made) {
-    if (!policy_.shop.protection[made.piece] && !looks_at(made.piece, Requirement::Kind::condition_new)) return true;
+    const bool looked_at = some_line_asks(made.piece, [](const Requirement& need) {
+      return need.kind == Requirement::Kind::condition_new || need.goods != Requirement::Goods::all;
+    });
+    if (!policy_.shop.protection[made.piece] && !looked_at) return true;
     for (std::size_t i = 0; i < columns_.size(); ++i)
       if (columns_[i].fixed == Fixed::condition && blank(row.cells[i], "condition", condition_reader_.accepts()))
         return false;

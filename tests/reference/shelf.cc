@@ -67,8 +67,13 @@ Shelf::Shelf(const Policy& policy) : policy_(policy) {
       if (const auto* plan = std::get_if<OverTheLimit>(&item.form))
         for (const auto& step : plan->steps)
           if (step.kind == PlanStep::Kind::settle) add(step);
-      if (const auto* link = std::get_if<GoesWith>(&item.form))
-        links_.emplace_back(piece_called(link->piece.joined()), piece_called(link->partner.joined()));
+      if (const auto* link = std::get_if<GoesWith>(&item.form)) {
+        const auto piece = piece_called(link->piece.joined()), partner = piece_called(link->partner.joined());
+        not_sold_.emplace_back(piece, partner);
+        // Said of both, the first line alone says whose items name the others.
+        if (std::find(links_.begin(), links_.end(), std::pair(partner, piece)) == links_.end())
+          links_.emplace_back(piece, partner);
+      }
       if (const auto* named = std::get_if<Protection>(&item.form))
         for (const auto& phrase : named->pieces) protect(phrase);
     }
@@ -149,6 +154,8 @@ void Shelf::add(const PlanStep& step) {
   for (std::size_t piece = 0; piece < policy_.pieces.size(); ++piece)
     if (const auto property = property_named(piece, step.other->column->joined()))
       settling_.push_back({&step, piece, *property});
+    else if (step.other->column->joined() == policy_.pieces[piece].name + "_condition")
+      settling_.push_back({&step, piece, policy_.pieces[piece].properties.size()});
 }
 
 Fitted Shelf::fitted(const Player& player) const {
@@ -194,7 +201,13 @@ std::optional<Shelf::Elsewhere> Shelf::elsewhere(std::size_t piece, ShelfStage s
   if (stage.settled) return Elsewhere{&*settling_[*stage.settled].tree->other, settling_[*stage.settled].property};
   if (!stage.instead) return std::nullopt;
   const auto& line = line_at(piece, stage);
-  return Elsewhere{&line.tree->instead[*stage.instead], *line.of_instead[*stage.instead]};
+  const auto none = policy_.pieces[piece].properties.size();
+  return Elsewhere{&line.tree->instead[*stage.instead], line.of_instead[*stage.instead].value_or(none)};
+}
+
+bool Shelf::lets_used(std::size_t piece, ShelfStage stage) const {
+  const auto other = elsewhere(piece, stage);
+  return other && other->property == policy_.pieces[piece].properties.size();
 }
 
 bool Shelf::is_for(const Line& line, const Fitted& player) const {
@@ -419,7 +432,10 @@ bool Shelf::fits(std::size_t piece, ShelfStage stage, const std::vector<const Fi
   if (protection_.contains(piece) && (item.used || (item.certified_until && !in_date))) return false;
   for (const auto& requirement : line.tree->requirements) {
     if (requirement.kind == Relation::in_date && !in_date) return false;
-    if (requirement.kind == Relation::is && requirement.column.joined() == "condition_new" && item.used) return false;
+    if (requirement.goods == (item.used ? Requirement::Goods::only_new : Requirement::Goods::only_used)) continue;
+    if (requirement.kind == Relation::is && requirement.column.joined() == "condition_new" && item.used &&
+        !lets_used(piece, stage))
+      return false;
     if (requirement.kind == Relation::price && !priced(requirement, item.price)) return false;
     if (requirement.kind == Relation::made && !young_enough(requirement, item.made, day)) return false;
     if (requirement.kind != Relation::covers) continue;

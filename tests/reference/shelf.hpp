@@ -129,12 +129,14 @@ class Shelf {
     const grammar::PlanStep* tree = nullptr;
     std::size_t piece = 0, property = 0;
   };
-  // Where a stage looks elsewhere than at the advised answer of a property.
+  // Where a stage looks elsewhere than at the advised answer of a property; one past the piece's properties where it
+  // takes used goods, for which no property is looked at.
   struct Elsewhere {
     const grammar::Instead* tree = nullptr;
     std::size_t property = 0;
   };
   [[nodiscard]] std::optional<Elsewhere> elsewhere(std::size_t piece, ShelfStage stage) const;
+  [[nodiscard]] bool lets_used(std::size_t piece, ShelfStage stage) const;
 
   // What can be said of a piece by itself: it is decided, or there is something at some stages, by the piece's accept
   // line that applies.
@@ -186,10 +188,11 @@ class Shelf {
   [[nodiscard]] const Line& line_at(std::size_t piece, ShelfStage stage) const { return lines_.at(piece)[stage.line]; }
   [[nodiscard]] bool is_for(const Line& line, const Fitted& player) const;
 
-  std::map<std::size_t, std::vector<Line>> lines_;          // by piece, in the order of the policy
-  std::vector<Settling> settling_;                          // in the order of the policy
-  std::set<std::size_t> protection_;                        // pieces
-  std::vector<std::pair<std::size_t, std::size_t>> links_;  // a piece, and one that it goes with
+  std::map<std::size_t, std::vector<Line>> lines_;             // by piece, in the order of the policy
+  std::vector<Settling> settling_;                             // in the order of the policy
+  std::set<std::size_t> protection_;                           // pieces
+  std::vector<std::pair<std::size_t, std::size_t>> links_;     // a piece, and one that it goes with
+  std::vector<std::pair<std::size_t, std::size_t>> not_sold_;  // a piece, and one without which it is not sold
 };
 
 }  // namespace lacestay::naive

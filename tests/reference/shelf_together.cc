@@ -135,6 +135,31 @@ std::map<std::size_t, HandedOver> Shelf::hand_over_kit(const std::vector<const F
     staying.pop_back();
     all.emplace(piece, past_shelf(piece, kit.open.at(piece).line, possible));
   }
+  // What is not sold without something that does not stay goes too.
+  std::vector<std::size_t> given_up;
+  for (bool again = true; again;) {
+    again = false;
+    for (const auto& [piece, partner] : not_sold_) {
+      if (!stays(piece) || stays(partner)) continue;
+      staying.erase(std::find(staying.begin(), staying.end(), piece));
+      given_up.push_back(piece);
+      again = true;
+    }
+  }
+  // It may yet be had where one of those it hangs together with may.
+  for (const auto piece : given_up) {
+    std::set<std::size_t> tree = {piece};
+    for (std::size_t before = 0; before != tree.size();) {
+      before = tree.size();
+      for (const auto& [a, b] : links_)
+        if (tree.contains(a) || tree.contains(b)) tree.insert({a, b});
+    }
+    const bool may_be = std::any_of(tree.begin(), tree.end(), [&](std::size_t other) {
+      const bool too = std::find(given_up.begin(), given_up.end(), other) != given_up.end();
+      return !too && all.contains(other) && all.at(other).kind == Kind::not_certain;
+    });
+    all.insert_or_assign(piece, HandedOver{may_be ? Kind::not_certain : Kind::refer, {}, {}});
+  }
   if (const auto stages = kit.first(staying))
     for (const auto& [piece, at] : *stages) {
       HandedOver handed{Kind::items, {}, kit.open.at(piece).stages[at].first.instead};

@@ -99,10 +99,18 @@ const std::vector<Part> all_parts = {
       if (draw.chance(20)) asked.emplace_back("condition new");
       if (draw.chance(20)) asked.emplace_back("certified until today");
       if (draw.chance(20)) asked.emplace_back("covers girth");
-      if (draw.chance(12)) asked.push_back(draw.pick<std::string>({"price at most 90 GBP", "price under 90 GBP"}));
       if (draw.chance(12))
-        asked.push_back(
-            draw.pick<std::string>({"made at most 1 year before today", "made at most 3 years before today"}));
+        asked.push_back(draw.pick<std::string>({"price at most 90 GBP", "price under 90 GBP",
+                                                "price at most 90 GBP if used", "price under 90 GBP if new"}));
+      if (draw.chance(12))
+        asked.push_back(draw.pick<std::string>({"made at most 1 year before today", "made at most 3 years before today",
+                                                "made at most 1 year before today if used",
+                                                "made at most 3 years before today if new"}));
+      // Where new ones are asked for, used ones may be looked for too; of these alone nothing can be asked else.
+      const auto ends = [&](const std::string& end) {
+        return std::any_of(asked.begin(), asked.end(), [&](const auto& each) { return each.ends_with(end); });
+      };
+      if (ends("condition new") && (ends(" if used") || instead.empty())) instead.emplace_back("any condition");
       if (asked.empty()) asked.emplace_back("condition new");
       draw.shuffle(asked);
       draw.shuffle(instead);

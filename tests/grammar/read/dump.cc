@@ -54,7 +54,7 @@ std::string dump(const Cell& cell) {
 std::vector<std::string> dump(const Instead& instead) {
   static constexpr const char* kinds[] = {"step", "any", "refer", "order"};
   return {kinds[static_cast<int>(instead.kind)], instead.steps == 0 ? "" : std::to_string(instead.steps),
-          instead.column ? dump(*instead.column) : ""};
+          instead.column ? dump(*instead.column) : "", instead.note ? dump(*instead.note) : ""};
 }
 
 std::string dump(const Expression& expression);
@@ -248,11 +248,13 @@ std::string dump(const Item& item) {
             std::vector<std::string> parts = {dump(form.piece)};
             static constexpr const char* relations[] = {"as_advised", "at_least", "at_most",     "within", "covers",
                                                         "in_date",    "is",       "new_or_used", "price",  "made"};
+            static constexpr const char* goods[] = {"", "if_new", "if_used"};
             for (const auto& each : form.requirements)
               parts.push_back(list(relations[static_cast<int>(each.kind)],
                                    {each.column.words.empty() ? "" : dump(each.column),
                                     each.once_cut_to ? "once_cut_to=" + dump(*each.once_cut_to) : "",
-                                    each.amount ? word_of(each.relation) : "", each.amount ? dump(*each.amount) : ""}));
+                                    each.amount ? word_of(each.relation) : "", each.amount ? dump(*each.amount) : "",
+                                    goods[static_cast<int>(each.goods)]}));
             parts.push_back(when(form.when));
             for (const auto& each : form.instead) parts.push_back(list("if_none", dump(each)));
             return list("accept", parts);

@@ -146,6 +146,11 @@ const Example examples[] = {
      "12)))"},
     {"accept helmet with condition used or new, made at most 4 years before today, price under 90.50 GBP",
      "(accept 'helmet' (new_or_used) (made at_most 4years) (price under 9050/100GBP))"},
+    {"accept gloves with size as advised, price at most 40 GBP if used, made at most 3 years before today if used, "
+     "price "
+     "at least 20 GBP if new\n  if none in stock, any condition  \"Say how worn it is.\"",
+     "(accept 'gloves' (as_advised 'size') (price at_most 40GBP if_used) (made at_most 3years if_used) (price at_least "
+     "20GBP if_new) (if_none any 'condition' \"Say how worn it is.\"))"},
     {"worth skates tier 35 GBP a step for skill league", "(worth 'skates tier' 35GBP (for (is 'skill league')))"},
     {"deal ten \"Ten off\" for skill league\n  for 2 or more of one make\n  10% off",
      "(deal ten \"Ten off\" (for (is 'skill league')) (for 2 one_make) (off 10%))"},

@@ -43,9 +43,12 @@ std::string written(const Property& property, std::int64_t low, std::int64_t hig
   return (low < high ? from + " to " + to : from) + property.unit;
 }
 
+constexpr auto any_condition = "  if none in stock, any condition\n";
+
 class Shelving {
  public:
-  Shelving(const Policy& policy, std::uint64_t seed) : policy_(policy), draw_(seed * 3 + 2), open_draw_(seed * 7 + 4) {}
+  Shelving(const Policy& policy, std::uint64_t seed)
+      : policy_(policy), draw_(seed * 3 + 2), open_draw_(seed * 7 + 4), goods_draw_(seed * 11 + 6) {}
 
   std::string run() {
     for (const auto& piece : policy_.pieces) {
@@ -60,7 +63,10 @@ class Shelving {
     // Nothing that is proved turns on which pieces go together.
     const auto& pieces = policy_.pieces;
     for (std::size_t i = 0; i + 1 < pieces.size() && i < 3 && draw_.chance(25); ++i)
-      text_ += "\n" + pieces[i].name + " goes with " + pieces[i + 1].name + "\n";
+      for (const bool turned : {false, true}) {
+        if (turned && !goods_draw_.chance(40)) continue;
+        text_ += "\n" + pieces[i + (turned ? 1 : 0)].name + " goes with " + pieces[i + (turned ? 0 : 1)].name + "\n";
+      }
     settle();
     return text_;
   }
@@ -167,14 +173,30 @@ class Shelving {
     if (draw_.chance(8)) asked.emplace_back("price under 40 GBP");
     if (draw_.chance(8)) asked.emplace_back("made at most 2 years before today");
     const bool any_too = !may_be_protection(piece);
+    const bool wants_new = std::find(asked.begin(), asked.end(), "condition new") != asked.end();
+    const bool used_too = any_too && wants_new && goods_draw_.chance(50);
+    if (any_too) ask_of_goods(!wants_new || used_too, asked);
+    if (any_too && wants_new) sold_new_.insert(piece.name);
+    const auto looks_at_used = goods_draw_.between(0, 1);
     for (const auto* property : related) related_.emplace_back(&piece, property);
     text_ += "\naccept " + piece.name + " with ";
     for (std::size_t i = 0; i < asked.size(); ++i) text_ += (i ? ", " : "") + asked[i];
     text_ += (whom.empty() ? "" : " for " + whom) + "\n";
+    if (used_too && looks_at_used == 0) text_ += any_condition;
     for (auto lines = draw_.between(0, 3); lines > 0; --lines) {
       const auto instead = look_instead(related, any_too);
       if (!instead.empty()) text_ += "  if none in stock, " + instead + "\n";
     }
+    if (used_too && looks_at_used == 1) text_ += any_condition;
+  }
+
+  // Of used goods alone, or of new ones alone.
+  void ask_of_goods(bool used, std::vector<std::string>& asked) {
+    const auto whose = [&] { return used && goods_draw_.chance(70) ? " if used" : " if new"; };
+    if (goods_draw_.chance(25))
+      asked.push_back("price at most " + std::to_string(goods_draw_.between(2, 8) * 10) + " GBP" + whose());
+    if (goods_draw_.chance(20))
+      asked.push_back("made at most " + std::to_string(goods_draw_.between(1, 3)) + " years before today" + whose());
   }
 
   std::string look_instead(const std::vector<const Property*>& related, bool any_too) {
@@ -203,14 +225,22 @@ class Shelving {
       const auto whom = draw_.chance(40) ? condition(policy_, draw_) : "";
       lines += line + (whom.empty() ? "" : " for " + whom) + "\n";
     }
+    for (const auto& piece : sold_new_) {
+      if (!goods_draw_.chance(30)) continue;
+      const auto whom = goods_draw_.chance(40) ? condition(policy_, goods_draw_) : "";
+      lines += "  settle for any " + piece + " condition" + (whom.empty() ? "" : " for " + whom) + "\n";
+    }
     if (!lines.empty()) text_ += "\nover the limit\n" + lines;
   }
 
   const Policy& policy_;
-  Draw draw_, open_draw_;  // `open_draw_`: of what is left open, so that what a seed gives else stays as it was
+  // `open_draw_`: of what is left open, `goods_draw_`: of new and used goods; so that what a seed gives else stays as
+  // it was.
+  Draw draw_, open_draw_, goods_draw_;
   std::string text_;
   std::size_t rules_ = 0;
   std::vector<std::pair<const Piece*, const Property*>> related_;  // held to the advice by an accept line
+  std::set<std::string> sold_new_;                                 // pieces of which a line wants new goods
 };
 
 class Claiming {

@@ -1,6 +1,7 @@
 #include "tests/reference/generate/shelf_policies.hpp"
 
 #include <algorithm>
+#include <set>
 #include <utility>
 
 #include "tests/reference/draw.hpp"
@@ -36,7 +37,7 @@ std::vector<std::string> numbers(int first, int step, int count) {
 
 class SmallShelf {
  public:
-  explicit SmallShelf(std::uint64_t seed) : draw_(seed), open_draw_(seed * 13 + 7) {}
+  explicit SmallShelf(std::uint64_t seed) : draw_(seed), open_draw_(seed * 13 + 7), goods_draw_(seed * 17 + 9) {}
 
   Generated run() {
     pack_ = draw_.chance(45);
@@ -345,8 +346,18 @@ class SmallShelf {
     if (draw_.chance(12)) add("made at most " + std::to_string(draw_.between(1, 3)) + " years before today");
     if (draw_.chance(8) && may_free(piece)) add("condition new or used");
     if (with.empty() || draw_.chance(20)) add("condition new");
+    const bool wants_new = with.ends_with("condition new"), free = may_free(piece);
+    const bool used_too = wants_new && free && goods_draw_.chance(60);
+    if (free && goods_draw_.chance(20))
+      add("price at most " + std::to_string(goods_draw_.between(2, 8) * 10) + " GBP" +
+          of_goods(!wants_new || used_too));
+    if (free && goods_draw_.chance(20))
+      add("made at most " + std::to_string(goods_draw_.between(1, 3)) + " years before today" +
+          of_goods(!wants_new || used_too));
+    if (wants_new && free) sold_new_.insert(piece.name);
     line("accept " + piece.name + " with " + with + (whom.empty() ? "" : " for " + whom));
     for (const auto* property : held) held_.emplace_back(&piece, property);
+    if (used_too) line("  if none in stock, any condition"), count("used when none is in stock");
     if (!held.empty())
       for (auto more = draw_.between(0, 3); more > 0; --more) {
         const auto* property = draw_.pick(held);
@@ -366,6 +377,13 @@ class SmallShelf {
       line(refer ? "  if none in stock, refer" : "  if none in stock, order");
       count(refer ? "refer when none is in stock" : "order when none is in stock");
     }
+  }
+
+  // Asked of used goods alone, or of new ones.
+  std::string of_goods(bool used) {
+    const bool of_used = used && goods_draw_.chance(70);
+    count(of_used ? "asked of used goods" : "asked of new goods");
+    return of_used ? " if used" : " if new";
   }
 
   // Protection is never passed over; a piece that a safety rule speaks of is that.
@@ -416,14 +434,23 @@ class SmallShelf {
       goes_with_.emplace_back(first ? i : other, first ? other : i);
       line(pieces_[goes_with_.back().first].name + " goes with " + pieces_[goes_with_.back().second].name);
       count("goes with");
+      if (!goods_draw_.chance(50)) continue;
+      goes_with_.emplace_back(goes_with_.back().second, goes_with_.back().first);
+      line(pieces_[goes_with_.back().first].name + " goes with " + pieces_[goes_with_.back().second].name);
+      count("goes with, both ways");
     }
   }
 
   // What protects goes with it, or with what does.
   bool beside_protection(std::size_t piece) const {
-    return std::any_of(goes_with_.begin(), goes_with_.end(), [&](const auto& link) {
-      return link.second == piece && (!may_free(pieces_[link.first]) || beside_protection(link.first));
-    });
+    std::set<std::size_t> lost = {piece};
+    for (std::size_t before = 0; before != lost.size();) {
+      before = lost.size();
+      for (const auto& link : goes_with_)
+        if (lost.count(link.second) != 0) lost.insert(link.first);
+    }
+    lost.erase(piece);
+    return std::any_of(lost.begin(), lost.end(), [&](std::size_t each) { return !may_free(pieces_[each]); });
   }
 
   // ---- the till
@@ -478,15 +505,25 @@ class SmallShelf {
       lines += line + (draw_.chance(40) ? for_some("settle") : "") + "\n";
       count(steps ? "settle for a step" : "settle for any");
     }
+    for (const auto& piece : sold_new_) {
+      if (!goods_draw_.chance(60)) continue;
+      std::swap(draw_, goods_draw_);
+      lines += "  settle for any " + piece + " condition" + (draw_.chance(30) ? for_some("settle") : "") + "\n";
+      std::swap(draw_, goods_draw_);
+      count("settle for used");
+    }
     return lines;
   }
 
-  Draw draw_, open_draw_;  // `open_draw_`: of what is left open, so that what a seed gives else stays as it was
+  // `open_draw_`: of what is left open, `goods_draw_`: of new and used goods, and of what is not sold without what goes
+  // with it; so that what a seed gives else stays as it was.
+  Draw draw_, open_draw_, goods_draw_;
   bool pack_ = false;
   std::vector<std::string> asked_;
   std::vector<SmallPiece> pieces_;
   std::vector<std::pair<std::size_t, std::size_t>> goes_with_;
   std::vector<std::pair<const SmallPiece*, const SmallProperty*>> held_;  // to the advice, by an accept line
+  std::set<std::string> sold_new_;                                        // pieces of which a line wants new goods
   std::string text_, in_pack_;
   int rules_ = 0;
   std::map<std::string, std::size_t> counts_;

@@ -171,7 +171,7 @@ TEST_CASE("what the file must not be, and what is said where nothing is kept") {
   shop.write("later.sealed", sealed_again(later));
   same(shop.run("advise later.sealed age=9"), 1, "",
        "sealed-1: 'later.sealed' is a sealed policy that is not used: it is written in form 4, this lacestay reads "
-       "forms 1 to 3.\n  Try: seal the policy again from its own file: lacestay inspect POLICY --seal later.sealed.\n");
+       "forms 1 to 4.\n  Try: seal the policy again from its own file: lacestay inspect POLICY --seal later.sealed.\n");
 }
 
 TEST_CASE("a sealed file stands for the policy in every command") {

@@ -101,7 +101,7 @@ TEST_CASE("an entry whose policy is sealed in another form is shown as it was re
   CHECK(shop.said("reopen other.daybook 1 --under shop.fitting").find("\n  the same answers\n") != std::string::npos);
   CHECK(shop.run("reopen other.daybook 1 --handed-over 'stick flex 50 flex' --by Sam --why x").err ==
         "Nothing is recorded: entry 1 can't be held against it: the policy it rests on can't be unsealed: it is "
-        "written in form 99, this lacestay reads forms 1 to 3.\n");
+        "written in form 99, this lacestay reads forms 1 to 4.\n");
   (void)shop.said("reopen other.daybook --forget 1");
   CHECK(shop.said("reopen other.daybook 1").find("\nWhat it held was erased on ") != std::string::npos);
 }
@@ -207,7 +207,7 @@ TEST_CASE("what is not as it was written is no matter of age") {
     return fmt::format("{} {} {}", ran.code, said["altered"].dump(), said["why_not"].get<std::string>());
   };
   const std::string unsealed = "the policy it rests on can't be unsealed: ";
-  const auto form_99 = unsealed + "it is written in form 99, this lacestay reads forms 1 to 3";
+  const auto form_99 = unsealed + "it is written in form 99, this lacestay reads forms 1 to 4";
   const auto changed = unsealed + "it was changed after it was sealed: its fingerprint does not fit it";
   CHECK(opened(other_form, "SELECT 1") == "0 [] " + form_99);
   CHECK(opened(other_form, "UPDATE entry SET content = replace(content, '38 kg', '39 kg')") ==

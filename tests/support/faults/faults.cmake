@@ -169,7 +169,9 @@ lacestay_fault_in(test_items_enumerated kinds_dropped_for_worse_ones compiler/co
 lacestay_fault_in(test_items_enumerated line_serves_everybody compiler/compare/items.cc
   "return !rows_.of(rows, line_part(side, line).part, side).empty();" "return true || !rows_.of(rows, line_part(side, line).part, side).empty();")
 lacestay_fault_in(test_items_enumerated price_not_compared compiler/compare/asked_beside.cc
-  "asked.most = std::min(asked.most, need.most);" "static_cast<void>(0);")
+  "goods.most = std::min(goods.most, need.most);" "static_cast<void>(0);")
+lacestay_fault_in(test_items_enumerated price_of_used_asked_of_new compiler/compare/asked_beside.cc
+  "if (!need.is_of(used)) continue;" "")
 lacestay_fault_in(test_items_enumerated date_of_protection_not_looked_at compiler/compare/asked_beside.cc
   "!(in_date || protection)" "!in_date")
 
@@ -190,7 +192,7 @@ lacestay_fault_in(test_proof_enumerated lines_that_meet_pass compiler/proof/shop
   "std::size_t k = i + 1; k <" "std::size_t k = i + 2; k <")
 # What both of these share is judged by z3.
 lacestay_fault_before_z3(moved_stage_forgotten compiler/shelf/stages.cc
-  "asked.moved = line.steps;" "static_cast<void>(line.steps);")
+  "asked.moved = steps;" "static_cast<void>(steps);")
 
 # Of what a policy is told, noticed by broken policies.
 lacestay_fault_in(test_broken worked_out_of_another_kind_relied_on compiler/check/details.cc
@@ -295,6 +297,14 @@ lacestay_fault_in(test_shelf_enumerated line_counts_where_it_may_apply runtime/q
   "return some && others ? Applies::not_certain" "return some && others ? Applies::yes")
 lacestay_fault_in(test_shelf_enumerated dear_item_accepted runtime/quote/holding.cc
   "item.price > need.most" "item.price > need.most + 1")
+lacestay_fault_in(test_shelf_enumerated asked_of_used_and_new_alike runtime/quote/holding.cc
+  "if (!need.is_of(item.used)) continue;" "")
+lacestay_fault_in(test_shelf_enumerated used_goods_never_looked_for compiler/shelf/stages.cc
+  "stage.instead = i;\n    if (line.kind == Instead::Kind::any_condition)\n      stage.any_condition = true;"
+  "stage.instead = i;\n    if (line.kind == Instead::Kind::any_condition)\n      stage.any_condition = false;")
+lacestay_fault_in(test_shelf_enumerated sold_without_what_it_needs runtime/quote/partners.cc
+  "while (const auto lost = not_sold_without(links, offers, taken))"
+  "while (const auto lost = links.empty() ? not_sold_without(links, offers, taken) : std::nullopt)")
 lacestay_fault_in(test_shelf_enumerated item_yet_to_be_made runtime/quote/holding.cc
   "*item.made <= today_ && " "")
 lacestay_fault_in(test_quote worth_to_others_counted runtime/quote/posed.cc
