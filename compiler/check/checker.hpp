@@ -191,6 +191,7 @@ class Checker {
   void note_cells_beside(const grammar::Chart& chart, std::size_t row, std::size_t column);
   void check_chart(const grammar::Chart& chart, const grammar::Item& item, std::size_t file);
   bool add_piece(std::uint32_t piece, const grammar::Phrase& phrase, DraftRule& made);
+  void add_referred(const grammar::Phrase& phrase, DraftRule& made);
   bool restricts_only(const grammar::Rule& rule, const grammar::Item& item, std::size_t file);
   std::optional<DraftTest> test(const grammar::Condition& condition, bool pack);
   std::optional<std::pair<ColumnId, grammar::Phrase>> member_in(const grammar::Condition& condition);

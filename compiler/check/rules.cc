@@ -103,6 +103,44 @@ bool Checker::add_piece(std::uint32_t piece, const grammar::Phrase& phrase, Draf
   return true;
 }
 
+// Of refer: properties, or all that whole pieces have.
+void Checker::add_referred(const grammar::Phrase& phrase, DraftRule& made) {
+  const auto before = diagnostics.size();
+  const auto several = grouped(phrase);
+  const auto target = several ? std::nullopt : target_named(phrase);
+  std::vector<std::uint32_t> named;
+  bool told = !several && !target;
+  if (several ? !several->property.empty() : target && !target->piece) {
+    named = properties_named(phrase);
+    told = named.empty();
+  } else {
+    for (const auto index : several  ? pieces_named(phrase)
+                            : target ? std::vector{target->index}
+                                     : std::vector<std::uint32_t>{}) {
+      const auto& piece = policy.pieces[index];
+      for (std::uint32_t i = 0; i < piece.properties; ++i) named.push_back(piece.first_property + i);
+      told |= std::any_of(targets.begin(), targets.end(), [&](const auto& each) {
+        return each.second.index == told_target && each.first.rfind(piece.name + "_", 0) == 0;
+      });
+    }
+  }
+  if (diagnostics.size() != before) return;
+  if (named.empty() && !told)
+    diagnostics.add("rules-2", phrase.span,
+                    fmt::format("{} has no properties, so there is nothing to ask the fitter.", phrase.joined()),
+                    fmt::format("declare a property under piece {}", phrase.joined()));
+  for (const auto property : named) {
+    if (std::find(made.targets.begin(), made.targets.end(), property) != made.targets.end()) {
+      const auto& text = policy.properties[property];
+      diagnostics.add("names-2", phrase.span,
+                      fmt::format("{} {} stands here twice.", policy.pieces[text.piece].name, text.name),
+                      "name it once, by itself or with its whole piece");
+      return;
+    }
+    made.targets.push_back(property);
+  }
+}
+
 // What does for a choice what floor and cap do along an order.
 std::string Checker::instead_of_limits(std::uint32_t property, bool in_pack) const {
   const auto& text = policy.properties[property];
@@ -145,31 +183,9 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
         for (const auto piece : pieces_named(phrase))
           if (!add_piece(piece, phrase, made)) break;
       break;
-    case Action::Kind::refer: {
-      const auto& phrase = action.targets.front();
-      const auto several = grouped(phrase);
-      const auto target = several ? std::nullopt : target_named(phrase);
-      if (several ? !several->property.empty() : target && !target->piece) {
-        made.targets = properties_named(phrase);
-        break;
-      }
-      bool told = false;
-      for (const auto index : several  ? pieces_named(phrase)
-                              : target ? std::vector{target->index}
-                                       : std::vector<std::uint32_t>{}) {
-        const auto& piece = policy.pieces[index];
-        for (std::uint32_t i = 0; i < piece.properties; ++i) made.targets.push_back(piece.first_property + i);
-        told |= std::any_of(targets.begin(), targets.end(), [&](const auto& each) {
-          return each.second.index == told_target && each.first.rfind(piece.name + "_", 0) == 0;
-        });
-      }
-      if (diagnostics.size() != before) break;
-      if (made.targets.empty() && !told)
-        diagnostics.add("rules-2", action.targets.front().span,
-                        fmt::format("{} has no properties, so there is nothing to ask the fitter.", phrase.joined()),
-                        fmt::format("declare a property under piece {}", phrase.joined()));
+    case Action::Kind::refer:
+      for (const auto& phrase : action.targets) add_referred(phrase, made);
       break;
-    }
     default: {
       const auto properties = properties_named(action.targets.front());
       if (properties.empty()) break;

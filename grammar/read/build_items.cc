@@ -251,8 +251,8 @@ void Builder::add_to_rule(const Node& root, const Span& line, Rule& rule) const 
       if (const Node* to = node.find<line::size_to>()) action.to = phrase(*to->children[0]);
       if (const Node* under = node.find<line::never_under>()) action.never_under = value(*under->children[0]);
       if (const Node* over = node.find<line::never_over>()) action.never_over = value(*over->children[0]);
-      [[fallthrough]];
-    case Kind::refer: action.targets.push_back(phrase(*node.children[0])); break;
+      action.targets.push_back(phrase(*node.children[0]));
+      break;
     case Kind::step: {
       auto [property, count] = steps(node);
       action.targets.push_back(std::move(property));
@@ -261,7 +261,8 @@ void Builder::add_to_rule(const Node& root, const Span& line, Rule& rule) const 
     }
     case Kind::need:
     case Kind::suggest:
-    case Kind::omit: action.targets = phrases(node); break;
+    case Kind::omit:
+    case Kind::refer: action.targets = phrases(node); break;
     case Kind::set:
     case Kind::keep:
     case Kind::floor:

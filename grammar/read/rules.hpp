@@ -452,7 +452,7 @@ struct cap : if_must<key<KEY("cap")>, target, at_key, answer> {};
 struct need : seq<key<KEY("need")>, targets> {};
 struct suggest : seq<key<KEY("suggest")>, targets> {};
 struct omit : seq<key<KEY("omit")>, targets> {};
-struct refer : if_must<key<KEY("refer")>, target> {};
+struct refer : seq<key<KEY("refer")>, targets> {};
 struct caution_text : text {};
 struct caution : if_must<key<KEY("caution")>, caution_text> {};
 struct action : sor<set, size, keep, floor, cap, steps, need, suggest, omit, refer, caution> {};

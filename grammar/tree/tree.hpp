@@ -254,7 +254,7 @@ struct Steps {
 struct Action {
   enum class Kind { set, size, keep, floor, cap, step, need, suggest, omit, refer, caution };
   Kind kind = Kind::set;
-  std::vector<Phrase> targets;                   // one, or several for need, suggest and omit; none for caution
+  std::vector<Phrase> targets;                   // one, or several for need, suggest, omit and refer; none for caution
   std::optional<Cell> answer;                    // set, keep, floor, cap
   std::optional<Phrase> from, to;                // size; `to` of a band's other end
   std::optional<Value> never_under, never_over;  // size

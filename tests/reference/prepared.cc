@@ -264,11 +264,12 @@ class Preparation {
           }
         return;
       case Kind::refer:
-        for (const auto& each : named(action.targets.front())) {
-          auto& all = policy_.pieces[each.piece].properties;
-          for (std::size_t i = 0; i < all.size(); ++i)
-            if (!each.property || *each.property == i) all[i].voices.push_back(index);
-        }
+        for (const auto& phrase : action.targets)
+          for (const auto& each : named(phrase)) {
+            auto& all = policy_.pieces[each.piece].properties;
+            for (std::size_t i = 0; i < all.size(); ++i)
+              if (!each.property || *each.property == i) all[i].voices.push_back(index);
+          }
         return;
       case Kind::size: {
         const auto all = properties(action.targets.front());

@@ -260,6 +260,7 @@ TEST_CASE("every construct is generated, and every kind of outcome met") {
                                 "rule refer",
                                 "rule caution",
                                 "rule refer of a whole piece",
+                                "rule refer of several",
                                 "rule of several pieces",
                                 "rule need of a pack",
                                 "rule floor of a pack",

@@ -114,6 +114,7 @@ const Example examples[] = {
      "(rule r (need 'bag') (for (from_to 'sessions' 2 4) (from_to 'age' 6years 10years) (from_to 'category u8' 'u12') "
      "(from_to 'born' 2010-05-01 2012-05-31)))"},
     {"rule r\n  refer skates", "(rule r (refer 'skates'))"},
+    {"rule r\n  refer skates, gloves size, padding", "(rule r (refer 'skates' 'gloves size' 'padding'))"},
     {"rule r\n  caution \"Mind the step.\"", "(rule r (caution \"Mind the step.\"))"},
     {"rule r\n  need a,   # one\n       b    # two\n  safety", "(rule r (need 'a' 'b') safety)"},
     {"Rule R\n  Need Neck_Guard\n  FOR Age UNDER 18", "(rule r (need 'neck_guard') (for (under 'age' 18)))"},

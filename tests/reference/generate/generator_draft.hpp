@@ -153,6 +153,7 @@ class Draft {
   void add_groups();            // as the steps
   void add_keeps_of_choices();  // as the steps
   void add_group_rules(const std::string& group, const std::vector<const DraftPiece*>& pieces);
+  void add_refer_of_several(std::vector<const DraftPiece*> pieces);
   void add_caution(Place place);
   DraftVoice& add_rule(const std::string& stem, Place place, const std::string& action, int condition_chance);
   void add_clauses(DraftVoice& voice, int condition_chance);

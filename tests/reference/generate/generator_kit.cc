@@ -319,6 +319,7 @@ void Draft::add_groups() {
     add_group_rules("padding", some);
   }
   if (draw_.chance(15)) add_group_rules("every piece", all);
+  if (draw_.chance(15)) add_refer_of_several(all);
   draw_ = kept;
 }
 
@@ -358,6 +359,23 @@ void Draft::add_group_rules(const std::string& group, const std::vector<const Dr
         .answers = keys;
     count("rule of a group's property");
   }
+}
+
+// Two that have properties: of each all of them, or one.
+void Draft::add_refer_of_several(std::vector<const DraftPiece*> pieces) {
+  std::erase_if(pieces, [](const auto* piece) { return piece->properties.empty(); });
+  if (pieces.size() < 2) return;
+  draw_.shuffle(pieces);
+  std::string text;
+  std::set<std::string> keys;
+  for (const auto* piece : {pieces[0], pieces[1]}) {
+    const auto* one = draw_.chance(50) ? &piece->properties.front() : nullptr;
+    text += (text.empty() ? "refer " : ", ") + (one ? reference(*one) : reference(piece->name));
+    for (const auto& property : piece->properties)
+      if (!one || one == &property) keys.insert(property.key());
+  }
+  add_rule("refer_several", Place::policy, text, 95).answers = keys;
+  count("rule refer of several");
 }
 
 void Draft::add_step(const DraftProperty& property) {
