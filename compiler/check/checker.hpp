@@ -141,6 +141,7 @@ class Checker {
   std::optional<std::uint32_t> member(const grammar::Phrase& phrase, const Scale& scale, const std::string& of);
   // The steps of a property's answer.
   std::optional<std::pair<std::int64_t, std::int64_t>> answer(const grammar::Cell& cell, std::uint32_t property);
+  [[nodiscard]] bool names_another_answer(const grammar::Cell& cell, const Scale& scale) const;
   std::optional<std::pair<std::int64_t, std::int64_t>> left_open(const grammar::LeftOpen& open, std::uint32_t property);
   [[nodiscard]] std::string instead_of_limits(std::uint32_t property, bool in_pack) const;
   // An asked detail's edge must be a value of its grain.

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "compiler/check/names.hpp"
+#include "grammar/read/not_said.hpp"
 
 namespace lacestay::compiler {
 
@@ -36,6 +37,16 @@ std::optional<ColumnId> Checker::column_named(const grammar::Phrase& phrase) {
     diagnostics.add("names-1", phrase.span,
                     fmt::format("'{}' is told of each item in stock; no player has one.", phrase.as_written()),
                     in_stock);
+    return std::nullopt;
+  }
+  if (name == "today") {
+    diagnostics.add("names-1", phrase.span, grammar::no_day_today,
+                    "write a day, as in: whole years from birth_day to 31 December 2026; today stands in accept lines "
+                    "alone, as in: made at most 4 years before today");
+    return std::nullopt;
+  }
+  if (name.find("_shown_in_") != std::string::npos) {
+    diagnostics.add("names-1", phrase.span, grammar::formula_units, grammar::take_shown_in_out);
     return std::nullopt;
   }
   const auto known = column_names();

@@ -217,8 +217,8 @@ void Checker::declare_details() {
       const auto& scale = text.scale;
       domain.plain_number = scale.kind == Scale::Kind::amount && scale.dimension == Dimension::number;
       if (scale.dimension == Dimension::age && !scale.whole)
-        diagnostics.add("domain-2", ask.domain.span, "Ages are asked in whole years or whole months.",
-                        "write it as in: 4 to 90 years, whole");
+        diagnostics.add("domain-2", ask.domain.span, "Years and months are asked whole.",
+                        fmt::format("write {}, whole", ask.domain.span.text()));
       if (scale.whole && scale.kind == Scale::Kind::amount)
         domain.grain = ticks_per(scale.shown.back(), scale.money_digits);
       if (diagnostics.size() == before && (domain.lowest % domain.grain != 0 || domain.highest % domain.grain != 0)) {

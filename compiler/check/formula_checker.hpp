@@ -116,9 +116,12 @@ class FormulaChecker {
     const auto& known = tables.columns[*column];
     const auto& scale = checker_.policy.scale_of(*column);
     if (scale.has_members())
-      refuse(at, "formula-1",
-             fmt::format("{} is one of {}; a formula needs a number.", at.name.joined(), some_of(scale.members)),
-             "give each of them a number in a chart, and use that");
+      refuse(
+          at, "formula-1",
+          fmt::format("{} is one of {}; a formula needs a number.", at.name.joined(), some_of(scale.members)),
+          fmt::format("give each of them a number in a chart, and use that; or, if one of them is to come out, work it "
+                      "out in a chart that is graded as {}",
+                      at.name.joined()));
     Known made;
     made.dimension = scale.dimension;
     if (known.worked_out) {
@@ -168,7 +171,26 @@ class FormulaChecker {
     }
   }
 
+  // The rougher of two leagues: which that is of each two, a chart says.
+  void refuse_larger_of_grades(const Expression& at) {
+    if (at.kind != Expression::Kind::larger && at.kind != Expression::Kind::smaller) return;
+    for (const auto& operand : at.operands) {
+      const auto known = operand.kind == Expression::Kind::name ? checker_.columns.find(operand.name.joined())
+                                                                : checker_.columns.end();
+      if (known == checker_.columns.end() || known->second == told_column ||
+          !checker_.policy.scale_of(known->second).has_members())
+        continue;
+      refuse(at, "formula-1",
+             fmt::format("The larger and the smaller of two are of numbers; {} is one of {}.", operand.name.joined(),
+                         some_of(checker_.policy.scale_of(known->second).members)),
+             fmt::format("say which of the two it is in a chart, with the one down and the other across, as in: chart "
+                         "rougher_chart gives rougher graded as {}",
+                         operand.name.joined()));
+    }
+  }
+
   Known both(const Expression& at) {
+    refuse_larger_of_grades(at);
     const auto a = value_of(at.operands[0]);
     const auto b = value_of(at.operands[1]);
     Known made;

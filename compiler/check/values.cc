@@ -5,6 +5,7 @@
 
 #include "compiler/check/names.hpp"
 #include "compiler/values/days.hpp"
+#include "grammar/read/not_said.hpp"
 
 namespace lacestay::compiler {
 
@@ -78,6 +79,13 @@ std::optional<std::int64_t> Checker::amount(const grammar::Value& value, const S
     if (scale.kind == Scale::Kind::day) return day_number(*date);
   }
   const auto due = scale.kind == Scale::Kind::day ? Dimension::day : scale.dimension;
+  const auto* phrase = std::get_if<grammar::Phrase>(&value);
+  if (phrase && due == Dimension::day && phrase->joined() == "today") {
+    diagnostics.add("units-2", phrase->span, grammar::no_day_today,
+                    "write a day, as in: 1 September 2026; or ask how long ago it was, as in: ask since_blow 0 to 240 "
+                    "months, whole");
+    return std::nullopt;
+  }
   diagnostics.add("units-2", span_of(value), fmt::format("Here {} is due.", a_dimension(due)),
                   fmt::format("write it as in: {}", example_of(due)));
   return std::nullopt;
@@ -105,12 +113,30 @@ std::optional<std::uint32_t> Checker::member(const grammar::Phrase& phrase, cons
   return std::nullopt;
 }
 
+// `cap gloves tier at boots tier`, or at `one above boots tier`.
+bool Checker::names_another_answer(const grammar::Cell& cell, const Scale& scale) const {
+  const auto* value = std::get_if<grammar::Value>(&cell);
+  const auto* phrase = value ? std::get_if<grammar::Phrase>(value) : nullptr;
+  if (!phrase || std::count(scale.members.begin(), scale.members.end(), phrase->joined()) != 0) return false;
+  std::string name;
+  for (auto word = phrase->words.rbegin(); word != phrase->words.rend(); ++word) {
+    name = word->text + (name.empty() ? "" : "_" + name);
+    const auto target = targets.find(name);
+    if (target != targets.end() && !target->second.piece) return true;
+  }
+  return false;
+}
+
 std::optional<std::pair<std::int64_t, std::int64_t>> Checker::answer(const grammar::Cell& cell,
                                                                      std::uint32_t property) {
   const auto& text = policy.properties[property];
   const auto full_name = policy.pieces[text.piece].name + " " + text.name;
   const auto& space = policy.tables.answers[property];
   const auto* interval = std::get_if<grammar::Interval>(&cell);
+  if (names_another_answer(cell, text.scale)) {
+    diagnostics.add("answers-1", span_of(cell), grammar::held_to_another, grammar::let_both_follow);
+    return std::nullopt;
+  }
   const auto step_of = [&](const grammar::Value& value) -> std::optional<std::int64_t> {
     const auto found = amount(value, text.scale);
     if (!found) return std::nullopt;

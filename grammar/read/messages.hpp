@@ -306,7 +306,8 @@ WANTED(
     "write hire skates, borrow stick, buy used padded_pants, put off kit_bag, or settle for one step down in kit_bag "
     "litres");
 WANTED(line::settled_for, "reading-34", "What is settled for should stand here.",
-       "write it as in: settle for one step down in kit_bag litres; or settle for any kit_bag colour");
+       "write it as in: settle for one step down in kit_bag litres; or settle for any kit_bag colour; or, for used "
+       "goods, on a line of its own: buy used kit_bag for 15 GBP");
 WANTED(line::plan_piece, "reading-34", "A piece should stand here.", "write it as in: hire skates for 45 GBP");
 WANTED(line::plan_cost, "reading-34", "What it costs should stand here.", "write it as in: hire skates for 45 GBP");
 
@@ -357,7 +358,7 @@ inline constexpr const char* in_inches = "write inches as in: 12 to 15 in; quote
 
 inline constexpr const char* no_bills = "A deal looks at pieces and their prices, never at the sum of the bill.";
 inline constexpr const char* kit_deals =
-    "name the pieces, as in: for gloves over 90 GBP with mouthguard; or take it off them all, as in: for the whole kit";
+    "leave the deal out; or, if a piece's own tag is meant, write it as in: for gloves over 90 GBP with mouthguard";
 
 inline constexpr ToldBetter told_better[] = {
     {"reading-3", ",", "Nothing that belongs here follows this comma.",

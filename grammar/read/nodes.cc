@@ -169,6 +169,11 @@ std::unique_ptr<Node> parse_line(LineKind kind, const Source& source, std::uint3
   return nullptr;
 }
 
+bool is_word_of_the_language(std::string_view word) {
+  Input in(word.data(), word.data() + word.size(), "");
+  return pegtl::parse<pegtl::seq<rules::reserved, pegtl::eof>>(in);
+}
+
 bool begins_with_opening_word(const Source& source, std::uint32_t begin, std::uint32_t end) {
   auto in = input_of(source, begin, end);
   return pegtl::parse<rules::line::opening_word>(in);

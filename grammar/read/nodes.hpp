@@ -1,5 +1,5 @@
 // One line, parsed: PEGTL's parse tree of the rules that matter to the typed tree (the concrete syntax of one line).
-// Inner to grammar/; only reader.cc and build.cc include it.
+// Inner to grammar/, for those who read lines: nobody else includes it.
 #pragma once
 
 #include <memory>
@@ -54,6 +54,9 @@ enum class LineKind { item, property, rule, chart, accept, deal, plan, player, v
 
 // The same of a line that is told of where it can't be read: null then.
 [[nodiscard]] std::unique_ptr<Node> parse_or_tell(LineKind kind, const Span& line, Diagnostics& diagnostics);
+
+// True of a word that ends a name, and so can't be one.
+[[nodiscard]] bool is_word_of_the_language(std::string_view word);
 
 // True where the bytes begin with a word that opens an item.
 [[nodiscard]] bool begins_with_opening_word(const Source& source, std::uint32_t begin, std::uint32_t end);

@@ -6,6 +6,7 @@
 #include <iterator>
 
 #include "grammar/read/build.hpp"
+#include "grammar/read/nearly_right.hpp"
 #include "grammar/read/unread_units.hpp"
 #include "grammar/text/letters.hpp"
 
@@ -45,11 +46,6 @@ bool odd_quotes(std::string_view text) {
   return quotes % 2 == 1;
 }
 
-// What is said of a line in place of its commit point's message.
-struct ToldAs {
-  std::string message, hint;
-};
-
 // Two words where one name is expected: `kit bag` in `piece kit bag always`.
 struct SecondWord {
   std::string both;         // joined with a blank
@@ -81,17 +77,6 @@ std::optional<SecondWord> second_word(std::string_view text, LineKind kind, cons
   if (first.empty() || second.empty() || !is_letter(second.front())) return std::nullopt;
   found.both = std::string(first) + " " + std::string(second);
   return found;
-}
-
-std::string_view first_word(std::string_view text) {
-  std::size_t size = 0;
-  while (size < text.size() && in_word(text[size])) ++size;
-  return text.substr(0, size);
-}
-
-std::string_view without_last_blanks(std::string_view text) {
-  while (!text.empty() && is_blank(text.back())) text.remove_suffix(1);
-  return text;
 }
 
 // A number is followed by a word that is no unit. Whether it was meant for one, or for what comes after a comma, the
@@ -249,6 +234,8 @@ class FileReader {
                            code == "reading-30"
                        ? of_the_shop(kind, text.substr(line.begin, line.end - line.begin), before, rest)
                        : std::nullopt;
+    if (!of_text && diagnostics_.size() < most_looked_through)
+      of_text = nearly_right({kind, code, text, text.substr(line.begin, line.end - line.begin), before, rest});
     if (!of_text)
       of_text = unit_due               ? unknown_unit(source_, line.begin, unread.byte)
                 : code == "reading-16" ? detail_left_out(before, rest)
@@ -257,6 +244,8 @@ class FileReader {
     if (of_text) {
       message = of_text->message;
       hint = of_text->hint;
+      if (of_text->skipped != 0)
+        place = unread_span(source_, unread.byte + static_cast<std::uint32_t>(of_text->skipped), line.end);
     } else if (const auto* better = better_for(code, rest)) {
       if (better->message) message = better->message;
       hint = better->hint;

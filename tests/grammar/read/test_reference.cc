@@ -1,5 +1,7 @@
 // Every example of grammar/reference.md: proved, or refused for the reason it states.
 #include <catch2/catch.hpp>
+#include <regex>
+#include <set>
 
 #include "runtime/engine/engine.hpp"
 #include "runtime/rehearse/rehearsal.hpp"
@@ -66,6 +68,25 @@ TEST_CASE("each example of the reference page does what the page says") {
   CHECK(refused >= 2);
   CHECK(packs == 1);
   CHECK(players == 1);
+}
+
+// Words in a text that stand between two others, by a pattern for one of them.
+std::set<std::string> words_between(const std::string& text, const std::string& from, const std::string& to,
+                                    const std::regex& word) {
+  const auto begin = text.find(from);
+  REQUIRE(begin != text.npos);
+  const auto part = text.substr(begin + from.size(), text.find(to, begin) - begin - from.size());
+  std::set<std::string> words;
+  for (std::sregex_iterator at(part.begin(), part.end(), word), end; at != end; ++at) words.insert((*at)[1]);
+  return words;
+}
+
+TEST_CASE("the page lists all the words that end a name, and no other") {
+  const auto page = tests::bytes_of(tests::in_checkout("grammar/reference.md"));
+  const auto rules = tests::bytes_of(tests::in_checkout("grammar/read/rules.hpp"));
+  const auto listed = words_between(page, "they can't be part of one:", ". Joined with", std::regex("([a-z]+)"));
+  CHECK(listed.size() > 15);
+  CHECK(listed == words_between(rules, "struct reserved", "not_at<", std::regex("KEY\\(\"([a-z]+)\"\\)")));
 }
 
 }  // namespace
