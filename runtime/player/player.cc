@@ -143,7 +143,8 @@ void PlayerReader::set_value(std::size_t detail, const grammar::Value& value, co
   const auto such_as =
       text.scale.has_members()
           ? text.scale.shown_member(0)
-          : text.scale.write(domain.lowest + (domain.highest - domain.lowest) / 2 / domain.grain * domain.grain);
+          : compiler::show(domain.lowest + (domain.highest - domain.lowest) / 2 / domain.grain * domain.grain,
+                           text.scale.dimension, text.scale.units_of_edge(domain.lowest), text.scale.money_digits);
   if (const auto* date = std::get_if<grammar::Date>(&value)) {
     if (text.scale.kind == Scale::Kind::day) return put(detail, compiler::day_number(*date), span);
     return refuse(fmt::format("{} is no day; the policy accepts {}.", text.name, accepts(detail)),

@@ -131,10 +131,13 @@ std::optional<std::int64_t> CellReader::amount(std::string_view text) const {
 }
 
 std::string CellReader::wants() const {
-  return !scale_->has_members() && scale_->dimension == compiler::Dimension::age
-             ? ": an age is told in whole months, or in whole years"
-             : "";
+  if (scale_->has_members()) return "";
+  if (scale_->dimension == compiler::Dimension::age) return ": an age is told in whole months, or in whole years";
+  if (no_money()) return ": the policy does not say what its money is";
+  return "";
 }
+
+bool CellReader::no_money() const { return scale_->dimension == compiler::Dimension::money && currency_.empty(); }
 
 std::string CellReader::accepts() const {
   using compiler::Dimension;
@@ -144,7 +147,7 @@ std::string CellReader::accepts() const {
     case Dimension::length: return "a length or a range of it, as in: 265 mm, or 96-104 cm";
     case Dimension::weight: return "a weight or a range of it, as in: 30 kg, or 30-40 kg";
     case Dimension::flex: return "a flex, as in: 75 flex";
-    case Dimension::money: return fmt::format("a sum, as in: 45.50 {}", currency_);
+    case Dimension::money: return "a sum, as in: 45.50" + (no_money() ? "" : " " + currency_);
     case Dimension::age: return "an age in whole months or a range of it, as in: 9 years, 114 months, or 9-12 years";
     default: return "a number or a range of it, as in: 7, or 7-9";
   }

@@ -20,6 +20,8 @@ class CellReader {
   [[nodiscard]] const std::optional<ItemValue>& read(const std::string& text);
   // What a cell lacks that looks like one, a clause behind "'9.3 years' is no age"; often empty.
   [[nodiscard]] std::string wants() const;
+  // No sum can be read, since the policy does not say in which currency.
+  [[nodiscard]] bool no_money() const;
   // What the column takes, for a person: "one of entry, club", "a length such as 265 mm".
   [[nodiscard]] std::string accepts() const;
 

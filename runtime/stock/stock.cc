@@ -329,7 +329,8 @@ class Reading {
     const auto& read = reader.read(cell.text);
     if (!read)
       say("stock-5", cell.span, fmt::format("'{}' is no {}{}.", cell.text, name, reader.wants()),
-          fmt::format("write {}", reader.accepts()));
+          reader.no_money() ? "add a line to the policy, such as: money GBP"
+                            : fmt::format("write {}", reader.accepts()));
     return read;
   }
   // A cell of a column that every item fills in.

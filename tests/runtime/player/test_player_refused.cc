@@ -53,8 +53,8 @@ TEST_CASE("a bare number is a count or whole years, never a measure") {
         "      ^^^^^^^^^\n"
         "  Try: write it as in: 96 kg.\n");
   CHECK(one("height", "175") ==
-        "player-5: height needs its unit; the policy accepts 90 cm to 215 cm.\n  Try: write it as in: 5 "
-        "ft.\n");
+        "player-5: height needs its unit; the policy accepts 90 cm to 215 cm.\n  Try: write it as in: "
+        "152.5 cm.\n");
   CHECK(one("budget", "45") ==
         "player-5: budget needs its unit; the policy accepts 0 GBP to 900 GBP.\n  Try: write it as in: 450 GBP.\n");
   CHECK(by_json(R"({"budget": 45})").problems == one("budget", "45"));
@@ -65,7 +65,7 @@ TEST_CASE("a unit of another kind, another currency, or none where none is due")
   CHECK(one("weight", "30 cm") ==
         "player-5: weight is a weight; it can't be a length.\n  Try: write it as in: 96 kg.\n");
   CHECK(one("height", "30 kg") ==
-        "player-5: height is a length; it can't be a weight.\n  Try: write it as in: 5 ft.\n");
+        "player-5: height is a length; it can't be a weight.\n  Try: write it as in: 152.5 cm.\n");
   CHECK(one("age", "9 kg") == "player-5: age is an age; it can't be a weight.\n  Try: write it as in: 47 years.\n");
   CHECK(one("sessions", "3 kg") ==
         "player-5: sessions is a plain number; it can't be a weight.\n  Try: write it as in: 7.\n");

@@ -1,5 +1,6 @@
 // What can't be read of the shop's spreadsheets: the whole of what a person is told, and what is read all the same.
 #include "tests/runtime/stock/spreadsheets.hpp"
+#include "tests/support/policy/compiled.hpp"
 
 namespace {
 
@@ -386,6 +387,20 @@ TEST_CASE("what can't be read is told whole, and costs its row, or its file") {
        "      ^\n"
        "  Try: give it a heading such as: item,make,model,price,on hand.\n"},
   });
+}
+
+TEST_CASE("where the policy says no currency, that is what keeps prices from being read") {
+  const auto policy = policy_of("small.fitting",
+                                "policy \"Small shop\"\nedition 1, in force from 1 September 2026\n"
+                                "piece bag optional\nrule worth_having\n  suggest bag\n");
+  CHECK(render(stock_of(*policy, {{"bag.csv", "item,price,on hand\nB1,20,2\nB2,,2\n"}}).problems.sorted()) ==
+        "stock-5: '20' is no price: the policy does not say what its money is.\n"
+        "  bag.csv, line 2, character 4\n      B1,20,2\n         ^^\n"
+        "  Try: add a line to the policy, such as: money GBP.\n"
+        "\n"
+        "stock-4: The item's price is blank.\n"
+        "  bag.csv, line 3, character 4\n      B2,,2\n         ^\n"
+        "  Try: fill it in: a sum, as in: 45.50.\n");
 }
 
 TEST_CASE("a byte of value 0 is no text") {
