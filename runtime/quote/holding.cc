@@ -208,7 +208,12 @@ std::vector<std::string> Holding::lacks(const StockItem& item, const compiler::A
     return (need.kind == Requirement::Kind::in_date && !in_date(item)) ||
            (need.kind == Requirement::Kind::condition_new && item.used && !any_condition_);
   });
-  if (!may_be_sold(item) && !told_sold) missed.push_back(item.used ? "it is used" : "its label is out of date");
+  if (may_be_sold(item) || told_sold) return missed;
+  // Entries of older forms were recorded with the shorter words.
+  const bool shorter = policy_.origin && policy_.origin->form < 3;
+  missed.push_back(!item.used ? "its label is out of date"
+                   : shorter  ? "it is used"
+                              : "it is used, and what protects a player is only sold new");
   return missed;
 }
 

@@ -158,7 +158,7 @@ std::string why_text(const NotQuoted& open) {
     case Match::Kind::not_certain: return fmt::format("take {} first", compiler::listed(open.not_known));
     case Match::Kind::no_answer: return "the policy has no single answer for it";
     case Match::Kind::not_sold: return "the policy accepts no item for it";
-    case Match::Kind::not_for_him: return "the policy accepts items for it, but for other players";
+    case Match::Kind::not_for_him: return "the shop's policy sells it to other players, and not to this one";
   }
   return "";
 }

@@ -97,7 +97,9 @@ TEST_CASE("a piece that a safety rule of any kind speaks of is protection") {
     INFO(rule);
     const bool answers = rule.find("set boots width") != rule.npos || rule.find("chart") != rule.npos;
     const SmallShop shop(boots + (answers ? "" : usual_width) + rule + accept, used);
-    CHECK(brief(shop.quote("n=1")) == "boots: none in stock as advised\n  all but M Fell B: it is used\n");
+    CHECK(brief(shop.quote("n=1")) ==
+          "boots: none in stock as advised\n"
+          "  all but M Fell B: it is used, and what protects a player is only sold new\n");
   }
 }
 

@@ -41,7 +41,7 @@ TEST_CASE("of several accept lines the one that is for the player is taken, with
   CHECK(brief(shop.quote("skill=new, age=15")) == "boots B1 6000\nbag G2 2000\ntotal 8000 of 8000\n");
   CHECK(brief(shop.quote("skill=elite, age=15")) == "boots B3 5000; next B4 +4000\nbag G2 2000\ntotal 7000 of 7000\n");
   CHECK(brief(shop.quote("skill=new, age=16")) ==
-        "bag G2 2000\ntotal 2000 of 2000\nboots: the policy accepts items for it, but for other players\n");
+        "bag G2 2000\ntotal 2000 of 2000\nboots: the shop's policy sells it to other players, and not to this one\n");
   // With a blank a line counts where it is certain that it applies; else the detail is missing.
   CHECK(brief(shop.quote("skill=new")) == "bag G2 2000\ntotal 2000 of 2000\nboots: take age first\n");
   CHECK(brief(shop.quote("skill=club")) == brief(shop.quote("skill=club, age=15")));
