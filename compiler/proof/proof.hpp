@@ -35,7 +35,7 @@ struct Finding {
     never_applies,     // a row or rule no player meets
     never_decides,     // a row that could be left out: every player's outcome would stay, gaps and clashes included
     idle_outranks,     // an outranks that could be left out, and with it what follows through it alone in its table
-    unreached,         // grades, choices or steps no player can get
+    unreached,         // grades, choices or steps no player can get, nor an item have in place of what he gets
     idle_detail,       // a detail that is asked and that no row looks at, nor an accept line
     not_accepted,      // a piece that nothing in stock is accepted for, where the policy says of others what is
     shuts_out_nobody,  // a line on players that cannot be, and nobody would be let in without it

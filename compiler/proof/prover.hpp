@@ -69,6 +69,7 @@ class Prover {
   void idle_rows(Regions& who, bool refused);
   void idle_outranks(Regions& who);
   void unreached(Regions& who);
+  void add_handed_over(std::uint32_t property, std::vector<bool>& reached) const;
 
   // shop_lines.cc
   struct ShopLines {

@@ -92,6 +92,34 @@ void Prover::settle_idle_outranks() {
   });
 }
 
+// An item may have another answer than the advised one, by a line below an accept line or by one that settles. The
+// shelf then holds such items, so their answer is declared with reason.
+void Prover::add_handed_over(std::uint32_t property, std::vector<bool>& reached) const {
+  const auto advised = reached;
+  const auto add = [&](int moved) {
+    for (std::size_t step = 0; step < advised.size(); ++step)
+      for (int by = std::min(moved, 0); advised[step] && by <= std::max(moved, 0); ++by)
+        if (const auto at = static_cast<std::int64_t>(step) + by;
+            at >= 0 && at < static_cast<std::int64_t>(reached.size()))
+          reached[static_cast<std::size_t>(at)] = true;
+  };
+  const bool advised_at_all = std::find(advised.begin(), advised.end(), true) != advised.end();
+  const auto any = [&] { std::fill(reached.begin(), reached.end(), advised_at_all); };
+  for (const auto& accepts : policy_.shop.accepts[policy_.properties[property].piece])
+    for (const auto& instead : accepts.instead) {
+      if (instead.property != property) continue;
+      if (instead.kind == Instead::Kind::step) add(instead.steps);
+      if (instead.kind == Instead::Kind::any) any();
+    }
+  for (const auto& settled : policy_.shop.plan) {
+    if (settled.kind != PlanStep::Kind::settle || settled.property != property) continue;
+    if (settled.steps != 0)
+      add(settled.steps);
+    else
+      any();
+  }
+}
+
 void Prover::unreached(Regions& who) {
   std::vector<bool> reached(proof_.tables.answers[who.table().target].steps);
   for (const auto& steps : who.steps_together()) {
@@ -99,6 +127,7 @@ void Prover::unreached(Regions& who) {
     if (std::all_of(first, end, [](bool known) { return known; })) continue;
     if (somebody(who, who.who_gets(steps))) std::fill(first, end, true);
   }
+  add_handed_over(who.table().target, reached);
   Finding finding;
   finding.kind = Finding::Kind::unreached;
   for (std::uint32_t step = 0; step < reached.size(); ++step)

@@ -120,13 +120,37 @@ class Remarks : public judges::Everybody {
           everybody_[player] && outcome && outcome->kind == naive::PropertyOutcome::Kind::answer)
         for (std::uint32_t step = 0; step < policy_->tables.answers[table().target].steps; ++step)
           if (naive::takes_in({outcome->answer->low, outcome->answer->high}, step)) reached.insert(step);
+    const auto steps = policy_->tables.answers[table().target].steps;
+    const auto advised = reached;
+    for (const auto step : advised)
+      for (std::uint32_t other = 0; other < steps; ++other)
+        if (handed_over(static_cast<int>(other) - static_cast<int>(step))) reached.insert(other);
     for (const auto* finding : findings({Kind::unreached}))
       remarked.insert(finding->steps.begin(), finding->steps.end());
     if (refused()) return same("of a table refused no answers are told that nobody gets", remarked.empty());
-    for (std::uint32_t step = 0; step < policy_->tables.answers[table().target].steps; ++step) {
+    for (std::uint32_t step = 0; step < steps; ++step) {
       same("an answer nobody gets has a remark", remarked.count(step) != reached.count(step), std::to_string(step));
-      count("answers", reached.count(step) != 0 ? "somebody gets" : "nobody gets");
+      count("answers", advised.count(step) != 0   ? "somebody gets"
+                       : reached.count(step) != 0 ? "items alone have"
+                                                  : "nobody gets");
     }
+  }
+
+  // Whether a line lets an item lie so many steps from what is advised.
+  [[nodiscard]] bool handed_over(int away) const {
+    const auto property = table().target;
+    const auto within = [&](int moved) { return moved > 0 ? away > 0 && away <= moved : away < 0 && away >= moved; };
+    const auto& shop = policy_->shop;
+    for (const auto& accepts : shop.accepts[policy_->properties[property].piece])
+      for (const auto& line : accepts.instead) {
+        if (line.property != property) continue;
+        if (line.kind == compiler::Instead::Kind::any) return true;
+        if (line.kind == compiler::Instead::Kind::step && within(line.steps)) return true;
+      }
+    return std::any_of(shop.plan.begin(), shop.plan.end(), [&](const compiler::PlanStep& step) {
+      return step.kind == compiler::PlanStep::Kind::settle && step.property == property &&
+             (step.steps == 0 || within(step.steps));
+    });
   }
 
   // ---- outranks
