@@ -60,7 +60,8 @@ struct Part {
 // The smallest change of one detail that may change and would change the answer.
 struct WhatIf {
   std::string detail, value;
-  Outcome answer;  // of the answer's table
+  Outcome answer;    // of the answer's table
+  std::string told;  // the value in the units it was told in; for people alone, as of LookedAt
 };
 
 struct Answer {

@@ -36,6 +36,13 @@ std::optional<std::int64_t> Explanation::precision_of(std::size_t detail) const 
   return measured ? std::optional(readings_[detail] / 100) : std::nullopt;
 }
 
+WhatIf Explanation::with(std::size_t detail, std::int64_t value, const Outcome& outcome) const {
+  const auto& text = policy_.details[detail];
+  auto other = player_;
+  other.readings[detail] = value;
+  return {text.name, text.scale.write(value), outcome, as_told(policy_, other, detail)};
+}
+
 // Whether the answer would differ within the precision of the measurement: then it should be measured again. (Never
 // suggested as something to change: a shop tells nobody to lose weight.)
 std::vector<WhatIf> Explanation::slips(TableId table, const Outcome& now) {
@@ -53,7 +60,7 @@ std::vector<WhatIf> Explanation::slips(TableId table, const Outcome& now) {
       engine_.place(readings, scratch);
       const auto& outcome = engine_.outcome(table, scratch);
       if (outcome == now || !engine_.can_be(scratch)) continue;
-      found.push_back({policy_.details[i].name, policy_.details[i].scale.write(readings[i]), outcome});
+      found.push_back(with(i, readings[i], outcome));
     }
   }
   return found;
@@ -65,6 +72,22 @@ Rational Explanation::ticks_of(ColumnId column) const {
   const auto& value = reach_.value(column).lowest;
   const Int128 in_one = policy_.tables.worked_out[known.detail].plain_number ? compiler::ticks_per_one : 1;
   return {value.numerator * in_one, value.denominator};
+}
+
+// In the units of the scale, or in a finer one where it would read as nothing there.
+std::string Explanation::distance(const compiler::Scale& scale, const Rational& away) const {
+  const auto in_its_own = scale.write(away);
+  // Entries of older forms were recorded with what it reads as there.
+  if (away.numerator == 0 || in_its_own != scale.write(Rational{}) || (policy_.origin && policy_.origin->form < 3))
+    return in_its_own;
+  const auto finest = scale.dimension == compiler::Dimension::weight ? grammar::Unit::gram : grammar::Unit::millimetre;
+  const bool measured =
+      scale.dimension == compiler::Dimension::weight || scale.dimension == compiler::Dimension::length;
+  for (const auto& unit : {scale.shown.back(), compiler::ShownUnit{finest, ""}}) {
+    const auto text = compiler::show(away, scale.dimension, {unit}, scale.money_digits);
+    if (measured && text != compiler::show(Rational{}, scale.dimension, {unit}, scale.money_digits)) return text;
+  }
+  return "next to nothing";
 }
 
 // The nearer of the two edges of the row's own condition on this detail. Another rule's edge may be nearer, but the
@@ -95,7 +118,7 @@ void Explanation::nearest_edge(const Cell& cell, LookedAt& looked) const {
   const auto edge_text = scale.write_edge(edge);
   const bool day = scale.kind == compiler::Scale::Kind::day;
   const auto days = static_cast<std::int64_t>(nearest->numerator);  // they are whole
-  const auto away = day ? fmt::format("{} {}", days, days == 1 ? "day" : "days") : scale.write(*nearest);
+  const auto away = day ? fmt::format("{} {}", days, days == 1 ? "day" : "days") : distance(scale, *nearest);
   looked.edge = nearest->numerator == 0 ? fmt::format("just at the edge of {}", edge_text)
                 : day                   ? fmt::format("{} {} {}", away, above ? "after" : "before", edge_text)
                       : fmt::format("{} {} the edge of {}", away, above ? "over" : "under", edge_text);
@@ -227,7 +250,7 @@ std::optional<WhatIf> Explanation::smallest_change(TableId table, const Outcome&
       engine_.place(readings, scratch);
       const auto& outcome = engine_.outcome(table, scratch);
       if (outcome == now || !engine_.can_be(scratch)) continue;
-      best = WhatIf{text.name, text.scale.write(value), outcome};
+      best = with(i, value, outcome);
       best_steps = steps;
       break;
     }

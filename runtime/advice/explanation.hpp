@@ -24,8 +24,11 @@ class Explanation {
  private:
   [[nodiscard]] std::vector<LookedAt> looked_at(const compiler::Row& row) const;
   void derive(compiler::ColumnId column, std::vector<Derivation>& derived) const;
+  [[nodiscard]] std::string distance(const compiler::Scale& scale, const compiler::Rational& away) const;
   void nearest_edge(const compiler::Cell& cell, LookedAt& looked) const;
   [[nodiscard]] std::optional<std::int64_t> precision_of(std::size_t detail) const;
+  // The player with another value of this detail, and what the answer would be.
+  [[nodiscard]] WhatIf with(std::size_t detail, std::int64_t value, const Outcome& outcome) const;
   [[nodiscard]] std::vector<WhatIf> slips(TableId table, const Outcome& now);
   [[nodiscard]] std::optional<WhatIf> smallest_change(TableId table, const Outcome& now);
 

@@ -60,10 +60,10 @@ void write_parts(const compiler::Policy& policy, const Answer& answer, std::stri
     if (part.role == Role::silenced || part.role == Role::overruled)
       line(fmt::format("{} says {}, but {} {}", part.rule, part.says, part.by, part.does));
   for (const auto& slip : answer.measure_again)
-    line(fmt::format("measure {} again: at {} it would be {}", slip.detail, slip.value,
+    line(fmt::format("measure {} again: at {} it would be {}", slip.detail, slip.told,
                      text_of_outcome(policy, answer, slip.answer)));
   if (answer.what_if)
-    line(fmt::format("with {} {} it would be: {}", answer.what_if->detail, answer.what_if->value,
+    line(fmt::format("with {} {} it would be: {}", answer.what_if->detail, answer.what_if->told,
                      text_of_outcome(policy, answer, answer.what_if->answer)));
 }
 

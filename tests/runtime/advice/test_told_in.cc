@@ -50,4 +50,32 @@ TEST_CASE("a detail is shown in the units it was told in, and hashed in the poli
   CHECK(same.text.find("age 9 years, weight 30.163892605 kg, height 137.16 cm") != std::string::npos);
 }
 
+TEST_CASE("a slip of the tape is told in the units that the measure was told in") {
+  const auto told = advised({{"age", "9"}, {"weight", "6 st 4 lb"}, {"height", "4'6\""}});
+  CHECK(told.text.find("measure weight again: at 6 st 4.9 lb it would be not in this kit") != std::string::npos);
+  CHECK(told.json.find("st 4") == std::string::npos);
+}
+
+TEST_CASE("a distance that would read as nothing is told in a finer unit") {
+  const auto engine = tests::engine_of("near.fitting", R"(policy "Near"
+edition 1, in force from 1 September 2026
+ask height 90 to 215 cm shown in ft and in
+ask weight 12 to 180 kg
+piece pads optional
+rule small
+  need pads
+  for height under 5 ft 5 in, weight under 100 kg
+  because "They fit."
+)");
+  grammar::Diagnostics problems;
+  runtime::PlayerReader reader(engine->policy(), problems);
+  reader.set("height", "165 cm");
+  reader.set("weight", "99.999 kg");
+  const auto advice = runtime::advise(*engine, reader.take().value(), engine->policy().in_force_from);
+  const auto text = runtime::text_of(advice);
+  INFO(text);
+  CHECK(text.find("0.04 in under the edge of 5 ft 5 in") != std::string::npos);
+  CHECK(text.find("weight 99.999 kg (1 g") != std::string::npos);
+}
+
 }  // namespace
