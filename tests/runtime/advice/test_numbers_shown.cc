@@ -103,9 +103,12 @@ class Written {
     ReadBack distance;
     if (std::regex_match(text, parts, days))
       distance = {std::stoll(parts[1]), 0};
-    else if (std::regex_match(text, parts, apart))
-      distance = read_back(detail, parts[1]);
-    else
+    else if (std::regex_match(text, parts, apart) && parts[1] == "next to nothing")
+      distance = read_back(detail, nothing_of(detail));
+    else if (std::regex_match(text, parts, apart)) {
+      distance = read_back(detail, parts[1], {{"mm"}, {"g"}});  // these where it would read as nothing
+      CHECK(distance.at != 0);
+    } else
       FAIL("an edge in other words");
     const bool above = parts[2] == "over" || parts[2] == "after";
     const auto meant = edges_near(detail, parts[3]);
@@ -113,6 +116,11 @@ class Written {
       return size_of((above ? value - edge : edge - value) - distance.at) <= distance.within;
     }));
     ++tally_.distances;
+  }
+
+  std::string nothing_of(std::size_t detail) const {
+    const auto& units = kinds_.at(detail).units;
+    return units.empty() ? "0" : "0 " + *units.begin();
   }
 
   // "under 5 mm", "5 mm up to and including 1 in", "3 or more"

@@ -146,6 +146,8 @@ lacestay_fault_in(test_findings free_details_held compiler/proof/sures.cc
   "!held[i] && i != sure.detail) free" "false) free")
 lacestay_fault_in(test_proof_enumerated needless_lines_excuse_each_other compiler/proof/prover.cc
   "kept = std::move(others);" "")
+lacestay_fault_in(test_proof_enumerated items_of_other_answers_passed_over compiler/proof/remarks.cc
+  "add_handed_over(who.table().target, reached);" "")
 lacestay_fault_in(test_findings nobody_left_passed_over compiler/proof/prover.cc
   "witnesses_.find(Box{}).kind != Search::Kind::none" "true")
 lacestay_fault_in(test_possible those_in_doubt_chosen_freely runtime/engine/possible.cc
