@@ -171,6 +171,8 @@ struct Policy {
   std::vector<std::shared_ptr<const grammar::Source>> sources;  // the policy's own file first
   std::optional<SealedOrigin> origin;                           // absent where it was compiled from its text
 
+  // Of an older form: what it advised and quoted stands in daybooks in the words of that time.
+  [[nodiscard]] bool was_sealed_before(int form) const { return origin && origin->form < form; }
   [[nodiscard]] const Scale& scale_of(ColumnId column) const;
   [[nodiscard]] Scale& scale_of(ColumnId column);
   [[nodiscard]] const std::string& name_of(ColumnId column) const;

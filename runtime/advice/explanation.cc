@@ -78,7 +78,7 @@ Rational Explanation::ticks_of(ColumnId column) const {
 std::string Explanation::distance(const compiler::Scale& scale, const Rational& away) const {
   const auto in_its_own = scale.write(away);
   // Entries of older forms were recorded with what it reads as there.
-  if (away.numerator == 0 || in_its_own != scale.write(Rational{}) || (policy_.origin && policy_.origin->form < 3))
+  if (away.numerator == 0 || in_its_own != scale.write(Rational{}) || policy_.was_sealed_before(4))
     return in_its_own;
   const auto finest = scale.dimension == compiler::Dimension::weight ? grammar::Unit::gram : grammar::Unit::millimetre;
   const bool measured =

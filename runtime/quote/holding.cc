@@ -210,7 +210,7 @@ std::vector<std::string> Holding::lacks(const StockItem& item, const compiler::A
   });
   if (may_be_sold(item) || told_sold) return missed;
   // Entries of older forms were recorded with the shorter words.
-  const bool shorter = policy_.origin && policy_.origin->form < 3;
+  const bool shorter = policy_.was_sealed_before(4);
   missed.push_back(!item.used ? "its label is out of date"
                    : shorter  ? "it is used"
                               : "it is used, and what protects a player is only sold new");

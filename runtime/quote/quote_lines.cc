@@ -201,9 +201,10 @@ std::vector<Unlike> QuoteLines::unlike(const Match& each, std::size_t item) cons
 
 std::string QuoteLines::line_of(const Match& each) const {
   if (!each.instead) return "";
-  const auto line = line_of_match(each).instead[*each.instead].span.text();
-  const auto end = line.find_last_not_of(" \t\r\n", line.find('"') - 1);  // the note is told by itself
-  return std::string(line.substr(0, end + 1));
+  const auto& instead = line_of_match(each).instead[*each.instead];
+  auto line = instead.span.text();
+  if (!instead.note.empty()) line = line.substr(0, line.find('"'));  // the note is told by itself
+  return std::string(line.substr(0, line.find_last_not_of(" \t\r\n") + 1));
 }
 
 // Whom a line of the shop is for: "age under 10 years, skill league, elite".
