@@ -193,6 +193,10 @@ lacestay_fault_in(test_proof_enumerated line_of_others_refutes compiler/proof/sh
 lacestay_fault_in(test_proof_enumerated lines_that_meet_pass compiler/proof/shop_lines.cc
   "std::size_t k = i + 1; k <" "std::size_t k = i + 2; k <")
 # What both of these share is judged by z3.
+lacestay_fault_before_z3(settling_not_proved compiler/shelf/stages.cc
+  "{stages_of(policy, piece, line), settled_stages(policy, piece, line)}" "{stages_of(policy, piece, line)}")
+lacestay_fault_before_z3(settling_for_everybody compiler/shelf/stages.cc
+  "if (step.players) stage.players.push_back(*step.players);" "")
 lacestay_fault_before_z3(moved_stage_forgotten compiler/shelf/stages.cc
   "asked.moved = steps;" "static_cast<void>(steps);")
 
