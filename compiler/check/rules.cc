@@ -197,9 +197,12 @@ void Checker::check_rule(const grammar::Rule& rule, const grammar::Item& item, s
         diagnostics.add("rules-2", action.span, std::move(message), std::move(hint));
       };
       if (lifts && space.band) {
+        const auto& text = policy.properties[property];
+        const auto bound = grammar::span_of(*action.answer).text();
+        const bool floor = action.kind == Action::Kind::floor;
         refuse(name + " is a band; floor and cap are for one grade or size.",
-               fmt::format("narrow it, as in: keep {} within {}", name,
-                           policy.properties[property].write(0, space.steps - 1)));
+               fmt::format("narrow it: keep {} within {} to {}", name, floor ? std::string(bound) : text.write(0, 0),
+                           floor ? text.write(space.steps - 1, space.steps - 1) : std::string(bound)));
         break;
       }
       const bool keeps = action.kind == Action::Kind::keep;
