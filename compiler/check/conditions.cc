@@ -248,18 +248,25 @@ static grammar::Span span_after(const grammar::Phrase& phrase, std::size_t lette
   return phrase.words.back().span;
 }
 
-// `skill league`: where the detail's name ends and the member begins is looked up. Says what is wrong, or returns
-// nothing because something was said of the detail already.
+// `skill league`: where the detail's name ends and the member begins is looked up; one detail's name may begin
+// another's, as course and course_kit, so what follows tells. Says what is wrong, or returns nothing because something
+// was said of the detail already.
 std::optional<std::pair<ColumnId, grammar::Phrase>> Checker::member_in(const grammar::Condition& condition) {
   const auto joined = condition.subject.joined();
-  for (std::size_t at = joined.find('_'); at != std::string::npos; at = joined.find('_', at + 1)) {
+  std::optional<std::pair<ColumnId, std::size_t>> best;  // and where its name ends
+  bool is_member = false;
+  for (std::size_t at = joined.find('_'); at != std::string::npos && !is_member; at = joined.find('_', at + 1)) {
     const auto found = columns.find(joined.substr(0, at));
     if (found == columns.end()) continue;
     if (found->second == told_column) return std::nullopt;
-    if (!policy.scale_of(found->second).has_members()) continue;
-    return std::pair(found->second, grammar::Phrase{{{joined.substr(at + 1), condition.subject.span}},
-                                                    span_after(condition.subject, at)});
+    const auto& scale = policy.scale_of(found->second);
+    if (!scale.has_members()) continue;
+    best = {found->second, at};
+    is_member = std::find(scale.members.begin(), scale.members.end(), joined.substr(at + 1)) != scale.members.end();
   }
+  if (best)
+    return std::pair(best->first, grammar::Phrase{{{joined.substr(best->second + 1), condition.subject.span}},
+                                                  span_after(condition.subject, best->second)});
   // Not a detail with a member: say which half is unknown.
   grammar::Phrase detail{{condition.subject.words.front()}, condition.subject.words.front().span};
   if (const auto column = columns.find(detail.joined()); column != columns.end() && column->second != told_column) {

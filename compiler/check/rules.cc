@@ -109,26 +109,28 @@ void Checker::add_referred(const grammar::Phrase& phrase, DraftRule& made) {
   const auto several = grouped(phrase);
   const auto target = several ? std::nullopt : target_named(phrase);
   std::vector<std::uint32_t> named;
-  bool told = !several && !target;
+  std::vector<std::string> without_any;  // pieces of which nothing can be left to the fitter
   if (several ? !several->property.empty() : target && !target->piece) {
     named = properties_named(phrase);
-    told = named.empty();
   } else {
     for (const auto index : several  ? pieces_named(phrase)
                             : target ? std::vector{target->index}
                                      : std::vector<std::uint32_t>{}) {
       const auto& piece = policy.pieces[index];
       for (std::uint32_t i = 0; i < piece.properties; ++i) named.push_back(piece.first_property + i);
-      told |= std::any_of(targets.begin(), targets.end(), [&](const auto& each) {
+      const bool refused_one = std::any_of(targets.begin(), targets.end(), [&](const auto& each) {
         return each.second.index == told_target && each.first.rfind(piece.name + "_", 0) == 0;
       });
+      if (piece.properties == 0 && !refused_one) without_any.push_back(piece.name);
     }
   }
   if (diagnostics.size() != before) return;
-  if (named.empty() && !told)
+  if (!without_any.empty())
     diagnostics.add("rules-2", phrase.span,
-                    fmt::format("{} has no properties, so there is nothing to ask the fitter.", phrase.joined()),
-                    fmt::format("declare a property under piece {}", phrase.joined()));
+                    fmt::format("{} {} no properties, so there is nothing to ask the fitter.", listed(without_any),
+                                without_any.size() == 1 ? "has" : "have"),
+                    fmt::format("declare a property under piece {}", without_any.front()) +
+                        (several ? ", or name the others one by one" : ""));
   for (const auto property : named) {
     if (std::find(made.targets.begin(), made.targets.end(), property) != made.targets.end()) {
       const auto& text = policy.properties[property];

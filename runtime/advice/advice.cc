@@ -18,15 +18,6 @@ void date_it(const compiler::Policy& policy, std::int64_t today, Advice& advice)
   advice.outside_edition = today < policy.in_force_from || (policy.in_force_to && today > *policy.in_force_to);
 }
 
-// Inches where the policy shows centimetres, or the other way round.
-bool told_in_another_system(const compiler::Scale& scale, const Player& player, std::size_t detail) {
-  using compiler::Dimension;
-  const bool has_systems = scale.kind == compiler::Scale::Kind::amount &&
-                           (scale.dimension == Dimension::length || scale.dimension == Dimension::weight);
-  if (!has_systems || detail >= player.told_in.size() || player.told_in[detail].empty()) return false;
-  return grammar::is_metric(*player.told_in[detail].front().unit) != grammar::is_metric(*scale.shown.front().unit);
-}
-
 }  // namespace
 
 bool speaks(const Part& part) {
@@ -65,8 +56,8 @@ Advice advise(const Engine& engine, const Player& player, const std::vector<Poss
     if (player.readings[i]) {
       advice.details.emplace_back(text.name, text.scale.write(*player.readings[i]));
       advice.told.push_back(as_told(policy, player, i));
-      if (told_in_another_system(text.scale, player, i))
-        advice.told.back() += " (" + advice.details.back().second + ")";
+      if (told_in_another_system(policy, player, i))
+        advice.told.back() = advice.details.back().second + " (" + advice.told.back() + ")";
       continue;
     }
     advice.not_known.push_back(text.name);

@@ -61,7 +61,7 @@ struct Part {
 struct WhatIf {
   std::string detail, value;
   Outcome answer;    // of the answer's table
-  std::string told;  // the value in the units it was told in; for people alone, as of LookedAt
+  std::string told;  // as of Advice::told; for people alone
 };
 
 struct Answer {
@@ -107,8 +107,8 @@ struct Advice {
   std::string in_force;                                      // "from 1 September 2026", or with its end
   bool outside_edition = false;                              // the day lies outside
   std::vector<std::pair<std::string, std::string>> details;  // name, value; as known
-  // By entry of `details`: the value in the units it was told, and where these are inches and the policy shows
-  // centimetres, or the like, in both: "164 cm (5 ft 4½ in)".
+  // By entry of `details`: the value in the units it was told; where these are inches and the policy shows centimetres,
+  // or the like, in both: "164 cm (5 ft 4½ in)".
   std::vector<std::string> told;
   // in; for people alone, since what is hashed is the JSON
   std::vector<std::string> not_known;     // details without a value

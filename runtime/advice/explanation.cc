@@ -40,7 +40,11 @@ WhatIf Explanation::with(std::size_t detail, std::int64_t value, const Outcome& 
   const auto& text = policy_.details[detail];
   auto other = player_;
   other.readings[detail] = value;
-  return {text.name, text.scale.write(value), outcome, as_told(policy_, other, detail)};
+  const auto shown = text.scale.write(value);
+  const auto told = told_in_another_system(policy_, other, detail)
+                        ? fmt::format("{} ({})", shown, as_told(policy_, other, detail))
+                        : shown;
+  return {text.name, shown, outcome, told};
 }
 
 // Whether the answer would differ within the precision of the measurement: then it should be measured again. (Never
@@ -78,8 +82,7 @@ Rational Explanation::ticks_of(ColumnId column) const {
 std::string Explanation::distance(const compiler::Scale& scale, const Rational& away) const {
   const auto in_its_own = scale.write(away);
   // Entries of older forms were recorded with what it reads as there.
-  if (away.numerator == 0 || in_its_own != scale.write(Rational{}) || policy_.was_sealed_before(4))
-    return in_its_own;
+  if (away.numerator == 0 || in_its_own != scale.write(Rational{}) || policy_.was_sealed_before(4)) return in_its_own;
   const auto finest = scale.dimension == compiler::Dimension::weight ? grammar::Unit::gram : grammar::Unit::millimetre;
   const bool measured =
       scale.dimension == compiler::Dimension::weight || scale.dimension == compiler::Dimension::length;

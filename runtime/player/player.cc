@@ -49,6 +49,15 @@ std::string as_told(const compiler::Policy& policy, const Player& player, std::s
                        *player.readings[detail]);
 }
 
+bool told_in_another_system(const compiler::Policy& policy, const Player& player, std::size_t detail) {
+  using compiler::Dimension;
+  const auto& scale = policy.details[detail].scale;
+  const bool has_systems = scale.kind == Scale::Kind::amount &&
+                           (scale.dimension == Dimension::length || scale.dimension == Dimension::weight);
+  if (!has_systems || detail >= player.told_in.size() || player.told_in[detail].empty()) return false;
+  return grammar::is_metric(*player.told_in[detail].front().unit) != grammar::is_metric(*scale.shown.front().unit);
+}
+
 std::vector<std::int64_t> readings_of(const Player& complete) {
   std::vector<std::int64_t> readings;
   for (const auto& reading : complete.readings) readings.push_back(*reading);

@@ -28,6 +28,8 @@ struct Player {
 // What is known of a detail, which must be known, in the units it was told in. For people alone: what is hashed says it
 // in the policy's.
 [[nodiscard]] std::string as_told(const compiler::Policy& policy, const Player& player, std::size_t detail);
+// It was told in inches where the policy shows centimetres, or the other way round; likewise a weight.
+[[nodiscard]] bool told_in_another_system(const compiler::Policy& policy, const Player& player, std::size_t detail);
 
 // All details known, by asked detail; and back, of a player who is complete.
 [[nodiscard]] Player player_of(const std::vector<std::int64_t>& readings);

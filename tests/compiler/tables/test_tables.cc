@@ -120,6 +120,15 @@ TEST_CASE("presence, cautions and charts of details have tables of their own") {
         "age=0 value 8000000..8000000 by room\nage=1-3 value 0..0 by room\n");
 }
 
+TEST_CASE("a detail's name may begin with another's") {
+  const auto policy = compiled(
+      "ask course choice learn, kit_one\nask course_kit choice full, learn\npiece cap optional\n"
+      "rule a\n  need cap\n  for course_kit full\nrule b\n  need cap\n  for course kit_one\n"
+      "rule c\n  need cap\n  for course_kit learn, course learn\n");
+  CHECK(dump(*policy, policy->tables.tables[policy->tables.piece_table(0)]) ==
+        "course_kit=0 need 0..0 by a\ncourse=1 need 0..0 by b\ncourse_kit=1 course=0 need 0..0 by c\n");
+}
+
 TEST_CASE("edges of the whole policy are gathered once, and equal edges are one") {
   const auto policy = compiled(
       "piece p always\n  q grades a, b\nchart c gives p q\n  down weight\n    under 14 st: a\n    the rest: b\n"
