@@ -112,7 +112,8 @@ void Prover::add_handed_over(std::uint32_t property, std::vector<bool>& reached)
       if (instead.kind == Instead::Kind::any) any();
     }
   for (const auto& settled : policy_.shop.plan) {
-    if (settled.kind != PlanStep::Kind::settle || settled.property != property) continue;
+    const bool of_property = settled.kind == PlanStep::Kind::settle && !settled.any_condition;
+    if (!of_property || settled.property != property) continue;
     if (settled.steps != 0)
       add(settled.steps);
     else
