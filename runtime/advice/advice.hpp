@@ -108,9 +108,8 @@ struct Advice {
   bool outside_edition = false;                              // the day lies outside
   std::vector<std::pair<std::string, std::string>> details;  // name, value; as known
   // By entry of `details`: the value in the units it was told; where these are inches and the policy shows centimetres,
-  // or the like, in both: "164 cm (5 ft 4½ in)".
+  // or the like, in both: "164 cm (5 ft 4½ in)". For people alone, since what is hashed is the JSON.
   std::vector<std::string> told;
-  // in; for people alone, since what is hashed is the JSON
   std::vector<std::string> not_known;     // details without a value
   std::vector<std::string> still_to_ask;  // of those, the ones the policy wants answered
   std::vector<PieceAdvice> pieces;        // in the policy's order
