@@ -1,6 +1,8 @@
 // A sealed policy that was changed is refused, whichever byte it was. One whose content was changed and that was sealed
 // again by somebody who knows how is refused with a reason, or it is a policy like any other: it can be proved, asked,
 // drawn and compared without crash, hang or a quarrel between proof and engine.
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <iostream>
@@ -83,7 +85,8 @@ TEST_CASE("bytes added, dropped or moved are refused") {
     CHECK(refused(document.substr(0, at) + document.substr(at + 1)));
   }
   // Keys in another order, and a key that stands twice.
-  const auto edition = std::string("\"edition\":2,"), format = std::string("\"format\":3,");
+  const std::string edition = "\"edition\":2,";
+  const auto format = fmt::format("\"format\":{},", runtime::sealed_format);
   auto moved = document;
   REQUIRE(moved.find(edition + format) != std::string::npos);
   moved.replace(moved.find(edition + format), edition.size() + format.size(), format + edition);
