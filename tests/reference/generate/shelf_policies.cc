@@ -508,7 +508,7 @@ class SmallShelf {
     for (const auto& piece : sold_new_) {
       if (!goods_draw_.chance(60)) continue;
       std::swap(draw_, goods_draw_);
-      lines += "  settle for any " + piece + " condition" + (draw_.chance(30) ? for_some("settle") : "") + "\n";
+      lines += "  settle for any " + piece + " condition" + (draw_.chance(80) ? for_some("settle") : "") + "\n";
       std::swap(draw_, goods_draw_);
       count("settle for used");
     }
