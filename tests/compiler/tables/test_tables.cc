@@ -126,7 +126,7 @@ TEST_CASE("a detail's name may begin with another's") {
       "rule a\n  need cap\n  for course_kit full\nrule b\n  need cap\n  for course kit_one\n"
       "rule c\n  need cap\n  for course_kit learn, course learn\n");
   CHECK(dump(*policy, policy->tables.tables[policy->tables.piece_table(0)]) ==
-        "course_kit=0 need 0..0 by a\ncourse=1 need 0..0 by b\ncourse_kit=1 course=0 need 0..0 by c\n");
+        "course_kit=0 need 0..0 by a\ncourse=1 need 0..0 by b\ncourse=0 course_kit=1 need 0..0 by c\n");
 }
 
 TEST_CASE("edges of the whole policy are gathered once, and equal edges are one") {

@@ -23,7 +23,7 @@ TEST_CASE("advise: details from the command line") {
   CHECK(ran.code == 0);
   CHECK(ran.err == "");
   CHECK(ran.out.rfind("Corner shop, edition 2, in force from 1 September 2026 to 31 August 2027\nAdvice of 1 October "
-                      "2026\n\nPlayer: age 9 years, weight 4 st 10 lb, skill new, hand left\n",
+                      "2026\n\nPlayer: age 9 years, weight 29.94 kg (4 st 10 lb), skill new, hand left\n",
                       0) == 0);
   CHECK(holds(ran.out, "\nStick: needed (already owned)\n"));
   CHECK(holds(ran.out, "    toe               round\n                      Learn on it.\n"));

@@ -170,7 +170,7 @@ TEST_CASE("what the file must not be, and what is said where nothing is kept") {
   later["format"] = lacestay::runtime::sealed_format + 1;
   shop.write("later.sealed", sealed_again(later));
   same(shop.run("advise later.sealed age=9"), 1, "",
-       "sealed-1: 'later.sealed' is a sealed policy that is not used: it is written in form 4, this lacestay reads "
+       "sealed-1: 'later.sealed' is a sealed policy that is not used: it is written in form 5, this lacestay reads "
        "forms 1 to 4.\n  Try: seal the policy again from its own file: lacestay inspect POLICY --seal later.sealed.\n");
 }
 

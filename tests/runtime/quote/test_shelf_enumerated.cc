@@ -74,7 +74,7 @@ class Judged {
     if (!shop.misread().empty()) tally_.differs("rows set aside", text_, shop.misread());
     tally_.counts["items"] += shop.stock().items.size();
     for (auto left = tests::whole() ? 40 : 12; left > 0; --left) shelf(shop, blanked());
-    for (auto left = 6; left > 0; --left) quotes(shop, blanked());
+    for (auto left = 8; left > 0; --left) quotes(shop, blanked());
   }
 
  private:

@@ -172,8 +172,6 @@ lacestay_fault_in(test_items_enumerated line_serves_everybody compiler/compare/i
   "return !rows_.of(rows, line_part(side, line).part, side).empty();" "return true || !rows_.of(rows, line_part(side, line).part, side).empty();")
 lacestay_fault_in(test_items_enumerated price_not_compared compiler/compare/asked_beside.cc
   "goods.most = std::min(goods.most, need.most);" "static_cast<void>(0);")
-lacestay_fault_in(test_items_enumerated price_of_used_asked_of_new compiler/compare/asked_beside.cc
-  "if (!need.is_of(used)) continue;" "")
 lacestay_fault_in(test_items_enumerated date_of_protection_not_looked_at compiler/compare/asked_beside.cc
   "!(in_date || protection)" "!in_date")
 
@@ -195,8 +193,6 @@ lacestay_fault_in(test_proof_enumerated lines_that_meet_pass compiler/proof/shop
 # What both of these share is judged by z3.
 lacestay_fault_before_z3(settling_not_proved compiler/shelf/stages.cc
   "{stages_of(policy, piece, line), settled_stages(policy, piece, line)}" "{stages_of(policy, piece, line)}")
-lacestay_fault_before_z3(settling_for_everybody compiler/shelf/stages.cc
-  "if (step.players) stage.players.push_back(*step.players);" "")
 lacestay_fault_before_z3(moved_stage_forgotten compiler/shelf/stages.cc
   "asked.moved = steps;" "static_cast<void>(steps);")
 
