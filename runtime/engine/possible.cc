@@ -17,11 +17,11 @@ using compiler::PlaceRange;
 
 namespace {
 
-// The most parts of a player's blank details that are looked at for one table: 50,000 splits.
-constexpr std::size_t most_parts = 100'001;
+// The most parts of a player's blank details that are looked at for one table: 200,000 splits.
+constexpr std::size_t most_parts = 400'001;
 
 // The most parts in which it is asked, for one table, whether anybody can be there; and the most looked at for each.
-constexpr std::size_t most_asked = 5'000, most_parts_asked = 2'000;
+constexpr std::size_t most_asked = 20'000, most_parts_asked = 8'000;
 
 // The completions of a player that count for a property: those whose class in the table of its piece has the piece.
 struct Among {
