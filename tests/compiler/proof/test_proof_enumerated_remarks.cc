@@ -148,7 +148,7 @@ class Remarks : public judges::Everybody {
         if (line.kind == compiler::Instead::Kind::step && within(line.steps)) return true;
       }
     return std::any_of(shop.plan.begin(), shop.plan.end(), [&](const compiler::PlanStep& step) {
-      return step.kind == compiler::PlanStep::Kind::settle && step.property == property &&
+      return step.kind == compiler::PlanStep::Kind::settle && !step.any_condition && step.property == property &&
              (step.steps == 0 || within(step.steps));
     });
   }

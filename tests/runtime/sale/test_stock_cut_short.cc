@@ -387,7 +387,12 @@ void kill_tills(int kills, Shop::On where) {
   std::map<std::int64_t, int> told_lines;  // by sale, how many lines it must have: 3 sold, and 3 given back
   int in_the_middle = 0, finished = 0;
   const auto begin = std::chrono::steady_clock::now();
-  for (int kill = 0; kill < kills; ++kill) {
+  const auto enough = [&] {
+    return told_lines.size() > static_cast<std::size_t>(kills) / 8 && in_the_middle > kills / 10 && finished > 0;
+  };
+  // What a busy machine lets a till do in its time is chance: it is killed again until all has been met often enough.
+  int kill = 0;
+  for (; kill < kills || (kill < 10 * kills && !enough()); ++kill) {
     Forked till([&](const Forked::Say& say) { return sell_on(shop, seed + static_cast<std::uint64_t>(kill), say); });
     std::this_thread::sleep_for(std::chrono::microseconds(draw.between(0, longest - 1)));
     const auto ran = till.killed();
@@ -421,11 +426,9 @@ void kill_tills(int kills, Shop::On where) {
     REQUIRE(right);
   }
   const auto seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
-  fmt::print("{} kills in {:.1f} s: {} sales told, {} cut short, {} of those finished after it\n", kills, seconds,
+  fmt::print("{} kills in {:.1f} s: {} sales told, {} cut short, {} of those finished after it\n", kill, seconds,
              told_lines.size(), in_the_middle, finished);
-  CHECK(told_lines.size() > static_cast<std::size_t>(kills) / 8);
-  CHECK(in_the_middle > kills / 10);
-  CHECK(finished > 0);
+  CHECK(enough());
 }
 
 TEST_CASE("killed at random moments, no sale is half done and none that was told is missing") {
