@@ -50,19 +50,57 @@ Moving combined(const FormulaStep& step, const Moving& a, const Moving& b) {
   return made;
 }
 
-// A chart over one asked detail: its values in order of the detail's places.
-Trend of_chart(const Table& chart, ColumnId asked) {
-  if (chart.columns.size() != 1 || chart.columns.front() != asked) return Trend::unknown;
-  std::vector<std::pair<std::uint32_t, std::int64_t>> values;
-  for (const auto& row : chart.rows)
-    for (const auto& range : row.box.front().places) values.emplace_back(range.first, row.low);
-  std::sort(values.begin(), values.end());
+// Every two rows of a larger chart are not compared: its work would grow with the square.
+constexpr std::size_t most_rows = 1'000;
+
+// A row's places along a column; nothing where it does not look at it.
+const Places* along(const Row& row, ColumnId column) {
+  const auto cell =
+      std::find_if(row.box.begin(), row.box.end(), [&](const Cell& each) { return each.column == column; });
+  return cell == row.box.end() ? nullptr : &cell->places;
+}
+
+// Whether some player's other details lie in both rows, whatever he has of the column.
+bool meet_beside(const Row& a, const Row& b, ColumnId column) {
+  return std::all_of(a.box.begin(), a.box.end(), [&](const Cell& cell) {
+    if (cell.column == column) return true;
+    const auto* other = along(b, cell.column);
+    return !other || first_shared(cell.places, *other).has_value();
+  });
+}
+
+// How a chart's value moves along one of its columns, its others held.
+Trend of_chart(const Table& chart, ColumnId column) {
+  if (chart.rows.size() > most_rows) return Trend::unknown;
   auto trend = Trend::level;
-  for (std::size_t i = 1; i < values.size(); ++i) {
-    const auto before = values[i - 1].second, after = values[i].second;
-    trend = together(trend, before < after ? Trend::rising : before > after ? Trend::falling : Trend::level);
+  for (const auto& below : chart.rows) {
+    const auto* low = along(below, column);
+    if (!low) continue;  // it holds all along
+    for (const auto& above : chart.rows) {
+      const auto* high = along(above, column);
+      if (!high || low->front().first > high->back().last || below.low == above.low) continue;
+      // Some place of the one lies below some place of the other.
+      if (low->front().first < high->back().last && meet_beside(below, above, column))
+        trend = together(trend, below.low < above.low ? Trend::rising : Trend::falling);
+    }
   }
   return trend;
+}
+
+// How it moves as an asked detail rises: along each of its columns that moves then.
+Trend of_chart(const Table& chart, ColumnId asked, std::size_t asked_details,
+               const std::vector<std::vector<Trend>>& worked_out) {
+  auto all = Trend::level;
+  for (const auto column : chart.columns) {
+    const auto moves = column < asked_details ? (column == asked ? Trend::rising : Trend::level)
+                                              : worked_out[column - asked_details][asked];
+    if (moves == Trend::level) continue;
+    const auto trend = of_chart(chart, column);
+    all = together(all, moves == Trend::unknown && trend != Trend::level ? Trend::unknown
+                        : moves == Trend::falling                        ? turned(trend)
+                                                                         : trend);
+  }
+  return all;
 }
 
 }  // namespace
@@ -74,7 +112,7 @@ std::vector<std::vector<Trend>> trends(const Tables& tables) {
     std::vector<Trend> of_detail(asked, Trend::level);
     for (const auto input : detail.inputs) {
       if (detail.formula.empty()) {
-        of_detail[input] = of_chart(tables.tables[detail.chart], input);
+        of_detail[input] = of_chart(tables.tables[detail.chart], input, asked, all);
         continue;
       }
       std::vector<Moving> stack;
