@@ -33,7 +33,9 @@ void Checker::check_nobody() {
     std::vector<bool> under(policy.details.size());
     for (const auto& test : *has)
       policy.tables.each_asked_under(test.column, [&](std::uint16_t detail) { under[detail] = true; });
-    if (std::count(under.begin(), under.end(), true) < 2) {
+    // Of a choice some members may be asked and yet be nobody's, so that whoever names one is told what to do.
+    const bool a_choice = policy.scale_of(has->front().column).kind == Scale::Kind::choice;
+    if (std::count(under.begin(), under.end(), true) < 2 && !a_choice) {
       const auto& name = policy.name_of(has->front().column);
       diagnostics.add(
           "nobody-1", item.head,

@@ -142,7 +142,8 @@ void hold_sure(const Policy& policy, std::size_t i) {
   hold(!sure.moves() || policy.details[sure.detail].scale.kind != Scale::Kind::choice, "{} rises with a choice", of);
 }
 
-// That a search for a player looks at no more of them than the checker lets pass, each of two details at least.
+// That a search for a player looks at no more of them than the checker lets pass, each of two details at least, or of a
+// choice.
 void hold_nobody(const Policy& policy) {
   hold(policy.nobody.size() <= most_nobody, "nobody has more than {} lines", most_nobody);
   const auto& all = policy.tables.shut_out;
@@ -152,7 +153,9 @@ void hold_nobody(const Policy& policy) {
          "{} is of no line, or of one that stands before the last", of);
     hold_box(policy.tables, all[i].box, of);
     const auto under = policy.tables.asked_under(all[i].box);
-    hold(std::count(under.begin(), under.end(), true) >= 2, "{} is about one detail alone", of);
+    const bool a_choice =
+        !all[i].box.empty() && policy.scale_of(all[i].box.front().column).kind == compiler::Scale::Kind::choice;
+    hold(a_choice || std::count(under.begin(), under.end(), true) >= 2, "{} is about one detail alone", of);
   }
 }
 
