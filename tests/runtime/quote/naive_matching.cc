@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 #include <sstream>
+#include <tuple>
 
 namespace lacestay::tests {
 
@@ -54,41 +55,62 @@ Rational amount(const std::string& cell) {
 
 class Matching {
  public:
-  Matching(const naive::Policy& policy, const naive::Piece& piece, const naive::PieceOutcome& outcome,
-           const grammar::Accept& accept, bool protects, const std::string& day)
-      : policy_(policy), piece_(piece), outcome_(outcome), accept_(accept), protects_(protects), day_(day) {}
+  using Sayings = std::map<const naive::Property*, std::vector<naive::Saying>>;
+  // One accept line as it stands, or one of the lines below it: what is handed over there.
+  struct At {
+    std::optional<std::size_t> instead;
+    std::vector<NaiveItem> items;
+  };
 
-  NaiveMatch on(const std::vector<NaiveItem>& items) {
-    for (const auto& need : accept_.requirements) {
-      for (const auto& name : looked_at(need))
-        if (outcome_.properties.at(name).kind == naive::PropertyOutcome::Kind::refer) return {"refer", {}, {}};
+  Matching(const naive::Policy& policy, const Sayings& sayings, const naive::Piece& piece,
+           const naive::PieceOutcome& outcome, const grammar::Accept& accept, bool protects, const std::string& day)
+      : policy_(policy),
+        sayings_(sayings),
+        piece_(piece),
+        outcome_(outcome),
+        accept_(accept),
+        protects_(protects),
+        day_(day) {}
+
+  // Any of it is the fitter's.
+  bool is_the_fitters() const {
+    return std::any_of(outcome_.properties.begin(), outcome_.properties.end(),
+                       [](const auto& each) { return each.second.kind == naive::PropertyOutcome::Kind::refer; });
+  }
+
+  // Stage by stage, those with nothing in stock too.
+  std::vector<At> stages(const std::vector<NaiveItem>& items) {
+    for (const auto& need : accept_.requirements)
       for (const auto& name : looked_at(need)) {
         const auto& answer = outcome_.properties.at(name).answer;
         if (!answer) throw Unready("no answer for " + piece_.name + " " + name);
         asked_[name] = {answer->low, answer->high};
       }
-    }
-    if (auto found = fitting(items); !found.empty()) return {"items", found, {}};
+    std::vector<At> all = {{std::nullopt, fitting(items)}};
     for (std::size_t i = 0; i < accept_.instead.size(); ++i) {
       const auto& line = accept_.instead[i];
-      if (line.kind == Instead::Kind::refer) return {"refer", {}, i};
-      if (line.kind == Instead::Kind::order) return {"order", {}, i};
+      if (line.kind == Instead::Kind::refer || line.kind == Instead::Kind::order) break;
       const auto was = asked_;
       const auto name = own(line.column->joined());
+      bool within = true;
       if (line.kind == Instead::Kind::any) {
         asked_.erase(name);
       } else {
-        forbid_bounds(name, line.steps);
         auto& [low, high] = asked_.at(name);
         low += line.steps, high += line.steps;
-        if (low < 0 || high > property(name).last()) {
-          asked_ = was;
-          continue;
-        }
+        within = low >= 0 && high <= property(name).last();
       }
-      const auto found = fitting(items);
+      if (within) all.push_back({i, fitting(items)});
       asked_ = was;
-      if (!found.empty()) return {"items", found, i};
+    }
+    return all;
+  }
+
+  // Where no stage has anything.
+  NaiveMatch past_the_shelf() const {
+    for (std::size_t i = 0; i < accept_.instead.size(); ++i) {
+      if (accept_.instead[i].kind == Instead::Kind::refer) return {"refer", {}, i};
+      if (accept_.instead[i].kind == Instead::Kind::order) return {"order", {}, i};
     }
     return {"none", {}, {}};
   }
@@ -109,30 +131,32 @@ class Matching {
     return names;
   }
 
-  // No step of the shipped policy can meet a safety bound on its way; if one could, this matcher would have to know.
-  void forbid_bounds(const std::string& name, int steps) const {
-    const auto target = piece_.name + "_" + name;
-    for (const auto& voice : policy_.voices) {
-      if (!voice.rule || !voice.clauses->safety) continue;
-      const auto& action = *voice.rule->action;
-      using Kind = grammar::Action::Kind;
-      const bool bounds = action.kind == Kind::keep || action.kind == (steps > 0 ? Kind::cap : Kind::floor);
-      if (bounds && action.targets.front().joined() == target) throw Unready("a safety bound on " + target);
+  // What house rules and safety rules leave of a property, in its steps.
+  std::pair<std::int64_t, std::int64_t> bounds(const std::string& name) const {
+    std::pair<std::int64_t, std::int64_t> all = {0, property(name).last()};
+    const auto said = sayings_.find(&property(name));
+    if (said == sayings_.end()) return all;
+    using Kind = naive::Saying::Kind;
+    for (const auto& saying : said->second) {
+      if (!saying.of_safety() && !saying.of_pack()) continue;
+      if (saying.kind == Kind::floor || saying.kind == Kind::keep) all.first = std::max(all.first, saying.reach.low);
+      if (saying.kind == Kind::cap) all.second = std::min(all.second, saying.reach.low);
+      if (saying.kind == Kind::keep) all.second = std::min(all.second, saying.reach.high);
     }
+    return all;
   }
 
-  std::vector<std::string> fitting(const std::vector<NaiveItem>& items) const {
-    std::vector<std::string> numbers;
+  std::vector<NaiveItem> fitting(const std::vector<NaiveItem>& items) const {
+    std::vector<NaiveItem> all;
     for (const auto& item : items) {
       if (item.on_hand < 1) continue;
       if (protects_ && cell(item, "condition") == "used") continue;
       if (protects_ && !cell(item, "certified_until").empty() && cell(item, "certified_until") < day_) continue;
       if (std::all_of(accept_.requirements.begin(), accept_.requirements.end(),
                       [&](const auto& need) { return answers(item, need); }))
-        numbers.push_back(item.number);
+        all.push_back(item);
     }
-    std::sort(numbers.begin(), numbers.end());
-    return numbers;
+    return all;
   }
 
   static std::string cell(const NaiveItem& item, const std::string& column) {
@@ -155,15 +179,20 @@ class Matching {
       if (need.kind == Relation::as_advised) return has == from;
       if (need.kind == Relation::at_least) return has >= from;
       if (need.kind == Relation::at_most) return has <= from;
-      auto felt = has;
+      // Nothing binds a value but within the steps there are; what is felt is taken to the nearest step, inside that.
+      const auto bound = bounds(name);
+      auto felt = has, half = Rational(0);
       if (need.once_cut_to) {
+        half = (text.amount_at(1) - text.amount_at(0)) / Rational(2);
         const auto cut_name = own(need.once_cut_to->joined());
         const auto& cut_text = property(cut_name);
         const auto cut = cut_text.amount_at(asked_.at(cut_name).first);
         const auto whole = amount(cell(item, cut_name));
         if (whole > cut) felt = has * (whole / cut) * (whole / cut) * (whole / cut);
       }
-      return felt >= from && felt <= to;
+      if (low > bound.second || high < bound.first) return false;
+      return felt >= std::max(from - half, text.amount_at(bound.first)) &&
+             felt <= std::min(to + half, text.amount_at(bound.second));
     }
     std::set<std::int64_t> has;
     std::istringstream parts(cell(item, name));
@@ -181,6 +210,7 @@ class Matching {
   }
 
   const naive::Policy& policy_;
+  const Sayings& sayings_;
   const naive::Piece& piece_;
   const naive::PieceOutcome& outcome_;
   const grammar::Accept& accept_;
@@ -238,24 +268,116 @@ std::vector<NaiveItem> naive_rows(const std::string& text) {
   return items;
 }
 
-std::map<std::string, NaiveMatch> naive_matches(const naive::Policy& policy, const naive::Outcome& outcome,
-                                                const NaiveStock& stock, const std::string& day) {
+namespace {
+
+NaiveMatch match_of(const Matching::At& at) {
+  NaiveMatch made{"items", {}, at.instead};
+  for (const auto& item : at.items) made.numbers.push_back(item.number);
+  std::sort(made.numbers.begin(), made.numbers.end());
+  return made;
+}
+
+// The item names the other one's make, model or number.
+bool fits(const NaiveItem& item, const NaiveItem& other) {
+  const auto at = item.cells.find("goes_with");
+  if (at == item.cells.end()) return false;
+  std::istringstream parts(at->second);
+  for (std::string part; std::getline(parts, part, ',');) {
+    part.erase(0, part.find_first_not_of(' '));
+    for (const char* column : {"make", "model", "item"})
+      if (part == other.cells.at(column)) return true;
+  }
+  return false;
+}
+
+// What is known of a piece that may be handed over.
+struct Looked {
+  std::vector<Matching::At> stages;
+  NaiveMatch past;
+};
+
+NaiveMatch first_in_stock(const Looked& looked) {
+  for (const auto& at : looked.stages)
+    if (!at.items.empty()) return match_of(at);
+  return looked.past;
+}
+
+// Both together: the fewest past their first line, and of these the partner, which stands first, furthest up its own.
+std::pair<NaiveMatch, NaiveMatch> together(const Looked& piece, const Looked& partner) {
+  std::optional<std::pair<std::size_t, std::size_t>> best;  // places among the stages
+  std::pair<NaiveMatch, NaiveMatch> found;
+  for (std::size_t p = 0; p < piece.stages.size(); ++p)
+    for (std::size_t q = 0; q < partner.stages.size(); ++q) {
+      Matching::At ours{piece.stages[p].instead, {}}, theirs{partner.stages[q].instead, {}};
+      for (const auto& item : piece.stages[p].items)
+        if (std::any_of(partner.stages[q].items.begin(), partner.stages[q].items.end(),
+                        [&](const auto& other) { return fits(item, other); }))
+          ours.items.push_back(item);
+      for (const auto& other : partner.stages[q].items)
+        if (std::any_of(ours.items.begin(), ours.items.end(), [&](const auto& item) { return fits(item, other); }))
+          theirs.items.push_back(other);
+      if (ours.items.empty()) continue;
+      const auto rank = [](std::size_t at_p, std::size_t at_q) {
+        return std::tuple((at_p > 0 ? 1 : 0) + (at_q > 0 ? 1 : 0), at_q, at_p);
+      };
+      if (best && rank(best->first, best->second) <= rank(p, q)) continue;
+      best = {p, q};
+      found = {match_of(ours), match_of(theirs)};
+    }
+  if (best) return found;
+  const auto alone = first_in_stock(partner);
+  return {alone.kind == "items" ? piece.past : NaiveMatch{"refer", {}, {}}, alone};
+}
+
+}  // namespace
+
+std::map<std::string, NaiveMatch> naive_matches(const naive::Policy& policy, const naive::Player& player,
+                                                const std::vector<std::string>& owns, const NaiveStock& stock,
+                                                const std::string& day) {
   const auto protects = protection(policy);
+  const auto outcome = naive::evaluate(policy, player);
+  const auto sayings = naive::sayings(policy, player);
   std::map<std::string, NaiveMatch> all;
+  std::map<std::string, Looked> looked;
+  const grammar::GoesWith* link = nullptr;
+  const auto owned = [&](const std::string& piece) { return std::find(owns.begin(), owns.end(), piece) != owns.end(); };
+  for (const auto& file : policy.files)
+    for (const auto& item : file.items)
+      if (const auto* form = std::get_if<grammar::GoesWith>(&item.form)) {
+        if (link) throw Unready("two lines on what goes with what");
+        link = form;
+      }
   for (const auto& piece : policy.pieces) {
     const auto& told = outcome.pieces.at(piece.name);
-    if (told.standing != naive::Standing::needed && told.standing != naive::Standing::suggested) continue;
+    if (owned(piece.name) || (told.standing != naive::Standing::needed && told.standing != naive::Standing::suggested))
+      continue;
     auto& match = all[piece.name];
     match.kind = "not sold";
     for (const auto& file : policy.files)
-      for (const auto& item : file.items)
-        if (const auto* accept = std::get_if<grammar::Accept>(&item.form);
-            accept && accept->piece.joined() == piece.name) {
-          const auto rows = stock.find(piece.name);
-          match = Matching(policy, piece, told, *accept, protects.count(piece.name) != 0, day)
-                      .on(rows == stock.end() ? std::vector<NaiveItem>{} : rows->second);
+      for (const auto& item : file.items) {
+        const auto* accept = std::get_if<grammar::Accept>(&item.form);
+        if (!accept || accept->piece.joined() != piece.name) continue;
+        if (match.kind == "not sold") match.kind = "not for him";
+        if (!naive::holds(policy, player, accept->when)) continue;
+        Matching matching(policy, sayings, piece, told, *accept, protects.count(piece.name) != 0, day);
+        if (matching.is_the_fitters()) {
+          match.kind = "refer";
+          continue;
         }
+        const auto rows = stock.find(piece.name);
+        auto& made = looked[piece.name];
+        made = {matching.stages(rows == stock.end() ? std::vector<NaiveItem>{} : rows->second),
+                matching.past_the_shelf()};
+        match = first_in_stock(made);
+      }
   }
+  if (!link || all.count(link->piece.joined()) == 0) return all;
+  const auto piece = link->piece.joined(), partner = link->partner.joined();
+  if (looked.count(piece) == 0) return all;
+  if (looked.count(partner) == 0)
+    all[piece] = {"refer", {}, {}};
+  else
+    std::tie(all[piece], all[partner]) = together(looked[piece], looked[partner]);
   return all;
 }
 

@@ -26,15 +26,16 @@ using NaiveStock = std::map<std::string, std::vector<NaiveItem>>;  // by piece
 [[nodiscard]] std::vector<NaiveItem> naive_rows(const std::string& text);
 
 struct NaiveMatch {
-  std::string kind;                  // "items", "none", "refer", "order", "not sold"
+  std::string kind;                  // "items", "none", "refer", "order", "not sold", "not for him"
   std::vector<std::string> numbers;  // ascending
   std::optional<std::size_t> instead;
   friend bool operator==(const NaiveMatch&, const NaiveMatch&) = default;
 };
 
-// By piece that is needed or suggested. `day` as 2026-10-03. Throws Unready where the policy says what it can't follow.
-[[nodiscard]] std::map<std::string, NaiveMatch> naive_matches(const naive::Policy& policy,
-                                                              const naive::Outcome& outcome, const NaiveStock& stock,
-                                                              const std::string& day);
+// By piece that is needed or suggested and that he does not own. `day` as 2026-10-03. Throws Unready where the policy
+// says what it can't follow: of pieces that go together no more than one such line.
+[[nodiscard]] std::map<std::string, NaiveMatch> naive_matches(const naive::Policy& policy, const naive::Player& player,
+                                                              const std::vector<std::string>& owns,
+                                                              const NaiveStock& stock, const std::string& day);
 
 }  // namespace lacestay::tests
