@@ -128,6 +128,11 @@ class Page {
     return out + "</table>\n" + absent() + "</section>\n";
   }
 
+  static std::string open_words(const Answer& presence) {
+    const auto open = needed_or_not(presence);
+    return open.empty() ? "" : "<strong>" + escaped(capital(open_until(open))) + ".</strong> ";
+  }
+
   std::string piece_rows(const PieceAdvice& piece, Group group) {
     std::vector<std::string> rows;
     auto presence_why = why(piece.presence, true);
@@ -139,8 +144,8 @@ class Page {
       reason_above_ = presence_why;
     // The group's heading has said it already, unless it is open.
     if (group == Group::open || !piece.presence.certain || (presence_why.empty() && piece.properties.empty()))
-      presence_why =
-          "<strong>" + escaped(capital(choice(*advice_.given_by, piece.presence))) + ".</strong> " + presence_why;
+      presence_why = "<strong>" + escaped(capital(choice(*advice_.given_by, piece.presence))) + ".</strong> " +
+                     open_words(piece.presence) + presence_why;
     if (!presence_why.empty()) {
       lines_ += lines(presence_why, presence_width);
       rows.push_back("<td colspan=\"3\">" + presence_why + "</td>");

@@ -70,6 +70,7 @@ void write_parts(const compiler::Policy& policy, const Answer& answer, std::stri
 void write_piece(const compiler::Policy& policy, const PieceAdvice& piece, std::string& out) {
   out += fmt::format("\n{}: {}{}\n", capital(piece.label), either(policy, piece.presence),
                      piece.owned ? " (already owned)" : "");
+  if (const auto open = needed_or_not(piece.presence); !open.empty()) out += wrapped(open_until(open), answer_indent);
   // A piece that is there by its own declaration has no reason to give.
   const bool reasoned = std::any_of(piece.presence.parts.begin(), piece.presence.parts.end(),
                                     [](const Part& part) { return !part.because.empty(); });

@@ -62,6 +62,26 @@ std::string joined_by_or(const Answer& answer, const std::vector<std::string>& p
   return open ? fmt::format("{}", fmt::join(possible, "; or ")) : compiler::listed(possible, "or");
 }
 
+std::string open_until(const std::vector<std::string>& details) {
+  return fmt::format("open: {} not named; counted in until {}", compiler::listed(details),
+                     details.size() == 1 ? "it is" : "they are");
+}
+
+std::vector<std::string> needed_or_not(const Answer& presence) {
+  const auto standing = [&](Standing sought) {
+    return std::any_of(presence.possible.begin(), presence.possible.end(),
+                       [&](const Outcome& each) { return each.standing == sought; });
+  };
+  std::vector<std::string> details;
+  if (presence.certain || !standing(Standing::needed) || !standing(Standing::suggested)) return details;
+  for (const auto& part : presence.parts)
+    for (const auto& looked : part.looked_at)
+      if (!looked.known && std::find(details.begin(), details.end(), looked.detail) == details.end())
+        details.push_back(looked.detail);
+  std::sort(details.begin(), details.end());
+  return details;
+}
+
 std::string steps_in_words(std::int64_t steps) {
   static constexpr const char* numbers[] = {"one step", "two steps", "three steps"};
   return fmt::format("{} {}", numbers[std::abs(steps) - 1], steps < 0 ? "down" : "up");

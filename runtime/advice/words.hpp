@@ -20,6 +20,12 @@ namespace lacestay::runtime {
 // Of these the answers: "club or elite"; where one of them leaves a choice open, "round or square; or round".
 [[nodiscard]] std::string joined_by_or(const Answer& answer, const std::vector<std::string>& possible);
 
+// Of a piece that is needed, or only suggested, as these details decide that are not told: "open: league not named;
+// counted in until it is".
+[[nodiscard]] std::string open_until(const std::vector<std::string>& details);
+// The details that decide so of a piece in an advice; none where it is certain that it is needed, or that it is not.
+[[nodiscard]] std::vector<std::string> needed_or_not(const Answer& presence);
+
 // How far the base is moved, one to three steps: "one step up".
 [[nodiscard]] std::string steps_in_words(std::int64_t steps);
 // What a row says, without for whom, as it stands in a chart: "keep within 20 to 30 flex", "in the kit".

@@ -9,6 +9,7 @@
 #include "grammar/text/letters.hpp"
 #include "runtime/advice/html_foot.hpp"
 #include "runtime/advice/text.hpp"
+#include "runtime/advice/words.hpp"
 #include "runtime/base/html_parts.hpp"
 #include "runtime/quote/html_style.hpp"
 #include "runtime/quote/text.hpp"
@@ -132,6 +133,10 @@ class Page {
     if (!line.accepted_for.empty()) {
       says += "<br>" + escaped("Accepted for: " + line.accepted_for);
       count_lines(line.accepted_for, item_width);
+    }
+    if (!line.open.empty()) {
+      says += "<br><strong>" + escaped(capital(open_until(line.open))) + "</strong>";
+      count_lines(open_until(line.open), item_width);
     }
     if (!line.goes_with.empty()) {
       says += "<br>" + escaped(capital(partners_text(line)));

@@ -112,6 +112,7 @@ class Writer {
   static void add_what_there_is(const QuoteLine& each, Json& made) {
     if (!each.accepted_for.empty()) made["accepted_for"] = each.accepted_for;
     if (!each.note.empty()) made["note"] = each.note;
+    if (!each.open.empty()) made["open"] = each.open;
     if (!each.goes_with.empty())
       made["goes_with"] = list_of(each.goes_with, [](const auto& one) {
         return Json{{"piece", one.piece}, {"label", one.label}, {"number", one.number}};

@@ -44,15 +44,17 @@ class Matching {
     for (std::uint32_t piece = 0; piece < policy_.pieces.size(); ++piece) {
       if (owns(piece)) continue;
       const auto id = of_piece_[piece];
-      bool in = false, out = false;
-      for (const auto found : possible_[id].classes)
-        (compiler::in_kit(engine_.outcome(id, found).standing) ? in : out) = true;
+      bool in = false, out = false, needed = false, not_needed = false;
+      for (const auto found : possible_[id].classes) {
+        const auto standing = engine_.outcome(id, found).standing;
+        (compiler::in_kit(standing) ? in : out) = true;
+        (standing == Standing::needed ? needed : not_needed) = true;
+      }
       if (!in) continue;
       Match made;
       made.piece = piece;
-      made.suggested = std::none_of(possible_[id].classes.begin(), possible_[id].classes.end(), [&](auto found) {
-        return engine_.outcome(id, found).standing == Standing::needed;
-      });
+      made.suggested = !needed;
+      if (needed && not_needed && !policy_.was_sealed_before(4)) made.open = unknown_under(id);
       if (out) {
         made.kind = Match::Kind::not_certain;
         made.not_known = unknown_under(id);

@@ -68,6 +68,7 @@ struct QuoteLine {
   std::string accepted_for;       // of an accept line that is for some players: whom, as the policy says it
   std::string instead;            // the policy's line that was taken, where none was in stock as advised
   std::string note;               // what that line tells of it; may be empty
+  std::vector<std::string> open;  // blank details that tell whether it is needed or only suggested; it is counted in
   std::vector<std::string> near;  // then: items that would have done but for one thing
   std::optional<SumToPlan> plan;
   std::size_t choices = 0;  // items it was chosen from

@@ -4,6 +4,7 @@
 
 #include "compiler/values/names.hpp"
 #include "runtime/advice/text.hpp"
+#include "runtime/advice/words.hpp"
 #include "runtime/base/layout.hpp"
 
 namespace lacestay::runtime {
@@ -63,6 +64,7 @@ void write_line(const Quote& quote, const QuoteLine& line, std::string& out) {
   if (!line.item.what.empty()) detail(line.item.what);
   if (const auto advised = advised_text(line); !advised.empty()) detail("advised: " + advised);
   if (const auto bound = bound_text(line); !bound.empty()) detail("every item is held to: " + bound);
+  if (!line.open.empty()) detail(open_until(line.open));
   if (!line.accepted_for.empty()) detail("accepted for: " + line.accepted_for);
   if (!line.goes_with.empty()) detail(partners_text(line));
   for (const auto& each : line.unlike) detail(text_of(quote, each));

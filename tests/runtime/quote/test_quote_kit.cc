@@ -1,4 +1,7 @@
 // Quotes of several pieces from small policies and stocks: limits, deals, and how sums are rounded.
+#include "runtime/quote/html.hpp"
+#include "runtime/quote/json.hpp"
+#include "runtime/quote/text.hpp"
 #include "tests/runtime/quote/small_quotes.hpp"
 
 namespace {
@@ -195,6 +198,26 @@ TEST_CASE("sums past what can be reckoned are told, not quoted") {
         "stick: no kit can be reckoned: too many deals\nsuggested bag G2 5000\n");
   // A limit past any kit's price is none.
   CHECK(SmallShop(kit, kit_stock).quote("", std::int64_t{1} << 60).total == 16'000);
+}
+
+// Whoever is not told of may be anybody: what protects is counted in, and said to be open.
+TEST_CASE("a piece that is needed or only suggested, as a blank decides, is counted in and marked open") {
+  const SmallShop shop(
+      "ask contact choice none, full may be left blank\npiece guard optional\nrule in_contact\n  need guard\n  for "
+      "contact full\nrule anyhow\n  suggest guard\naccept guard with condition new\n",
+      {{"guard.csv", "item,price,on hand,condition\nG1,24.50,1,new\n"}});
+  const auto open = shop.quote("");
+  CHECK(brief(open) == "guard G1 2450\ntotal 2450 of 2450\n");
+  CHECK(open.lines[0].open == std::vector<std::string>{"contact"});
+  CHECK(runtime::text_of(open).find("\n    open: contact not named; counted in until it is\n") != std::string::npos);
+  CHECK(runtime::json_of(open)["lines"][0]["open"] == nlohmann::json{"contact"});
+  CHECK(runtime::page_of(open).find("<strong>Open: contact not named; counted in until it is</strong>") !=
+        std::string::npos);
+  for (const char* told : {"contact=full", "contact=none"}) {
+    const auto certain = shop.quote(told);
+    CHECK(runtime::text_of(certain).find("open:") == std::string::npos);
+    CHECK(runtime::json_of(certain).dump().find("\"open\"") == std::string::npos);
+  }
 }
 
 }  // namespace
