@@ -16,6 +16,7 @@
 #include "runtime/command/daybook.hpp"
 #include "runtime/options/values.hpp"
 #include "runtime/reopen/reopened.hpp"
+#include "runtime/reopen/see_again.hpp"
 #include "runtime/reopen/summary.hpp"
 
 namespace lacestay::runtime {
@@ -177,6 +178,28 @@ int summary(Daybook& daybook, const Words& words) {
   return all_well;
 }
 
+// Due by today, or by the day that is named.
+int see_again(Daybook& daybook, const Words& words, const std::optional<std::string>& day) {
+  const auto by = day ? day_in(*day) : today();
+  const auto all = to_see_again(daybook, sought_by(daybook, words), by);
+  if (words.has("--json")) {
+    auto entries = Json::array();
+    for (const auto& each : all)
+      entries.push_back({{"number", each.entry},
+                         {"advised", compiler::iso_day(each.advised)},
+                         {"due", compiler::iso_day(each.due)},
+                         {"gist", each.gist}});
+    print(json_text({{"format", 1}, {"by", compiler::iso_day(by)}, {"entries", entries}}));
+    return all_well;
+  }
+  std::string out;
+  for (const auto& each : all)
+    out += fmt::format("{:>6}  due {}  advised {}  {}\n", each.entry, compiler::iso_day(each.due),
+                       compiler::iso_day(each.advised), each.gist);
+  print(all.empty() ? fmt::format("Nobody is to be measured again by {}.\n", compiler::iso_day(by)) : out);
+  return all_well;
+}
+
 int hand_over(Daybook& daybook, const Words& words, const std::string& named) {
   const auto what = line_of_text(words, "--handed-over"), by = line_of_text(words, "--by"),
              reason = line_of_text(words, "--why");
@@ -231,6 +254,7 @@ int run_on(const std::string& path, const Words& words, const std::optional<std:
   if (const auto named = words.value("--forget")) return forget(daybook, *named);
   if (const auto span = words.value("--keep-for")) return keep_for(daybook, *span);
   if (words.has("--summary")) return summary(daybook, words);
+  if (words.has("--to-see-again")) return see_again(daybook, words, entry);
   if (words.has("--handed-over")) return hand_over(daybook, words, *entry);
   return entry ? show(daybook, words, *entry) : list(daybook, words);
 }
@@ -286,6 +310,9 @@ std::vector<Way> ways_of_reopen() {
            .takes = {{"--by", "--why"}},
            .doing = "--handed-over"},
           alone("--summary", "", "counts rules that did the work, answers near an edge", 1, joined(search, {"--csv"})),
+          // The day is named after it, see run_on.
+          alone("--to-see-again", " [DATE]", "who is due to be measured again, by today or that day", 2,
+                joined(search, {"--json"})),
           alone("--verify", "", "whether every entry is as it was written", 1, {"--json"}),
           alone("--forget", " ENTRY", "erases what an entry holds", 1, {}),
           // The span may be two words, see run_reopen.
@@ -325,6 +352,8 @@ const Command& reopen_command() {
                  {"The whole daybook",
                   {{"--summary", Takes::nothing, "", "the rules that did the work, and the answers near an edge"},
                    {"--csv", Takes::file, "FILE", "the summary for a spreadsheet"},
+                   {"--to-see-again", Takes::nothing, "",
+                    "advices and quotes after which the policy's see_again has passed"},
                    {"--verify", Takes::nothing, "", "whether every entry is as it was written, and none is missing"},
                    {"--forget", Takes::text, "ENTRY", "erases what the entry holds, for good"},
                    {"--keep-for", Takes::text, "SPAN", "erases what is older than, for instance, \"400 days\""}}}},

@@ -260,20 +260,9 @@ Result<AnsweredAgain> answer_again(const Engine& engine, const KeptAdvice& kept,
                                    const std::vector<std::string>& shelves) {
   const auto& policy = engine.policy();
   AnsweredAgain again;
-  again.player.readings.resize(policy.details.size());
-  for (const auto& detail : kept.details) {
-    const auto found = std::find_if(policy.details.begin(), policy.details.end(),
-                                    [&](const auto& each) { return each.name == detail.name; });
-    const auto at = static_cast<std::size_t>(found - policy.details.begin());
-    const bool fits = found != policy.details.end() && detail.value >= policy.tables.asked[at].lowest &&
-                      detail.value <= policy.tables.asked[at].highest &&
-                      (detail.value - policy.tables.asked[at].lowest) % policy.tables.asked[at].grain == 0;
-    if (!fits) return Problem{"", fmt::format("its policy can't have been told {} {}", detail.name, detail.text)};
-    again.player.readings[at] = detail.value;
-  }
-  for (std::uint32_t i = 0; i < policy.pieces.size(); ++i)
-    if (std::find(kept.owns.begin(), kept.owns.end(), policy.pieces[i].name) != kept.owns.end())
-      again.player.owns.push_back(i);
+  auto player = player_of(policy, kept);
+  if (!player) return player.problem();
+  again.player = std::move(*player);
   if (kept.quote) {
     const auto stock = stock_of_shelves(policy, shelves);
     if (!stock) return Problem{"", "what it chose from does not belong to its policy"};

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "compiler/tables/policy.hpp"
+#include "grammar/text/result.hpp"
 #include "runtime/player/player.hpp"
 
 namespace lacestay::runtime {
@@ -21,6 +22,9 @@ struct KeptPlayer {
 };
 
 [[nodiscard]] KeptPlayer kept_player(const compiler::Policy& policy, const Player& player);
+// Back; the policy must be the one it was kept under. Where it can't have been told that, the problem's message is a
+// clause that says so.
+Result<Player> player_of(const compiler::Policy& policy, const KeptPlayer& kept);
 // The keys "details" and "owns" of an entry's content, and back; the second throws nlohmann::json's exceptions.
 void put_player(const KeptPlayer& player, nlohmann::json& content);
 [[nodiscard]] KeptPlayer player_in(const nlohmann::json& content);
