@@ -76,8 +76,13 @@ class Written {
       const bool begins = grammar::is_digit(line[at]) || line[at] == '\xC2' || line[at] == '\xE2';
       std::size_t length = begins && !word_goes_on ? std::min<std::size_t>(line.size() - at, 24) : 0;
       std::optional<grammar::Quantity> found;
-      while (length > 0 && !(found = read(line.substr(at, length)))) --length;
-      if (!found) {
+      // No word is cut short for a unit: `160 step` is no 160 stone.
+      const auto cuts_a_word = [&] {
+        return at + length < line.size() && grammar::is_letter(line[at + length]) &&
+               grammar::is_letter(line[at + length - 1]);
+      };
+      while (length > 0 && (!(found = read(line.substr(at, length))) || cuts_a_word())) --length;
+      if (length == 0) {
         ++at;
         continue;
       }

@@ -44,10 +44,13 @@ void run_kills(int kills, int writers_at_once, std::uint64_t seed) {
   constexpr int kills_a_daybook = 25;
   std::size_t acknowledged_in_all = 0, entries_in_all = 0;
   int done = 0;
-  while (done < kills) {
+  // How far a writer gets before it is killed is chance, on a busy machine more so: they are killed until enough got
+  // far.
+  const auto enough = [&] { return acknowledged_in_all > static_cast<std::size_t>(kills); };
+  while (done < kills || (done < 10 * kills && !enough())) {
     const Day day;
     std::vector<EntryReference> acknowledged;
-    for (int round = 0; round < kills_a_daybook && done < kills; round += writers_at_once) {
+    for (int round = 0; round < kills_a_daybook; round += writers_at_once) {
       std::vector<Forked> writers;
       for (int i = 0; i < writers_at_once; ++i)
         writers.push_back(writer(day.path(), static_cast<int>(draw.between(0, 999))));
@@ -82,7 +85,7 @@ void run_kills(int kills, int writers_at_once, std::uint64_t seed) {
   std::cout << done << " kills with " << writers_at_once << " at once: " << acknowledged_in_all << " acknowledged, "
             << entries_in_all << " there\n";
   CHECK(done >= kills);
-  CHECK(acknowledged_in_all > static_cast<std::size_t>(kills));
+  CHECK(enough());
 }
 
 TEST_CASE("one writer, killed at random moments") { run_kills(300, 1, 20261129); }
