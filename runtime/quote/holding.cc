@@ -33,7 +33,6 @@ void Holding::hold_to(const Stage& stage, std::uint32_t piece, const std::vector
   known_ = &known_properties;
   any_condition_ = stage.any_condition;
   held_.clear();
-  bound_.clear();
   for (std::uint32_t at = 0; at < stage.asked.size(); ++at) {
     const auto& asked = stage.asked[at];
     const auto& known = known_properties[at];
@@ -50,7 +49,6 @@ void Holding::hold_to(const Stage& stage, std::uint32_t piece, const std::vector
     }
     steps = shared_steps(steps, bound);
     held_.push_back({steps, asked.relations.empty() && steps == all});
-    bound_.push_back(bound);
   }
 }
 
@@ -132,15 +130,8 @@ bool Holding::felt(const StockItem& item, const Requirement& need) const {
   }
   const auto cut = ticks(*need.once_cut_to, (*known_)[cut_at].advised.low);
   const auto softest = felt_flex(flex.low, shortest, cut), stiffest = felt_flex(flex.high, longest, cut);
-  // What is felt is taken to the nearest step, stamps come no finer; never past what binds items. Entries of older
-  // forms were held to the very edges of the band.
-  const auto low = ticks(need.property, held.low), high = ticks(need.property, held.high);
-  const auto step = policy_.was_sealed_before(4) ? 0 : ticks_per_step(need.property);
-  const auto& bound = bound_[need.property - first_property(item.piece)];
-  const auto most = std::min(2 * high + step, 2 * ticks(need.property, bound.high));
-  const auto least = std::max(2 * low - step, 2 * ticks(need.property, bound.low));
-  return softest && stiffest && compiler::compare(*softest, {most, 2}) <= 0 &&
-         compiler::compare(*stiffest, {least, 2}) >= 0;
+  return softest && stiffest && compiler::compare(*softest, {ticks(need.property, held.high), 1}) <= 0 &&
+         compiler::compare(*stiffest, {ticks(need.property, held.low), 1}) >= 0;
 }
 
 bool Holding::felt_in_form_1(const Requirement& need, const ItemValue& flex, const ItemValue& length,

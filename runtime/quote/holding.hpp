@@ -60,11 +60,6 @@ class Holding {
   [[nodiscard]] std::int64_t ticks(std::uint32_t property, std::int64_t step) const {
     return policy_.properties[property].at(step);
   }
-  // From a step to the next; none where sizes rise unevenly.
-  [[nodiscard]] std::int64_t ticks_per_step(std::uint32_t property) const {
-    const auto& text = policy_.properties[property];
-    return text.sizes.empty() ? text.step : 0;
-  }
   [[nodiscard]] const ItemValue& value(const StockItem& item, std::uint32_t property) const {
     return item.values[property - first_property(item.piece)];
   }
@@ -85,8 +80,7 @@ class Holding {
   std::int64_t today_;
   std::vector<compiler::Interval> measured_;
   const std::vector<KnownProperty>* known_ = nullptr;
-  std::vector<HeldTo> held_;                // by property of the piece
-  std::vector<compiler::StepRange> bound_;  // what of that no line may let pass
+  std::vector<HeldTo> held_;  // by property of the piece
   bool any_condition_ = false;
 };
 

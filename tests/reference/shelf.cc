@@ -289,10 +289,8 @@ bool Shelf::may_have(std::size_t piece, std::size_t property, ShelfStage stage, 
     if (line.of_requirement[i] != property || std::find(asked.begin(), asked.end(), kind) == asked.end()) continue;
     const auto& value = line.cut_to[i] ? read : own;
     const bool one_of_them = is_open(answer.low) && is_one_of(answer.low, value);
-    // What is felt is taken to the nearest step.
-    const int near = line.cut_to[i] ? 1 : 0;
-    const bool low_enough = one_of_them || (!is_open(answer.low) && value * 2 <= (answer.high + by) * 2 + near);
-    const bool high_enough = one_of_them || (!is_open(answer.low) && value * 2 >= (answer.low + by) * 2 - near);
+    const bool low_enough = one_of_them || (!is_open(answer.low) && value <= answer.high + by);
+    const bool high_enough = one_of_them || (!is_open(answer.low) && value >= answer.low + by);
     if (kind == Relation::is && value != *line.member[i]) return false;
     if (kind == Relation::at_least && !high_enough) return false;
     if (kind == Relation::at_most && !low_enough) return false;

@@ -48,8 +48,8 @@ Rational amount(const std::string& cell) {
     digits.erase(point, 1);
   }
   const auto number = Rational::of(std::stoll(digits), bottom);
-  static const std::map<std::string, Rational> units = {{"", 1},    {"mm", 1},  {"flex", 1},
-                                                        {"cm", 10}, {"GBP", 1}, {"in", Rational::of(254, 10)}};
+  static const std::map<std::string, Rational> units = {
+      {"", 1}, {"mm", 1}, {"flex", 1}, {"cm", 10}, {"GBP", 1}, {"EUR", 1}, {"in", Rational::of(254, 10)}};
   return number * units.at(unit);
 }
 
@@ -179,11 +179,9 @@ class Matching {
       if (need.kind == Relation::as_advised) return has == from;
       if (need.kind == Relation::at_least) return has >= from;
       if (need.kind == Relation::at_most) return has <= from;
-      // Nothing binds a value but within the steps there are; what is felt is taken to the nearest step, inside that.
       const auto bound = bounds(name);
-      auto felt = has, half = Rational(0);
+      auto felt = has;
       if (need.once_cut_to) {
-        half = (text.amount_at(1) - text.amount_at(0)) / Rational(2);
         const auto cut_name = own(need.once_cut_to->joined());
         const auto& cut_text = property(cut_name);
         const auto cut = cut_text.amount_at(asked_.at(cut_name).first);
@@ -191,8 +189,7 @@ class Matching {
         if (whole > cut) felt = has * (whole / cut) * (whole / cut) * (whole / cut);
       }
       if (low > bound.second || high < bound.first) return false;
-      return felt >= std::max(from - half, text.amount_at(bound.first)) &&
-             felt <= std::min(to + half, text.amount_at(bound.second));
+      return felt >= std::max(from, text.amount_at(bound.first)) && felt <= std::min(to, text.amount_at(bound.second));
     }
     std::set<std::int64_t> has;
     std::istringstream parts(cell(item, name));

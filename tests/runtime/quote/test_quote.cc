@@ -221,8 +221,8 @@ TEST_CASE("flex is held to the advised band as it is felt after the cut") {
   };
   for (const auto& cut : {Cut{"58 in", 1.10706}, Cut{"56 in", 1.22996}, Cut{"54 in", 1.37174}}) {
     INFO(cut.length);
-    // Felt as 80 to 100, to the nearest step of 1: the stamps 79.5/times and 100.5/times are the edges.
-    const auto low = 79.5 / cut.times, high = 100.5 / cut.times;
+    // Felt as 80 to 100: the stamps 80/times and 100/times are the edges.
+    const auto low = 80 / cut.times, high = 100 / cut.times;
     const auto rows = fmt::format(
         "K1,,,30,1,60,{:.3f},left\nK2,,,31,1,60,{:.3f},left\nK3,,,32,1,60,{:.3f},left\nK4,,,33,1,60,{:.3f},left\n",
         low - 0.002, low + 0.002, high - 0.002, high + 0.002);
@@ -236,10 +236,9 @@ TEST_CASE("flex is held to the advised band as it is felt after the cut") {
 }
 
 TEST_CASE("the edges of a felt band are exact, and both belong to it") {
-  // (60/54)^3 is 1000/729: a stamp of 73.2645 is felt as 100.5, one of 57.9555 as 79.5, half a step past 80 to 100.
+  // (60/54)^3 is 1000/729: a stamp of 72.9 is felt as 100, one of 58.32 as 80.
   const auto rows =
-      "K1,,,30,1,60,57.9555,left\nK2,,,31,1,60,57.955499,left\nK3,,,32,1,60,73.2645,left\nK4,,,33,1,60,73.264501,"
-      "left\n";
+      "K1,,,30,1,60,58.32,left\nK2,,,31,1,60,58.319999,left\nK3,,,32,1,60,72.9,left\nK4,,,33,1,60,72.900001,left\n";
   const auto made = stick_shop("54 in", "80 to 100 flex", rows).quote("hand=left");
   REQUIRE(made.lines.size() == 1);
   CHECK(made.lines[0].choices == 2);
