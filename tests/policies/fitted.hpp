@@ -1,4 +1,4 @@
-// A player fitted by the shipped policy, for tests that compare it with the trade's figures.
+// A player fitted by the policy of Haverdike, for tests that compare it with the trade's figures.
 //
 // Each starts from a whole player (a grown-up beginner of middling build) and says only what is different.
 #pragma once
@@ -8,10 +8,14 @@
 #include <vector>
 
 #include "runtime/advice/advice.hpp"
+#include "runtime/engine/engine.hpp"
 
 namespace lacestay::tests {
 
-// The ends of a band or the two times the same number: "200 to 250 GBP", "147%", "300 mm".
+// policies/haverdike.fitting, compiled and built once.
+[[nodiscard]] const runtime::Engine& haverdike();
+
+// The ends of a band or the two times the same number: "140 to 165 EUR", "147%", "300 mm".
 struct Ends {
   double low = 0, high = 0;
 };
@@ -61,13 +65,15 @@ using Details = std::map<std::string, std::string>;
 [[nodiscard]] std::string mm(double length);
 
 // Players the trade names without their measures. The measures are ours.
-extern const Details child_of_nine, light_adult, twenty_stone, teenager, keeper;
+extern const Details child_of_nine, light_adult, heavy_beginner, teenager, keeper;
 
 extern const char* const common;  // the source of most of its figures
 [[nodiscard]] bool says(const std::string& text, const std::string& words);
 
-// A band of the trade's and the shop's, end by end: neither end may stand further apart than 15 %.
-void stands_near(const std::string& what, const std::string& source, Ends trade, Ends shop);
+// A ratio of the trade's and the shop's: they may stand 15 % apart. Sums are the shop's own, so the trade's are held as
+// ratios of one piece, or one customer, to another.
+void stands_near(const std::string& what, const std::string& source, double trade, double shop);
+[[nodiscard]] double middle(const Ends& ends);
 
 // A figure of the trade's: what it is, where it is from, what is expected by it, and what the shop's policy gives.
 struct Figure {

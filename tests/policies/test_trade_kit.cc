@@ -33,19 +33,19 @@ TEST_CASE("pads: grades") {
          Fitted().warning("no skin should show between two pieces")}});
 }
 
-TEST_CASE("pads, helmet and gloves: a beginner's sums") {
-  for (const auto& details : {Details{}, light_adult, twenty_stone}) {
+// The trade's sums for a beginner, pants at 70: body pads 40, elbow pads 45, shin guards and gloves 55, a helmet 50,
+// with its cage 75.
+TEST_CASE("pads, helmet and gloves: a beginner's sums, each to that of the pants") {
+  for (const auto& details : {Details{}, light_adult}) {
     const Fitted player(details);
-    stands_near("body pads", common, {35, 45}, player.ends("body_pads", "sum"));
-    stands_near("pants", common, {65, 75}, player.ends("padded_pants", "sum"));
-    stands_near("elbow pads", common, {40, 50}, player.ends("elbow_pads", "sum"));
-    stands_near("shin guards", common, {50, 60}, player.ends("shin_guards", "sum"));
-    stands_near("gloves", common, {50, 60}, player.ends("gloves", "sum"));
-    const auto helmet = player.ends("helmet", "sum"), cage = player.ends("face_protection", "sum");
-    stands_near("helmet", common, {40, 60}, helmet);
-    // One figure of the trade's; the middle of the shop's band is held against it.
-    const double both = (helmet.low + cage.low + helmet.high + cage.high) / 2;
-    stands_near("helmet with a cage, about 75", common, {75, 75}, {both, both});
+    const auto sum = [&](const char* piece) { return middle(player.ends(piece, "sum")); };
+    const double pants = sum("padded_pants");
+    stands_near("body pads", common, 40.0 / 70, sum("body_pads") / pants);
+    stands_near("elbow pads", common, 45.0 / 70, sum("elbow_pads") / pants);
+    stands_near("shin guards", common, 55.0 / 70, sum("shin_guards") / pants);
+    stands_near("gloves", common, 55.0 / 70, sum("gloves") / pants);
+    stands_near("helmet", common, 50.0 / 70, sum("helmet") / pants);
+    stands_near("helmet with a cage", common, 75.0 / 70, (sum("helmet") + sum("face_protection")) / pants);
   }
 }
 
@@ -66,9 +66,39 @@ TEST_CASE("pads: the measures that decide") {
            "other than " + Fitted(Details{{row.detail, row.large}}).answer(row.piece, row.property),
            other_than(Fitted(Details{{row.detail, row.large}}).answer(row.piece, row.property),
                       Fitted(Details{{row.detail, row.small}}).answer(row.piece, row.property))}});
-  for (const char* length : {"7 in", "9 in", "11 in", "13 in", "15 in", "17 in"})
-    hold({{"shin guards from kneecap centre to boot top", common, length,
-           Fitted(Details{{"shin", length}}).answer("shin_guards", "length")}});
+  // On bodies of which the leg is a usual share, about a fifth.
+  for (const int length : {8, 9, 11, 13, 15, 17})
+    hold({{"shin guards from kneecap centre to boot top", common, fmt::format("{} in", length),
+           Fitted(Details{{"shin", fmt::format("{} in", length)},
+                          {"height", cm(length * 2.54 / 0.21)},
+                          {"weight", "45 kg"},
+                          {"foot_length", "225 mm"},
+                          {"other_foot", "225 mm"}})
+               .answer("shin_guards", "length")}});
+}
+
+// Drillis and Contini's proportions of a body (1966) have the forearm at 14.6% of its height, the lower leg at 24.6%.
+TEST_CASE("pads: a slip of the tape gives no child a grown-up's pads, and no grown-up a child's") {
+  const Details child = with(child_of_nine, {{"height", "138 cm"}});
+  const Details tall = {{"height", "183 cm"}, {"weight", "70 kg"}, {"age", "16 years"}, {"birth_day", "1 May 2010"}};
+  struct Slip {
+    const char *what, *piece, *property, *detail, *slip, *expected;
+    Details who;
+  };
+  for (const auto& row :
+       {Slip{"a nine-year-old of 138 cm, measured over the coat", "body_pads", "size", "chest", "92 cm", "junior",
+             child},
+        Slip{"the same, broader than junior pads are cut", "body_pads", "size", "chest", "112 cm", "refer", child},
+        Slip{"the same, at the waist", "padded_pants", "size", "waist", "100 cm", "refer", child},
+        Slip{"the same, the whole arm measured", "elbow_pads", "size", "forearm", "36 cm", "medium", child},
+        Slip{"the same, down to the floor", "shin_guards", "length", "shin", "45 cm", "13 in", child},
+        Slip{"a boy of 183 cm, slim", "body_pads", "size", "chest", "80 cm", "medium", tall},
+        Slip{"the same, the forearm measured short", "elbow_pads", "size", "forearm", "14 cm", "junior", tall},
+        Slip{"the same, the shin measured short", "shin_guards", "length", "shin", "20 cm", "12 in", tall}})
+    hold({{row.what, "after Drillis and Contini, 1966; common practice", row.expected,
+           Fitted(with(row.who,
+                       {{row.detail, row.slip}, {"waist", row.detail == std::string("waist") ? row.slip : "60 cm"}}))
+               .answer(row.piece, row.property)}});
 }
 
 TEST_CASE("pads: past the largest on the rack the fitter decides, and nowhere before") {
@@ -99,12 +129,17 @@ TEST_CASE("pads: a tall player's are never too short, however slim: no gap betwe
     Details who;
   };
   const Details slim = {{"chest", "25 in"}, {"waist", "21 in"}};
-  for (const auto& row : {Slim{"padded_pants", "159 cm", "youth", slim}, Slim{"padded_pants", "160 cm", "small", slim},
-                          Slim{"body_pads", "124 cm", "youth", slim}, Slim{"body_pads", "125 cm", "junior", slim},
-                          Slim{"goal_pants", "159 cm", "junior", with(slim, keeper)},
+  for (const auto& row : {Slim{"padded_pants", "119 cm", "youth", slim}, Slim{"padded_pants", "120 cm", "junior", slim},
+                          Slim{"padded_pants", "149 cm", "junior", slim}, Slim{"padded_pants", "150 cm", "small", slim},
+                          Slim{"body_pads", "119 cm", "youth", slim}, Slim{"body_pads", "120 cm", "junior", slim},
+                          Slim{"body_pads", "150 cm", "small", slim}, Slim{"body_pads", "180 cm", "medium", slim},
+                          Slim{"goal_pants", "129 cm", "youth", with(slim, keeper)},
+                          Slim{"goal_pants", "130 cm", "junior", with(slim, keeper)},
                           Slim{"goal_pants", "160 cm", "small", with(slim, keeper)},
-                          Slim{"chest_arm", "124 cm", "youth", with(slim, keeper)},
-                          Slim{"chest_arm", "125 cm", "junior", with(slim, keeper)}})
+                          Slim{"chest_arm", "129 cm", "youth", with(slim, keeper)},
+                          Slim{"chest_arm", "130 cm", "junior", with(slim, keeper)},
+                          Slim{"chest_arm", "160 cm", "small", with(slim, keeper)},
+                          Slim{"chest_arm", "180 cm", "medium", with(slim, keeper)}})
     hold({{fmt::format("{}: {}, waist 21 in, chest 25 in", row.piece, row.height), common, row.size,
            Fitted(with(row.who, {{"height", row.height}})).answer(row.piece, "size")}});
 }
@@ -125,12 +160,15 @@ TEST_CASE("in goal: which hand, and what keeps a stick's blade out") {
   for (const char* league : {"friendly", "international", "british"})
     hold({{"D1 and D2 keep out a stick blade, D3 only a puck", iso, "D3, the cat's-eye, does not",
            Fitted(with(keeper, {{"league", league}})).warning("D3, the cat's-eye, does not")}});
-  for (const char* league : {"north_american_youth", "canadian_minor", "quebec"})
+  for (const char* league : {"not_named", "north_american_youth", "canadian_minor", "quebec"})
     hold({{"no word of ISO's types where another mark is asked for", iso, "",
            Fitted(with(keeper, {{"league", league}})).if_warned("cat's-eye")}});
   hold({{"and none to a skater", iso, "", Fitted().if_warned("cat's-eye")},
-        {"a goalkeeper's cup", common, "with its second shell", Fitted(keeper).warning("with its second shell")},
-        {"a skater needs none", common, "", Fitted().if_warned("second shell")},
+        {"a goalkeeper's cup, with its second shell", common, "goalkeeper's jock",
+         Fitted(keeper).answer("pelvic_guard", "kind")},
+        {"a goalkeeper's of a woman", common, "goalkeeper's jill",
+         Fitted(with(keeper, {{"sex", "female"}})).answer("pelvic_guard", "kind")},
+        {"a skater needs none", common, "jock", Fitted().answer("pelvic_guard", "kind")},
         {"socks: over a skater's guards", common, "covers the shin guard",
          found("covers the shin guard", Fitted().because("socks", "length"))},
         {"socks: under a goalkeeper's pads", common, "Under the leg pad",
@@ -183,6 +221,27 @@ TEST_CASE("head and face") {
          Fitted().warning("past the date on its label, or after a heavy blow, is not sold, kept or worn")},
         {"an out-of-date label is refused", "the label", "label is past its date",
          Fitted().warning("label is past its date")}});
+}
+
+TEST_CASE("teeth: a grown jaw from about twelve, and braces are the dentist's") {
+  for (const auto& [age, mould] :
+       {std::pair{7, "youth"}, {8, "junior"}, {11, "junior"}, {12, "senior"}, {30, "senior"}}) {
+    const Details who = {{"age", fmt::format("{} years", age)},
+                         {"birth_day", fmt::format("1 May {}", 2026 - age)},
+                         {"category", age < 14 ? "u12" : "adult"},
+                         {"height", age < 12 ? "135 cm" : "165 cm"},
+                         {"weight", age < 12 ? "30 kg" : "60 kg"},
+                         {"foot_length", "215 mm"},
+                         {"other_foot", "215 mm"},
+                         {"foot_width", "82 mm"}};
+    hold({{fmt::format("a jaw of {}", age), common, mould, Fitted(who).answer("mouthguard", "mould")},
+          {fmt::format("a jaw of {}, with braces", age), common, "refer",
+           Fitted(with(who, {{"braces", "yes"}})).answer("mouthguard", "mould")}});
+  }
+  hold({{"braces are told of", common, "Braces:", Fitted(Details{{"braces", "yes"}}).warning("Braces:")},
+        {"glasses are told of", common, "Glasses:", Fitted(Details{{"glasses", "yes"}}).warning("Glasses:")},
+        {"insoles are told of", common, "Insoles:", Fitted(Details{{"insoles", "yes"}}).warning("Insoles:")},
+        {"and none of it where there is none", common, "", Fitted().if_warned("Braces:")}});
 }
 
 TEST_CASE("a whole kit, everything needed to step on the ice") {

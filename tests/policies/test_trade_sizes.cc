@@ -96,28 +96,90 @@ TEST_CASE("growth: the charts of stature hold what the published L, M and S give
   }
 }
 
-// A published study of children's feet: mean lengths in cm at 3 and at 17 or 18 years.
-TEST_CASE("growth: feet, and how long a boot is likely to last") {
-  const double boys = (25.8 - 15.6) * 10 / (18 - 3), girls = (23.4 - 15.3) * 10 / (17 - 3);
-  CHECK(boys == Approx(6.8).margin(0.05));
-  CHECK(girls == Approx(5.8).margin(0.05));
-  // What the words mean, in months; a millimetre of the tape is a month and a half.
-  const std::map<std::string, Ends> months = {{"season", {8, 11}}, {"year", {10, 15}}, {"longer", {12, 21}}};
-  for (const auto& [sex, a_year] : {std::pair{"male", 6.8}, std::pair{"female", 5.8}})
-    for (int foot = 180; foot < 230; ++foot) {
-      const Fitted child(with(child_of_nine, {{"sex", sex}, {"foot_length", mm(foot)}, {"other_foot", mm(foot)}}));
-      const double lasts = (child.ends("skates", "size").low - foot) / a_year * 12;
-      const auto said = child.answer("skates", "lasts");
-      INFO(sex << ", foot " << foot << " mm: " << lasts << " months, " << said);
-      CHECK(lasts >= months.at(said).low);
-      CHECK(lasts <= months.at(said).high);
-      CHECK(Fitted(with(child_of_nine,
-                        {{"sex", sex}, {"foot_length", mm(foot)}, {"other_foot", mm(foot)}, {"role", "goalkeeper"}}))
-                .answer("goal_skates", "lasts") == said);
-    }
+// A published study of children's feet: mean lengths in cm at 3 and at 17 or 18 years. What the policy has a foot grow,
+// year by year, adds up to that.
+TEST_CASE("growth: feet, year by year, add up to the published whole") {
+  struct Whole {
+    const char* sex;
+    double at_3, grown;
+    int last;
+  };
+  for (const auto& row : {Whole{"female", 15.3, 23.4, 17}, Whole{"male", 15.6, 25.8, 18}}) {
+    double sum = 0;
+    for (int age = 3; age < row.last; ++age)
+      sum += Fitted(with(child_of_nine, {{"sex", row.sex}, {"age", fmt::format("{} years", std::max(age, 4))}}))
+                 .worked_out("foot_growth");
+    INFO(row.sex << ": " << sum << " mm");
+    CHECK(sum == Approx((row.grown - row.at_3) * 10).margin(2));
+    // Half a size, a sixth of an inch, in four months at 3 to 5.
+    const double first = Fitted(with(child_of_nine, {{"sex", row.sex}, {"age", "5 years"}})).worked_out("foot_growth");
+    CHECK(first == Approx(3 * 25.4 / 6).margin(0.5));
+    // And hardly any on the plateau: from 12 in girls, from 14 to 15 in boys.
+    const int plateau = row.sex == std::string("female") ? 12 : 15;
+    for (int age = plateau; age <= 17; ++age)
+      CHECK(Fitted(with(child_of_nine, {{"sex", row.sex}, {"age", fmt::format("{} years", age)}}))
+                .worked_out("foot_growth") <= 2);
+  }
+}
+
+// One size is a third of an inch, 8.47 mm. What an item may have more than the advice, test_quote_shipped looks at.
+TEST_CASE("growth: the room in a boot, and how long it is likely to last") {
+  constexpr double one_size = 25.4 / 3;
+  // What the words mean, in months.
+  const std::map<std::string, Ends> months = {
+      {"months", {0, 6}}, {"season", {6, 10.8}}, {"year", {10.8, 15.6}}, {"longer", {15.6, 400}}};
+  std::map<std::string, int> met;
+  for (const char* sex : {"female", "male"})
+    for (int age = 4; age <= 17; ++age)
+      for (int foot = 180; foot < 230; ++foot)
+        for (const auto& [piece, role] : {std::pair{"skates", "skater"}, {"goal_skates", "goalkeeper"}}) {
+          const Fitted child(with(child_of_nine, {{"sex", sex},
+                                                  {"age", fmt::format("{} years", age)},
+                                                  {"category", age < 12 ? "u12" : "u18"},
+                                                  {"foot_length", mm(foot)},
+                                                  {"other_foot", mm(foot)},
+                                                  {"role", role}}));
+          const double room = child.ends(piece, "size").low - foot, a_year = child.worked_out("foot_growth");
+          const auto said = child.answer(piece, "lasts");
+          INFO(sex << " of " << age << ", foot " << foot << " mm: " << room << " mm, " << said);
+          CHECK(room <= one_size);
+          CHECK(child.worked_out("boot_left") == Approx(room));
+          ++met[said];
+          if (a_year < 1) {
+            CHECK(said == "lasting");
+            continue;
+          }
+          CHECK(room / a_year * 12 >= months.at(said).low - 1e-9);
+          CHECK(room / a_year * 12 <= months.at(said).high + 1e-9);
+          // Nobody so young gets a boot for longer than a year.
+          if (age <= 5) CHECK((said == "a few months" || said == "season"));
+        }
+  CHECK(met.size() == 5);
   hold({{"it is an average, not a forecast", "published study of children's feet", "an average, not a forecast",
          Fitted(child_of_nine).warning("an average, not a forecast")},
-        {"a grown foot's boot lasts till it is worn out", common, "lasting", Fitted().answer("skates", "lasts")}});
+        {"a grown foot's boot lasts till it is worn out", common, "lasting", Fitted().answer("skates", "lasts")},
+        {"a girl of sixteen has done growing", common, "lasting",
+         Fitted(with(teenager, {{"sex", "female"}, {"age", "16 years"}, {"birth_day", "2010-05-01"}}))
+             .answer("skates", "lasts")}});
+}
+
+TEST_CASE("growth: every child is told when to look again, and no grown-up is") {
+  struct Again {
+    const char* sex;
+    int age;
+    const char* told;
+  };
+  for (const auto& row : {Again{"female", 5, "again in 3 months"}, Again{"female", 11, "again in 4 months"},
+                          Again{"female", 12, "again in 6 months"}, Again{"female", 14, "again in 12 months"},
+                          Again{"male", 5, "again in 3 months"}, Again{"male", 13, "again in 4 months"},
+                          Again{"male", 14, "again in 6 months"}, Again{"male", 17, "again in 12 months"}})
+    hold({{fmt::format("{} of {}", row.sex, row.age), "published averages of growth", row.told,
+           Fitted(with(child_of_nine, {{"sex", row.sex},
+                                       {"age", fmt::format("{} years", row.age)},
+                                       {"category", row.age < 12 ? "u12" : "u18"}}))
+               .warning(row.told)}});
+  CHECK(Fitted().worked_out("see_again") == 0);
+  CHECK_FALSE(Fitted().warned("height and head again"));
 }
 
 }  // namespace
