@@ -141,7 +141,7 @@ TEST_CASE("a naive matcher agrees on what may be handed to every sample player")
     std::vector<std::string> owns;
     for (std::size_t i = 0; i < sample.player.readings.size(); ++i) {
       const auto& detail = haverdike().policy().details[i];
-      texts[detail.name] = detail.scale.write_exactly(*sample.player.readings[i]);
+      texts[detail.name] = detail.scale.write_for_policy(*sample.player.readings[i]);
     }
     for (const auto piece : sample.player.owns) owns.push_back(haverdike().policy().pieces[piece].name);
     const auto expected = naive_matches(policy, naive::read_player(policy, texts), owns, stock, "2026-10-03");

@@ -86,7 +86,7 @@ TEST_CASE("pads: a slip of the tape gives no child a grown-up's pads, and no gro
     Details who;
   };
   for (const auto& row :
-       {Slip{"a nine-year-old of 138 cm, measured over the coat", "body_pads", "size", "chest", "92 cm", "junior",
+       {Slip{"a nine-year-old of 138 cm, measured over the coat", "body_pads", "size", "chest", "84 cm", "junior",
              child},
         Slip{"the same, broader than junior pads are cut", "body_pads", "size", "chest", "112 cm", "refer", child},
         Slip{"the same, at the waist", "padded_pants", "size", "waist", "100 cm", "refer", child},
@@ -108,10 +108,10 @@ TEST_CASE("pads: past the largest on the rack the fitter decides, and nowhere be
   };
   const Details bare;
   for (const auto& row : {Past{"padded_pants", "size", "waist", "46 in", "46.5 in", bare},
-                          Past{"body_pads", "size", "chest", "54 in", "54.5 in", bare},
-                          Past{"body_pads", "size", "waist", "54 in", "54.5 in", bare},
+                          Past{"body_pads", "size", "chest", "52 in", "52.5 in", bare},
+                          Past{"body_pads", "size", "waist", "52 in", "52.5 in", bare},
                           Past{"pelvic_guard", "size", "waist", "46 in", "46.5 in", bare},
-                          Past{"base_layer", "size", "chest", "52 in", "52.5 in", bare},
+                          Past{"base_layer", "size", "chest", "50 in", "50.5 in", bare},
                           Past{"goal_pants", "size", "waist", "46 in", "46.5 in", keeper},
                           Past{"chest_arm", "size", "chest", "54 in", "54.5 in", keeper},
                           Past{"chest_arm", "size", "waist", "54 in", "54.5 in", keeper}}) {

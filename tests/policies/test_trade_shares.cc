@@ -184,7 +184,7 @@ TEST_CASE("sums: no neighbour pays a third more, line by line") {
   std::string where;
   for (int i = 0; i < 250; ++i) {
     const int age = static_cast<int>(draw.between(4, 60));
-    const double grown = std::min(1.0, 0.55 + 0.45 * (age - 4) / 12.0);
+    const double grown = std::min(1.0, 0.62 + 0.38 * (age - 4) / 12.0);
     const double height = (158 + static_cast<double>(draw.between(0, 36))) * grown;
     const double weight = height * height / 10'000 * (15 + static_cast<double>(draw.between(0, 16)) * grown);
     const auto player = [&](double kg, double tall, int years) {
