@@ -53,18 +53,11 @@ Moving combined(const FormulaStep& step, const Moving& a, const Moving& b) {
 // Every two rows of a larger chart are not compared: its work would grow with the square.
 constexpr std::size_t most_rows = 1'000;
 
-// A row's places along a column; nothing where it does not look at it.
-const Places* along(const Row& row, ColumnId column) {
-  const auto cell =
-      std::find_if(row.box.begin(), row.box.end(), [&](const Cell& each) { return each.column == column; });
-  return cell == row.box.end() ? nullptr : &cell->places;
-}
-
 // Whether some player's other details lie in both rows, whatever he has of the column.
 bool meet_beside(const Row& a, const Row& b, ColumnId column) {
   return std::all_of(a.box.begin(), a.box.end(), [&](const Cell& cell) {
     if (cell.column == column) return true;
-    const auto* other = along(b, cell.column);
+    const auto* other = places_in(b.box, cell.column);
     return !other || first_shared(cell.places, *other).has_value();
   });
 }
@@ -74,11 +67,11 @@ Trend of_chart(const Table& chart, ColumnId column) {
   if (chart.rows.size() > most_rows) return Trend::unknown;
   auto trend = Trend::level;
   for (const auto& below : chart.rows) {
-    const auto* low = along(below, column);
+    const auto* low = places_in(below.box, column);
     if (!low) continue;  // it holds all along
     for (const auto& above : chart.rows) {
-      const auto* high = along(above, column);
-      if (!high || low->front().first > high->back().last || below.low == above.low) continue;
+      const auto* high = places_in(above.box, column);
+      if (!high || below.low == above.low) continue;
       // Some place of the one lies below some place of the other.
       if (low->front().first < high->back().last && meet_beside(below, above, column))
         trend = together(trend, below.low < above.low ? Trend::rising : Trend::falling);
@@ -87,18 +80,20 @@ Trend of_chart(const Table& chart, ColumnId column) {
   return trend;
 }
 
-// How it moves as an asked detail rises: along each of its columns that moves then.
-Trend of_chart(const Table& chart, ColumnId asked, std::size_t asked_details,
-               const std::vector<std::vector<Trend>>& worked_out) {
-  auto all = Trend::level;
+// How it moves as asked details rise, by asked detail: along each of its columns that moves then.
+std::vector<Trend> of_chart(const Table& chart, std::size_t asked, const std::vector<std::vector<Trend>>& worked_out) {
+  std::vector<Trend> all(asked, Trend::level);
   for (const auto column : chart.columns) {
-    const auto moves = column < asked_details ? (column == asked ? Trend::rising : Trend::level)
-                                              : worked_out[column - asked_details][asked];
-    if (moves == Trend::level) continue;
     const auto trend = of_chart(chart, column);
-    all = together(all, moves == Trend::unknown && trend != Trend::level ? Trend::unknown
-                        : moves == Trend::falling                        ? turned(trend)
-                                                                         : trend);
+    for (std::size_t input = 0; input < asked; ++input) {
+      const auto moves = column >= asked   ? worked_out[column - asked][input]
+                         : column == input ? Trend::rising
+                                           : Trend::level;
+      if (moves == Trend::level || trend == Trend::level) continue;
+      all[input] = together(all[input], moves == Trend::unknown   ? Trend::unknown
+                                        : moves == Trend::falling ? turned(trend)
+                                                                  : trend);
+    }
   }
   return all;
 }
@@ -109,12 +104,12 @@ std::vector<std::vector<Trend>> trends(const Tables& tables) {
   const auto asked = tables.asked.size();
   std::vector<std::vector<Trend>> all;
   for (const auto& detail : tables.worked_out) {
+    if (detail.formula.empty()) {
+      all.push_back(of_chart(tables.tables[detail.chart], asked, all));
+      continue;
+    }
     std::vector<Trend> of_detail(asked, Trend::level);
     for (const auto input : detail.inputs) {
-      if (detail.formula.empty()) {
-        of_detail[input] = of_chart(tables.tables[detail.chart], input, asked, all);
-        continue;
-      }
       std::vector<Moving> stack;
       for (const auto& step : detail.formula) {
         if (step.kind == Kind::shrink) continue;  // the same value

@@ -23,6 +23,10 @@ std::int64_t whole_years(std::int64_t from, std::int64_t to) {
   return (today.year() - born.year()).count() - (birthday_passed ? 0 : 1);
 }
 
+std::int64_t months_after(std::int64_t day, std::int64_t months) {
+  return day_number(calendar_of(day) + std::chrono::months(months));
+}
+
 std::int64_t years_after(std::int64_t day, std::int64_t years) {
   const auto date = calendar_of(day);
   return day_number(date + std::chrono::years(years));

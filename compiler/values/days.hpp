@@ -21,7 +21,9 @@ namespace lacestay::compiler {
 // year older on 1 March of a common year.
 [[nodiscard]] std::int64_t whole_years(std::int64_t from, std::int64_t to);
 
-// The same day so many years later; of 29 February, in a common year, 1 March.
+// The same day so many months later, or years; where that month has no such day it is counted on, so that of 29
+// February, in a common year, it is 1 March.
+[[nodiscard]] std::int64_t months_after(std::int64_t day, std::int64_t months);
 [[nodiscard]] std::int64_t years_after(std::int64_t day, std::int64_t years);
 
 // "2026-09-01" (ISO 8601), and back; nothing where the text is no day of the calendar written so.

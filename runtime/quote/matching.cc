@@ -44,17 +44,15 @@ class Matching {
     for (std::uint32_t piece = 0; piece < policy_.pieces.size(); ++piece) {
       if (owns(piece)) continue;
       const auto id = of_piece_[piece];
-      bool in = false, out = false, needed = false, not_needed = false;
-      for (const auto found : possible_[id].classes) {
-        const auto standing = engine_.outcome(id, found).standing;
-        (compiler::in_kit(standing) ? in : out) = true;
-        (standing == Standing::needed ? needed : not_needed) = true;
-      }
+      bool in = false, out = false;
+      for (const auto found : possible_[id].classes)
+        (compiler::in_kit(engine_.outcome(id, found).standing) ? in : out) = true;
       if (!in) continue;
       Match made;
       made.piece = piece;
-      made.suggested = !needed;
-      if (needed && not_needed && !policy_.was_sealed_before(4)) made.open = unknown_under(id);
+      made.suggested = std::none_of(possible_[id].classes.begin(), possible_[id].classes.end(), [&](auto found) {
+        return engine_.outcome(id, found).standing == Standing::needed;
+      });
       if (out) {
         made.kind = Match::Kind::not_certain;
         made.not_known = unknown_under(id);
@@ -83,13 +81,8 @@ class Matching {
   bool owns(std::uint32_t piece) const { return std::binary_search(player_.owns.begin(), player_.owns.end(), piece); }
 
   static std::vector<compiler::Interval> measured(const compiler::Policy& policy, const Player& player) {
-    std::vector<compiler::ValueRange> ranges;
-    for (std::size_t i = 0; i < player.readings.size(); ++i) {
-      const auto& domain = policy.tables.asked[i];
-      ranges.push_back({player.readings[i].value_or(domain.lowest), player.readings[i].value_or(domain.highest)});
-    }
     compiler::Reach reach(policy.tables);
-    (void)reach.over(ranges);
+    (void)reach.over(ranges_of(policy.tables, player));
     std::vector<compiler::Interval> columns;
     for (std::size_t i = 0; i < policy.tables.columns.size(); ++i) columns.push_back(reach.value(i));
     return columns;

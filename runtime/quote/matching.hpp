@@ -51,8 +51,6 @@ struct Match {
   std::vector<std::size_t> items;      // into Stock::items, ascending
   std::optional<std::size_t> instead;  // which line of the policy's that took, counted in Acceptance::instead
   std::vector<std::string> not_known;  // not_certain: details it turns on
-  // Needed, or only suggested: the blank details that tell which. Until then it counts as needed.
-  std::vector<std::string> open;
   // Of a piece that goes with others, where they are why nothing of it is handed over: the customer's own, or not on
   // the bill, or in stock with nothing that goes with them.
   std::vector<std::uint32_t> partners;

@@ -237,7 +237,7 @@ QuoteLine QuoteLines::line(const Match& each, std::size_t item) const {
   made.unlike = unlike(each, item);
   made.instead = line_of(each);
   if (each.instead) made.note = line_of_match(each).instead[*each.instead].note;
-  made.open = each.open;
+  if (!policy_.was_sealed_before(4)) made.open = needed_or_not(advice_.pieces[each.piece].presence);
   made.accepted_for = whom(line_of_match(each).players);
   if (each.instead) made.near = near(each);
   made.plan = sum_to_plan(each.piece);

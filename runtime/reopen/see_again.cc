@@ -1,7 +1,6 @@
 #include "runtime/reopen/see_again.hpp"
 
 #include <algorithm>
-#include <chrono>
 #include <map>
 #include <memory>
 #include <optional>
@@ -19,7 +18,7 @@ namespace {
 // A policy that says when to see a player again, and the column of that detail.
 struct Says {
   std::shared_ptr<const compiler::Policy> policy;
-  std::size_t column = 0;
+  compiler::ColumnId column = 0;
 };
 
 std::optional<Says> says_when(Daybook& daybook, const std::string& sha256) {
@@ -31,25 +30,17 @@ std::optional<Says> says_when(Daybook& daybook, const std::string& sha256) {
   const auto found =
       std::find_if(details.begin(), details.end(), [](const auto& each) { return each.name == see_again_detail; });
   if (found == details.end() || found->scale.dimension != compiler::Dimension::age) return std::nullopt;
-  return Says{unsealed->policy, unsealed->policy->details.size() + static_cast<std::size_t>(found - details.begin())};
+  const auto at = unsealed->policy->details.size() + static_cast<std::size_t>(found - details.begin());
+  return Says{unsealed->policy, static_cast<compiler::ColumnId>(at)};
 }
 
 // In whole months; the soonest of what is still possible.
 std::int64_t months_of(const Says& says, const Player& player) {
-  std::vector<compiler::ValueRange> ranges;
-  for (std::size_t i = 0; i < player.readings.size(); ++i) {
-    const auto& domain = says.policy->tables.asked[i];
-    ranges.push_back({player.readings[i].value_or(domain.lowest), player.readings[i].value_or(domain.highest)});
-  }
-  compiler::Reach reach(says.policy->tables);
-  (void)reach.over(ranges);
+  compiler::Reach reach(says.policy->tables, {&says.column, 1});
+  (void)reach.over(ranges_of(says.policy->tables, player));
   const auto& soonest = reach.value(says.column).lowest;
   return static_cast<std::int64_t>(compiler::floor_divide(soonest.numerator, soonest.denominator)) /
          compiler::ticks_per({grammar::Unit::month, ""});
-}
-
-std::int64_t months_after(std::int64_t day, std::int64_t months) {
-  return compiler::day_number(compiler::calendar_of(day) + std::chrono::months(months));
 }
 
 }  // namespace
@@ -70,7 +61,7 @@ std::vector<ToSeeAgain> to_see_again(Daybook& daybook, const Sought& sought, std
     const auto player = player_of(*says->second->policy, *kept);
     if (!player) continue;
     const auto months = months_of(*says->second, *player);
-    const auto due = months_after(kept->day, months);
+    const auto due = compiler::months_after(kept->day, months);
     if (months <= 0 || due > by) continue;
     auto told = std::to_string(kept->day);
     for (const auto& detail : kept->details) told += " " + detail.name + " " + detail.text;

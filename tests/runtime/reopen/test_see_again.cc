@@ -35,7 +35,7 @@ TEST_CASE("entries whose time has come are listed, the longest due first") {
   const auto advise = [&](const std::string& details) {
     (void)shop.said("advise growing.fitting --daybook d.daybook plays=standing " + details);
   };
-  advise("age=9 sex=male --on 2026-10-31");     // due on 28 February 2027 and one day: 1 March
+  advise("age=9 sex=male --on 2026-10-31");     // there is no 31 February 2027: due on 3 March
   advise("age=13 sex=female --on 2026-10-03");  // 3 October 2027
   advise("age=13 sex=male --on 2026-10-03");    // 3 April 2027
   advise("age=13 --on 2026-10-04");             // a girl or a boy: as soon as a boy
