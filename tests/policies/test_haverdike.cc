@@ -124,11 +124,9 @@ TEST_CASE("no boot that is handed over is longer than its foot by more than one 
 
 // Bytes and the policy's tree alone, for whoever's every detail is told.
 TEST_CASE("a naive matcher agrees on what may be handed to every sample player") {
-  std::vector<naive::TextFile> files = {{"haverdike.fitting", bytes_of(in_policies("haverdike.fitting"))}};
-  for (const std::string folder : {"haverdike", "haverdike/house_rules"})
-    for (const auto& entry : std::filesystem::directory_iterator(in_policies(folder)))
-      if (entry.is_regular_file())
-        files.push_back({folder + "/" + entry.path().filename().string(), bytes_of(entry.path())});
+  std::vector<naive::TextFile> files;
+  for (const auto& source : haverdike().policy().sources)
+    files.push_back({std::string(source->name()), std::string(source->text())});
   const auto policy = naive::prepare(files);
   NaiveStock stock;
   for (const auto& entry : std::filesystem::directory_iterator(in_policies("haverdike/stock")))
